@@ -1,0 +1,103 @@
+#ifndef TAREWISE_PARCEL_DIMENSIONS_H_
+#define TAREWISE_PARCEL_DIMENSIONS_H_
+
+#include <algorithm>
+#include <array>
+#include <cstdint>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "absl/status/statusor.h"
+#include "tarewise/detail/quantity_text.h"
+#include "tarewise/units/length.h"
+#include "tarewise/units/volume.h"
+
+namespace tarewise {
+
+/// Lengths as written, in their order: "13 x 10 x 6 in" (one unit at the end), "1 m x 30 cm x 30 cm", "9.5 x 12.5 in".
+/// `count` of them are expected. Errors: InvalidArgument saying what was found and expected.
+inline absl::StatusOr<std::vector<Length>> ParseSides(std::string_view text, std::size_t count,
+                                                      bool zero_allowed = false) {
+  const std::string expected = count == 2 ? "two lengths such as \"9.5 x 12.5 in\""
+                                          : "three lengths such as \"13 x 10 x 6 in\"";
+  std::vector<std::string> parts(1);
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    if (text.substr(i, 2) == "\xC3\x97") {
+      parts.emplace_back();
+      ++i;
+    } else if (text[i] == 'x' || text[i] == 'X') {
+      parts.emplace_back();
+    } else {
+      parts.back() += text[i];
+    }
+  }
+  if (parts.size() != count) return detail::FoundExpected(text, expected);
+  std::string_view last = parts.back();
+  std::size_t unit_at = last.size();
+  while (unit_at > 0 && (detail::IsLetter(last[unit_at - 1]) || detail::IsSpace(last[unit_at - 1]))) --unit_at;
+  const std::string unit(last.substr(unit_at));
+  std::vector<Length> sides;
+  for (std::string& part : parts) {
+    if (std::none_of(part.begin(), part.end(), detail::IsLetter)) part += unit;
+    absl::StatusOr<Length> side = Length::Parse(part);
+    if (!side.ok()) return detail::FoundExpected(text, expected);
+    if ((side->nanometres() < 1 && !zero_allowed) || side->nanometres() > Length::kMostSideNanometres) {
+      return detail::FoundExpected(text, "sides of more than 0 and at most 50 m each");
+    }
+    sides.push_back(*side);
+  }
+  return sides;
+}
+
+/// The three sides of goods or a parcel, sorted on construction: length >= width >= height always holds. A value type.
+class Dimensions {
+ public:
+  constexpr Dimensions() = default;
+  constexpr Dimensions(Length a, Length b, Length c) : sides_{a, b, c} {
+    if (sides_[0] < sides_[1]) std::swap(sides_[0], sides_[1]);
+    if (sides_[1] < sides_[2]) std::swap(sides_[1], sides_[2]);
+    if (sides_[0] < sides_[1]) std::swap(sides_[0], sides_[1]);
+  }
+
+  /// Each side more than 0 and at most 50 m. Errors: InvalidArgument.
+  static absl::StatusOr<Dimensions> Parse(std::string_view text) {
+    absl::StatusOr<std::vector<Length>> sides = ParseSides(text, 3);
+    if (!sides.ok()) return sides.status();
+    return Dimensions((*sides)[0], (*sides)[1], (*sides)[2]);
+  }
+
+  constexpr Length length() const { return sides_[0]; }
+  constexpr Length width() const { return sides_[1]; }
+  constexpr Length height() const { return sides_[2]; }
+  constexpr const std::array<Length, 3>& sides() const { return sides_; }
+
+  /// Twice (width + height): around the parcel across its longest side. Not the longest side.
+  constexpr Length girth() const { return width() + width() + height() + height(); }
+  constexpr Length length_plus_girth() const { return length() + girth(); }
+  Volume volume() const { return Volume::Of(sides_[0], sides_[1], sides_[2]); }
+
+  /// "13.3 x 10.3 x 6.3 in"
+  std::string ToString(UnitSystem system) const {
+    const std::string_view unit = system == UnitSystem::kImperial ? "in" : "cm";
+    std::string out;
+    for (std::size_t i = 0; i < 3; ++i) {
+      std::string side = sides_[i].In(unit);
+      if (i < 2) {
+        side.resize(side.size() - unit.size() - 1);
+        side += " x ";
+      }
+      out += side;
+    }
+    return out;
+  }
+
+  friend constexpr bool operator==(const Dimensions&, const Dimensions&) = default;
+
+ private:
+  std::array<Length, 3> sides_;
+};
+
+}  // namespace tarewise
+
+#endif  // TAREWISE_PARCEL_DIMENSIONS_H_

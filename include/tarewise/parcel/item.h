@@ -1,0 +1,57 @@
+#ifndef TAREWISE_PARCEL_ITEM_H_
+#define TAREWISE_PARCEL_ITEM_H_
+
+#include <array>
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "tarewise/parcel/contents.h"
+#include "tarewise/parcel/dimensions.h"
+#include "tarewise/parcel/kinds.h"
+#include "tarewise/units/money.h"
+#include "tarewise/units/weight.h"
+
+namespace tarewise {
+
+/// A side that is known only as a range: the side at `index` (as the sides are held) may be anything from its value there
+/// to `most`.
+struct SideRange {
+  std::size_t index = 0;
+  Length most;
+};
+
+/// Goods that were sold: `quantity` (1 to 10,000) alike. Weight and value are of one of them. The sides stay in the order
+/// written, because the third is the upright one under `this_side_up`.
+struct Item {
+  Weight weight;
+  std::array<Length, 3> sides = {};
+  std::int32_t quantity = 1;
+  Contents contents;
+  Amount value;  ///< Declared value of one, in the request's currency; 0 where none is declared.
+  Shape shape = Shape::kBox;
+  bool this_side_up = false;
+  bool rigid = false;
+  bool bare_allowed = false;  ///< May be shipped with no packaging at all.
+  std::optional<Weight> weight_most;   ///< The weight is a range: from `weight` to this.
+  std::vector<SideRange> side_ranges;  ///< Sides that are ranges, at most one of each index.
+};
+
+/// A parcel that is packed and closed: outside sides and gross weight.
+struct Parcel {
+  Weight weight;
+  Dimensions sides;
+  Shape shape = Shape::kBox;
+  std::string packaging;  ///< A packaging's code; empty: the seller's own, not named.
+  Contents contents;
+  Amount value;
+  bool rigid = false;
+  std::optional<Weight> weight_most;   ///< As for an item.
+  std::vector<SideRange> side_ranges;  ///< Indices into the sorted `sides`.
+};
+
+}  // namespace tarewise
+
+#endif  // TAREWISE_PARCEL_ITEM_H_

@@ -1,0 +1,55 @@
+#ifndef TAREWISE_PARCEL_PACKAGING_H_
+#define TAREWISE_PARCEL_PACKAGING_H_
+
+#include <array>
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "tarewise/parcel/dimensions.h"
+#include "tarewise/parcel/kinds.h"
+#include "tarewise/units/money.h"
+#include "tarewise/units/weight.h"
+
+namespace tarewise {
+
+/// One kind of packaging, the seller's own or a carrier's.
+///
+/// `inside` and `outside` by kind: carton: three sides, both sorted; mailer and envelope: flat width, usable length (the
+/// third is the envelope's greatest thickness, 0 for a mailer); tube: diameter, length, 0; bare: zeros. `wall` is one
+/// thickness; `outside` is always filled (inside + 2 walls where a document gives the wall).
+struct Packaging {
+  std::string code;
+  std::string title;
+  PackagingKind kind = PackagingKind::kCarton;
+  std::array<Length, 3> inside = {};
+  std::array<Length, 3> outside = {};
+  Length wall;
+  Weight tare;
+  Amount cost;           ///< Of one, in the shelf's (own) or the tariff's (issued) currency.
+  std::string issued_by;  ///< The carrier's code; empty for the seller's own.
+};
+
+/// The packaging at hand. Immutable once it is given to a ranking.
+struct Shelf {
+  struct Own {
+    Packaging packaging;
+    std::optional<std::int64_t> on_hand;  ///< Nothing: plenty. 0: out of stock.
+  };
+  /// A carrier's packaging at hand, by name: the tariffs hold its sides, tare and cost.
+  struct Issued {
+    std::string carrier;
+    std::string code;
+    std::optional<std::int64_t> on_hand;
+  };
+
+  std::optional<Currency> currency;  ///< Of the costs; nothing where every cost is 0.
+  std::vector<Own> own;
+  std::vector<Issued> issued;
+};
+
+}  // namespace tarewise
+
+#endif  // TAREWISE_PARCEL_PACKAGING_H_

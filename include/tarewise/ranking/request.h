@@ -1,0 +1,75 @@
+#ifndef TAREWISE_RANKING_REQUEST_H_
+#define TAREWISE_RANKING_REQUEST_H_
+
+#include <cstdint>
+#include <map>
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "tarewise/parcel/item.h"
+#include "tarewise/units/date.h"
+#include "tarewise/units/length.h"
+#include "tarewise/units/money.h"
+#include "tarewise/units/weight.h"
+#include "tarewise/zone/place.h"
+
+namespace tarewise {
+
+/// The promise to the buyer: at most so many business days.
+struct WithinDays {
+  std::int32_t days = 0;
+};
+/// The promise to the buyer: the service they chose and paid for, or one no slower (and tracked if it was).
+struct PaidFor {
+  std::string carrier;  ///< Empty: the one carrier that has the service.
+  std::string service;
+};
+using Promise = std::variant<std::monostate, WithinDays, PaidFor>;
+
+enum class Objective : std::uint8_t { kCheapest, kCautious };
+inline constexpr std::string_view kObjectiveNames[] = {"cheapest", "cautious"};
+
+/// What a scale and a tape may be short by.
+struct Tolerance {
+  Weight weight;
+  Length sides;
+};
+
+/// The finest that a scale and a tape can tell; savers are whole steps. Both more than 0.
+struct Steps {
+  Weight weight = Weight::Nanograms(2'834'952'313);  ///< 0.1 oz, to the nanogram.
+  Length sides = Length::Nanometres(3'175'000);      ///< 1/8 in.
+};
+
+/// The customary packing allowance for goods over a pound in an estimate (common practice: 8 to 12 oz).
+struct Allowance {
+  Weight least = Weight::Ounces(8);
+  Weight most = Weight::Ounces(12);
+};
+
+/// What is asked: how to send these goods, or this sealed parcel, from here to there on this day.
+struct Request {
+  std::vector<Item> goods;        ///< Goods to pack; empty where `parcel` is given.
+  std::optional<Parcel> parcel;   ///< A sealed parcel, in the place of goods.
+  Lane lane;
+  Date date;                      ///< Hand-over.
+  Promise promise;
+  std::vector<std::string> extras;
+  std::optional<Amount> cover;    ///< In `currency`.
+  Tolerance tolerance;
+  Steps steps;
+  Objective objective = Objective::kCheapest;
+  std::optional<Currency> currency;
+  std::map<std::string, ExchangeRate, std::less<>> exchange;  ///< By currency code: one unit of it in `currency`.
+  std::optional<Length> padding;  ///< Nothing: 1 in where goods are fragile, else 0.
+  Weight fill_weight;
+  Allowance allowance;
+  UnitSystem weight_units = UnitSystem::kImperial;  ///< Units to answer in.
+  UnitSystem side_units = UnitSystem::kImperial;
+};
+
+}  // namespace tarewise
+
+#endif  // TAREWISE_RANKING_REQUEST_H_

@@ -1,0 +1,105 @@
+#ifndef TAREWISE_TARIFF_MEASURE_H_
+#define TAREWISE_TARIFF_MEASURE_H_
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "tarewise/parcel/kinds.h"
+#include "tarewise/units/length.h"
+#include "tarewise/units/money.h"
+#include "tarewise/units/rounding.h"
+#include "tarewise/units/volume.h"
+#include "tarewise/units/weight.h"
+
+namespace tarewise {
+
+/// What a tariff can ask of a parcel. All but `kWeight`, the `kExact…` ones, the billable weight and the two of money come
+/// from the sides after the service's own rounding of them.
+enum class Measure : std::uint8_t {
+  kWeight,
+  kLength,
+  kWidth,
+  kHeight,
+  kGirth,
+  kLengthPlusGirth,
+  kSumOfSides,
+  kLengthPlusWidth,
+  kLongestPlusShortest,
+  kVolume,
+  kExactLength,
+  kExactWidth,
+  kExactHeight,
+  kExactLengthPlusGirth,
+  kExactVolume,
+  kBillableWeight,
+  kValue,
+  kCover,
+};
+
+inline constexpr std::string_view kMeasureNames[] = {
+    "weight",       "length",       "width",
+    "height",       "girth",        "length_plus_girth",
+    "sum_of_sides", "length_plus_width", "longest_plus_shortest",
+    "volume",       "exact_length", "exact_width",
+    "exact_height", "exact_length_plus_girth", "exact_volume",
+    "billable_weight", "value",     "cover"};
+
+constexpr std::string_view NameOf(Measure measure) { return kMeasureNames[static_cast<int>(measure)]; }
+constexpr std::optional<Measure> MeasureFromName(std::string_view name) {
+  return detail::FromName<Measure>(kMeasureNames, name);
+}
+
+/// The kind of quantity that a measure is.
+enum class Quantity : std::uint8_t { kWeight, kLength, kVolume, kMoney };
+constexpr Quantity QuantityOf(Measure measure) {
+  switch (measure) {
+    case Measure::kWeight:
+    case Measure::kBillableWeight:
+      return Quantity::kWeight;
+    case Measure::kVolume:
+    case Measure::kExactVolume:
+      return Quantity::kVolume;
+    case Measure::kValue:
+    case Measure::kCover:
+      return Quantity::kMoney;
+    default:
+      return Quantity::kLength;
+  }
+}
+
+/// A volume measure is held in millionths of a cubic nanometre, so that a tube's factor of 0.785 stays exact.
+inline constexpr std::int64_t kVolumeScale = 1'000'000;
+
+/// A value of a measure in the units that comparisons are made in: ng, nm, millionths of nm3, or millionths of money.
+using MeasureValue = Int128;
+
+/// In the words and units of the tariff: "131 in", "2 lb", "1,728 in3" without the comma, "80.00".
+inline std::string MeasureText(Measure measure, MeasureValue value, std::string_view unit) {
+  switch (QuantityOf(measure)) {
+    case Quantity::kWeight:
+      return Weight::Nanograms(static_cast<std::int64_t>(value)).In(unit.empty() ? "lb" : unit);
+    case Quantity::kLength:
+      return Length::Nanometres(static_cast<std::int64_t>(value)).In(unit.empty() ? "in" : unit);
+    case Quantity::kVolume:
+      return Volume::CubicNanometres((value + kVolumeScale / 2) / kVolumeScale).In(unit.empty() ? "in3" : unit);
+    case Quantity::kMoney:
+      return Amount::Micros(static_cast<std::int64_t>(value)).ToString();
+  }
+  return {};
+}
+
+/// "length_plus_girth" as people say it: "length plus girth".
+inline std::string MeasureWords(Measure measure) {
+  std::string words(NameOf(measure));
+  for (char& c : words) {
+    if (c == '_') c = ' ';
+  }
+  return words;
+}
+
+}  // namespace tarewise
+
+#endif  // TAREWISE_TARIFF_MEASURE_H_

@@ -1,0 +1,134 @@
+#ifndef TAREWISE_TARIFF_TARIFF_H_
+#define TAREWISE_TARIFF_TARIFF_H_
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "tarewise/parcel/item.h"
+#include "tarewise/parcel/packaging.h"
+#include "tarewise/tariff/price.h"
+#include "tarewise/tariff/reason.h"
+#include "tarewise/tariff/test.h"
+#include "tarewise/units/date.h"
+#include "tarewise/units/money.h"
+#include "tarewise/units/rounding.h"
+#include "tarewise/zone/zone_chart.h"
+
+namespace tarewise {
+
+/// Volume divided by weight, "166 in3/lb": exactly `volume` nm3 for `weight` ng.
+struct VolumePerWeight {
+  Int128 volume = 1;
+  std::int64_t weight = 1;
+  std::string text;
+};
+
+/// How a service measures a parcel and finds its billable weight.
+struct MeasureRules {
+  struct Dimensional {
+    Test when;
+    VolumePerWeight volume_per_weight;
+    std::optional<Weight> at_most;
+  };
+  struct AtLeast {
+    Test when;
+    Weight weight;
+  };
+
+  StepRounding sides;
+  std::int64_t irregular_factor = 1'000'000;  ///< Millionths; applied to the volume of tubes and irregular parcels.
+  StepRounding weight;
+  std::vector<Dimensional> dimensional;  ///< The first whose test holds.
+  std::vector<AtLeast> at_least;         ///< The largest of those whose test holds.
+};
+
+/// Business days from hand-over.
+struct Days {
+  std::int32_t least = 0;
+  std::int32_t most = 0;
+  friend bool operator==(const Days&, const Days&) = default;
+};
+
+struct RefuseRule {
+  Test when;
+  std::string reason;
+  Reason code = Reason::kOverLimit;
+};
+
+struct Service {
+  std::string code;
+  std::string title;
+  std::uint32_t zone_list = 0;               ///< Index into `Tariff::zone_lists`.
+  std::vector<std::optional<Days>> days;      ///< By zone; empty: not published.
+  bool tracked = false;
+  Mode mode = Mode::kAny;
+  bool own_packaging = true;
+  std::vector<std::string> issued;            ///< Codes of the carrier's packaging that this service takes.
+  MeasureRules measure;
+  std::vector<RefuseRule> refuse;
+  bool pick_lowest = false;
+  std::vector<PriceAlternative> prices;
+  std::vector<std::uint32_t> surcharges;      ///< Indices into `Tariff::rules`, in the order of the lines.
+  std::vector<std::uint32_t> extras;          ///< Likewise.
+  Amount included_cover;
+};
+
+/// A price copied from the published list, to check the document against.
+struct Example {
+  std::string service;
+  Parcel parcel;
+  std::optional<ZoneId> zone;
+  std::optional<Lane> lane;
+  bool residential = false;
+  std::optional<Date> date;
+  std::vector<std::string> extras;
+  std::optional<Amount> cover;
+  std::optional<Amount> total;
+  std::optional<Reason> refused;
+  std::optional<Weight> billable_weight;
+  std::string why;
+  std::string pointer;  ///< JSON pointer of the example in its document.
+  std::int32_t line = 0;
+};
+
+/// One version of one carrier's tariff. Immutable once it is in a `Ratebook`.
+struct Tariff {
+  std::string carrier;
+  std::string carrier_name;
+  std::string title;
+  std::string source;
+  Currency currency;
+  DateRange in_force;
+  MoneyRounding rounding;
+  std::vector<std::string> zone_names;  ///< `ZoneId` indexes it.
+  std::vector<ZoneList> zone_lists;
+  std::vector<Packaging> packaging;
+  std::vector<ChargeRule> rules;        ///< Shared and inline surcharges and extras.
+  std::vector<Service> services;
+  std::vector<Example> examples;
+  std::string file;                      ///< Where it was read from, for messages; may be empty.
+};
+
+/// What this seller has agreed with a carrier.
+struct Discount {
+  bool all_services = false;
+  std::vector<std::string> services;
+  Test when;
+  Percent percent;
+  bool of_all = false;
+  std::vector<std::string> of;
+  std::optional<Amount> floor;
+};
+
+struct Terms {
+  std::string carrier;
+  DateRange in_force;
+  std::vector<Discount> discounts;
+  std::string file;
+};
+
+}  // namespace tarewise
+
+#endif  // TAREWISE_TARIFF_TARIFF_H_

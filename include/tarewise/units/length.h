@@ -1,0 +1,91 @@
+#ifndef TAREWISE_UNITS_LENGTH_H_
+#define TAREWISE_UNITS_LENGTH_H_
+
+#include <compare>
+#include <concepts>
+#include <cstdint>
+#include <string>
+#include <string_view>
+
+#include "absl/status/statusor.h"
+#include "tarewise/detail/quantity_text.h"
+#include "tarewise/units/weight.h"
+
+namespace tarewise {
+
+/// A length, held as whole nanometres (1 in = 25.4 mm exactly, so 1/64 in is a whole number of them). Range: up to
+/// 9.2 million km either way; a side of goods or parcels is held to `kMostSideNanometres`. A value type.
+class Length {
+ public:
+  constexpr Length() = default;
+  static constexpr Length Nanometres(std::int64_t n) { return Length(n); }
+  static constexpr Length Millimetres(std::int64_t n) { return Length(n * 1'000'000); }
+  static constexpr Length Centimetres(std::int64_t n) { return Length(n * 10'000'000); }
+  static constexpr Length Metres(std::int64_t n) { return Length(n * 1'000'000'000); }
+  static constexpr Length Inches(std::int64_t n) { return Length(n * 25'400'000); }
+  static constexpr Length Feet(std::int64_t n) { return Length(n * 304'800'000); }
+  static constexpr Length Miles(std::int64_t n) { return Length(n * 1'609'344'000'000); }
+  template <std::floating_point T>
+  static Length Nanometres(T) = delete;
+  template <std::floating_point T>
+  static Length Millimetres(T) = delete;
+  template <std::floating_point T>
+  static Length Centimetres(T) = delete;
+  template <std::floating_point T>
+  static Length Metres(T) = delete;
+  template <std::floating_point T>
+  static Length Inches(T) = delete;
+  template <std::floating_point T>
+  static Length Feet(T) = delete;
+  template <std::floating_point T>
+  static Length Miles(T) = delete;
+
+  /// Reads "12.375 in", "12-3/8 in", "1 ft 2 in", "30.5 cm", "150 mi" (units mi km yd m ft in cm mm), half up to the
+  /// nanometre. Errors: InvalidArgument saying what was found and expected.
+  static absl::StatusOr<Length> Parse(std::string_view text) {
+    absl::StatusOr<detail::ParsedQuantity> parsed =
+        detail::ParseQuantity(text, kUnits, 9'000'000'000'000'000'000, kExpected);
+    if (!parsed.ok()) return parsed.status();
+    return Length(static_cast<std::int64_t>(parsed->value));
+  }
+
+  static UnitSystem SystemOf(std::string_view text) {
+    for (const std::string_view unit : {"in", "ft", "yd", "mi"}) {
+      if (text.find(unit) != std::string_view::npos) return UnitSystem::kImperial;
+    }
+    return UnitSystem::kMetric;
+  }
+
+  constexpr std::int64_t nanometres() const { return nm_; }
+
+  /// The shortest decimal in `unit` that reads back as the same length; an unknown unit is answered in mm.
+  std::string In(std::string_view unit) const {
+    const detail::UnitName* found = detail::FindUnit(kUnits, unit);
+    if (found == nullptr) found = detail::FindUnit(kUnits, "mm");
+    return detail::ShortestDecimal(nm_, found->size) + " " + std::string(found->name);
+  }
+
+  /// Inches or centimetres.
+  std::string ToString(UnitSystem system) const { return In(system == UnitSystem::kImperial ? "in" : "cm"); }
+
+  friend constexpr Length operator+(Length a, Length b) { return Length(a.nm_ + b.nm_); }
+  friend constexpr Length operator-(Length a, Length b) { return Length(a.nm_ - b.nm_); }
+  friend constexpr auto operator<=>(Length, Length) = default;
+
+  /// The longest side of goods or a parcel: 50 m, so that a volume times a factor in millionths fits 128 bits.
+  static constexpr std::int64_t kMostSideNanometres = 50'000'000'000;
+
+  static constexpr std::string_view kExpected = "a length such as \"12.375 in\", \"12-3/8 in\", \"1 ft 2 in\" or \"30.5 cm\"";
+
+  static inline const detail::UnitName kUnits[] = {
+      {"mi", 1'609'344'000'000}, {"km", 1'000'000'000'000}, {"m", 1'000'000'000}, {"yd", 914'400'000},
+      {"ft", 304'800'000},       {"in", 25'400'000},        {"cm", 10'000'000},   {"mm", 1'000'000}};
+
+ private:
+  explicit constexpr Length(std::int64_t nm) : nm_(nm) {}
+  std::int64_t nm_ = 0;
+};
+
+}  // namespace tarewise
+
+#endif  // TAREWISE_UNITS_LENGTH_H_

@@ -1,0 +1,153 @@
+#ifndef TAREWISE_ZONE_AREA_H_
+#define TAREWISE_ZONE_AREA_H_
+
+#include <algorithm>
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "absl/status/statusor.h"
+#include "tarewise/detail/quantity_text.h"
+#include "tarewise/zone/place.h"
+
+namespace tarewise {
+
+/// An area of a tariff: a country, "US"; the codes that begin with a prefix, "US:969"; or with one of a range of prefixes of
+/// equal length, both ends included, "US:006-009".
+struct Area {
+  std::string country;
+  std::string first;  ///< Empty: the whole country.
+  std::string last;   ///< Equal to `first` for one prefix.
+
+  static absl::StatusOr<Area> Parse(std::string_view text) {
+    constexpr std::string_view kExpected = "an area such as \"US\", \"US:969\" or \"US:006-009\"";
+    Area area;
+    const std::size_t colon = text.find(':');
+    const std::string_view country = text.substr(0, colon);
+    if (!Place::Make(country, "").ok()) return detail::FoundExpected(text, kExpected);
+    area.country = country;
+    if (colon == std::string_view::npos) return area;
+    std::string_view codes = text.substr(colon + 1);
+    const std::size_t dash = codes.find('-');
+    absl::StatusOr<std::string> first = Place::NormalCode(codes.substr(0, dash));
+    absl::StatusOr<std::string> last =
+        dash == std::string_view::npos ? first : Place::NormalCode(codes.substr(dash + 1));
+    const bool two_dashes = dash != std::string_view::npos && codes.find('-', dash + 1) != std::string_view::npos;
+    if (!first.ok() || !last.ok() || first->empty() || two_dashes) return detail::FoundExpected(text, kExpected);
+    if (first->size() != last->size()) {
+      return detail::FoundExpected(text, "an area whose two prefixes are of one length");
+    }
+    if (*last < *first) return detail::FoundExpected(text, "an area whose prefixes rise (this one is empty)");
+    area.first = *std::move(first);
+    area.last = *std::move(last);
+    return area;
+  }
+
+  bool Has(const Place& place) const {
+    if (place.country() != country) return false;
+    if (first.empty()) return true;
+    if (place.postal_code().size() < first.size()) return false;
+    const std::string_view head = std::string_view(place.postal_code()).substr(0, first.size());
+    return first <= head && head <= last;
+  }
+
+  std::string ToString() const {
+    if (first.empty()) return country;
+    return country + ":" + first + (first == last ? "" : "-" + last);
+  }
+  friend bool operator==(const Area&, const Area&) = default;
+};
+
+/// Values by area, the longest prefix winning. Built once, then immutable; a look-up takes a binary search for each length
+/// of prefix in use.
+template <typename T>
+class AreaMap {
+ public:
+  /// Adds an area. Returns the area it collides with: one of the same prefix length that overlaps it and has another value.
+  /// Call `Finish` after the last.
+  void Add(Area area, T value) { entries_.push_back({std::move(area), std::move(value)}); }
+
+  /// Sorts; returns a pair of areas that overlap at one prefix length with different values, if there is one.
+  std::optional<std::pair<Area, Area>> Finish() {
+    std::stable_sort(entries_.begin(), entries_.end(), [](const Entry& a, const Entry& b) {
+      if (a.area.country != b.area.country) return a.area.country < b.area.country;
+      if (a.area.first.size() != b.area.first.size()) return a.area.first.size() > b.area.first.size();
+      return a.area.first < b.area.first;
+    });
+    blocks_.clear();
+    for (std::size_t i = 0; i < entries_.size(); ++i) {
+      const Area& area = entries_[i].area;
+      if (i == 0 || entries_[i - 1].area.country != area.country ||
+          entries_[i - 1].area.first.size() != area.first.size()) {
+        blocks_.push_back({area.country, area.first.size(), i, i + 1});
+      } else {
+        blocks_.back().end = i + 1;
+        const Entry& before = entries_[i - 1];
+        if (area.first <= before.area.last && !(before.value == entries_[i].value)) {
+          return std::make_pair(before.area, area);
+        }
+        // Overlaps of equal values are joined, so that a binary search by the first prefix finds the right one.
+        if (before.area.last > entries_[i].area.last) entries_[i].area.last = before.area.last;
+      }
+    }
+    return std::nullopt;
+  }
+
+  const T* Find(const Place& place) const {
+    for (const Block& block : blocks_) {
+      if (block.country != place.country() || place.postal_code().size() < block.prefix) continue;
+      const std::string_view head = std::string_view(place.postal_code()).substr(0, block.prefix);
+      auto begin = entries_.begin() + static_cast<std::ptrdiff_t>(block.begin);
+      auto end = entries_.begin() + static_cast<std::ptrdiff_t>(block.end);
+      auto at = std::upper_bound(begin, end, head,
+                                 [](std::string_view key, const Entry& entry) { return key < entry.area.first; });
+      if (at == begin) continue;
+      --at;
+      if (head <= at->area.last) return &at->value;
+    }
+    return nullptr;
+  }
+
+  bool empty() const { return entries_.empty(); }
+  std::size_t size() const { return entries_.size(); }
+  template <typename F>
+  void ForEach(F f) const {
+    for (const Entry& entry : entries_) f(entry.area, entry.value);
+  }
+
+ private:
+  struct Entry {
+    Area area;
+    T value;
+  };
+  struct Block {
+    std::string country;
+    std::size_t prefix;
+    std::size_t begin;
+    std::size_t end;
+  };
+  std::vector<Entry> entries_;
+  std::vector<Block> blocks_;  // of one country the longest prefix first
+};
+
+/// A set of areas, for tests of origin and destination.
+class AreaSet {
+ public:
+  AreaSet() = default;
+  explicit AreaSet(std::vector<Area> areas) : areas_(std::move(areas)) {
+    for (const Area& area : areas_) map_.Add(area, true);
+    static_cast<void>(map_.Finish());
+  }
+  bool Has(const Place& place) const { return map_.Find(place) != nullptr; }
+  const std::vector<Area>& areas() const { return areas_; }
+
+ private:
+  std::vector<Area> areas_;
+  AreaMap<bool> map_;
+};
+
+}  // namespace tarewise
+
+#endif  // TAREWISE_ZONE_AREA_H_
