@@ -1,0 +1,1618 @@
+#!/usr/bin/env python3
+"""The slow, obvious pricer: the tariff and ranking pages, rule by rule, in whole numbers and fractions.
+
+It exists to be compared with, so it is written to be checked against the page and shares no code with the library.
+Each function names the section that it follows: T = the tariff page (tables/FORMAT.md), R = the ranking page.
+
+Inside: weights are whole nanograms, lengths whole nanometres, volumes nanometres cubed, money whole millionths. A
+quotient is a Fraction until the page says how to round it. The great-circle distance alone is in floating point.
+
+    oracle.py rank FOLDER < request.json      the ranking as JSON
+    oracle.py rank FOLDER --each < lines      one request a line in, one ranking a line out
+    oracle.py examples FOLDER                 prices every example of every tariff, prints those that differ
+"""
+
+import csv
+import dataclasses
+import datetime
+import itertools
+import json
+import math
+import pathlib
+import re
+import sys
+from fractions import Fraction
+
+
+class TablesError(Exception):
+    """A table that cannot be read."""
+
+
+class RequestError(Exception):
+    """A request that cannot be answered."""
+
+
+# ---------------------------------------------------------------------------------------------------------------------
+# T1: quantities
+
+WEIGHT_UNITS = {  # in nanograms
+    "lb": Fraction("453592370000"),
+    "oz": Fraction("453592370000") / 16,
+    "kg": Fraction(10) ** 12,
+    "g": Fraction(10) ** 9,
+    "mg": Fraction(10) ** 6,
+}
+LENGTH_UNITS = {  # in nanometres
+    "in": Fraction(25400000),
+    "ft": Fraction(25400000) * 12,
+    "yd": Fraction(25400000) * 36,
+    "mi": Fraction(25400000) * 12 * 5280,
+    "mm": Fraction(10) ** 6,
+    "cm": Fraction(10) ** 7,
+    "m": Fraction(10) ** 9,
+    "km": Fraction(10) ** 12,
+}
+VOLUME_UNITS = {  # in nanometres cubed
+    "in3": LENGTH_UNITS["in"] ** 3,
+    "ft3": LENGTH_UNITS["ft"] ** 3,
+    "cm3": LENGTH_UNITS["cm"] ** 3,
+    "m3": LENGTH_UNITS["m"] ** 3,
+    "mm3": LENGTH_UNITS["mm"] ** 3,
+    "l": LENGTH_UNITS["cm"] ** 3 * 1000,
+}
+
+NUMBER = r"(?:\d+-\d+/\d+|\d+/\d+|\d+\.\d+|\d+)"
+MILLION = 10 ** 6
+
+
+def floor(x):
+    return math.floor(x)
+
+
+def ceil(x):
+    return math.ceil(x)
+
+
+def half_up(x):
+    """Rounds a number of 0 or more to a whole one, half up."""
+    return math.floor(x + Fraction(1, 2))
+
+
+def number(text):
+    """T1: "12.375", "12-3/8", "3/8"."""
+    if not re.fullmatch(NUMBER, text):
+        raise ValueError(f"{text!r} is not a number")
+    whole, fraction = "0", text
+    if "-" in text:
+        whole, fraction = text.split("-")
+    if "/" in fraction and int(fraction.split("/")[1]) == 0:
+        raise ValueError(f"{text!r} divides by zero")
+    return Fraction(whole) + Fraction(fraction)
+
+
+def exact_quantity(text, units):
+    """T1: the exact sum of "1 lb 3 oz"; the parts must fall in size."""
+    part = rf"\s*({NUMBER})\s*([a-z]+3?)\s*"
+    if not isinstance(text, str) or not re.fullmatch(f"(?:{part})+", text):
+        raise ValueError(f"{text!r} is not a quantity with a unit")
+    total, last_unit = Fraction(0), None
+    for count, unit in re.findall(part, text):
+        if unit not in units:
+            raise ValueError(f"{text!r}: {unit!r} is not one of {', '.join(units)}")
+        if last_unit is not None and units[unit] >= last_unit:
+            raise ValueError(f"{text!r}: the parts must fall in size")
+        total, last_unit = total + number(count) * units[unit], units[unit]
+    return total
+
+
+def weight(text):
+    return half_up(exact_quantity(text, WEIGHT_UNITS))
+
+
+def length(text):
+    return half_up(exact_quantity(text, LENGTH_UNITS))
+
+
+def volume(text):
+    return half_up(exact_quantity(text, VOLUME_UNITS))
+
+
+def lengths(text, count):
+    """T1: "13 x 10 x 6 in": one unit at the end, or a unit on each."""
+    if not isinstance(text, str):
+        raise ValueError(f"{text!r} is not lengths")
+    parts = re.split(r"\s*[xX×]\s*", text.strip())
+    if len(parts) != count:
+        raise ValueError(f"{text!r} is not {count} lengths")
+    if all(re.fullmatch(NUMBER, part) for part in parts[:-1]):
+        unit = re.sub(rf"^{NUMBER}\s*", "", parts[-1])
+        parts = [f"{part} {unit}" for part in parts[:-1]] + [parts[-1]]
+    return [length(part) for part in parts]
+
+
+def money(value):
+    """T1: "7.52" or 7.52, at most 6 decimals, in whole millionths."""
+    if isinstance(value, str):
+        if not re.fullmatch(r"\d+(\.\d+)?", value):
+            raise ValueError(f"{value!r} is not an amount of money")
+        value = Fraction(value)
+    if isinstance(value, bool) or not isinstance(value, (int, Fraction)):
+        raise ValueError(f"{value!r} is not an amount of money")
+    millionths = Fraction(value) * MILLION
+    if millionths.denominator != 1 or millionths < 0:
+        raise ValueError(f"{value} is negative or has more than 6 decimals")
+    return int(millionths)
+
+
+def percent(value):
+    """T1: "16.75 %" or 16.75, as a fraction of one; at most 4 decimals."""
+    if isinstance(value, str):
+        value = Fraction(re.fullmatch(r"(\d+(?:\.\d+)?)\s*%", value).group(1))
+    if (Fraction(value) * 10000).denominator != 1:
+        raise ValueError(f"{value} has more than 4 decimals")
+    return Fraction(value) / 100
+
+
+def date(text):
+    """T1: a day of the calendar; ISO dates compare as text."""
+    if not isinstance(text, str) or not re.fullmatch(r"\d{4}-\d\d-\d\d", text):
+        raise ValueError(f"{text!r} is not a date")
+    datetime.date.fromisoformat(text)
+    return text
+
+
+WEIGHT_MEASURES = {"weight", "billable_weight"}
+MONEY_MEASURES = {"value", "cover"}
+VOLUME_MEASURES = {"volume", "exact_volume"}
+LENGTH_MEASURES = {
+    "length", "width", "height", "girth", "length_plus_girth", "sum_of_sides", "length_plus_width",
+    "longest_plus_shortest", "exact_length", "exact_width", "exact_height", "exact_length_plus_girth",
+}
+MEASURES = WEIGHT_MEASURES | MONEY_MEASURES | VOLUME_MEASURES | LENGTH_MEASURES
+
+
+def quantity_of(measure, value, unit=None):
+    """T4.5: a value of a measure: text with its unit, or a bare number in `unit`; money has no unit."""
+    if measure in MONEY_MEASURES:
+        return money(value)
+    units = WEIGHT_UNITS if measure in WEIGHT_MEASURES else VOLUME_UNITS if measure in VOLUME_MEASURES else LENGTH_UNITS
+    if measure not in MEASURES:
+        raise ValueError(f"{measure!r} is not a measure")
+    if isinstance(value, str) and not re.fullmatch(NUMBER, value.strip()):
+        return half_up(exact_quantity(value, units))
+    bare = number(value.strip()) if isinstance(value, str) else Fraction(value)
+    return half_up(bare * units[unit])
+
+
+MINOR_DIGITS = {
+    **dict.fromkeys("BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX UYI VND VUV XAF XOF XPF".split(), 0),
+    **dict.fromkeys("BHD IQD JOD KWD LYD OMR TND".split(), 3),
+    **dict.fromkeys("CLF UYW".split(), 4),
+}
+
+
+def minor_unit(currency):
+    """ISO 4217: the smallest amount of a currency, in millionths (2 decimals but for those above)."""
+    return 10 ** (6 - MINOR_DIGITS.get(currency, 2))
+
+
+def rounded(amount, step, mode):
+    """T2: to a whole number of steps; of a negative amount the magnitude is rounded (D3)."""
+    steps = Fraction(abs(amount)) / step
+    if mode == "up":
+        whole = ceil(steps)
+    elif mode == "down":
+        whole = floor(steps)
+    elif mode == "half_up":
+        whole = floor(steps + Fraction(1, 2))
+    elif mode == "half_even":
+        whole = round(steps)  # of a Fraction: exact, half to even
+    else:
+        raise ValueError(f"{mode!r} is not a way to round")
+    return whole * step if amount >= 0 else -whole * step
+
+
+def rounded_quantity(value, how):
+    """T4.2: {"round": "up", "to": step} of a weight or side."""
+    if how is None or how["round"] == "exact":
+        return value
+    steps = Fraction(value) / how["to"]
+    if how["round"] == "up":
+        return ceil(steps) * how["to"]
+    if how["round"] == "down":
+        return floor(steps) * how["to"]
+    if how["round"] == "nearest":
+        return half_up(steps) * how["to"]
+    raise ValueError(f"{how['round']!r} is not a way to round")
+
+
+def decimal(value, digits):
+    """Whole parts of 10**-digits, as text without needless zeros."""
+    sign, value = ("-", -value) if value < 0 else ("", value)
+    whole, rest = divmod(value, 10 ** digits)
+    return f"{sign}{whole}.{rest:0{digits}d}".rstrip("0").rstrip(".")
+
+
+def show_weight(nanograms):
+    return decimal(half_up(nanograms), 12) + " kg"
+
+
+def show_sides(sides):
+    return " x ".join(decimal(side, 6) for side in sides) + " mm"
+
+
+def show_money(millionths, currency):
+    """R8: the currency's decimals, or more where the amount has them."""
+    text = decimal(millionths, 6)
+    digits = MINOR_DIGITS.get(currency, 2)
+    whole, _, rest = text.partition(".")
+    return whole + ("." + rest.ljust(digits, "0") if rest or digits else "")
+
+
+# ---------------------------------------------------------------------------------------------------------------------
+# T3: places, areas, zone charts
+
+@dataclasses.dataclass
+class Place:
+    country: str
+    code: str
+    residential: bool = False
+
+
+def read_code(text):
+    """T3: compared without spaces and hyphens, upper-case."""
+    return re.sub(r"[\s-]", "", text).upper()
+
+
+def read_place(value):
+    check_keys(value, {"country", "postal_code", "residential"}, "place")
+    return Place(value["country"].upper(), read_code(value.get("postal_code", "")), value.get("residential", False))
+
+
+def read_area(text):
+    """T3: "US", "US:969", "US:430-439" as (country, first prefix, last prefix)."""
+    country, _, codes = text.partition(":")
+    first, _, last = codes.partition("-")
+    last = last or first
+    if len(first) != len(last) or first > last:
+        raise ValueError(f"{text!r}: prefixes must be of equal length and rise")
+    return country.upper(), first.upper(), last.upper()
+
+
+def match_length(area, place):
+    """T3: how long a prefix of the place the area names; None where it does not hold the place."""
+    country, first, last = area
+    prefix = place.code[:len(first)]
+    if place.country == country and len(prefix) == len(first) and first <= prefix <= last:
+        return len(first)
+    return None
+
+
+def longest_match(areas, place):
+    """T3: of (area, answer) pairs, the answer of the longest area that holds the place."""
+    best_length, best_answer = -1, None
+    for area, answer in areas:
+        matched = match_length(area, place)
+        if matched is not None and matched > best_length:
+            best_length, best_answer = matched, answer
+    return best_answer
+
+
+def read_areas_by_zone(zones):
+    return [(read_area(area), zone) for zone, areas in zones.items() for area in areas]
+
+
+def read_chart(chart):
+    """T3: one zone chart, its areas and distances read."""
+    kind = chart["kind"]
+    if kind == "one":
+        check_keys(chart, {"kind", "zone", "countries"}, "chart")
+        return chart
+    if kind == "regions":
+        check_keys(chart, {"kind", "zones"}, "chart")
+        return {"kind": kind, "areas": read_areas_by_zone(chart["zones"])}
+    if kind == "pairs":
+        check_keys(chart, {"kind", "from"}, "chart")
+        return {"kind": kind, "from": [(read_area(a), read_areas_by_zone(zones)) for a, zones in chart["from"].items()]}
+    if kind == "distance":
+        check_keys(chart, {"kind", "bands", "same"}, "chart")
+        bands = [(band["zone"], length(band["up_to"]) if "up_to" in band else None) for band in chart["bands"]]
+        return {"kind": kind, "bands": bands, "same": chart.get("same")}
+    raise ValueError(f"{kind!r} is not a kind of chart")
+
+
+def point_of(gazetteer, place):
+    """T3: the longest prefix in the gazetteer."""
+    for size in range(len(place.code), -1, -1):
+        point = gazetteer.get((place.country, place.code[:size]))
+        if point is not None:
+            return point
+    return None
+
+
+def great_circle_metres(a, b):
+    """T3: haversine on a sphere of 6371.0088 km; the only floating point here."""
+    lat_a, lon_a, lat_b, lon_b = (math.radians(x) for x in (*a, *b))
+    h = math.sin((lat_b - lat_a) / 2) ** 2 + math.cos(lat_a) * math.cos(lat_b) * math.sin((lon_b - lon_a) / 2) ** 2
+    return 2 * 6371008.8 * math.asin(math.sqrt(min(1.0, h)))
+
+
+def chart_zone(chart, origin, destination, gazetteer):
+    """T3: the zone that one chart gives, or None."""
+    if chart["kind"] == "one":
+        countries = chart.get("countries")
+        return chart["zone"] if countries is None or destination.country in countries else None
+    if chart["kind"] == "regions":
+        return longest_match(chart["areas"], destination)
+    if chart["kind"] == "pairs":
+        zones = longest_match(chart["from"], origin)
+        return longest_match(zones, destination) if zones is not None else None
+    same = chart["same"]
+    if same is not None and origin.country == destination.country:
+        size = same["prefix"]
+        if min(len(origin.code), len(destination.code)) >= size and origin.code[:size] == destination.code[:size]:
+            return same["zone"]
+    start, end = point_of(gazetteer, origin), point_of(gazetteer, destination)
+    if start is None or end is None:
+        return None
+    metres = great_circle_metres(start, end)
+    for zone, up_to in chart["bands"]:
+        if up_to is None or metres <= up_to / 1e9:
+            return zone
+    return None
+
+
+def zone_of(charts, origin, destination, gazetteer):
+    """T3: the first chart that gives a zone."""
+    for chart in charts:
+        zone = chart_zone(chart, origin, destination, gazetteer)
+        if zone is not None:
+            return zone
+    return None
+
+
+# ---------------------------------------------------------------------------------------------------------------------
+# T4.4: tests
+
+WORD_TESTS = ("zone", "shape", "packaging", "packaging_kind", "mode")
+SET_TESTS = ("contents", "every_item", "extras")
+FLAG_TESTS = ("rigid", "residential", "own_packaging")
+TRAITS = {
+    "media", "documents", "fragile", "liquid", "perishable", "lithium_in_equipment", "lithium_alone",
+    "flammable_liquid", "aerosol", "sharp", "magnetic", "live",
+}
+SHAPES = {"box", "tube", "soft", "flat", "irregular"}
+
+
+def read_test(test):
+    """T4.4: a test as a list of (key, argument), all of which must hold; quantities, areas and dates are read."""
+    parts = []
+    for key, arg in test.items():
+        if key in MEASURES:
+            check_keys(arg, {"over", "at_least", "under", "up_to"}, key)
+            arg = {bound: quantity_of(key, value) for bound, value in arg.items()}
+        elif key in WORD_TESTS:
+            check_keys(arg, {"is"}, key)
+            arg = arg["is"] if isinstance(arg["is"], list) else [arg["is"]]
+        elif key in SET_TESTS:
+            check_keys(arg, {"has", "has_any", "has_all"}, key)
+        elif key in FLAG_TESTS:
+            pass
+        elif key in ("origin", "destination"):
+            check_keys(arg, {"in"}, key)
+            arg = [read_area(area) for area in arg["in"]]
+        elif key == "date":
+            check_keys(arg, {"from", "until"}, key)
+            arg = {end: date(day) for end, day in arg.items()}
+        elif key in ("any", "all"):
+            arg = [read_test(inner) for inner in arg]
+        elif key == "not":
+            arg = read_test(arg)
+        else:
+            raise ValueError(f"{key!r} is not a test")
+        parts.append((key, arg))
+    return parts
+
+
+def has(words, arg):
+    """T4.4: {"has": x}, {"has_any": [..]}, {"has_all": [..]}."""
+    if "has" in arg and arg["has"] not in words:
+        return False
+    if "has_any" in arg and not any(word in words for word in arg["has_any"]):
+        return False
+    if "has_all" in arg and not all(word in words for word in arg["has_all"]):
+        return False
+    return True
+
+
+def holds(test, facts):
+    """T4.4: all keys must hold."""
+    return all(part_holds(key, arg, facts) for key, arg in test)
+
+
+def part_holds(key, arg, facts):
+    """T4.4: one key of a test."""
+    if key in MEASURES:
+        value = facts[key]
+        return (("over" not in arg or value > arg["over"]) and ("at_least" not in arg or value >= arg["at_least"]) and
+                ("under" not in arg or value < arg["under"]) and ("up_to" not in arg or value <= arg["up_to"]))
+    if key in WORD_TESTS:
+        return facts[key] in arg
+    if key == "every_item":
+        return all(has(item, arg) for item in facts["items"])
+    if key in SET_TESTS:
+        return has(facts[key], arg)
+    if key in FLAG_TESTS:
+        return facts[key] == arg
+    if key in ("origin", "destination"):
+        return facts[key] is not None and any(match_length(area, facts[key]) is not None for area in arg)
+    if key == "date":
+        return ("from" not in arg or arg["from"] <= facts["date"]) and ("until" not in arg or facts["date"] <= arg["until"])
+    if key == "any":
+        return any(holds(inner, facts) for inner in arg)
+    if key == "all":
+        return all(holds(inner, facts) for inner in arg)
+    return not holds(arg, facts)
+
+
+def mentions(test, words):
+    """Whether a test looks at any of these keys, at any depth."""
+    for key, arg in test:
+        if key in words:
+            return True
+        if key in ("any", "all") and any(mentions(inner, words) for inner in arg):
+            return True
+        if key == "not" and mentions(arg, words):
+            return True
+    return False
+
+
+# ---------------------------------------------------------------------------------------------------------------------
+# T4.1 to T4.3: measures and billable weight
+
+def read_rounding(how, read):
+    """T4.2: {"round", "to"}."""
+    if how is None:
+        return None
+    check_keys(how, {"round", "to"}, "rounding of a measure")
+    return {"round": how["round"], "to": read(how["to"]) if "to" in how else None}
+
+
+def read_measure(measure):
+    """T4.2."""
+    check_keys(measure, {"sides", "irregular_factor", "weight", "dimensional", "at_least"}, "measure")
+    dimensional = []
+    for rule in measure.get("dimensional", []):
+        check_keys(rule, {"when", "volume_per_weight", "at_most"}, "dimensional")
+        over, under = rule["volume_per_weight"].split("/")
+        ratio = exact_quantity(over, VOLUME_UNITS) / exact_quantity("1 " + under.strip(), WEIGHT_UNITS)
+        at_most = weight(rule["at_most"]) if "at_most" in rule else None
+        dimensional.append({"when": read_test(rule.get("when", {})), "volume_per_weight": ratio, "at_most": at_most})
+    at_least = [{"when": read_test(rule.get("when", {})), "weight": weight(rule["weight"])}
+                for rule in measure.get("at_least", [])]
+    factor = measure.get("irregular_factor", 1)
+    return {
+        "sides": read_rounding(measure.get("sides"), length),
+        "irregular_factor": Fraction(factor),
+        "weight": read_rounding(measure.get("weight"), weight),
+        "dimensional": dimensional,
+        "at_least": at_least,
+    }
+
+
+def add_measures(facts, measure, gross, sides):
+    """T4.1: the measures of a parcel, from its sides after rounding; the exact ones from the sides as they are."""
+    facts["weight"] = gross
+    a, b, c = sorted((rounded_quantity(side, measure["sides"]) for side in sides), reverse=True)
+    facts["length"], facts["width"], facts["height"] = a, b, c
+    facts["girth"] = 2 * (b + c)
+    facts["length_plus_girth"] = a + 2 * (b + c)
+    facts["sum_of_sides"] = a + b + c
+    facts["length_plus_width"] = a + b
+    facts["longest_plus_shortest"] = a + c
+    facts["volume"] = a * b * c
+    if facts["shape"] in ("tube", "irregular"):
+        facts["volume"] = a * b * c * measure["irregular_factor"]
+    a, b, c = sorted(sides, reverse=True)
+    facts["exact_length"], facts["exact_width"], facts["exact_height"] = a, b, c
+    facts["exact_length_plus_girth"] = a + 2 * (b + c)
+    facts["exact_volume"] = a * b * c
+
+
+def billable_weight(measure, facts):
+    """T4.3: the greatest of actual, dimensional and minimum, and which of them it was."""
+    actual = rounded_quantity(facts["weight"], measure["weight"])
+    dimensional = 0
+    for rule in measure["dimensional"]:
+        if holds(rule["when"], facts):
+            dimensional = rounded_quantity(Fraction(facts["volume"]) / rule["volume_per_weight"], measure["weight"])
+            if rule["at_most"] is not None:
+                dimensional = min(dimensional, rule["at_most"])
+            break
+    minimum = max([rule["weight"] for rule in measure["at_least"] if holds(rule["when"], facts)], default=0)
+    greatest = max(actual, dimensional, minimum)
+    if greatest == actual:
+        return greatest, "actual"
+    return greatest, "dimensional" if greatest == dimensional else "minimum"
+
+
+# ---------------------------------------------------------------------------------------------------------------------
+# T4.5: prices
+
+PRICE_KEYS = {"amount", "by_zone", "table", "per", "percent", "of"}
+
+
+def money_or_null(value):
+    return None if value is None else money(value)
+
+
+def read_price(price, folder):
+    """T4.5: one of amount, by_zone, table, per, percent."""
+    kinds = [kind for kind in ("amount", "by_zone", "table", "per", "percent") if kind in price]
+    if len(kinds) != 1:
+        raise ValueError(f"one price was expected, not {kinds}")
+    if kinds == ["amount"]:
+        return {"kind": "amount", "amount": money(price["amount"])}
+    if kinds == ["by_zone"]:
+        return {"kind": "by_zone", "by_zone": {zone: money_or_null(cell) for zone, cell in price["by_zone"].items()}}
+    if kinds == ["table"]:
+        return read_table(price["table"], folder)
+    if kinds == ["per"]:
+        per = price["per"]
+        check_keys(per, {"measure", "step", "first", "each"}, "per")
+        return {"kind": "per", "measure": per["measure"], "step": quantity_of(per["measure"], per["step"]),
+                "first": money(per["first"]), "each": money(per["each"])}
+    return {"kind": "percent", "percent": percent(price["percent"]), "of": price["of"]}
+
+
+def read_table(table, folder):
+    """T4.5: a grid, its cells in the document or in a CSV file beside it."""
+    check_keys(table, {"by", "unit", "columns", "rows", "beyond", "csv"}, "table")
+    by, unit = table["by"], table.get("unit")
+    if "csv" in table:
+        with open(folder / table["csv"], newline="", encoding="utf-8") as file:
+            lines = [[cell.strip() for cell in line] for line in csv.reader(file) if line]
+        columns, rows = lines[0][1:], [[line[0]] + [cell or None for cell in line[1:]] for line in lines[1:]]
+    else:
+        columns, rows = table["columns"], table["rows"]
+    grid = []
+    for row in rows:
+        if len(row) != len(columns) + 1:
+            raise ValueError(f"the row {row} has not one cell for each column")
+        grid.append((quantity_of(by, row[0], unit), [money_or_null(cell) for cell in row[1:]]))
+    beyond = None
+    if "beyond" in table:
+        beyond = {"step": quantity_of(by, table["beyond"]["step"], unit),
+                  "add": [money_or_null(cell) for cell in table["beyond"]["add"]]}
+    return {"kind": "table", "by": by, "columns": columns, "rows": grid, "beyond": beyond}
+
+
+def price_of(price, facts):
+    """T4.5: the amount before rounding, or None where the price does not cover the parcel."""
+    if price["kind"] == "amount":
+        return price["amount"]
+    if price["kind"] == "by_zone":
+        return price["by_zone"].get(facts["zone"], price["by_zone"].get("*"))
+    if price["kind"] == "table":
+        return table_cell(price, facts)
+    steps = max(1, ceil(Fraction(facts[price["measure"]]) / price["step"]))
+    return price["first"] + (steps - 1) * price["each"]
+
+
+def table_cell(table, facts):
+    """T4.5: the first row whose bound is at least the measure, in the zone's column."""
+    zone = facts["zone"] if facts["zone"] in table["columns"] else "*"
+    if zone not in table["columns"]:
+        return None
+    column, measure = table["columns"].index(zone), facts[table["by"]]
+    for bound, cells in table["rows"]:
+        if bound >= measure:
+            return cells[column]
+    if table["beyond"] is None:
+        return None
+    last_bound, last_cells = table["rows"][-1]
+    last, add = last_cells[column], table["beyond"]["add"][column]
+    if last is None or add is None:
+        return None
+    return last + ceil(Fraction(measure - last_bound) / table["beyond"]["step"]) * add
+
+
+# ---------------------------------------------------------------------------------------------------------------------
+# T2, T4, T5, T6: documents
+
+def check_keys(value, allowed, what):
+    unknown = set(value) - set(allowed)
+    if unknown:
+        raise ValueError(f"{what}: unknown key {sorted(unknown)[0]!r}")
+
+
+@dataclasses.dataclass
+class Packaging:
+    """T6: one packaging; lengths in the order of the page (D21)."""
+    code: str
+    kind: str
+    inside: list
+    outside: list
+    wall: int
+    thickness: int
+    tare: int
+    cost: int
+    currency: str
+    carrier: str = ""  # who issued it; empty: the seller's own
+    on_hand: int = None  # None: plenty
+
+
+def read_packaging(p, currency, carrier=""):
+    """T6, D21: outside = inside + 2 walls."""
+    kind = p["kind"]
+    wall = length(p["wall"]) if p.get("wall") else 0
+    thickness, inside, outside = 0, [], []
+    if kind == "carton":
+        inside = lengths(p["inside"], 3)
+        outside = lengths(p["outside"], 3) if p.get("outside") else [side + 2 * wall for side in inside]
+    elif kind in ("mailer", "tube"):
+        inside = lengths(p["inside"], 2)
+        outside = lengths(p["outside"], 2) if p.get("outside") else [side + 2 * wall for side in inside]
+    elif kind == "envelope":
+        if p.get("thickness"):
+            inside, thickness = lengths(p["inside"], 2), length(p["thickness"])
+        else:
+            *inside, thickness = lengths(p["inside"], 3)
+        outside = lengths(p["outside"], 2) if p.get("outside") else [side + 2 * wall for side in inside]
+    elif kind != "bare":
+        raise ValueError(f"{kind!r} is not a kind of packaging")
+    return Packaging(p["code"], kind, inside, outside, wall, thickness, weight(p["tare"]), money(p["cost"]), currency,
+                     carrier)
+
+
+def read_surcharge(s, folder):
+    """T4.6."""
+    check_keys(s, {"code", "title", "when", "group", "replaces"} | PRICE_KEYS, "surcharge or extra")
+    return {"code": s["code"], "when": read_test(s.get("when", {})), "group": s.get("group"),
+            "replaces": s.get("replaces", []), "price": read_price(s, folder)}
+
+
+def read_service(s, tariff, folder):
+    """T4."""
+    check_keys(s, {"code", "title", "zones", "days", "tracked", "mode", "packaging", "measure", "refuse", "prices",
+                   "pick", "surcharges", "extras", "included_cover"}, "service")
+    packaging = s.get("packaging", {})
+    check_keys(packaging, {"own", "issued"}, "packaging")
+    refuse = []
+    for entry in s.get("refuse", []):
+        check_keys(entry, {"when", "reason", "code"}, "refuse")
+        refuse.append({"when": read_test(entry["when"]), "code": entry.get("code", "over_limit")})
+    prices = []
+    for price in s["prices"]:
+        check_keys(price, {"when", "title"} | PRICE_KEYS, "price")
+        prices.append({"when": read_test(price.get("when", {})), "price": read_price(price, folder)})
+
+    def listed(name):
+        """D5: codes of the shared list, or objects in place."""
+        shared = {entry["code"]: entry for entry in tariff.get(name, [])}
+        return [read_surcharge(shared[x] if isinstance(x, str) else x, folder) for x in s.get(name, [])]
+
+    return {
+        "code": s["code"],
+        "charts": [read_chart(chart) for chart in tariff["zones"][s["zones"]]],
+        "days": s.get("days"),
+        "tracked": s.get("tracked", False),
+        "mode": s.get("mode", "any"),
+        "own": packaging.get("own", True),
+        "issued": packaging.get("issued", []),
+        "measure": read_measure(s.get("measure", {})),
+        "refuse": refuse,
+        "prices": prices,
+        "pick": s.get("pick", "first"),
+        "surcharges": listed("surcharges"),
+        "extras": {extra["code"]: extra for extra in listed("extras")},
+        "included_cover": money(s.get("included_cover", 0)),
+    }
+
+
+def read_tariff(t, folder):
+    """T2."""
+    check_keys(t, {"format", "carrier", "title", "source", "currency", "in_force", "rounding", "zones", "packaging",
+                   "services", "surcharges", "extras", "examples"}, "tariff")
+    minor = Fraction(minor_unit(t["currency"]), MILLION)
+    rounding = t.get("rounding", {})
+    check_keys(rounding, {"line", "total", "mode"}, "rounding")
+    carrier = t["carrier"]["code"]
+    return {
+        "carrier": carrier,
+        "currency": t["currency"],
+        "from": date(t["in_force"]["from"]),
+        "until": date(t["in_force"].get("until", "9999-12-31")),
+        "line": money(rounding.get("line", minor)),
+        "total": money(rounding.get("total", minor)),
+        "mode": rounding.get("mode", "half_up"),
+        "packaging": {p["code"]: read_packaging(p, t["currency"], carrier) for p in t.get("packaging", [])},
+        "services": [read_service(s, t, folder) for s in t["services"]],
+        "examples": t.get("examples", []),
+    }
+
+
+def read_terms(t):
+    """T5."""
+    check_keys(t, {"format", "carrier", "title", "source", "in_force", "discounts"}, "terms")
+    discounts = []
+    for d in t["discounts"]:
+        check_keys(d, {"services", "when", "percent", "of", "floor"}, "discount")
+        discounts.append({"services": d.get("services"), "when": read_test(d.get("when", {})),
+                          "percent": percent(d["percent"]), "of": d["of"],
+                          "floor": money(d["floor"]) if "floor" in d else None})
+    return {
+        "carrier": t["carrier"] if isinstance(t["carrier"], str) else t["carrier"]["code"],
+        "from": date(t["in_force"]["from"]),
+        "until": date(t["in_force"].get("until", "9999-12-31")),
+        "discounts": discounts,
+    }
+
+
+def unique(pairs):
+    keys = [key for key, _ in pairs]
+    if len(keys) != len(set(keys)):
+        raise ValueError(f"a key stands twice in {keys}")
+    return dict(pairs)
+
+
+def read_json(text):
+    """JSON with numbers kept exact."""
+    return json.loads(text, parse_float=Fraction, object_pairs_hook=unique)
+
+
+class Tables:
+    """R8: a folder of tables, read whole."""
+
+    def __init__(self):
+        self.tariffs = []
+        self.terms = []
+        self.gazetteer = {}  # (country, prefix): (latitude, longitude)
+        self.shelf = None  # packagings of the seller's own; None: no shelf
+        self.at_hand = []  # (carrier, code, on_hand) of issued packagings on the shelf
+        self.shelf_currencies = set()
+
+    @staticmethod
+    def load(folder):
+        tables, folder = Tables(), pathlib.Path(folder)
+        for path in sorted(folder.iterdir()):
+            try:
+                if path.suffix == ".json":
+                    tables.add_document(read_json(path.read_text(encoding="utf-8")), folder)
+                elif path.suffix == ".csv" and path.name.startswith("gazetteer"):
+                    tables.add_gazetteer(path)
+                elif path.suffix == ".csv" and path.name.startswith("shelf"):
+                    tables.add_shelf_rows(path)
+            except (ValueError, KeyError, TypeError, AttributeError, ZeroDivisionError) as error:
+                raise TablesError(f"{path}: {type(error).__name__}: {error}") from error
+        return tables
+
+    def add_document(self, document, folder):
+        kind = document["format"]
+        if kind == "tarewise-tariff-1":
+            self.tariffs.append(read_tariff(document, folder))
+        elif kind == "tarewise-terms-1":
+            self.terms.append(read_terms(document))
+        elif kind == "tarewise-shelf-1":
+            self.add_shelf(document)
+        else:
+            raise ValueError(f"format {kind!r} is not known")
+
+    def add_gazetteer(self, path):
+        with open(path, newline="", encoding="utf-8") as file:
+            for row in csv.DictReader(file):
+                self.gazetteer[row["country"].upper(), read_code(row["prefix"])] = (
+                    float(row["latitude"]), float(row["longitude"]))
+
+    def add_shelf(self, document):
+        """D25."""
+        check_keys(document, {"format", "title", "currency", "packaging", "issued"}, "shelf")
+        self.shelf = self.shelf or []
+        self.shelf_currencies.add(document["currency"])
+        for p in document.get("packaging", []):
+            packaging = read_packaging(p, document["currency"])
+            packaging.on_hand = p.get("on_hand")
+            self.shelf.append(packaging)
+        for p in document.get("issued", []):
+            self.at_hand.append((p["carrier"], p["code"], p.get("on_hand")))
+
+    def add_shelf_rows(self, path):
+        """D25."""
+        self.shelf = self.shelf or []
+        with open(path, newline="", encoding="utf-8") as file:
+            for row in csv.DictReader(file):
+                on_hand = int(row["on_hand"]) if row.get("on_hand") else None
+                if row.get("carrier"):
+                    self.at_hand.append((row["carrier"], row["code"], on_hand))
+                else:
+                    packaging = read_packaging(row, row["currency"])
+                    packaging.on_hand = on_hand
+                    self.shelf.append(packaging)
+                    self.shelf_currencies.add(row["currency"])
+
+    def carriers(self):
+        return sorted({tariff["carrier"] for tariff in self.tariffs})
+
+    def version(self, carrier, day):
+        """T2: the tariff of a carrier in force on a date, the later `from` of several, and whether there is one.
+
+        D18: without one, the latest that began before the date, else the earliest.
+        """
+        versions = sorted((t for t in self.tariffs if t["carrier"] == carrier), key=lambda t: t["from"])
+        in_force = [t for t in versions if t["from"] <= day <= t["until"]]
+        if in_force:
+            return in_force[-1], True
+        begun = [t for t in versions if t["from"] <= day]
+        return (begun[-1] if begun else versions[0]), False
+
+    def discounts(self, carrier, day):
+        """T5, D15: the discounts of the terms in force, the later `from` of several."""
+        in_force = [t for t in self.terms if t["carrier"] == carrier and t["from"] <= day <= t["until"]]
+        return max(in_force, key=lambda t: t["from"])["discounts"] if in_force else []
+
+
+# ---------------------------------------------------------------------------------------------------------------------
+# T4.5, T4.6, T5: the lines of a price
+
+def base_amount(tariff, service, facts):
+    """T4.5, D12: the first alternative that covers the parcel, or the lowest of them after rounding."""
+    amounts = []
+    for alternative in service["prices"]:
+        if holds(alternative["when"], facts):
+            amount = price_of(alternative["price"], facts)
+            if amount is not None:
+                amounts.append(rounded(amount, tariff["line"], tariff["mode"]))
+    if not amounts:
+        return None
+    return min(amounts) if service["pick"] == "lowest" else amounts[0]
+
+
+def standing_surcharges(tariff, service, facts):
+    """T4.6, D14: what is due, then the dearest of each group, then what is not struck; with list amounts (None: a
+    percentage)."""
+    due = []
+    for surcharge in service["surcharges"]:
+        if holds(surcharge["when"], facts):
+            if surcharge["price"]["kind"] == "percent":
+                due.append((surcharge, None))
+            else:
+                amount = price_of(surcharge["price"], facts)
+                if amount is not None:
+                    due.append((surcharge, rounded(amount, tariff["line"], tariff["mode"])))
+    dearest = {}
+    for surcharge, amount in due:
+        group = surcharge["group"]
+        if group is not None and (group not in dearest or amount > dearest[group][1]):
+            dearest[group] = (surcharge, amount)
+    left = [(s, amount) for s, amount in due if s["group"] is None or dearest[s["group"]][0] is s]
+
+    def struck(code):
+        """A surcharge is struck where one that replaces it is left and is not itself struck."""
+        return any(code in other["replaces"] and not struck(other["code"]) for other, _ in left)
+
+    return [(s, amount) for s, amount in left if not struck(s["code"])]
+
+
+def discount_on(code, amount, tariff, service, discounts, facts):
+    """T5, D15: the first discount that holds for a line, never below the floor; 0: none."""
+    for discount in discounts:
+        if discount["services"] is not None and service["code"] not in discount["services"]:
+            continue
+        if code not in discount["of"] and discount["of"] != ["*"]:
+            continue
+        if not holds(discount["when"], facts):
+            continue
+        off = rounded(amount * discount["percent"], tariff["line"], tariff["mode"])
+        if discount["floor"] is not None:
+            off = max(0, min(off, amount - discount["floor"]))
+        return off
+    return 0
+
+
+def percentage(price, lines, tariff):
+    """T4.5: a percentage of lines above, net of their discounts; lines are (code, amount, discount)."""
+    named = sum(amount - off for code, amount, off in lines if price["of"] == ["*"] or code in price["of"])
+    return rounded(named * price["percent"], tariff["line"], tariff["mode"])
+
+
+def extra_amount(extra, lines, tariff, facts):
+    """T4.6: what an extra costs, or None where it is not offered for this parcel."""
+    if not holds(extra["when"], facts):
+        return None
+    if extra["price"]["kind"] == "percent":
+        return percentage(extra["price"], lines, tariff)
+    amount = price_of(extra["price"], facts)
+    return None if amount is None else rounded(amount, tariff["line"], tariff["mode"])
+
+
+def extras_wanted(service, facts):
+    """T4.6, D16: the extras asked for, and `cover` last where more is asked for than is included."""
+    wanted = list(facts["extras_asked"])
+    if facts["cover"] > service["included_cover"]:
+        wanted.append("cover")
+    return wanted
+
+
+def extras_not_offered(tariff, service, facts):
+    """T4.6: the extras asked for that the service does not list or whose price covers nothing."""
+    missing = []
+    for code in extras_wanted(service, facts):
+        extra = service["extras"].get(code)
+        if extra is None or extra_amount(extra, [], tariff, facts) is None:
+            missing.append(code)
+    return missing
+
+
+def price_lines(tariff, service, discounts, facts):
+    """T4.6: base, surcharges, extras, each followed by its discount; (charges as (code, amount), total)."""
+    lines = []  # (code, amount, discount)
+
+    def add(code, amount):
+        lines.append((code, amount, discount_on(code, amount, tariff, service, discounts, facts)))
+
+    add("base", base_amount(tariff, service, facts))
+    for surcharge, amount in standing_surcharges(tariff, service, facts):
+        add(surcharge["code"], percentage(surcharge["price"], lines, tariff) if amount is None else amount)
+    for code in extras_wanted(service, facts):
+        add(code, extra_amount(service["extras"][code], lines, tariff, facts))
+
+    charges = []
+    for code, amount, off in lines:
+        charges.append((code, amount))
+        if off > 0:
+            charges.append(("discount", -off))
+    total = rounded(sum(amount for _, amount in charges), tariff["total"], tariff["mode"])
+    return charges, total
+
+
+def longest_days(service, zone):
+    """T4: [least, most] by zone, `*` for the rest; None: unknown."""
+    if service["days"] is None:
+        return None
+    return service["days"].get(zone, service["days"].get("*"))
+
+
+# ---------------------------------------------------------------------------------------------------------------------
+# R1: the request
+
+@dataclasses.dataclass
+class Item:
+    weight: int
+    sides: list  # as written: the third is the upright one
+    quantity: int
+    contents: frozenset
+    value: int
+    shape: str
+    this_side_up: bool
+    rigid: bool
+    bare: bool
+
+
+@dataclasses.dataclass
+class Ask:
+    """A request, read."""
+    items: list
+    parcel: dict  # the sealed parcel; None: goods
+    origin: Place
+    destination: Place
+    date: str
+    promise: dict
+    extras: list
+    cover: int
+    value: int
+    currency: str
+    exchange: dict
+    padding: int
+    fill_weight: int
+    least: int
+    most: int
+    tolerance: dict
+    objective: str
+    steps: dict
+
+
+def read_weight(text):
+    """D1: more than 0, at most 100,000 kg."""
+    value = weight(text)
+    if not 0 < value <= 100000 * 10 ** 12:
+        raise ValueError(f"weight {text!r} is not over 0 and at most 100,000 kg")
+    return value
+
+
+def read_sides(text):
+    """D1: each more than 0, at most 50 m."""
+    values = lengths(text, 3)
+    if not all(0 < value <= 50 * 10 ** 9 for value in values):
+        raise ValueError(f"sides {text!r} are not each over 0 and at most 50 m")
+    return values
+
+
+def read_contents(words):
+    """R1: a fixed vocabulary, and x-… for one's own."""
+    for word in words:
+        if word not in TRAITS and not (word.startswith("x-") and len(word) > 2):
+            raise ValueError(f"{word!r} is not a contents trait")
+    return frozenset(words)
+
+
+def read_shape(word):
+    if word not in SHAPES:
+        raise ValueError(f"{word!r} is not a shape")
+    return word
+
+
+def read_item(item):
+    check_keys(item, {"weight", "sides", "quantity", "contents", "value", "shape", "this_side_up", "rigid", "bare",
+                      "title", "code"}, "item")
+    quantity = item.get("quantity", 1)
+    if not isinstance(quantity, int) or quantity < 1:
+        raise ValueError(f"quantity {quantity!r} is not a whole number over 0")
+    return Item(read_weight(item["weight"]), read_sides(item["sides"]), quantity, read_contents(item.get("contents", [])),
+                money(item.get("value", 0)), read_shape(item.get("shape", "box")), item.get("this_side_up", False),
+                item.get("rigid", False), item.get("bare", False))
+
+
+def read_request(request, tables):
+    """R1, D31."""
+    try:
+        return read_request_fields(request, tables)
+    except (ValueError, KeyError, TypeError, AttributeError) as error:
+        raise RequestError(f"{type(error).__name__}: {error}") from error
+
+
+def read_request_fields(request, tables):
+    check_keys(request, {"format", "goods", "parcel", "from", "to", "date", "promise", "extras", "cover", "tolerance",
+                         "objective", "currency", "exchange", "padding", "fill_weight", "allowance", "steps"}, "request")
+    if ("goods" in request) == ("parcel" in request):
+        raise ValueError("either goods or a parcel is expected")
+    items, parcel = [], None
+    if "goods" in request:
+        items = [read_item(item) for item in request["goods"]]
+        if not items:
+            raise ValueError("goods are empty")
+        first = request["goods"][0]
+    else:
+        first = p = request["parcel"]
+        check_keys(p, {"weight", "sides", "shape", "packaging", "contents", "value", "rigid"}, "parcel")
+        parcel = {"weight": read_weight(p["weight"]), "sides": read_sides(p["sides"]),
+                  "shape": read_shape(p.get("shape", "box")), "packaging": p.get("packaging", "")}
+        items = [Item(parcel["weight"], parcel["sides"], 1, read_contents(p.get("contents", [])),
+                      money(p.get("value", 0)), parcel["shape"], False, p.get("rigid", False), False)]
+    day = date(request["date"])
+    extras = request.get("extras", [])
+    if len(extras) != len(set(extras)) or "cover" in extras:
+        raise ValueError("an extra is asked for twice, or `cover` stands among the extras")
+    promise = request.get("promise", {})
+    check_keys(promise, {"within", "paid_for"}, "promise")
+    exchange = {currency: Fraction(rate) for currency, rate in request.get("exchange", {}).items()}
+    if any(rate <= 0 for rate in exchange.values()):
+        raise ValueError("a rate of exchange is not over 0")
+    fragile = any("fragile" in item.contents for item in items)
+    allowance = request.get("allowance", {})
+    imperial = re.search(r"\b(oz|lb|in|ft)\b", first["weight"]), re.search(r"\b(oz|lb|in|ft)\b", first["sides"])
+    steps = request.get("steps", {})
+    tolerance = request.get("tolerance", {})
+    return Ask(
+        items=items,
+        parcel=parcel,
+        origin=read_place(request["from"]),
+        destination=read_place(request["to"]),
+        date=day,
+        promise=promise,
+        extras=extras,
+        cover=money(request.get("cover", 0)),
+        value=sum(item.value * item.quantity for item in items),
+        currency=request.get("currency") or only_currency(tables, day),
+        exchange=exchange,
+        padding=length(request["padding"]) if "padding" in request else length("1 in") if fragile else 0,
+        fill_weight=weight(request["fill_weight"]) if "fill_weight" in request else 0,
+        least=weight(allowance.get("least", "8 oz")),
+        most=weight(allowance.get("most", "12 oz")),
+        tolerance={"weight": weight(tolerance.get("weight", "0 g")), "sides": length(tolerance.get("sides", "0 mm"))},
+        objective=request.get("objective", "cheapest"),
+        steps={"weight": weight(steps.get("weight", "0.1 oz" if imperial[0] else "1 g")),
+               "sides": length(steps.get("sides", "0.125 in" if imperial[1] else "1 mm"))},
+    )
+
+
+def only_currency(tables, day):
+    """R3, D32."""
+    found = {t["currency"] for t in tables.tariffs if t["from"] <= day <= t["until"]} | tables.shelf_currencies
+    if len(found) != 1:
+        raise ValueError(f"the request names no currency, and the tables have {sorted(found)}")
+    return found.pop()
+
+
+def exchange_rate(ask, currency):
+    """R3: one unit of a currency in the ranking's; None: not known."""
+    return Fraction(1) if currency == ask.currency else ask.exchange.get(currency)
+
+
+def to_ranking(amount, currency, ask):
+    """R3: converted once, half up to the minor unit of the ranking's currency."""
+    if currency == ask.currency:
+        return amount
+    return rounded(amount * exchange_rate(ask, currency), minor_unit(ask.currency), "half_up")
+
+
+def from_ranking(amount, currency, ask):
+    """D16: divided by the rate, half up to the minor unit of the tariff's currency."""
+    if currency == ask.currency:
+        return amount
+    return rounded(amount / exchange_rate(ask, currency), minor_unit(currency), "half_up")
+
+
+# ---------------------------------------------------------------------------------------------------------------------
+# R2: packing
+
+@dataclasses.dataclass
+class Packed:
+    """A parcel as it is handed over."""
+    packaging: str
+    kind: str
+    carrier: str  # who issued the packaging; empty: own
+    cost: int
+    currency: str
+    weight: int
+    sides: list
+    shape: str
+    goods_weight: int  # 0 for a sealed parcel: all of it may be goods
+    source: Packaging = None
+
+
+KIND_OF_SHAPE = {"box": "carton", "tube": "tube", "soft": "mailer", "flat": "envelope", "irregular": "bare"}
+SHAPE_OF_KIND = {"carton": "box", "tube": "tube", "mailer": "soft", "envelope": "flat"}
+
+
+def goods_shape(items):
+    """D10: several goods are irregular unless all alike."""
+    shapes = {item.shape for item in items}
+    return shapes.pop() if len(shapes) == 1 else "irregular"
+
+
+def stack(items):
+    """D23: one pile along the shortest side (the upright side where it must stay up): sides with the pile's height
+    third, and whether it must stay upright. One item alone is itself."""
+    upright = any(item.this_side_up for item in items)
+    if len(items) == 1 and items[0].quantity == 1:
+        return items[0].sides, upright
+    piles = []
+    for item in items:
+        if item.this_side_up:
+            height, across = item.sides[2], item.sides[:2]
+        else:
+            *across, height = sorted(item.sides, reverse=True)
+        piles.append((max(across), min(across), height * item.quantity))
+    return [max(pile[0] for pile in piles), max(pile[1] for pile in piles), sum(pile[2] for pile in piles)], upright
+
+
+def turnings(sides, upright):
+    """R2: all six, or only those about the upright axis."""
+    a, b, c = sides
+    return [(a, b, c), (b, a, c)] if upright else list(itertools.permutations(sides))
+
+
+def fit(packaging, goods, upright, padding, all_bare):
+    """R2, D21, D22, D26: the parcel's sides, or None where the goods do not go in."""
+    if packaging.kind == "bare":
+        return list(goods) if all_bare else None
+    if packaging.kind == "carton":
+        for turned in turnings(goods, upright):
+            if all(inside >= side + 2 * padding for inside, side in zip(packaging.inside, turned)):
+                return packaging.outside
+        return None
+    if upright:
+        return None
+    if packaging.kind == "mailer":
+        flat_width, usable_length = packaging.inside
+        for l, w, t in turnings(goods, upright):
+            if flat_width >= w + t and usable_length >= l + t:
+                return [side + 2 * packaging.wall for side in goods]
+        return None
+    if packaging.kind == "envelope":
+        flat_width, usable_length = packaging.inside
+        thin = [t for l, w, t in turnings(goods, upright)
+                if flat_width >= w and usable_length >= l and packaging.thickness >= t]
+        return packaging.outside + [min(thin) + 2 * packaging.wall] if thin else None
+    diameter, usable_length = packaging.inside
+    for l, w, t in turnings(goods, upright):
+        if usable_length >= l and diameter ** 2 >= w ** 2 + t ** 2:
+            return [packaging.outside[1], packaging.outside[0], packaging.outside[0]]
+    return None
+
+
+def packagings_at_hand(tables, ask):
+    """R2, D25: the seller's own, then the carriers' that the shelf names."""
+    found = list(tables.shelf)
+    for carrier, code, on_hand in tables.at_hand:
+        tariff, _ = tables.version(carrier, ask.date)
+        if code in tariff["packaging"]:
+            found.append(dataclasses.replace(tariff["packaging"][code], on_hand=on_hand))
+    return found
+
+
+def sealed_parcel(tables, ask):
+    """D10: the parcel as given, in the packaging it names or the seller's own."""
+    p, code = ask.parcel, ask.parcel["packaging"]
+    own = Packed("", KIND_OF_SHAPE[p["shape"]], "", 0, ask.currency, p["weight"], p["sides"], p["shape"], 0)
+    if not code:
+        return own
+    found = [x for x in tables.shelf or [] if x.code == code]
+    for carrier in tables.carriers():
+        issued = tables.version(carrier, ask.date)[0]["packaging"].get(code)
+        if issued is not None:
+            found.append(issued)
+    if not found:
+        raise RequestError(f"packaging {code!r} is not known")
+    x = found[0]
+    return dataclasses.replace(own, packaging=code, kind=x.kind, carrier=x.carrier, cost=x.cost, currency=x.currency,
+                               source=x)
+
+
+def packings(tables, ask, allowance=None):
+    """R2: every packaging at hand that takes the goods, and (code, reasons) of those that do not."""
+    if ask.parcel is not None:
+        return [sealed_parcel(tables, ask)], []
+    goods_weight = sum(item.weight * item.quantity for item in ask.items)
+    goods, upright = stack(ask.items)
+    shape = goods_shape(ask.items)
+    if tables.shelf is None:  # D24: an estimate
+        more = (ask.most if allowance is None else allowance) if goods_weight > weight("1 lb") else 0
+        sides = [side + length("1 in") for side in goods]
+        return [Packed("estimate", KIND_OF_SHAPE[shape], "", 0, ask.currency, goods_weight + more, sides, shape,
+                       goods_weight)], []
+    packed, refused = [], []
+    for packaging in packagings_at_hand(tables, ask):
+        sides = fit(packaging, goods, upright, ask.padding, all(item.bare for item in ask.items))
+        reasons = []
+        if sides is None:
+            reasons.append("does_not_fit")
+        if packaging.on_hand == 0:
+            reasons.append("out_of_stock")
+        if reasons:
+            refused.append((packaging.code, reasons))
+            continue
+        gross = goods_weight + packaging.tare + (ask.fill_weight if packaging.kind != "bare" else 0)
+        packed.append(Packed(packaging.code, packaging.kind, packaging.carrier, packaging.cost, packaging.currency, gross,
+                             sides, SHAPE_OF_KIND.get(packaging.kind, shape), goods_weight, packaging))
+    return packed, refused
+
+
+# ---------------------------------------------------------------------------------------------------------------------
+# R3: an offer or the reasons against one
+
+NEVER_BY_AIR = ("lithium_alone", "flammable_liquid", "aerosol")
+
+
+def facts_of(packed, service, zone, items, origin, destination, residential, day, extras, value, cover):
+    """T4.1, T4.4: all that a test may look at, but the billable weight."""
+    facts = {
+        "zone": zone,
+        "shape": packed.shape,
+        "packaging": packed.packaging,
+        "packaging_kind": packed.kind,
+        "mode": service["mode"],
+        "contents": frozenset().union(*(item.contents for item in items)),
+        "items": [item.contents for item in items],
+        "extras": set(extras),
+        "extras_asked": extras,
+        "rigid": any(item.rigid for item in items),
+        "residential": residential,
+        "own_packaging": packed.carrier == "",
+        "origin": origin,
+        "destination": destination,
+        "date": day,
+        "value": value,
+        "cover": cover,
+    }
+    add_measures(facts, service["measure"], packed.weight, packed.sides)
+    facts["billable_weight"], facts["billable_from"] = billable_weight(service["measure"], facts)
+    return facts
+
+
+def reasons_against(tariff, service, packed, facts, promise_met, money_known=True):
+    """R3, D18: every reason that can be judged, in the page's order, one for each thing that is wrong."""
+    zone_known = facts["zone"] is not None
+    reasons = []
+    if not money_known:
+        reasons.append("currency_differs")
+    if not zone_known:
+        reasons.append("no_zone")
+    if packed.carrier == "":
+        allowed = service["own"]
+    else:
+        allowed = packed.carrier == tariff["carrier"] and packed.packaging in service["issued"]
+    if not allowed:
+        reasons.append("packaging_not_allowed")
+    if zone_known and not promise_met:
+        reasons.append("promise_not_met")
+    refused = []
+    if service["mode"] == "air":
+        refused += ["contents_not_accepted" for trait in NEVER_BY_AIR if trait in facts["contents"]]
+    for entry in service["refuse"]:
+        if not zone_known and mentions(entry["when"], {"zone"}):
+            continue
+        if facts["value"] is None and mentions(entry["when"], {"value", "cover"}):
+            continue
+        if holds(entry["when"], facts):
+            refused.append(entry["code"])
+    reasons += [code for code in refused if code == "contents_not_accepted"]
+    reasons += [code for code in refused if code == "over_limit"]
+    if zone_known and facts["value"] is not None:
+        if not refused and base_amount(tariff, service, facts) is None:
+            reasons.append("no_price")
+        reasons += ["extra_not_offered" for _ in extras_not_offered(tariff, service, facts)]
+    return reasons
+
+
+def paid_service(tables, ask):
+    """D20: (carrier, service) of the promise."""
+    carrier, _, code = ask.promise["paid_for"].rpartition("/")
+    found = []
+    for other in tables.carriers():
+        tariff, in_force = tables.version(other, ask.date)
+        found += [(tariff, s, in_force) for s in tariff["services"] if s["code"] == code and carrier in ("", other)]
+    if len(found) != 1:
+        raise RequestError(f"paid_for {ask.promise['paid_for']!r} names {len(found)} services")
+    return found[0]
+
+
+def promise_met(tables, ask, tariff, service, zone):
+    """R3: within N business days, or at least as fast as, and tracked as, the service paid for."""
+    days = longest_days(service, zone)
+    if "within" in ask.promise:
+        return days is not None and days[1] <= ask.promise["within"]
+    if "paid_for" in ask.promise:
+        paid_tariff, paid, in_force = paid_service(tables, ask)
+        if paid is service:
+            return True
+        paid_zone = zone_of(paid["charts"], ask.origin, ask.destination, tables.gazetteer)
+        paid_days = longest_days(paid, paid_zone) if in_force and paid_zone is not None else None
+        if days is None or paid_days is None:
+            return False
+        return days[1] <= paid_days[1] and (service["tracked"] or not paid["tracked"])
+    return True
+
+
+def judge(tables, ask, packed, carrier, service_code):
+    """R3: (offer, []) or (None, reasons) of one packaging with one service."""
+    tariff, in_force = tables.version(carrier, ask.date)
+    service = next(s for s in tariff["services"] if s["code"] == service_code)
+    if not in_force:
+        return None, ["not_in_force"]
+    zone = zone_of(service["charts"], ask.origin, ask.destination, tables.gazetteer)
+    known = exchange_rate(ask, tariff["currency"]) is not None and exchange_rate(ask, packed.currency) is not None
+    if exchange_rate(ask, tariff["currency"]) is not None:
+        value, cover = from_ranking(ask.value, tariff["currency"], ask), from_ranking(ask.cover, tariff["currency"], ask)
+    elif ask.value == 0 and ask.cover == 0:
+        value, cover = 0, 0
+    else:
+        value, cover = None, None
+    facts = facts_of(packed, service, zone, ask.items, ask.origin, ask.destination, ask.destination.residential, ask.date,
+                     ask.extras, value, cover)
+    met = promise_met(tables, ask, tariff, service, zone)
+    reasons = reasons_against(tariff, service, packed, facts, met, known)
+    if reasons:
+        return None, reasons
+    charges, total = price_lines(tariff, service, tables.discounts(carrier, ask.date), facts)
+    if packed.carrier:  # D17: an issued packaging is paid in the tariff's currency, before conversion
+        grand_total = to_ranking(total + packed.cost, tariff["currency"], ask)
+        cost = to_ranking(packed.cost, tariff["currency"], ask)
+    else:
+        cost = to_ranking(packed.cost, packed.currency, ask)
+        grand_total = to_ranking(total, tariff["currency"], ask) + cost
+    return {
+        "carrier": carrier,
+        "service": service_code,
+        "packaging": packed.packaging,
+        "zone": zone,
+        "days": longest_days(service, zone),
+        "tracked": service["tracked"],
+        "included_cover": to_ranking(service["included_cover"], tariff["currency"], ask),
+        "weight": packed.weight,
+        "sides": packed.sides,
+        "billable_weight": facts["billable_weight"],
+        "billable_from": facts["billable_from"],
+        "currency": tariff["currency"],
+        "charges": charges,
+        "packaging_cost": cost,
+        "total": grand_total,
+    }, []
+
+
+def order_of(offer):
+    """R3, D19."""
+    longest = offer["days"][1] if offer["days"] is not None else math.inf
+    return (offer["total"], longest, not offer["tracked"], -offer["included_cover"], offer["service"],
+            offer["packaging"], offer["carrier"])
+
+
+def services_on(tables, day):
+    return [(carrier, s["code"]) for carrier in tables.carriers() for s in tables.version(carrier, day)[0]["services"]]
+
+
+def offers_and_refusals(tables, ask):
+    """R3: an offer or a refusal for each packaging that fits and each service, offers in order."""
+    packed_all, not_packed = packings(tables, ask)
+    offers, refusals = [], [("", "", code, reasons) for code, reasons in not_packed]
+    for packed in packed_all:
+        for carrier, service in services_on(tables, ask.date):
+            offer, reasons = judge(tables, ask, packed, carrier, service)
+            if offer is not None:
+                offers.append((offer, packed))
+            else:
+                refusals.append((carrier, service, packed.packaging, reasons))
+    offers.sort(key=lambda pair: order_of(pair[0]))
+    return offers, refusals
+
+
+def rank(tables, request):
+    """R8: the ranking as a document."""
+    ask = read_request(request, tables)
+    if "paid_for" in ask.promise:
+        paid_service(tables, ask)
+    offers, refusals = offers_and_refusals(tables, ask)
+    estimate = ask.parcel is None and tables.shelf is None
+    shown = []
+    for offer, packed in offers:
+        o = {
+            "carrier": offer["carrier"],
+            "service": offer["service"],
+            "packaging": offer["packaging"] or "own",
+            "zone": offer["zone"],
+            "days": offer["days"],
+            "tracked": offer["tracked"],
+            "parcel": {"weight": show_weight(offer["weight"]), "sides": show_sides(offer["sides"])},
+            "billable_weight": {"weight": show_weight(offer["billable_weight"]), "from": offer["billable_from"]},
+            "charges": [{"code": code, "amount": show_money(amount, offer["currency"])} for code, amount in offer["charges"]],
+            "packaging_cost": show_money(offer["packaging_cost"], ask.currency),
+            "total": show_money(offer["total"], ask.currency),
+        }
+        if offer["days"] is None:
+            del o["days"]
+        if estimate:  # D24: totals at both ends of the allowance
+            least = packings(tables, ask, ask.least)[0][0]
+            lightest, _ = judge(tables, ask, least, offer["carrier"], offer["service"])
+            o["total_at_least_allowance"] = show_money(lightest["total"], ask.currency) if lightest else None
+        shown.append(o)
+    return {
+        "format": "tarewise-ranking-1",
+        "estimate": estimate,
+        "currency": ask.currency,
+        "offers": shown,
+        "refusals": [{"carrier": carrier, "service": service, "packaging": packaging or "own",
+                      "reasons": [{"code": code} for code in reasons]} for carrier, service, packaging, reasons in refusals],
+    }
+
+
+# ---------------------------------------------------------------------------------------------------------------------
+# R4: thresholds, by pricing again and nothing else
+
+def total_of(tables, ask, packed, carrier, service):
+    """The total of one service, or None where it is refused."""
+    offer, _ = judge(tables, ask, packed, carrier, service)
+    return None if offer is None else offer["total"]
+
+
+def best_total(tables, ask, packed):
+    """The lowest total of any service with a packaging, or None."""
+    totals = [total_of(tables, ask, packed, c, s) for c, s in services_on(tables, ask.date)]
+    return min((total for total in totals if total is not None), default=None)
+
+
+def packed_in(tables, ask, packaging):
+    """The parcel made with a packaging, by code."""
+    code = "" if packaging == "own" else packaging
+    return next(packed for packed in packings(tables, ask)[0] if packed.packaging == code)
+
+
+def totals_at(tables, request, packaging, gross=None, sides=None):
+    """{(carrier, service): total or None} were the parcel in this packaging of this weight and these sides."""
+    ask = read_request(request, tables)
+    packed = packed_in(tables, ask, packaging)
+    packed = dataclasses.replace(packed, weight=packed.weight if gross is None else gross,
+                                 sides=packed.sides if sides is None else sides)
+    return {(c, s): total_of(tables, ask, packed, c, s) for c, s in services_on(tables, ask.date)}
+
+
+def best_total_with_packaging(tables, request, packaging, gross=None, sides=None):
+    totals = totals_at(tables, request, packaging, gross, sides).values()
+    return min((total for total in totals if total is not None), default=None)
+
+
+# ---------------------------------------------------------------------------------------------------------------------
+# T2, D6: the examples of a tariff
+
+def example_outcome(tables, tariff, example):
+    """(charges, total, billable weight, reasons) of an example; terms are never applied."""
+    check_keys(example, {"service", "parcel", "zone", "from", "to", "residential", "date", "extras", "cover", "total",
+                         "refused", "billable_weight", "why"}, "example")
+    service = next(s for s in tariff["services"] if s["code"] == example["service"])
+    p = example["parcel"]
+    check_keys(p, {"weight", "sides", "shape", "packaging", "contents", "value", "rigid"}, "parcel")
+    shape, code = read_shape(p.get("shape", "box")), p.get("packaging", "")
+    item = Item(read_weight(p["weight"]), read_sides(p["sides"]), 1, read_contents(p.get("contents", [])),
+                money(p.get("value", 0)), shape, False, p.get("rigid", False), False)
+    packed = Packed(code, KIND_OF_SHAPE[shape], "", 0, tariff["currency"], item.weight, item.sides, shape, 0)
+    if code:
+        issued = tariff["packaging"][code]
+        packed = dataclasses.replace(packed, kind=issued.kind, carrier=issued.carrier, source=issued)
+    origin = read_place(example["from"]) if "from" in example else None
+    destination = read_place(example["to"]) if "to" in example else None
+    zone = example["zone"] if "zone" in example else zone_of(service["charts"], origin, destination, tables.gazetteer)
+    residential = example.get("residential", destination.residential if destination else False)
+    facts = facts_of(packed, service, zone, [item], origin, destination, residential,
+                     date(example.get("date", tariff["from"])), example.get("extras", []), item.value,
+                     money(example.get("cover", 0)))
+    reasons = reasons_against(tariff, service, packed, facts, True)
+    if reasons:
+        return [], None, facts["billable_weight"], reasons
+    charges, total = price_lines(tariff, service, [], facts)
+    return charges, total, facts["billable_weight"], []
+
+
+def check_examples(tables):
+    """T2: (number of examples, a line for each that differs)."""
+    count, differing = 0, []
+    for tariff in tables.tariffs:
+        for index, example in enumerate(tariff["examples"]):
+            count += 1
+            name = f"{tariff['carrier']} {tariff['from']} example {index}: {example['service']}"
+            try:
+                charges, total, billable, reasons = example_outcome(tables, tariff, example)
+            except (ValueError, KeyError, StopIteration, TypeError, AttributeError) as error:
+                differing.append(f"{name}: {type(error).__name__}: {error}")
+                continue
+            got = f"refused {reasons}" if reasons else (
+                show_money(total, tariff["currency"]) + " of " +
+                ", ".join(f"{code} {show_money(amount, tariff['currency'])}" for code, amount in charges))
+            got += f", billable {show_weight(billable)}"
+            if "refused" in example:
+                right = example["refused"] in reasons
+                wanted = f"refused {example['refused']}"
+            else:
+                right = not reasons and total == money(example["total"])
+                wanted = f"{example['total']}"
+            if "billable_weight" in example and billable != weight(example["billable_weight"]):
+                right, wanted = False, wanted + f", billable {example['billable_weight']}"
+            if not right:
+                differing.append(f"{name}: expected {wanted}, got {got}  ({example.get('why', '')})")
+    return count, differing
+
+
+# ---------------------------------------------------------------------------------------------------------------------
+
+def rank_line(tables, text):
+    """One request as text to one ranking, or {"error": ...}."""
+    try:
+        return rank(tables, read_json(text))
+    except (RequestError, ValueError) as error:
+        return {"error": str(error)}
+
+
+def main(args):
+    if len(args) >= 2 and args[0] == "rank":
+        tables = Tables.load(args[1])
+        if "--each" in args[2:]:
+            for line in sys.stdin:
+                if line.strip():
+                    print(json.dumps(rank_line(tables, line), separators=(",", ":")), flush=True)
+            return 0
+        ranking = rank_line(tables, sys.stdin.read())
+        if "error" in ranking:
+            print(ranking["error"], file=sys.stderr)
+            return 2
+        print(json.dumps(ranking, indent=1))
+        return 0 if ranking["offers"] else 1
+    if len(args) == 2 and args[0] == "examples":
+        count, differing = check_examples(Tables.load(args[1]))
+        for line in differing:
+            print(line)
+        print(f"{count} examples, {len(differing)} differ")
+        return 1 if differing else 0
+    print(__doc__, file=sys.stderr)
+    return 2
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
