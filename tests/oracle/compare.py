@@ -1,0 +1,181 @@
+#!/usr/bin/env python3
+"""Compares a program's rankings with the slow pricer's, over the worlds that random_world.py wrote.
+
+    compare.py FOLDER --command PATH [--first 20] [--every-reason]
+
+FOLDER is one world or holds several. For each, the program is run as `PATH rank --tables WORLD --json --each`, reads one
+request a line and writes one ranking a line, or {"error": ...}. Compared: the order of the offers; of each, zone,
+days, tracked, parcel, billable weight and its origin, charges (code and amount), packaging cost and total; of the
+refusals, the codes of each (with --every-reason also how often). Prints the first differences; exits 1 if there is any.
+"""
+
+import argparse
+import collections
+import json
+import pathlib
+import shlex
+import subprocess
+import sys
+from fractions import Fraction
+
+sys.path.insert(0, str(pathlib.Path(__file__).parent))
+import oracle  # noqa: E402
+
+
+def amount(text):
+    return None if text is None else Fraction(str(text))
+
+
+def key(line):
+    return (line.get("carrier", ""), line.get("service", ""), line.get("packaging") or "own")
+
+
+def name(k):
+    return "/".join(part or "-" for part in k)
+
+
+def parcel(offer):
+    p = offer.get("parcel", {})
+    return oracle.weight(p["weight"]), sorted(oracle.lengths(p["sides"], 3))
+
+
+def billable(offer):
+    b = offer.get("billable_weight", {})
+    return oracle.weight(b["weight"]), b["from"]
+
+
+def charges(offer):
+    return [(c["code"], amount(c["amount"])) for c in offer["charges"]]
+
+
+FIELDS = {
+    "zone": lambda o: o.get("zone"),
+    "days": lambda o: o.get("days"),
+    "tracked": lambda o: o.get("tracked"),
+    "parcel": parcel,
+    "billable_weight": billable,
+    "charges": charges,
+    "packaging_cost": lambda o: amount(o.get("packaging_cost")),
+    "total": lambda o: amount(o.get("total")),
+}
+SHOWN = {"charges": lambda o: ", ".join(f"{c['code']} {c['amount']}" for c in o["charges"])}
+
+
+def field_of(read, offer):
+    try:
+        return read(offer)
+    except (KeyError, ValueError, TypeError) as error:
+        return f"unreadable: {type(error).__name__}: {error}"
+
+
+def refusals_of(ranking, every_reason):
+    found = collections.defaultdict(list)
+    for refusal in ranking["refusals"]:
+        for reason in refusal["reasons"]:
+            codes = found[key(refusal)]
+            if every_reason or reason["code"] not in codes:
+                codes.append(reason["code"])
+    return found
+
+
+def differences(expected, got, every_reason):
+    """Pairs (kind, text), empty where the two rankings are equal."""
+    if "error" in expected or "error" in got:
+        if "error" in expected and "error" in got:
+            return []
+        return [("error", f"expected {expected.get('error', 'a ranking')!r}, got {got.get('error', 'a ranking')!r}")]
+    found = []
+    for word in ("estimate", "currency"):
+        if expected.get(word) != got.get(word):
+            found.append((word, f"{word}: expected {expected.get(word)}, got {got.get(word)}"))
+    theirs = {key(offer): offer for offer in got["offers"]}
+    ours = {key(offer): offer for offer in expected["offers"]}
+    their_refusals, our_refusals = refusals_of(got, every_reason), refusals_of(expected, every_reason)
+    for k in list(ours) + [k for k in theirs if k not in ours]:
+        if k not in theirs:
+            found.append(("offer missing", f"{name(k)}: expected {ours[k]['total']}, got refused {their_refusals.get(k)}"))
+        elif k not in ours:
+            found.append(("offer too many", f"{name(k)}: expected refused {our_refusals.get(k)}, got {theirs[k].get('total')}"))
+        else:
+            for field, read in FIELDS.items():
+                a, b = field_of(read, ours[k]), field_of(read, theirs[k])
+                if a != b:
+                    show = SHOWN.get(field, lambda o, field=field: o.get(field))
+                    found.append((field, f"{name(k)} {field}: expected {show(ours[k])}, got {show(theirs[k])}"))
+    for k in list(our_refusals) + [k for k in their_refusals if k not in our_refusals]:
+        a, b = our_refusals.get(k), their_refusals.get(k)
+        if not k[0]:  # of a packaging alone the order of the reasons says nothing
+            a, b = a and sorted(a), b and sorted(b)
+        if a != b and k not in theirs and k not in ours:
+            found.append(("reasons", f"{name(k)} reasons: expected {a}, got {b}"))
+    if not found:
+        a, b = [key(offer) for offer in expected["offers"]], [key(offer) for offer in got["offers"]]
+        if a != b:
+            place = next((i for i, (x, y) in enumerate(zip(a, b)) if x != y), min(len(a), len(b)))
+            found.append(("order", f"place {place + 1}: expected {name(a[place])}, got {name(b[place])}" if place < min(len(a), len(b))
+                          else f"expected {len(a)} offers, got {len(b)}"))
+    return found
+
+
+def run(command, world):
+    """The rankings of a world, and what the program said on stderr."""
+    with open(world / "requests.jsonl", "rb") as requests:
+        done = subprocess.run(command + ["rank", "--tables", str(world), "--json", "--each"], stdin=requests, capture_output=True,
+                              check=False)
+    rankings = []
+    for line in done.stdout.decode("utf-8").splitlines():
+        try:
+            rankings.append(json.loads(line))
+        except ValueError:
+            rankings.append({"error": "not JSON: " + line[:200]})
+    return rankings, done.stderr.decode("utf-8", "replace"), done.returncode
+
+
+def main():
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("folder", type=pathlib.Path)
+    parser.add_argument("--command", required=True, help="the program, with leading arguments if need be")
+    parser.add_argument("--first", type=int, default=20, help="requests whose differences are printed")
+    parser.add_argument("--every-reason", action="store_true", help="compare how often a code stands in a refusal too")
+    args = parser.parse_args()
+    if (args.folder / "requests.jsonl").exists():
+        worlds = [args.folder]
+    else:
+        worlds = sorted(path.parent for path in args.folder.glob("*/requests.jsonl"))
+    if not worlds:
+        print(f"no worlds in {args.folder}", file=sys.stderr)
+        return 2
+    requests = compared = printed = differing = 0
+    kinds = collections.Counter()
+    for world in worlds:
+        asked = (world / "requests.jsonl").read_text(encoding="utf-8").splitlines()
+        wanted = [json.loads(line) for line in (world / "expected.jsonl").read_text(encoding="utf-8").splitlines()]
+        rankings, said, code = run(shlex.split(args.command), world)
+        requests += len(asked)
+        if len(rankings) != len(asked):
+            differing += 1
+            kinds["no answer"] += 1
+            print(f"{world}: {len(rankings)} answers to {len(asked)} requests, exit {code}: {said[:1500]}")
+            continue
+        for number, (request, expected, got) in enumerate(zip(asked, wanted, rankings), 1):
+            compared += len(expected.get("offers", [])) + len(expected.get("refusals", []))
+            found = differences(expected, got, args.every_reason)
+            if not found:
+                continue
+            differing += 1
+            kinds.update(kind for kind, _ in found)
+            if printed < args.first:
+                printed += 1
+                print(f"{world}/requests.jsonl:{number}: {request}")
+                for kind, text in found[:8]:
+                    print(f"    {text}")
+                if len(found) > 8:
+                    print(f"    and {len(found) - 8} more")
+    print(f"{len(worlds)} worlds, {requests} requests, {compared} offers and refusals compared; {differing} requests differ")
+    for kind, times in kinds.most_common():
+        print(f"{times:8d}  {kind}")
+    return 1 if differing else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
