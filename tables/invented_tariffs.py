@@ -150,7 +150,7 @@ def harbourline(version, start, until, title, grids):
 
     pounds = list(range(1, 71))
     ground = grid("hl-ground", HL_ZONES, pounds, lambda w, f: d("5.85") + d("2.9") * f +
-                  (w - 1)**d("0.86") * (d("0.78") + d("1.85") * f), level)
+                  (w - 1)**d("0.86") * (d("0.66") + d("1.85") * f), level)
     swift = grid("hl-swift", HL_ZONES, pounds, lambda w, f: d("8.55") + d("4.6") * f +
                  (w - 1)**d("0.88") * (d("0.95") + d("2.7") * f), level)
     noon = grid("hl-noon", HL_ZONES, ["0.5"] + pounds, lambda w, f: d("27.9") + d("14") * f +
@@ -705,7 +705,7 @@ def fenwick_dray(version, start, until, title, grids, gazetteer):
     next_day = file_grid("next-day", lambda w, f: d("40") + 32 * f + (w - 1)**d("0.9") *
                          (d("2.6") + d("4.2") * f))
     economy_zones = FD_ZONES[:7]
-    economy = [[b] + [cents((d("4.1") + d("1.1") * d(FAR[z]) + d(o)**d("0.85") *
+    economy = [[b] + [cents((d("4.65") + d("1.1") * d(FAR[z]) + d(o)**d("0.85") *
                              (d("0.13") + d("0.14") * d(FAR[z]))) * level(Decimal(1), z))
                       for z in economy_zones]
                for b, o in [(f"{n} oz", n) for n in range(1, 16)] +
