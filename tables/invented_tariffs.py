@@ -501,8 +501,8 @@ def harbourline(version, start, until, title, grids):
         ex("ground", "4 lb", "14 x 12 x 12 in", "2,016 / 166 = 12.14, so 13 lb", "4", billable=True),
         ex("ground", "4 lb", "14 x 14 x 12 in", "irregular: 2,352 x 0.785 / 166 = 11.12, so 12 lb",
            "4", shape="irregular", billable=True),
-        ex("ground", "30 lb", "30 x 21 x 19 in", "11,970 / 166 = 72.1, but no more than 70 lb; "
-           "and larger than 2 cubic feet", "2", billable=True),
+        ex("ground", "30 lb", "36 x 18 x 18 in", "11,664 / 166 = 70.3, but no more than 70 lb; "
+           "longer than 30 in, and larger than 2 cubic feet", "2", billable=True),
         ex("ground", "6 lb", "28 x 6 x 5 in", "longer than 22 in", "3"),
         ex("ground", "6 lb", "40 x 5 x 4 in", "longer than 30 in: only the dearer fee", "3"),
         ex("ground", "20 lb", "40 x 18 x 17 in", "length plus girth of 110 in: the large price", "6"),
