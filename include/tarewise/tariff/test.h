@@ -64,7 +64,8 @@ struct MeasureCondition {
 struct Test;
 
 struct ZoneCondition {
-  std::vector<ZoneId> zones;
+  std::vector<ZoneId> zones;       ///< Of the tariff; empty in terms, which are not of one version of a tariff.
+  std::vector<std::string> names;  ///< As written.
 };
 struct ShapeCondition {
   std::vector<Shape> shapes;
