@@ -171,7 +171,7 @@ KINDS = [
     ("FP", 160, "Fountain pen, {w} No. {n}", "0.6..2.2", ("5.5..7", "0.75..1.5", "0.5..1.25"), "18..420", "box", "fragile x-uneven", "rigid", "0.2..5"),
     ("NB", 40, "Pen nibs, a card of {n}", "0.3..0.9", ("4.5..6", "3.5..4", "0.125..0.2"), "5..22", "flat", "x-uneven", "", "0.3..6"),
     ("IK", 50, "Ink, {w} green, a bottle", "4..9.5", ("2.5..3.5", "2..3", "2..3"), "8..36", "box", "fragile liquid", "up", "0.5..9"),
-    ("LM", 130, "Table lamp, {t}", "28..120", ("8..15", "8..13", "12..22"), "24..220", "irregular", "fragile", "up", "0.1..2.5"),
+    ("LM", 130, "Table lamp, {t}", "28..120", ("8..14", "8..12", "11..16"), "24..220", "irregular", "fragile", "up", "0.1..2.5"),
     ("LL", 60, "Reading lamp with a cell, {w}", "9..38", ("6..14", "4..7", "3..7"), "16..70", "box", "fragile lithium_in_equipment", "", "0.3..5"),
     ("LP", 330, "Record, {w} at {t}", "7.8..10.5", ("12.375..12.5", "12.375..12.5", "0.125..0.25"), "5..90", "flat", "media fragile", "rigid", "0.5..7"),
     ("LB", 60, "Record set, {w} quartets", "28..96", ("12.5..13", "12.5..13", "0.75..2.5"), "18..160", "box", "media fragile", "rigid", "0.2..2"),
@@ -186,9 +186,9 @@ KINDS = [
     ("PC", 190, "Postcard, {t} in {n}", "0.1..0.3", ("5.375..5.75", "3.5..3.75", "0.01..0.015"), "2..28", "flat", "documents", "bare", "0.5..9"),
     ("CM", 80, "Clock movement, {w} pattern {n}", "9..92", ("4..9", "4..8.5", "1.75..5.5"), "28..480", "irregular", "fragile", "rigid up", "0.1..2"),
     ("BK", 220, "Book, A history of {t}", "7..62", ("7..12.5", "4.5..9.75", "0.5..2.75"), "4..75", "box", "media", "rigid", "0.3..6"),
-    ("MP", 50, "Rolled map of {t}", "4..14", ("24..37", "2..3.5", "2..3.5"), "14..120", "tube", "", "", "0.2..2.5"),
+    ("MP", 50, "Rolled map of {t}", "4..14", ("22..37", "1.5..2.75", "1.5..2.75"), "14..120", "tube", "", "", "0.2..2.5"),
     ("TP", 50, "Teapot, {w} glaze", "18..52", ("8..11", "5..7.5", "5..7.5"), "14..110", "irregular", "fragile", "up", "0.2..3"),
-    ("GL", 40, "Glasses, {w}, a set", "10..22", ("3.5..4.5", "3.5..4.5", "4..7"), "9..40", "box", "fragile", "up set", "0.2..2"),
+    ("GL", 40, "Glasses, {w}, a set", "26..72", ("9..13", "7..10", "4.5..7"), "12..60", "box", "fragile", "up", "0.2..2"),
     ("TW", 25, "Typewriter, {t} portable", "190..420", ("13..16.5", "12..15", "5.5..8"), "60..340", "box", "fragile", "rigid up", "0.1..1"),
     ("WR", 45, "Wireless, {w} model {n}", "64..310", ("11..19", "6..11", "7..13"), "35..280", "box", "fragile magnetic", "rigid up", "0.1..1.5"),
     ("CA", 60, "Camera, {w} folding", "12..44", ("5.5..8.5", "4..6", "2.5..4.5"), "25..320", "box", "fragile", "rigid", "0.2..3"),
@@ -202,7 +202,7 @@ KINDS = [
     ("QT", 40, "Quilt, {w} squares", "40..118", ("16..20", "13..17", "5..10"), "40..380", "soft", "", "", "0.1..2"),
     ("UM", 25, "Umbrella, {t}", "14..30", ("33..38", "2.5..4", "2.5..4"), "12..80", "irregular", "", "", "0.2..2"),
     ("VC", 18, "Bench vice, {t} works", "260..880", ("9..19", "6..9", "6.5..10"), "35..190", "irregular", "", "rigid", "0.1..1"),
-    ("AC", 15, "Accordion, {w}", "210..420", ("15..19", "8..10", "14..18"), "120..620", "box", "fragile", "rigid up", "0.1..0.6"),
+    ("AC", 15, "Accordion, {w}", "210..420", ("15..19", "8..10", "12.5..15.5"), "120..620", "box", "fragile", "rigid up", "0.1..0.6"),
     ("BL", 20, "Flower bulbs, {w}, a bag", "6..22", ("7..10", "5..7", "2..4"), "6..18", "soft", "perishable", "", "0.3..4"),
     ("LO", 8, "Floor loom, {t}, taken apart", "1290..1560", ("44..52", "28..34", "9..13"), "380..900", "irregular", "", "rigid bare up", "0.05..0.2"),
     ("ST", 40, "Postage stamps of {t}, an album page", "0.4..2.8", ("8..11", "5.5..8.5", "0.05..0.2"), "4..130", "flat", "documents", "", "0.3..4"),
@@ -257,8 +257,7 @@ def goods_csv():
                                  n=1880 + dice.below(90) if code == "PC" else 2 + dice.below(58))
             wear = dice.pick(WEAR)
             name = f"{words}, {wear}" if wear else words
-            quantity = 2 + 2 * dice.below(3) if "set" in flags else \
-                2 + dice.below(4) if dice.rng.random() < 0.04 and ounces < 64 else 1
+            quantity = 2 + dice.below(4) if dice.rng.random() < 0.04 and ounces < 64 else 1
             yes = lambda flag: "true" if flag in flags.split() else "false"
             rows.append(",".join([
                 f"{code}-{n:04d}", f'"{name}"', plain(ounces), *map(plain, got), str(quantity),
