@@ -120,6 +120,9 @@ def parcel_post_1913():
             for weight in (past, f"{pounds} lb"):
                 out += f"parcel {weight}; 12 x 9 x 6 in\nexpect {price}\n"
         out += "parcel 11 lb 0.1 oz; 12 x 9 x 6 in\nrefused over_limit\n"
+        # 24 + 2 x (12 + 12) = 72 in
+        out += f"parcel 1 lb; 24 x 12 x 12 in\nexpect {first // 100}.{first % 100:02}\n"
+        out += "parcel 1 lb; 24.1 x 12 x 12 in\nrefused over_limit\n"
     return out
 
 
