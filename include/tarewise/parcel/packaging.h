@@ -17,9 +17,10 @@ namespace tarewise {
 
 /// One kind of packaging, the seller's own or a carrier's.
 ///
-/// `inside` and `outside` by kind: carton: three sides, both sorted; mailer and envelope: flat width, usable length (the
-/// third is the envelope's greatest thickness, 0 for a mailer); tube: diameter, length, 0; bare: zeros. `wall` is one
-/// thickness; `outside` is always filled (inside + 2 walls where a document gives the wall).
+/// `inside` and `outside` by kind, in the order written: carton: three sides, the third upright; mailer and envelope: flat
+/// width, usable length (the third inside is the envelope's greatest thickness, 0 for a mailer); tube: diameter, length, 0;
+/// bare: zeros. `wall` is one thickness (0 where a document gives the outside); `outside` is always filled (inside + 2 walls
+/// where a document gives the wall).
 struct Packaging {
   std::string code;
   std::string title;

@@ -14,15 +14,45 @@
 #include "tarewise/units/date.h"
 #include "tarewise/units/money.h"
 #include "tarewise/units/rounding.h"
+#include "tarewise/units/volume.h"
 #include "tarewise/zone/zone_chart.h"
 
 namespace tarewise {
 
-/// Volume divided by weight, "166 in3/lb": exactly `volume` nm3 for `weight` ng.
+/// Volume divided by weight, "166 in3/lb": exactly `volume` nm3 for `weight` ng, in lowest terms, so that products with a
+/// parcel's volume stay small.
 struct VolumePerWeight {
   Int128 volume = 1;
   std::int64_t weight = 1;
   std::string text;
+
+  static VolumePerWeight Make(Volume volume, Weight weight, std::string text) {
+    Int128 a = volume.cubic_nanometres();
+    Int128 b = weight.nanograms();
+    while (b != 0) {
+      const Int128 rest = a % b;
+      a = b;
+      b = rest;
+    }
+    return {volume.cubic_nanometres() / a, static_cast<std::int64_t>(Int128(weight.nanograms()) / a), std::move(text)};
+  }
+
+  /// The weight for a volume (nm3, times `num` / `den`), brought to `rounding`'s step: exactly, then rounded. A dimensional
+  /// weight without a step is raised to the nanogram, which no inclusive bound can tell from the exact one.
+  std::int64_t WeightOf(Int128 nm3, std::int64_t num, std::int64_t den, StepRounding rounding) const {
+    constexpr std::int64_t kCap = Weight::kMostNanograms * 8;
+    const Int128 divisor = this->volume * den;
+    if (rounding.mode == StepMode::kNearest && rounding.step % 2 != 0) {
+      // floor(q / n + 1/2) = floor((floor(2 q) + n) / (2 n)) for an odd n.
+      const Int128 twice = detail::MulDiv(nm3 * num * 2, weight, divisor, Int128(kCap) * 2).floor;
+      return static_cast<std::int64_t>((twice + rounding.step) / (Int128(rounding.step) * 2) * rounding.step);
+    }
+    const detail::MulDivResult quotient = detail::MulDiv(nm3 * num, weight, divisor, kCap);
+    std::int64_t ng = static_cast<std::int64_t>(quotient.floor);
+    // ceil(ceil(q) / n) = ceil(q / n) and floor(floor(q) / n) = floor(q / n) for whole n.
+    if (!quotient.exact && (rounding.mode == StepMode::kUp || rounding.mode == StepMode::kExact)) ng += 1;
+    return RoundToStep(ng, rounding);
+  }
 };
 
 /// How a service measures a parcel and finds its billable weight.

@@ -100,37 +100,42 @@ inline std::optional<std::int64_t> Narrow(Int128 value) {
 
 namespace detail {
 
-/// ceil(a * b / c) for a, b >= 0 and c > 0, exact whatever the size of the product; capped at `cap`.
-inline Int128 CeilMulDiv(Int128 a, std::int64_t b, Int128 c, Int128 cap) {
-  if (a == 0 || b == 0) return 0;
-  const absl::uint128 ua(a), uc(c);
+struct MulDivResult {
+  Int128 floor = 0;
+  bool exact = true;
+};
+
+/// floor(a * b / c) for a, b >= 0 and c > 0, and whether nothing was left over: exact whatever the size of the product;
+/// quotients over `cap` give `cap`.
+inline MulDivResult MulDiv(Int128 a, std::int64_t b, Int128 c, Int128 cap) {
+  if (a == 0 || b == 0) return {};
+  const absl::uint128 ua(a), uc(c), ucap(cap);
   const std::uint64_t ub = static_cast<std::uint64_t>(b);
   if (absl::Uint128High64(ua) == 0 || ua <= absl::Uint128Max() / ub) {
     const absl::uint128 product = ua * ub;
-    absl::uint128 quotient = product / uc;
-    if (quotient * uc != product) quotient += 1;
-    return quotient > absl::uint128(cap) ? cap : Int128(quotient);
+    const absl::uint128 quotient = product / uc;
+    if (quotient > ucap) return {cap, true};
+    return {Int128(quotient), quotient * uc == product};
   }
-  // Schoolbook: quotient and rest of a, then the rest's share bit by bit; rest < c keeps each doubling inside 129 bits.
+  // Quotient and rest of a, then the rest's share bit by bit; rest < c keeps each doubling inside 128 bits.
   const absl::uint128 whole = ua / uc;
   const absl::uint128 rest = ua - whole * uc;
-  if (whole != 0 && absl::uint128(cap) / ub < whole) return cap;
-  absl::uint128 quotient = whole * ub;
+  if (whole != 0 && ucap / ub < whole) return {cap, true};
   absl::uint128 accumulated = 0;
   absl::uint128 share = 0;
   for (int bit = 63; bit >= 0; --bit) {
     const bool carry_double = accumulated >= uc - accumulated && accumulated != 0;
     accumulated = carry_double ? accumulated - (uc - accumulated) : accumulated + accumulated;
     share = share * 2 + (carry_double ? 1 : 0);
-    if ((ub >> bit) & 1) {
+    if (((ub >> bit) & 1) != 0) {
       const bool carry_add = accumulated >= uc - rest && rest != 0;
       accumulated = carry_add ? accumulated - (uc - rest) : accumulated + rest;
       share += carry_add ? 1 : 0;
     }
   }
-  quotient += share;
-  if (accumulated != 0) quotient += 1;
-  return quotient > absl::uint128(cap) ? cap : Int128(quotient);
+  const absl::uint128 quotient = whole * ub + share;
+  if (quotient > ucap) return {cap, true};
+  return {Int128(quotient), accumulated == 0};
 }
 
 }  // namespace detail

@@ -1,0 +1,335 @@
+#ifndef TAREWISE_PRICING_RATEBOOK_H_
+#define TAREWISE_PRICING_RATEBOOK_H_
+
+#include <algorithm>
+#include <cstdint>
+#include <map>
+#include <memory>
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+#include "absl/status/status.h"
+#include "absl/status/statusor.h"
+#include "tarewise/pricing/cuts.h"
+#include "tarewise/tariff/tariff.h"
+#include "tarewise/zone/gazetteer.h"
+
+namespace tarewise {
+
+/// No price of a tariff, and no line of a quote, may pass 1,000 million units: a sum of lines then never overflows.
+inline constexpr std::int64_t kMostMicros = 1'000'000'000'000'000;
+
+/// A service made ready for pricing: names turned into indices, discounts matched to lines, cuts gathered.
+struct CompiledService {
+  static constexpr std::int16_t kBase = -1;
+
+  struct Rule {
+    const ChargeRule* rule = nullptr;
+    bool percent = false;
+    std::int16_t group = -1;
+    std::vector<std::uint16_t> replaces;
+    std::vector<std::int16_t> of;  ///< Of a percentage: lines above it by index, or `kBase`.
+    std::vector<const Discount*> discounts;
+  };
+
+  const Tariff* tariff = nullptr;
+  const Service* service = nullptr;
+  std::vector<Rule> surcharges;
+  std::vector<Rule> extras;
+  std::vector<const Discount*> base_discounts;
+  std::vector<std::uint16_t> strike_order;  ///< Surcharges that replace others, those struck by others later.
+  std::uint16_t groups = 0;
+  Cuts cuts;
+};
+
+/// One version of a carrier's tariff together with the terms in force beside it.
+struct Edition {
+  const Tariff* tariff = nullptr;
+  const Terms* terms = nullptr;
+  std::vector<CompiledService> services;
+};
+
+/// The tariffs and terms in hand: many carriers, every version. Immutable, so any number of threads may price from it
+/// without locks; a new ratebook is made for new rates, and old answers keep the one that made them.
+class Ratebook {
+ public:
+  /// Compiles. Errors: InvalidArgument where two versions of a carrier begin on one date, a service names a list, a rule or
+  /// a packaging that is not there, or surcharges replace each other in a ring. Linear in the size of the documents.
+  static absl::StatusOr<std::shared_ptr<const Ratebook>> Create(std::vector<Tariff> tariffs, std::vector<Terms> terms = {},
+                                                                Gazetteer gazetteer = {}) {
+    std::shared_ptr<Ratebook> book(new Ratebook);
+    book->tariffs_ = std::move(tariffs);
+    book->terms_ = std::move(terms);
+    book->gazetteer_ = std::move(gazetteer);
+    if (absl::Status status = book->Compile(); !status.ok()) return status;
+    return std::shared_ptr<const Ratebook>(std::move(book));
+  }
+
+  const std::vector<Tariff>& tariffs() const { return tariffs_; }
+  const std::vector<Terms>& terms() const { return terms_; }
+  const Gazetteer& gazetteer() const { return gazetteer_; }
+
+  /// Carriers' codes, sorted.
+  std::vector<std::string_view> Carriers() const {
+    std::vector<std::string_view> codes;
+    for (const auto& [code, editions] : carriers_) codes.push_back(code);
+    return codes;
+  }
+
+  /// The edition of a carrier in force on a date: the tariff with the latest start, and the terms likewise. Nothing where
+  /// the carrier has none.
+  const Edition* InForce(std::string_view carrier, Date date) const {
+    const auto found = carriers_.find(carrier);
+    if (found == carriers_.end()) return nullptr;
+    const Tariff* tariff = LatestTariff(found->second.tariffs, date);
+    if (tariff == nullptr) return nullptr;
+    const Terms* terms = LatestTerms(found->second.terms, date);
+    return Find(tariff, terms);
+  }
+
+  /// The edition whose services stand for a carrier with nothing in force: of the latest version that began by the date,
+  /// else of the earliest.
+  const Edition* OutOfForce(std::string_view carrier, Date date) const {
+    const auto found = carriers_.find(carrier);
+    if (found == carriers_.end()) return nullptr;
+    const Tariff* best = found->second.tariffs.front();
+    for (const Tariff* tariff : found->second.tariffs) {
+      if (Start(tariff->in_force) <= date.days()) best = tariff;
+    }
+    return Find(best, nullptr);
+  }
+
+  /// A tariff's own edition without terms, for its examples.
+  const Edition* Plain(const Tariff& tariff) const { return Find(&tariff, nullptr); }
+
+  /// A packaging that a carrier issues, as the tariff in force on the date describes it.
+  static const Packaging* FindPackaging(const Tariff& tariff, std::string_view code) {
+    for (const Packaging& packaging : tariff.packaging) {
+      if (packaging.code == code) return &packaging;
+    }
+    return nullptr;
+  }
+
+ private:
+  struct CarrierBook {
+    std::vector<const Tariff*> tariffs;  // by start
+    std::vector<const Terms*> terms;
+  };
+
+  Ratebook() = default;
+
+  static std::int32_t Start(const DateRange& range) { return range.from ? range.from->days() : INT32_MIN; }
+
+  static const Tariff* LatestTariff(const std::vector<const Tariff*>& sorted, Date date) {
+    const Tariff* best = nullptr;
+    for (const Tariff* tariff : sorted) {
+      if (tariff->in_force.Has(date)) best = tariff;
+    }
+    return best;
+  }
+  static const Terms* LatestTerms(const std::vector<const Terms*>& sorted, Date date) {
+    const Terms* best = nullptr;
+    for (const Terms* terms : sorted) {
+      if (terms->in_force.Has(date)) best = terms;
+    }
+    return best;
+  }
+
+  const Edition* Find(const Tariff* tariff, const Terms* terms) const {
+    const auto at = editions_.find({tariff, terms});
+    return at == editions_.end() ? nullptr : at->second.get();
+  }
+
+  absl::Status Compile() {
+    for (const Tariff& tariff : tariffs_) carriers_[tariff.carrier].tariffs.push_back(&tariff);
+    for (const Terms& terms : terms_) {
+      const auto found = carriers_.find(terms.carrier);
+      if (found == carriers_.end()) {
+        return detail::Invalid("terms: found carrier " + detail::Quoted(terms.carrier) + ", expected one with a tariff");
+      }
+      found->second.terms.push_back(&terms);
+    }
+    for (auto& [code, book] : carriers_) {
+      auto by_start = [](const auto* a, const auto* b) { return Start(a->in_force) < Start(b->in_force); };
+      std::stable_sort(book.tariffs.begin(), book.tariffs.end(), by_start);
+      std::stable_sort(book.terms.begin(), book.terms.end(), by_start);
+      for (std::size_t i = 1; i < book.tariffs.size(); ++i) {
+        if (Start(book.tariffs[i]->in_force) == Start(book.tariffs[i - 1]->in_force)) {
+          return detail::Invalid("carrier " + code + ": found two tariffs that begin on one date, expected one");
+        }
+      }
+      for (std::size_t i = 1; i < book.terms.size(); ++i) {
+        if (Start(book.terms[i]->in_force) == Start(book.terms[i - 1]->in_force)) {
+          return detail::Invalid("carrier " + code + ": found two terms that begin on one date, expected one");
+        }
+      }
+      for (const Tariff* tariff : book.tariffs) {
+        if (absl::Status status = CompileEdition(tariff, nullptr); !status.ok()) return status;
+        for (const Terms* terms : book.terms) {
+          if (Overlap(tariff->in_force, terms->in_force)) {
+            if (absl::Status status = CompileEdition(tariff, terms); !status.ok()) return status;
+          }
+        }
+      }
+    }
+    return absl::OkStatus();
+  }
+
+  static bool Overlap(const DateRange& a, const DateRange& b) {
+    return (!a.until || !b.from || *b.from <= *a.until) && (!b.until || !a.from || *a.from <= *b.until);
+  }
+
+  absl::Status CompileEdition(const Tariff* tariff, const Terms* terms) {
+    auto edition = std::make_unique<Edition>();
+    edition->tariff = tariff;
+    edition->terms = terms;
+    edition->services.reserve(tariff->services.size());
+    for (const Service& service : tariff->services) {
+      absl::StatusOr<CompiledService> compiled = CompileService(*tariff, service, terms);
+      if (!compiled.ok()) return compiled.status();
+      edition->services.push_back(*std::move(compiled));
+    }
+    editions_[{tariff, terms}] = std::move(edition);
+    return absl::OkStatus();
+  }
+
+  static absl::Status ServiceError(const Tariff& tariff, const Service& service, const std::string& message) {
+    return detail::Invalid(tariff.carrier + "/" + service.code + ": " + message);
+  }
+
+  static absl::StatusOr<CompiledService> CompileService(const Tariff& tariff, const Service& service, const Terms* terms) {
+    CompiledService out;
+    out.tariff = &tariff;
+    out.service = &service;
+    if (service.zone_list >= tariff.zone_lists.size()) return ServiceError(tariff, service, "no such list of zones");
+    for (const std::string& code : service.issued) {
+      if (FindPackaging(tariff, code) == nullptr) {
+        return ServiceError(tariff, service, "found packaging " + detail::Quoted(code) + ", expected one the carrier issues");
+      }
+    }
+    std::vector<const Discount*> discounts;
+    if (terms != nullptr) {
+      for (const Discount& discount : terms->discounts) {
+        if (discount.all_services || std::find(discount.services.begin(), discount.services.end(), service.code) !=
+                                         discount.services.end()) {
+          discounts.push_back(&discount);
+        }
+      }
+    }
+    auto discounts_of = [&discounts](std::string_view line) {
+      std::vector<const Discount*> matching;
+      for (const Discount* discount : discounts) {
+        if (discount->of_all || std::find(discount->of.begin(), discount->of.end(), line) != discount->of.end()) {
+          matching.push_back(discount);
+        }
+      }
+      return matching;
+    };
+    out.base_discounts = discounts_of("base");
+    std::map<std::string, std::int16_t, std::less<>> groups;
+    for (const bool extra : {false, true}) {
+      std::vector<CompiledService::Rule>& rules = extra ? out.extras : out.surcharges;
+      const std::vector<std::uint32_t>& indices = extra ? service.extras : service.surcharges;
+      if (indices.size() > 1000) return ServiceError(tariff, service, "more than 1,000 charges");
+      for (const std::uint32_t index : indices) {
+        if (index >= tariff.rules.size()) return ServiceError(tariff, service, "no such charge");
+        CompiledService::Rule rule;
+        rule.rule = &tariff.rules[index];
+        rule.percent = std::holds_alternative<PercentPrice>(rule.rule->price);
+        rule.discounts = discounts_of(rule.rule->code);
+        if (!extra && !rule.rule->group.empty()) {
+          if (rule.percent) return ServiceError(tariff, service, "a percentage cannot be in a group");
+          rule.group = groups.try_emplace(rule.rule->group, static_cast<std::int16_t>(groups.size())).first->second;
+        }
+        rules.push_back(std::move(rule));
+      }
+    }
+    out.groups = static_cast<std::uint16_t>(groups.size());
+    auto index_of = [](const std::vector<CompiledService::Rule>& rules, std::string_view code) {
+      for (std::size_t i = 0; i < rules.size(); ++i) {
+        if (rules[i].rule->code == code) return static_cast<std::int16_t>(i);
+      }
+      return static_cast<std::int16_t>(-2);
+    };
+    for (std::size_t i = 0; i < out.surcharges.size(); ++i) {
+      CompiledService::Rule& rule = out.surcharges[i];
+      for (const std::string& code : rule.rule->replaces) {
+        const std::int16_t index = index_of(out.surcharges, code);
+        if (index >= 0) rule.replaces.push_back(static_cast<std::uint16_t>(index));
+      }
+      if (rule.percent) {
+        for (const std::string& code : std::get<PercentPrice>(rule.rule->price).of) {
+          const std::int16_t index = code == "base" ? CompiledService::kBase : index_of(out.surcharges, code);
+          if (index >= CompiledService::kBase && index < static_cast<std::int16_t>(i)) rule.of.push_back(index);
+        }
+      }
+    }
+    for (CompiledService::Rule& rule : out.extras) {
+      if (!rule.percent) continue;
+      for (const std::string& code : std::get<PercentPrice>(rule.rule->price).of) {
+        const std::int16_t index = code == "base" ? CompiledService::kBase : index_of(out.surcharges, code);
+        if (index >= CompiledService::kBase) rule.of.push_back(index);
+      }
+    }
+    if (!OrderStrikes(out)) return ServiceError(tariff, service, "surcharges replace each other in a ring");
+    GatherCuts(out, discounts);
+    return out;
+  }
+
+  // Those that nothing strikes first (Kahn's algorithm); false for a ring.
+  static bool OrderStrikes(CompiledService& service) {
+    std::vector<int> struck_by(service.surcharges.size(), 0);
+    for (const CompiledService::Rule& rule : service.surcharges) {
+      for (const std::uint16_t index : rule.replaces) ++struck_by[index];
+    }
+    std::vector<std::uint16_t> ready;
+    for (std::size_t i = 0; i < struck_by.size(); ++i) {
+      if (struck_by[i] == 0) ready.push_back(static_cast<std::uint16_t>(i));
+    }
+    std::size_t seen = 0;
+    while (seen < ready.size()) {
+      const std::uint16_t i = ready[seen++];
+      if (!service.surcharges[i].replaces.empty()) service.strike_order.push_back(i);
+      for (const std::uint16_t index : service.surcharges[i].replaces) {
+        if (--struck_by[index] == 0) ready.push_back(index);
+      }
+    }
+    return seen == service.surcharges.size();
+  }
+
+  static void GatherCuts(CompiledService& out, const std::vector<const Discount*>& discounts) {
+    const Service& service = *out.service;
+    const MeasureRules& measure = service.measure;
+    Cuts& cuts = out.cuts;
+    for (const MeasureRules::Dimensional& rule : measure.dimensional) cuts.AddTest(rule.when, measure);
+    for (const MeasureRules::AtLeast& rule : measure.at_least) cuts.AddTest(rule.when, measure);
+    for (const RefuseRule& rule : service.refuse) cuts.AddTest(rule.when, measure);
+    for (const PriceAlternative& alternative : service.prices) {
+      cuts.AddTest(alternative.when, measure);
+      cuts.AddPrice(alternative.price, measure);
+    }
+    for (const std::vector<CompiledService::Rule>* rules : {&out.surcharges, &out.extras}) {
+      for (const CompiledService::Rule& rule : *rules) {
+        cuts.AddTest(rule.rule->when, measure);
+        cuts.AddPrice(rule.rule->price, measure);
+      }
+    }
+    for (const Discount* discount : discounts) cuts.AddTest(discount->when, measure);
+    cuts.AddDimensional(measure);
+    cuts.Finish();
+  }
+
+  std::vector<Tariff> tariffs_;
+  std::vector<Terms> terms_;
+  Gazetteer gazetteer_;
+  std::map<std::string, CarrierBook, std::less<>> carriers_;
+  std::map<std::pair<const Tariff*, const Terms*>, std::unique_ptr<Edition>> editions_;
+};
+
+}  // namespace tarewise
+
+#endif  // TAREWISE_PRICING_RATEBOOK_H_

@@ -1,0 +1,10 @@
+#ifndef TAREWISE_TAREWISE_H_
+#define TAREWISE_TAREWISE_H_
+
+/// The whole core. Reading documents is in tarewise/load/load.h.
+#include "tarewise/ranking/rank.h"
+#include "tarewise/ranking/ranking.h"
+#include "tarewise/units/literals.h"
+#include "tarewise/version.h"
+
+#endif  // TAREWISE_TAREWISE_H_
