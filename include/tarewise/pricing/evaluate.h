@@ -446,8 +446,13 @@ class Evaluation {
         const MeasureValue value = Get(measure.measure);
         return measure.low <= value && value <= measure.high;
       }
-      case 1:
-        return In(std::get_if<ZoneCondition>(&condition)->zones, zone_);
+      case 1: {
+        const ZoneCondition& zone = *std::get_if<ZoneCondition>(&condition);
+        if (!zone.zones.empty()) return In(zone.zones, zone_);
+        // Terms stand beside every version of a tariff, so they name zones.
+        const std::vector<std::string>& names = compiled_.tariff->zone_names;
+        return zone_ < names.size() && In(zone.names, names[zone_]);
+      }
       case 2:
         return In(std::get_if<ShapeCondition>(&condition)->shapes, parcel_.shape);
       case 3: {
