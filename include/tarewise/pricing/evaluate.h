@@ -75,67 +75,10 @@ class Evaluation {
   Weight billable() const { return Weight::Nanograms(billable_); }
   BillableFrom from() const { return from_; }
 
-  /// Nothing where no price covers the parcel or an extra asked for is not offered. `charges`, if given, gets every line.
-  std::optional<Amount> Total(std::vector<Charge>* charges = nullptr) const {
-    Basis basis;
-    const std::int64_t base = BasePrice(basis);
-    if (base == kNotOffered) return std::nullopt;
-    const MoneyRounding& rounding = compiled_.tariff->rounding;
-
-    // Which surcharges are due, at their list amounts.
-    absl::InlinedVector<Due, 24> due(compiled_.surcharges.size());
-    absl::InlinedVector<std::int32_t, 8> dearest(compiled_.groups, -1);
-    for (std::size_t i = 0; i < due.size(); ++i) {
-      const CompiledService::Rule& rule = compiled_.surcharges[i];
-      if (!Holds(rule.rule->when)) continue;
-      if (rule.percent) {
-        due[i].stands = true;
-        continue;
-      }
-      const std::int64_t amount = PriceOf(rule.rule->price, due[i].basis);
-      if (amount == kNotOffered) continue;
-      due[i].amount = RoundLine(amount, rounding);
-      due[i].stands = true;
-      if (rule.group >= 0) {
-        std::int32_t& best = dearest[static_cast<std::size_t>(rule.group)];
-        if (best >= 0) {
-          // Of equals the first stands.
-          const bool dearer = due[i].amount > due[static_cast<std::size_t>(best)].amount;
-          due[dearer ? static_cast<std::size_t>(best) : i].stands = false;
-          if (dearer) best = static_cast<std::int32_t>(i);
-        } else {
-          best = static_cast<std::int32_t>(i);
-        }
-      }
-    }
-    for (const std::uint16_t i : compiled_.strike_order) {
-      if (!due[i].stands) continue;
-      for (const std::uint16_t struck : compiled_.surcharges[i].replaces) due[struck].stands = false;
-    }
-
-    // The lines, from the top.
-    Lines lines{.rounding = rounding, .charges = charges};
-    basis.when = basis_when_;
-    lines.base_net = AddLine(lines, "base", service_.title, RoundLine(base, rounding), basis, compiled_.base_discounts);
-    for (std::size_t i = 0; i < due.size(); ++i) {
-      if (!due[i].stands) continue;
-      const CompiledService::Rule& rule = compiled_.surcharges[i];
-      if (rule.percent) {
-        std::int64_t sum = lines.sum;
-        if (!std::get<PercentPrice>(rule.rule->price).of_all) {
-          sum = 0;
-          for (const std::int16_t index : rule.of) sum += index < 0 ? lines.base_net : due[static_cast<std::size_t>(index)].net;
-        }
-        due[i].amount = PercentLine(rule.rule->price, sum, rounding, due[i].basis);
-      }
-      due[i].basis.when = &rule.rule->when;
-      due[i].net = AddLine(lines, rule.rule->code, rule.rule->title, due[i].amount, due[i].basis, rule.discounts);
-    }
-    if (!AddExtras(lines, due)) return std::nullopt;
-    if (lines.sum > kMostMicros || lines.overflow) return std::nullopt;
-    return Amount::Micros(static_cast<std::int64_t>(
-        DivideRounded(lines.sum, 1, rounding.total, rounding.mode)));
-  }
+  /// The total alone; nothing where no price covers the parcel or an extra asked for is not offered.
+  std::optional<Amount> Total() const { return Add<false>(nullptr); }
+  /// The total and every line.
+  std::optional<Amount> Total(std::vector<Charge>& charges) const { return Add<true>(&charges); }
 
   /// True where a refuse rule of the service holds (stops at the first).
   bool Refused() const {
@@ -148,17 +91,15 @@ class Evaluation {
   /// True where an extra asked for, or the cover, is not offered.
   bool ExtraMissing(std::string_view* which = nullptr) const {
     for (const std::string& code : shipment_.extras) {
-      Basis basis;
       const CompiledService::Rule* rule = FindExtra(code);
-      if (rule == nullptr || !Covers(*rule, basis)) {
+      if (rule == nullptr || !Covers(*rule)) {
         if (which != nullptr) *which = code;
         return true;
       }
     }
     if (CoverCharged()) {
-      Basis basis;
       const CompiledService::Rule* rule = FindExtra("cover");
-      if (rule == nullptr || !Covers(*rule, basis)) {
+      if (rule == nullptr || !Covers(*rule)) {
         if (which != nullptr) *which = "cover";
         return true;
       }
@@ -168,8 +109,7 @@ class Evaluation {
 
   /// True where no base price covers the parcel.
   bool NoPrice() const {
-    Basis basis;
-    return BasePrice(basis) == kNotOffered;
+    return BasePrice(nullptr) == kNotOffered;
   }
 
   bool Holds(const Test& test) const {
@@ -230,8 +170,8 @@ class Evaluation {
     bool stands = false;
     std::int64_t amount = 0;
     std::int64_t net = 0;
-    Basis basis;
   };
+  using DueList = absl::InlinedVector<Due, 32>;
 
   struct Lines {
     const MoneyRounding& rounding;
@@ -240,6 +180,73 @@ class Evaluation {
     std::int64_t base_net = 0;
     bool overflow = false;
   };
+
+  // One body for both answers, so that they cannot differ; without lines nothing about them is kept.
+  template <bool kExplain>
+  std::optional<Amount> Add(std::vector<Charge>* charges) const {
+    Basis base_basis;
+    const std::int64_t base = BasePrice(kExplain ? &base_basis : nullptr);
+    if (base == kNotOffered) return std::nullopt;
+    const MoneyRounding& rounding = compiled_.tariff->rounding;
+
+    // Which surcharges are due, at their list amounts.
+    DueList due(compiled_.surcharges.size());
+    absl::InlinedVector<Basis, kExplain ? 16 : 1> bases(kExplain ? due.size() : 0);
+    absl::InlinedVector<std::int32_t, 8> dearest(compiled_.groups, -1);
+    for (std::size_t i = 0; i < due.size(); ++i) {
+      const CompiledService::Rule& rule = compiled_.surcharges[i];
+      if (!Holds(rule.rule->when)) continue;
+      if (rule.percent) {
+        due[i].stands = true;
+        continue;
+      }
+      const std::int64_t amount = PriceOf(rule.rule->price, kExplain ? &bases[i] : nullptr);
+      if (amount == kNotOffered) continue;
+      due[i].amount = RoundLine(amount, rounding);
+      due[i].stands = true;
+      if (rule.group < 0) continue;
+      std::int32_t& best = dearest[static_cast<std::size_t>(rule.group)];
+      if (best < 0) {
+        best = static_cast<std::int32_t>(i);
+        continue;
+      }
+      // Of equals the first stands.
+      const bool dearer = due[i].amount > due[static_cast<std::size_t>(best)].amount;
+      due[dearer ? static_cast<std::size_t>(best) : i].stands = false;
+      if (dearer) best = static_cast<std::int32_t>(i);
+    }
+    for (const std::uint16_t i : compiled_.strike_order) {
+      if (!due[i].stands) continue;
+      for (const std::uint16_t struck : compiled_.surcharges[i].replaces) due[struck].stands = false;
+    }
+
+    // The lines, from the top.
+    Lines lines{.rounding = rounding, .charges = charges};
+    lines.base_net = AddLine<kExplain>(lines, "base", service_.title, RoundLine(base, rounding), base_basis,
+                                       compiled_.base_discounts);
+    for (std::size_t i = 0; i < due.size(); ++i) {
+      if (!due[i].stands) continue;
+      const CompiledService::Rule& rule = compiled_.surcharges[i];
+      Basis basis;
+      if constexpr (kExplain) basis = bases[i];
+      if (rule.percent) {
+        std::int64_t sum = lines.sum;
+        if (!std::get_if<PercentPrice>(&rule.rule->price)->of_all) {
+          sum = 0;
+          for (const std::int16_t index : rule.of) {
+            sum += index < 0 ? lines.base_net : due[static_cast<std::size_t>(index)].net;
+          }
+        }
+        due[i].amount = PercentLine(rule.rule->price, sum, rounding, kExplain ? &basis : nullptr);
+      }
+      if constexpr (kExplain) basis.when = &rule.rule->when;
+      due[i].net = AddLine<kExplain>(lines, rule.rule->code, rule.rule->title, due[i].amount, basis, rule.discounts);
+    }
+    if (!AddExtras<kExplain>(lines, due)) return std::nullopt;
+    if (lines.sum > kMostMicros || lines.overflow) return std::nullopt;
+    return Amount::Micros(
+        static_cast<std::int64_t>(DivideRounded(lines.sum, 1, rounding.total, rounding.mode)));
+  }
 
   void FindBillable() {
     const MeasureRules& rules = service_.measure;
@@ -267,94 +274,101 @@ class Evaluation {
     return static_cast<std::int64_t>(DivideRounded(micros, 1, rounding.line, rounding.mode));
   }
 
-  std::int64_t BasePrice(Basis& basis) const {
+  std::int64_t BasePrice(Basis* basis) const {
+    const MoneyRounding& rounding = compiled_.tariff->rounding;
     std::int64_t best = kNotOffered;
     for (const PriceAlternative& alternative : service_.prices) {
       if (!Holds(alternative.when)) continue;
       Basis here;
-      const std::int64_t amount = PriceOf(alternative.price, here);
+      const std::int64_t amount = PriceOf(alternative.price, basis != nullptr ? &here : nullptr);
       if (amount == kNotOffered) continue;
-      if (!service_.pick_lowest) {
-        basis = here;
-        basis_when_ = &alternative.when;
-        return amount;
-      }
-      const MoneyRounding& rounding = compiled_.tariff->rounding;
       if (best == kNotOffered || RoundLine(amount, rounding) < RoundLine(best, rounding)) {
         best = amount;
-        basis = here;
-        basis_when_ = &alternative.when;
+        here.when = &alternative.when;
+        if (basis != nullptr) *basis = here;
       }
+      if (!service_.pick_lowest) return best;
     }
     return best;
   }
 
-  // Millionths before rounding, or kNotOffered.
-  std::int64_t PriceOf(const Price& price, Basis& basis) const {
-    basis.price = &price;
+  // Millionths before rounding, or kNotOffered. `basis` may be nothing.
+  std::int64_t PriceOf(const Price& price, Basis* basis) const {
+    if (basis != nullptr) {
+      basis->price = &price;
+      basis->kind = static_cast<Basis::Kind>(price.index());
+    }
     switch (price.index()) {
-      case 0: {
-        basis.kind = Basis::Kind::kFlat;
+      case 0:
         return std::get_if<FlatPrice>(&price)->amount.micros();
-      }
       case 1: {
-        basis.kind = Basis::Kind::kZone;
         const ZonePrice& by_zone = *std::get_if<ZonePrice>(&price);
         return zone_ < by_zone.by_zone.size() ? by_zone.by_zone[zone_] : kNotOffered;
       }
-      case 2: {
-        basis.kind = Basis::Kind::kTable;
+      case 2:
         return TableCell(*std::get_if<TablePrice>(&price), basis);
-      }
-      case 3: {
-        basis.kind = Basis::Kind::kStep;
-        const StepPrice& steps = *std::get_if<StepPrice>(&price);
-        basis.measured = Get(steps.measure);
-        MeasureValue begun = (basis.measured + steps.step - 1) / steps.step;
-        if (begun < 1) begun = 1;
-        const Int128 amount = Int128(steps.first.micros()) + (begun - 1) * steps.each.micros();
-        if (begun > kMostMicros || amount > kMostMicros) return kNotOffered;
-        basis.steps = static_cast<std::int64_t>(begun);
-        return static_cast<std::int64_t>(amount);
-      }
+      case 3:
+        return Steps(*std::get_if<StepPrice>(&price), basis);
       default:
         return kNotOffered;
     }
   }
 
-  std::int64_t TableCell(const TablePrice& table, Basis& basis) const {
-    const std::uint16_t column = zone_ < table.column_of_zone.size() ? table.column_of_zone[zone_] : TablePrice::kNoColumn;
-    if (column == TablePrice::kNoColumn || table.bounds.empty()) return kNotOffered;
-    const MeasureValue measured = Get(table.by);
-    const std::size_t row = static_cast<std::size_t>(
-        std::lower_bound(table.bounds.begin(), table.bounds.end(), measured) - table.bounds.begin());
-    basis.measured = measured;
-    basis.column = column;
-    if (row < table.bounds.size()) {
-      basis.row = static_cast<std::uint32_t>(row);
-      return table.cell(row, column);
-    }
-    if (!table.beyond || table.beyond->add[column] == kNotOffered) return kNotOffered;
-    const std::int64_t last = table.cell(table.rows() - 1, column);
-    if (last == kNotOffered) return kNotOffered;
-    const MeasureValue steps = (measured - table.bounds.back() + table.beyond->step - 1) / table.beyond->step;
-    if (steps > kMostMicros) return kNotOffered;
-    const Int128 amount = Int128(last) + steps * table.beyond->add[column];
+  std::int64_t Steps(const StepPrice& steps, Basis* basis) const {
+    const MeasureValue measured = Get(steps.measure);
+    MeasureValue begun = (measured + steps.step - 1) / steps.step;
+    if (begun < 1) begun = 1;
+    if (begun > kMostMicros) return kNotOffered;
+    const Int128 amount = Int128(steps.first.micros()) + (begun - 1) * steps.each.micros();
     if (amount > kMostMicros) return kNotOffered;
-    basis.row = static_cast<std::uint32_t>(table.rows() - 1);
-    basis.steps = static_cast<std::int64_t>(steps);
+    if (basis != nullptr) {
+      basis->measured = measured;
+      basis->steps = static_cast<std::int64_t>(begun);
+    }
     return static_cast<std::int64_t>(amount);
   }
 
-  static std::int64_t PercentLine(const Price& price, std::int64_t sum, const MoneyRounding& rounding, Basis& basis) {
+  std::int64_t TableCell(const TablePrice& table, Basis* basis) const {
+    const std::uint16_t column = zone_ < table.column_of_zone.size() ? table.column_of_zone[zone_] : TablePrice::kNoColumn;
+    if (column == TablePrice::kNoColumn || table.bounds.empty()) return kNotOffered;
+    const MeasureValue measured = Get(table.by);
+    std::size_t row = static_cast<std::size_t>(
+        std::lower_bound(table.bounds.begin(), table.bounds.end(), measured) - table.bounds.begin());
+    std::int64_t amount = kNotOffered;
+    std::int64_t steps = 0;
+    if (row < table.bounds.size()) {
+      amount = table.cell(row, column);
+    } else {
+      if (!table.beyond || table.beyond->add[column] == kNotOffered) return kNotOffered;
+      row = table.rows() - 1;
+      amount = table.cell(row, column);
+      if (amount == kNotOffered) return kNotOffered;
+      const MeasureValue begun = (measured - table.bounds.back() + table.beyond->step - 1) / table.beyond->step;
+      if (begun > kMostMicros || Int128(amount) + begun * table.beyond->add[column] > kMostMicros) return kNotOffered;
+      steps = static_cast<std::int64_t>(begun);
+      amount += steps * table.beyond->add[column];
+    }
+    if (basis != nullptr) {
+      basis->measured = measured;
+      basis->column = column;
+      basis->row = static_cast<std::uint32_t>(row);
+      basis->steps = steps;
+    }
+    return amount;
+  }
+
+  static std::int64_t PercentLine(const Price& price, std::int64_t sum, const MoneyRounding& rounding, Basis* basis) {
     const PercentPrice& percent = *std::get_if<PercentPrice>(&price);
-    basis.kind = Basis::Kind::kPercent;
-    basis.price = &price;
-    basis.of = Amount::Micros(sum);
-    return percent.percent.Of(basis.of, rounding.line, rounding.mode).micros();
+    if (basis != nullptr) {
+      basis->kind = Basis::Kind::kPercent;
+      basis->price = &price;
+      basis->of = Amount::Micros(sum);
+    }
+    return percent.percent.Of(Amount::Micros(sum), rounding.line, rounding.mode).micros();
   }
 
   // Adds a line and its discount; the line net of it.
+  template <bool kExplain>
   std::int64_t AddLine(Lines& lines, std::string_view code, std::string_view title, std::int64_t amount,
                        const Basis& basis, const std::vector<const Discount*>& discounts) const {
     if (amount > kMostMicros || amount < -kMostMicros) {
@@ -362,7 +376,7 @@ class Evaluation {
       return 0;
     }
     std::int64_t net = amount;
-    if (lines.charges != nullptr) lines.charges->push_back({code, title, Amount::Micros(amount), basis});
+    if constexpr (kExplain) lines.charges->push_back({code, title, Amount::Micros(amount), basis});
     for (const Discount* discount : discounts) {
       if (!Holds(discount->when)) continue;
       std::int64_t off =
@@ -370,7 +384,7 @@ class Evaluation {
       if (discount->floor) off = std::max<std::int64_t>(0, std::min(off, amount - discount->floor->micros()));
       if (off > 0) {
         net -= off;
-        if (lines.charges != nullptr) {
+        if constexpr (kExplain) {
           Basis why;
           why.kind = Basis::Kind::kDiscount;
           why.discount = discount;
@@ -395,21 +409,21 @@ class Evaluation {
 
   bool CoverCharged() const { return shipment_.cover > 0 && shipment_.cover > service_.included_cover.micros(); }
 
-  bool Covers(const CompiledService::Rule& rule, Basis& basis) const {
-    return Holds(rule.rule->when) && (rule.percent || PriceOf(rule.rule->price, basis) != kNotOffered);
+  bool Covers(const CompiledService::Rule& rule) const {
+    return Holds(rule.rule->when) && (rule.percent || PriceOf(rule.rule->price, nullptr) != kNotOffered);
   }
 
-  template <typename DueVector>
-  bool AddExtras(Lines& lines, const DueVector& due) const {
+  template <bool kExplain>
+  bool AddExtras(Lines& lines, const DueList& due) const {
     if (shipment_.extras.empty() && !CoverCharged()) return true;
     absl::InlinedVector<std::pair<std::string_view, std::int64_t>, 4> nets;
     auto add = [&](std::string_view code) {
       const CompiledService::Rule* rule = FindExtra(code);
+      if (rule == nullptr || !Covers(*rule)) return false;
       Basis basis;
-      if (rule == nullptr || !Covers(*rule, basis)) return false;
       std::int64_t amount = 0;
       if (rule->percent) {
-        const PercentPrice& percent = std::get<PercentPrice>(rule->rule->price);
+        const PercentPrice& percent = *std::get_if<PercentPrice>(&rule->rule->price);
         std::int64_t sum = lines.sum;
         if (!percent.of_all) {
           sum = 0;
@@ -420,12 +434,13 @@ class Evaluation {
             if (std::find(percent.of.begin(), percent.of.end(), extra) != percent.of.end()) sum += net;
           }
         }
-        amount = PercentLine(rule->rule->price, sum, lines.rounding, basis);
+        amount = PercentLine(rule->rule->price, sum, lines.rounding, kExplain ? &basis : nullptr);
       } else {
-        amount = RoundLine(PriceOf(rule->rule->price, basis), lines.rounding);
+        amount = RoundLine(PriceOf(rule->rule->price, kExplain ? &basis : nullptr), lines.rounding);
       }
-      basis.when = &rule->rule->when;
-      nets.emplace_back(code, AddLine(lines, rule->rule->code, rule->rule->title, amount, basis, rule->discounts));
+      if constexpr (kExplain) basis.when = &rule->rule->when;
+      nets.emplace_back(code,
+                        AddLine<kExplain>(lines, rule->rule->code, rule->rule->title, amount, basis, rule->discounts));
       return true;
     };
     for (const std::string& code : shipment_.extras) {
@@ -525,7 +540,6 @@ class Evaluation {
   const SideFacts& sides_;
   std::int64_t billable_ = 0;
   BillableFrom from_ = BillableFrom::kActual;
-  mutable const Test* basis_when_ = nullptr;
 };
 
 }  // namespace tarewise

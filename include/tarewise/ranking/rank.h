@@ -500,7 +500,7 @@ class Ranker {
       if (!evaluation.Refused()) {
         std::vector<Charge> charges;
         charges.reserve(8);
-        const std::optional<Amount> total = evaluation.Total(&charges);
+        const std::optional<Amount> total = evaluation.Total(charges);
         const std::optional<Amount> converted = total ? Converted(state, *total, candidate) : std::nullopt;
         if (converted) {
           AddOffer(c, s, facts, evaluation, *total, *converted, std::move(charges), range);

@@ -63,21 +63,20 @@ constexpr std::int64_t LargestRoundingTo(std::int64_t bound, StepRounding roundi
   return bound;
 }
 
-/// num / den rounded to a whole number of `step`s, given as a multiple of `step`. `den` and `step` are positive; num * 2 and
-/// den * step must fit 128 bits.
-inline Int128 DivideRounded(Int128 num, Int128 den, Int128 step, RoundMode mode) {
-  const bool negative = num < 0;
-  const Int128 magnitude = negative ? -num : num;
-  const Int128 divisor = den * step;
-  Int128 quotient = magnitude / divisor;
-  const Int128 rest = magnitude - quotient * divisor;
+namespace detail {
+
+// Not negative / positive, to a whole number.
+template <typename T>
+constexpr T DivideRounded(T magnitude, T divisor, RoundMode mode) {
+  const T quotient = magnitude / divisor;
+  const T rest = magnitude - quotient * divisor;
   bool up = false;
   switch (mode) {
     case RoundMode::kHalfUp:
-      up = rest * 2 >= divisor;
+      up = rest >= divisor - rest;
       break;
     case RoundMode::kHalfEven:
-      up = rest * 2 > divisor || (rest * 2 == divisor && quotient % 2 != 0);
+      up = rest > divisor - rest || (rest == divisor - rest && quotient % 2 != 0);
       break;
     case RoundMode::kUp:
       up = rest != 0;
@@ -85,9 +84,24 @@ inline Int128 DivideRounded(Int128 num, Int128 den, Int128 step, RoundMode mode)
     case RoundMode::kDown:
       break;
   }
-  if (up) quotient += 1;
-  quotient *= step;
-  return negative ? -quotient : quotient;
+  return up ? quotient + 1 : quotient;
+}
+
+}  // namespace detail
+
+/// num / den rounded to a whole number of `step`s, given as a multiple of `step`. `den` and `step` are positive; den * step must
+/// fit 128 bits.
+inline Int128 DivideRounded(Int128 num, Int128 den, Int128 step, RoundMode mode) {
+  const bool negative = num < 0;
+  const Int128 magnitude = negative ? -num : num;
+  const Int128 divisor = den * step;
+  // Money almost always fits 64 bits, whose division is many times faster.
+  constexpr std::int64_t kSmall = std::int64_t{1} << 62;
+  const Int128 quotient =
+      magnitude < kSmall && divisor < kSmall
+          ? Int128(detail::DivideRounded(static_cast<std::int64_t>(magnitude), static_cast<std::int64_t>(divisor), mode))
+          : detail::DivideRounded(magnitude, divisor, mode);
+  return negative ? -(quotient * step) : quotient * step;
 }
 
 /// The value as 64 bits, or nothing where it does not fit.
