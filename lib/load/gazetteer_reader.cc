@@ -1,0 +1,79 @@
+#include "gazetteer_reader.h"
+
+#include <charconv>
+#include <optional>
+#include <string_view>
+#include <unordered_map>
+#include <utility>
+
+#include "packaging_reader.h"
+#include "tarewise/zone/place.h"
+#include "fields.h"
+#include "text.h"
+
+namespace tarewise::load {
+namespace {
+
+constexpr std::size_t kMostPoints = 1'000'000;
+
+std::optional<double> ReadDegrees(const Csv::Cell& cell, double most, Findings& findings, std::string_view what) {
+  double degrees = 0;
+  const char* end = cell.text.data() + cell.text.size();
+  const auto [stop, error] = std::from_chars(cell.text.data(), end, degrees, std::chars_format::fixed);
+  // The comparison is false for a number that is none.
+  if (error == std::errc() && stop == end && degrees >= -most && degrees <= most) return degrees;
+  findings.Error(kBadCoordinate, cell.offset, "", "found " + Quoted(cell.text) + ", expected " + std::string(what));
+  return std::nullopt;
+}
+
+}  // namespace
+
+std::vector<GazetteerPoint> ReadGazetteerCsv(const Csv& csv, Findings& findings) {
+  std::vector<GazetteerPoint> points;
+  const std::optional<std::vector<std::size_t>> columns =
+      ReadHeader(csv, findings, {"country", "prefix", "latitude", "longitude", "name"}, 4);
+  if (!columns) return points;
+  std::unordered_map<std::string, std::size_t> first;
+  points.reserve(csv.rows());
+  for (std::size_t row = 1; row < csv.rows(); ++row) {
+    if (findings.full()) break;
+    if (row > kMostPoints) {
+      findings.Error(kTooMany, csv.cell(row, 0).offset, "", "found more than 1000000 points, expected at most 1000000");
+      break;
+    }
+    if (csv.width(row) != csv.width(0)) {
+      findings.Error(kWrongRowLength, csv.cell(row, 0).offset, "",
+                     "found a row of " + std::to_string(csv.width(row)) + " cells, expected " +
+                         std::to_string(csv.width(0)) + " as in the header");
+      continue;
+    }
+    const Csv::Cell& country = csv.cell(row, (*columns)[0]);
+    const Csv::Cell& prefix = csv.cell(row, (*columns)[1]);
+    bool good = true;
+    if (const absl::StatusOr<Place> place = Place::Make(country.text, ""); !place.ok()) {
+      findings.Error(kBadPlace, country.offset, "", "found " + Quoted(country.text) + ExpectedOf(country.text, place.status()));
+      good = false;
+    }
+    absl::StatusOr<std::string> code = Place::NormalCode(prefix.text);
+    if (!code.ok()) {
+      findings.Error(kBadPlace, prefix.offset, "", "found " + Quoted(prefix.text) + ExpectedOf(prefix.text, code.status()));
+      good = false;
+    }
+    const std::optional<double> latitude =
+        ReadDegrees(csv.cell(row, (*columns)[2]), 90, findings, "a latitude in degrees from -90 to 90");
+    const std::optional<double> longitude =
+        ReadDegrees(csv.cell(row, (*columns)[3]), 180, findings, "a longitude in degrees from -180 to 180");
+    if (!good || !latitude || !longitude) continue;
+    const auto [at, fresh] = first.emplace(std::string(country.text) + ":" + *code, prefix.offset);
+    if (!fresh) {
+      findings.Error(kPointTwice, prefix.offset, "",
+                     "found the prefix " + Quoted(prefix.text) + " twice, expected it once (the first is on line " +
+                         std::to_string(findings.At(at->second).line) + ")");
+      continue;
+    }
+    points.push_back({std::string(country.text), *std::move(code), {*latitude, *longitude}, prefix.offset});
+  }
+  return points;
+}
+
+}  // namespace tarewise::load

@@ -1,0 +1,287 @@
+#include "test_reader.h"
+
+#include <algorithm>
+#include <utility>
+
+#include "text.h"
+
+namespace tarewise::load {
+namespace {
+
+constexpr std::string_view kOtherKeys[] = {"zone",     "shape",     "packaging",   "packaging_kind", "mode",
+                                           "contents", "every_item", "extras",     "rigid",          "residential",
+                                           "own_packaging", "origin", "destination", "date",          "any",
+                                           "all",      "not"};
+
+std::vector<std::string_view> AllKeys() {
+  std::vector<std::string_view> keys(std::begin(kMeasureNames), std::end(kMeasureNames));
+  keys.insert(keys.end(), std::begin(kOtherKeys), std::end(kOtherKeys));
+  return keys;
+}
+
+// The values of {"is": x} or {"is": [x, y]}.
+std::vector<Value> ReadIs(Fields& fields, Value value) {
+  std::vector<Value> out;
+  Object object(fields, value, "an object such as {\"is\": \"x\"}", {"is"});
+  const Value is = object.Require("is");
+  if (!is) return out;
+  if (!is.is(Kind::kArray)) {
+    out.push_back(is);
+  } else if (fields.List(is, "a list of at least one", /*empty_allowed=*/false)) {
+    for (const Value item : is) out.push_back(item);
+  }
+  return out;
+}
+
+template <typename E, std::size_t N>
+std::vector<E> ReadWords(Fields& fields, Value value, const std::string_view (&names)[N], std::string_view what) {
+  std::vector<E> out;
+  for (const Value item : ReadIs(fields, value)) {
+    if (const std::optional<std::size_t> word = fields.Word(item, names, what)) out.push_back(static_cast<E>(*word));
+  }
+  return out;
+}
+
+class TestReader {
+ public:
+  TestReader(Fields& fields, const TestScope& scope) : fields_(fields), scope_(scope) {}
+
+  Test Read(Value value) {
+    Test test;
+    if (!value.is(Kind::kObject)) {
+      fields_.Expected(kWrongKind, value, "a test, such as {\"weight\": {\"over\": \"20 lb\"}}");
+      return test;
+    }
+    for (const Value member : value) {
+      const std::string_view key = member.key();
+      if (const std::optional<Measure> measure = MeasureFromName(key)) {
+        ReadMeasure(*measure, member, test);
+      } else if (key == "zone") {
+        ReadZones(member, test);
+      } else if (key == "shape") {
+        test.conditions.emplace_back(ShapeCondition{ReadWords<Shape>(fields_, member, kShapeNames, "a shape")});
+      } else if (key == "packaging") {
+        ReadPackaging(member, test);
+      } else if (key == "packaging_kind") {
+        test.conditions.emplace_back(PackagingKindCondition{
+            ReadWords<PackagingKind>(fields_, member, kPackagingKindNames, "a kind of packaging")});
+      } else if (key == "mode") {
+        test.conditions.emplace_back(ModeCondition{ReadWords<Mode>(fields_, member, kModeNames, "a mode")});
+      } else if (key == "contents" || key == "every_item") {
+        ReadContents(member, key == "every_item", test);
+      } else if (key == "extras") {
+        ReadExtras(member, test);
+      } else if (key == "rigid") {
+        ReadFlag(member, FlagCondition::Flag::kRigid, test);
+      } else if (key == "residential") {
+        ReadFlag(member, FlagCondition::Flag::kResidential, test);
+      } else if (key == "own_packaging") {
+        ReadFlag(member, FlagCondition::Flag::kOwnPackaging, test);
+      } else if (key == "origin" || key == "destination") {
+        Object object(fields_, member, "an object such as {\"in\": [\"US:967-968\"]}", {"in"});
+        if (const Value in = object.Require("in")) {
+          test.conditions.emplace_back(PlaceCondition{key == "origin", AreaSet(fields_.ReadAreas(in))});
+        }
+      } else if (key == "date") {
+        if (const std::optional<DateRange> dates =
+                fields_.ReadDates(member, "an object such as {\"from\": \"2026-10-01\"}", /*from_required=*/false)) {
+          test.conditions.emplace_back(DateCondition{*dates});
+        }
+      } else if (key == "any" || key == "all") {
+        ReadCompound(member, key == "any" ? CompoundCondition::Op::kAny : CompoundCondition::Op::kAll, test);
+      } else if (key == "not") {
+        CompoundCondition condition;
+        condition.op = CompoundCondition::Op::kNot;
+        condition.tests.push_back(Read(member));
+        test.conditions.emplace_back(std::move(condition));
+      } else {
+        fields_.ErrorAtKey(kUnknownKey, member,
+                           "found the key " + Quoted(key) + ", expected a measure or another key of a test" +
+                               Suggestion(key, AllKeys()));
+      }
+    }
+    return test;
+  }
+
+ private:
+  void ReadMeasure(Measure measure, Value value, Test& test) {
+    if (scope_.in_measure && measure == Measure::kBillableWeight) {
+      fields_.ErrorAtKey(kBillableInMeasure, value,
+                         "found a test of \"billable_weight\", expected another measure: this rule comes before the "
+                         "billable weight is known");
+      return;
+    }
+    Object object(fields_, value, "an object such as {\"over\": ...}", {"over", "at_least", "under", "up_to"});
+    if (!object) return;
+    std::vector<Bound> bounds;
+    Value low;
+    Value high;
+    for (std::size_t i = 0; i < std::size(kBoundNames); ++i) {
+      const Value bound = object[kBoundNames[i]];
+      if (!bound) continue;
+      const bool lower = i < 2;
+      Value& other = lower ? low : high;
+      if (other) {
+        fields_.ErrorAtKey(kConflictingKeys, bound,
+                           "found both " + Quoted(other.key()) + " and " + Quoted(bound.key()) +
+                               ", expected one of the two");
+        continue;
+      }
+      other = bound;
+      const bool money = QuantityOf(measure) == Quantity::kMoney;
+      if (!bound.is(Kind::kString) && !(money && bound.is(Kind::kNumber))) {
+        fields_.Expected(CodeFor(measure), bound, ExpectedFor(measure));
+        continue;
+      }
+      absl::StatusOr<ParsedMeasure> parsed = ParseMeasure(measure, bound.text(), "");
+      if (!parsed.ok()) {
+        fields_.FromStatus(CodeFor(measure), bound, parsed.status());
+        continue;
+      }
+      bounds.push_back({static_cast<Bound::Op>(i), parsed->value, std::move(parsed->unit)});
+    }
+    if (!low && !high) {
+      if (value.size() == 0) {
+        fields_.Error(kMissingKey, value, "found no bound, expected one or two of \"over\", \"at_least\", \"under\", \"up_to\"");
+      }
+      return;
+    }
+    MeasureCondition condition = MeasureCondition::Make(measure, std::move(bounds));
+    if (condition.bounds.size() == static_cast<std::size_t>(static_cast<bool>(low)) + (high ? 1 : 0) &&
+        (condition.low > condition.high || condition.high < 0)) {
+      const Value at = high;
+      std::string found = "found " + std::string(high.key()) + " " + FoundText(high);
+      if (low) found += " and " + std::string(low.key()) + " " + FoundText(low);
+      fields_.Error(kContradiction, at, found + ", expected bounds that some parcel can meet");
+      return;
+    }
+    test.conditions.emplace_back(std::move(condition));
+  }
+
+  void ReadZones(Value value, Test& test) {
+    ZoneCondition condition;
+    for (const Value item : ReadIs(fields_, value)) {
+      if (!item.is(Kind::kString)) {
+        fields_.Expected(kWrongKind, item, "a zone in quotation marks");
+        continue;
+      }
+      condition.names.emplace_back(item.text());
+      if (scope_.names == nullptr) continue;
+      const ZoneId zone = ReadZoneName(fields_, item, /*at_key=*/false, *scope_.names, scope_.zones);
+      if (zone != kNoZone) condition.zones.push_back(zone);
+    }
+    test.conditions.emplace_back(std::move(condition));
+  }
+
+  void ReadPackaging(Value value, Test& test) {
+    PackagingCondition condition;
+    for (const Value item : ReadIs(fields_, value)) {
+      std::string code = fields_.ReadCode(item);
+      if (scope_.names != nullptr && item.is(Kind::kString) && !scope_.names->packaging.Has(code)) {
+        fields_.UnknownName(kUnknownPackaging, item, "a packaging of this document", scope_.names->packaging.names());
+      }
+      condition.codes.push_back(std::move(code));
+    }
+    test.conditions.emplace_back(std::move(condition));
+  }
+
+  // {"has": x}, {"has_any": [..]}, {"has_all": [..]}: one condition for each key that is there.
+  template <typename F>
+  void ReadHas(Value value, F take) {
+    Object object(fields_, value, "an object such as {\"has\": \"x\"}", {"has", "has_any", "has_all"});
+    if (!object) return;
+    bool any = false;
+    for (const std::string_view key : {"has", "has_any", "has_all"}) {
+      const Value words = object[key];
+      if (!words) continue;
+      any = true;
+      std::vector<Value> items;
+      if (key == "has") {
+        items.push_back(words);
+      } else if (fields_.List(words, "a list of at least one", /*empty_allowed=*/false)) {
+        for (const Value item : words) items.push_back(item);
+      }
+      take(items, key != "has_any");
+    }
+    if (!any && value.size() == 0) {
+      fields_.Error(kMissingKey, value, "found no key, expected \"has\", \"has_any\" or \"has_all\"");
+    }
+  }
+
+  void ReadContents(Value value, bool every_item, Test& test) {
+    ReadHas(value, [&](const std::vector<Value>& items, bool all) {
+      ContentsCondition condition;
+      condition.every_item = every_item;
+      condition.all = all;
+      for (const Value item : items) {
+        if (!item.is(Kind::kString)) {
+          fields_.Expected(kBadTrait, item, "a contents trait such as \"fragile\"");
+        } else if (const absl::Status status = condition.traits.Add(item.text()); !status.ok()) {
+          const std::string_view nearest = NearestName(
+              item.text(), std::vector<std::string_view>(std::begin(kTraitNames), std::end(kTraitNames)));
+          fields_.Error(kBadTrait, item,
+                        "found " + FoundText(item) + ExpectedOf(item.text(), status) +
+                            (nearest.empty() ? "" : " (did you mean " + Quoted(nearest) + "?)"));
+        }
+      }
+      test.conditions.emplace_back(std::move(condition));
+    });
+  }
+
+  void ReadExtras(Value value, Test& test) {
+    ReadHas(value, [&](const std::vector<Value>& items, bool all) {
+      ExtrasCondition condition;
+      condition.all = all;
+      for (const Value item : items) {
+        std::string code = fields_.ReadCode(item);
+        if (scope_.names != nullptr && item.is(Kind::kString) && !scope_.names->extra_codes.Has(code)) {
+          fields_.UnknownName(kUnknownExtra, item, "an extra of this document", scope_.names->extra_codes.names());
+        }
+        condition.codes.push_back(std::move(code));
+      }
+      test.conditions.emplace_back(std::move(condition));
+    });
+  }
+
+  void ReadFlag(Value value, FlagCondition::Flag flag, Test& test) {
+    if (const std::optional<bool> is = fields_.Flag(value)) test.conditions.emplace_back(FlagCondition{flag, *is});
+  }
+
+  void ReadCompound(Value value, CompoundCondition::Op op, Test& test) {
+    if (!fields_.List(value, "a list of tests", /*empty_allowed=*/false)) return;
+    CompoundCondition condition;
+    condition.op = op;
+    for (const Value item : value) condition.tests.push_back(Read(item));
+    test.conditions.emplace_back(std::move(condition));
+  }
+
+  Fields& fields_;
+  const TestScope& scope_;
+};
+
+}  // namespace
+
+Test ReadTest(Fields& fields, Value value, const TestScope& scope) { return TestReader(fields, scope).Read(value); }
+
+ZoneId ReadZoneName(Fields& fields, Value value, bool at_key, const Names& names, const ZoneSet* zones) {
+  const std::string_view name = at_key ? value.key() : value.text();
+  const ZoneSet& set = zones == nullptr ? names.all_zones : *zones;
+  const ZoneId zone = names.zones.Find(name);
+  if (zone != kNoZone && set.has[zone]) return zone;
+  if (!names.zones_sound) return kNoZone;
+  std::vector<std::string_view> known;
+  for (std::size_t i = 0; i < set.has.size(); ++i) {
+    if (set.has[i]) known.push_back(names.zones.names[i]);
+  }
+  const std::string expected =
+      set.list.empty() ? "a zone that a chart gives" : "a zone that a chart of " + Quoted(set.list) + " gives";
+  if (at_key) {
+    fields.ErrorAtKey(kUnknownZone, value,
+                      "found the key " + Quoted(name) + ", expected " + expected + Suggestion(name, known));
+  } else {
+    fields.UnknownName(kUnknownZone, value, expected, known);
+  }
+  return kNoZone;
+}
+
+}  // namespace tarewise::load

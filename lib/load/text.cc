@@ -1,0 +1,124 @@
+#include "text.h"
+
+#include <algorithm>
+#include <cstdint>
+#include <cstring>
+
+namespace tarewise::load {
+
+std::optional<std::size_t> FirstNotUtf8(std::string_view text) {
+  const auto* bytes = reinterpret_cast<const unsigned char*>(text.data());
+  const std::size_t size = text.size();
+  std::size_t at = 0;
+  while (at < size) {
+    if (size - at >= 8) {
+      std::uint64_t word;
+      std::memcpy(&word, bytes + at, sizeof word);
+      if ((word & 0x8080808080808080u) == 0) {
+        at += 8;
+        continue;
+      }
+    }
+    const unsigned char lead = bytes[at];
+    if (lead < 0x80) {
+      ++at;
+      continue;
+    }
+    std::size_t length = 0;
+    unsigned char low = 0x80;  // the bounds of the second byte keep out overlong forms, surrogates and past U+10FFFF
+    unsigned char high = 0xBF;
+    if (lead >= 0xC2 && lead <= 0xDF) {
+      length = 2;
+    } else if (lead >= 0xE0 && lead <= 0xEF) {
+      length = 3;
+      if (lead == 0xE0) low = 0xA0;
+      if (lead == 0xED) high = 0x9F;
+    } else if (lead >= 0xF0 && lead <= 0xF4) {
+      length = 4;
+      if (lead == 0xF0) low = 0x90;
+      if (lead == 0xF4) high = 0x8F;
+    } else {
+      return at;
+    }
+    if (size - at < length || bytes[at + 1] < low || bytes[at + 1] > high) return at;
+    for (std::size_t i = 2; i < length; ++i) {
+      if ((bytes[at + i] & 0xC0) != 0x80) return at;
+    }
+    at += length;
+  }
+  return std::nullopt;
+}
+
+std::string Quoted(std::string_view text) {
+  constexpr std::size_t kMost = 60;
+  std::size_t end = std::min(text.size(), kMost);
+  while (end < text.size() && end > 0 && (static_cast<unsigned char>(text[end]) & 0xC0) == 0x80) --end;
+  std::string out = "\"";
+  for (const char c : text.substr(0, end)) out += static_cast<unsigned char>(c) < 0x20 ? '?' : c;
+  if (end < text.size()) out += "...";
+  out += '"';
+  return out;
+}
+
+std::size_t EditDistance(std::string_view a, std::string_view b) {
+  std::vector<std::size_t> before_last(b.size() + 1);
+  std::vector<std::size_t> last(b.size() + 1);
+  std::vector<std::size_t> row(b.size() + 1);
+  for (std::size_t j = 0; j <= b.size(); ++j) last[j] = j;
+  for (std::size_t i = 1; i <= a.size(); ++i) {
+    row[0] = i;
+    for (std::size_t j = 1; j <= b.size(); ++j) {
+      const std::size_t exchange = last[j - 1] + (a[i - 1] == b[j - 1] ? 0 : 1);
+      row[j] = std::min({last[j] + 1, row[j - 1] + 1, exchange});
+      if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1]) {
+        row[j] = std::min(row[j], before_last[j - 2] + 1);
+      }
+    }
+    std::swap(before_last, last);
+    std::swap(last, row);
+  }
+  return last[b.size()];
+}
+
+std::string_view NearestName(std::string_view text, const std::vector<std::string_view>& names) {
+  constexpr std::size_t kLongest = 40;
+  if (text.empty() || text.size() > kLongest) return {};
+  std::string_view best;
+  std::size_t best_distance = std::max<std::size_t>(1, text.size() / 3) + 1;
+  for (const std::string_view name : names) {
+    const std::size_t gap = name.size() > text.size() ? name.size() - text.size() : text.size() - name.size();
+    if (gap >= best_distance) continue;
+    const std::size_t distance = EditDistance(text, name);
+    if (distance < best_distance && distance < name.size()) {
+      best_distance = distance;
+      best = name;
+    }
+  }
+  return best;
+}
+
+std::string Suggestion(std::string_view text, const std::vector<std::string_view>& names) {
+  const std::string_view nearest = NearestName(text, names);
+  if (!nearest.empty()) return " (did you mean " + Quoted(nearest) + "?)";
+  if (names.empty()) return " (there is none)";
+  constexpr std::size_t kMostNames = 24;
+  std::string out = ": ";
+  for (std::size_t i = 0; i < names.size() && i < kMostNames; ++i) {
+    if (i > 0) out += ", ";
+    out += names[i];
+  }
+  if (names.size() > kMostNames) out += " and " + std::to_string(names.size() - kMostNames) + " more";
+  return out;
+}
+
+std::string_view BaseName(std::string_view path) {
+  const std::size_t slash = path.find_last_of('/');
+  return slash == std::string_view::npos ? path : path.substr(slash + 1);
+}
+
+std::string_view FolderOf(std::string_view path) {
+  const std::size_t slash = path.find_last_of('/');
+  return slash == std::string_view::npos ? std::string_view() : path.substr(0, slash + 1);
+}
+
+}  // namespace tarewise::load

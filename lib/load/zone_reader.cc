@@ -1,0 +1,317 @@
+#include "zone_reader.h"
+
+#include <algorithm>
+#include <string>
+#include <utility>
+
+#include "text.h"
+
+namespace tarewise::load {
+namespace {
+
+constexpr std::size_t kMostAreas = 100'000;
+constexpr std::size_t kMostZones = 10'000;
+// Half of the equator: no two points are farther apart, and a little more does no harm.
+constexpr std::int64_t kFarthestNanometres = 100'000'000'000'000'000;
+
+constexpr std::string_view kChartKinds[] = {"one", "regions", "pairs", "distance"};
+
+// An area with what it stands for and its place, to find overlaps.
+struct PlacedArea {
+  const Area* area;
+  std::uint32_t meaning;
+  Value at;
+  bool at_key;
+};
+
+class ZoneReader {
+ public:
+  ZoneReader(Fields& fields, Names& names) : fields_(fields), names_(names) {}
+
+  std::vector<ZoneList> Read(Value value) {
+    std::vector<ZoneList> lists;
+    if (!value.is(Kind::kObject)) {
+      fields_.Expected(kWrongKind, value, "an object with lists of zone charts by name");
+      names_.zones_sound = false;
+      return lists;
+    }
+    if (value.size() == 0) {
+      fields_.Error(kEmptyList, value, "found an empty object, expected at least one list of zone charts");
+      names_.zones_sound = false;
+    }
+    for (const Value member : value) {
+      ZoneList list;
+      list.name = member.key();
+      if (list.name.empty()) {
+        fields_.ErrorAtKey(kBadCode, member, "found an empty name, expected the name of a list of zone charts");
+      }
+      set_ = ZoneSet();
+      set_.list = list.name;
+      if (!names_.zone_lists.Add(member.key())) continue;
+      if (fields_.List(member, "a list of zone charts", /*empty_allowed=*/false)) {
+        bool everywhere = false;
+        for (const Value chart : member) {
+          if (everywhere) {
+            fields_.Warning(kUnreachableChart, chart,
+                            "found a chart that is never looked at, expected none after one that gives a zone everywhere");
+          }
+          list.charts.push_back(ReadChart(chart));
+          const auto* one = std::get_if<OneZoneChart>(&list.charts.back());
+          everywhere = everywhere || (chart.is(Kind::kObject) && one != nullptr && one->zone != kNoZone &&
+                                      one->countries.empty());
+        }
+      } else {
+        names_.zones_sound = false;
+      }
+      lists.push_back(std::move(list));
+      names_.zone_sets.push_back(std::move(set_));
+    }
+    const std::size_t zones = names_.zones.names.size();
+    names_.all_zones.has.assign(zones, true);
+    for (ZoneSet& set : names_.zone_sets) set.has.resize(zones, false);
+    return lists;
+  }
+
+ private:
+  ZoneChart ReadChart(Value value) {
+    if (!value.is(Kind::kObject)) {
+      fields_.Expected(kWrongKind, value, "a zone chart");
+      names_.zones_sound = false;
+      return OneZoneChart();
+    }
+    Value kind_value;
+    for (const Value member : value) {
+      if (member.key() == "kind") kind_value = member;
+    }
+    if (!kind_value) {
+      fields_.Error(kMissingKey, value, "found no \"kind\", expected it in a zone chart");
+      names_.zones_sound = false;
+      return OneZoneChart();
+    }
+    const std::optional<std::size_t> kind = fields_.Word(kind_value, kChartKinds, "a kind of zone chart");
+    if (!kind) {
+      names_.zones_sound = false;
+      return OneZoneChart();
+    }
+    switch (*kind) {
+      case 0:
+        return ReadOne(value);
+      case 1:
+        return ReadRegions(value);
+      case 2:
+        return ReadPairs(value);
+      default:
+        return ReadDistance(value);
+    }
+  }
+
+  ZoneChart ReadOne(Value value) {
+    OneZoneChart chart;
+    Object object(fields_, value, "a chart of kind \"one\"", {"kind", "zone", "countries"});
+    if (const Value v = object.Require("zone")) chart.zone = ReadZone(v);
+    if (const Value v = object["countries"]; v && fields_.List(v, "a list of countries", /*empty_allowed=*/false)) {
+      for (const Value item : v) {
+        const std::optional<std::string_view> country =
+            fields_.Text(item, "a country of two capital letters, such as \"US\"");
+        if (!country) continue;
+        if (const absl::StatusOr<Place> place = Place::Make(*country, ""); !place.ok()) {
+          fields_.FromStatus(kBadPlace, item, place.status());
+        } else {
+          chart.countries.emplace_back(*country);
+        }
+      }
+    }
+    return chart;
+  }
+
+  ZoneChart ReadRegions(Value value) {
+    RegionsChart chart;
+    Object object(fields_, value, "a chart of kind \"regions\"", {"kind", "zones"});
+    if (const Value v = object.Require("zones")) chart.zones = ReadAreasByZone(v);
+    return chart;
+  }
+
+  ZoneChart ReadPairs(Value value) {
+    PairsChart chart;
+    Object object(fields_, value, "a chart of kind \"pairs\"", {"kind", "from"});
+    const Value from = object.Require("from");
+    if (!from) return chart;
+    if (!from.is(Kind::kObject)) {
+      fields_.Expected(kWrongKind, from, "an object with the areas of origin as its keys");
+      names_.zones_sound = false;
+      return chart;
+    }
+    if (from.size() == 0) fields_.Error(kEmptyList, from, "found an empty object, expected at least one area of origin");
+    std::vector<Area> origins;
+    std::vector<PlacedArea> placed;
+    origins.reserve(from.size());
+    for (const Value member : from) {
+      std::optional<Area> area = CountArea(member) ? fields_.ReadAreaKey(member) : std::nullopt;
+      const auto index = static_cast<std::uint32_t>(chart.destinations.size());
+      chart.destinations.push_back(ReadAreasByZone(member));
+      if (!area) continue;
+      origins.push_back(*area);
+      placed.push_back({&origins.back(), index, member, true});
+      chart.origins.Add(*std::move(area), index);
+    }
+    FindOverlaps(placed, "origin");
+    static_cast<void>(chart.origins.Finish());
+    return chart;
+  }
+
+  ZoneChart ReadDistance(Value value) {
+    DistanceChart chart;
+    Object object(fields_, value, "a chart of kind \"distance\"", {"kind", "bands", "same"});
+    if (const Value bands = object.Require("bands"); bands && fields_.List(bands, "a list of bands", /*empty_allowed=*/false)) {
+      Value last;
+      for (const Value item : bands) {
+        Object band(fields_, item, "a band, such as {\"zone\": \"1\", \"up_to\": \"50 mi\"}", {"zone", "up_to"});
+        if (!band) continue;
+        DistanceChart::Band out;
+        if (const Value v = band.Require("zone")) out.zone = ReadZone(v);
+        const Value up_to = band["up_to"];
+        if (up_to) {
+          out.up_to = fields_.ReadLength(up_to, Zero::kRefused, kFarthestNanometres);
+          if (out.up_to && last && !chart.bands.empty() && chart.bands.back().up_to &&
+              *out.up_to <= *chart.bands.back().up_to) {
+            fields_.Error(kNotRising, up_to,
+                          "found " + FoundText(up_to) + ", expected more than the band before, " + FoundText(last));
+          }
+          last = up_to;
+          if (!out.up_to) continue;
+        } else if (item.next()) {
+          fields_.Error(kMissingKey, item, "found no \"up_to\", expected it in every band but the last");
+          continue;
+        }
+        chart.bands.push_back(out);
+      }
+    }
+    if (const Value v = object["same"]) {
+      Object same(fields_, v, "an object such as {\"prefix\": 5, \"zone\": \"L\"}", {"prefix", "zone"});
+      if (same) {
+        DistanceChart::Same out;
+        if (const Value prefix = same.Require("prefix")) {
+          out.prefix = static_cast<std::uint32_t>(fields_.Whole(prefix, 1, 16).value_or(1));
+        }
+        if (const Value zone = same.Require("zone")) out.zone = ReadZone(zone);
+        chart.same = out;
+      }
+    }
+    return chart;
+  }
+
+  // {"9": ["US:969", "US:006-009"], ...}
+  AreaMap<ZoneId> ReadAreasByZone(Value value) {
+    AreaMap<ZoneId> map;
+    if (!value.is(Kind::kObject)) {
+      fields_.Expected(kWrongKind, value, "an object with lists of areas by zone");
+      names_.zones_sound = false;
+      return map;
+    }
+    if (value.size() == 0) fields_.Error(kEmptyList, value, "found an empty object, expected at least one zone");
+    std::vector<Area> areas;
+    std::vector<PlacedArea> placed;
+    std::size_t most = 0;
+    for (const Value member : value) most += member.size();
+    areas.reserve(most);
+    for (const Value member : value) {
+      const ZoneId zone = NameZone(member, member.key(), /*at_key=*/true);
+      if (!fields_.List(member, "a list of areas", /*empty_allowed=*/false)) continue;
+      for (const Value item : member) {
+        if (!CountArea(item)) return map;
+        std::optional<Area> area = fields_.ReadArea(item);
+        if (!area) continue;
+        areas.push_back(*area);
+        placed.push_back({&areas.back(), zone, item, false});
+        map.Add(*std::move(area), zone);
+      }
+    }
+    FindOverlaps(placed, "zone");
+    static_cast<void>(map.Finish());
+    return map;
+  }
+
+  // Areas of one prefix length that overlap and have not one meaning.
+  void FindOverlaps(std::vector<PlacedArea>& placed, std::string_view what) {
+    std::sort(placed.begin(), placed.end(), [](const PlacedArea& a, const PlacedArea& b) {
+      if (a.area->country != b.area->country) return a.area->country < b.area->country;
+      if (a.area->first.size() != b.area->first.size()) return a.area->first.size() < b.area->first.size();
+      if (a.area->first != b.area->first) return a.area->first < b.area->first;
+      return a.at.offset() < b.at.offset();
+    });
+    const PlacedArea* widest = nullptr;  // of those of this length so far, the one that reaches farthest
+    for (const PlacedArea& here : placed) {
+      const bool new_block = widest == nullptr || widest->area->country != here.area->country ||
+                             widest->area->first.size() != here.area->first.size();
+      if (!new_block && here.area->first <= widest->area->last && here.meaning != widest->meaning) {
+        const PlacedArea* first = widest;
+        const PlacedArea* second = &here;
+        if (second->at.offset() < first->at.offset()) std::swap(first, second);
+        const std::size_t offset = second->at_key ? second->at.key_offset() : second->at.offset();
+        const std::size_t first_offset = first->at_key ? first->at.key_offset() : first->at.offset();
+        fields_.findings().Error(kOverlappingAreas, offset, second->at.Pointer(),
+                                 "found the area " + Quoted(second->area->ToString()) + ", which overlaps " +
+                                     Quoted(first->area->ToString()) + " of another " + std::string(what) + " on line " +
+                                     std::to_string(fields_.findings().At(first_offset).line) +
+                                     ", expected areas that do not overlap");
+      }
+      if (new_block || widest->area->last < here.area->last) widest = &here;
+    }
+  }
+
+  bool CountArea(Value value) {
+    if (++areas_ <= kMostAreas) return true;
+    if (areas_ == kMostAreas + 1) {
+      fields_.Error(kTooMany, value, "found more than 100000 areas, expected at most 100000 in a document");
+    }
+    return false;
+  }
+
+  ZoneId ReadZone(Value value) {
+    const std::optional<std::string_view> name = fields_.Text(value, "a zone in quotation marks");
+    if (!name) {
+      names_.zones_sound = false;
+      return kNoZone;
+    }
+    return NameZone(value, *name, /*at_key=*/false);
+  }
+
+  ZoneId NameZone(Value value, std::string_view name, bool at_key) {
+    if (name.empty() || name == "*" || name.size() > 64) {
+      const std::string message =
+          "found " + Quoted(name) + ", expected the name of a zone (not empty, not \"*\", at most 64 bytes)";
+      at_key ? fields_.ErrorAtKey(kBadCode, value, message) : fields_.Error(kBadCode, value, message);
+      return kNoZone;
+    }
+    ZoneNames& zones = names_.zones;
+    ZoneId zone = zones.Find(name);
+    if (zone == kNoZone) {
+      if (zones.names.size() >= kMostZones) {
+        if (names_.zones_sound) {
+          fields_.Error(kTooMany, value, "found more than 10000 zones, expected at most 10000 in a document");
+        }
+        names_.zones_sound = false;
+        return kNoZone;
+      }
+      zone = static_cast<ZoneId>(zones.names.size());
+      zones.names.push_back(name);
+      zones.ids.emplace(name, zone);
+    }
+    if (set_.has.size() <= zone) set_.has.resize(zone + std::size_t{1}, false);
+    set_.has[zone] = true;
+    return zone;
+  }
+
+  Fields& fields_;
+  Names& names_;
+  ZoneSet set_;
+  std::size_t areas_ = 0;
+};
+
+}  // namespace
+
+std::vector<ZoneList> ReadZoneLists(Fields& fields, Value value, Names& names) {
+  return ZoneReader(fields, names).Read(value);
+}
+
+}  // namespace tarewise::load
