@@ -147,6 +147,8 @@ class World:
             value = round(rng.uniform(least, most) / 2) * 2 or 2
         else:
             value = round(rng.uniform(least, most), rng.choice((0, 1, 2, 2, 2, 3)))
+            if chance(rng, 0.2):
+                value = round(int(value * 100) / 100 + 0.005, 3)  # half a cent, for the ways of rounding
         return rng.choice((value, f"{value}"))
 
     def percent(self):
@@ -166,7 +168,7 @@ class World:
         rng = self.rng
         pick = rng.random()
         if pick < 0.5:
-            measure = rng.choice(sorted(oracle.MEASURES) + ["weight", "length", "length_plus_girth", "volume"] * 3)
+            measure = rng.choice(sorted(oracle.MEASURES) + list(SUMS) * 2 + ["weight", "length", "length_plus_girth", "volume"] * 3)
             if measure == "billable_weight" and not billable:
                 measure = "weight"
             first, second = self.bound(measure, system), self.bound(measure, system)
@@ -198,8 +200,8 @@ class World:
             return {rng.choice(("origin", "destination")): {"in": rng.choice(
                 (["US"], ["US:43", "DE"], ["CA:K1A-K1B", "US:900-969"], ["US:969", "US:006-009"], ["FR", "DE", "CA"]))}}
         if pick < 0.94:
-            return {"date": rng.choice(({"from": "2026-08-01"}, {"until": "2026-03-03"},
-                                        {"from": "2026-03-03", "until": "2026-08-03"}))}
+            return {"date": rng.choice(({"from": "2026-08-03"}, {"until": "2026-08-03"}, {"until": MIDDLE},
+                                        {"from": "2026-03-03", "until": "2026-07-30"}))}
         if pick < 0.95:
             return {"mode": {"is": rng.choice(("air", "surface", "any"))}}
         if depth == 0:
@@ -363,7 +365,7 @@ class World:
         """A surcharge; `names` are the codes it may name."""
         rng = self.rng
         surcharge = {"code": code, "title": code.capitalize()}
-        if chance(rng, 0.8):
+        if chance(rng, 0.7):
             surcharge["when"] = self.test(system, zones, issued)
         pick = rng.random()
         if pick < 0.3:
@@ -377,11 +379,13 @@ class World:
             surcharge["per"] = self.per(system, rng.choice(("billable_weight", "length", "volume", "value", "exact_volume")))
         else:
             surcharge["table"] = self.table(system, zones, rng.choice(("weight", "length_plus_girth", "billable_weight")), name)
-        if "percent" not in surcharge and chance(rng, 0.4):
-            surcharge["group"] = rng.choice(("handling", "area"))
+        if "percent" not in surcharge and chance(rng, 0.45):
+            surcharge["group"] = rng.choice(("handling", "handling", "area"))
+            if "amount" in surcharge and chance(rng, 0.6):
+                surcharge["amount"] = rng.choice((2, 4, "4.00"))  # equals, of which the first stands
         return surcharge
 
-    def extras(self, system, zones, issued, codes, name):
+    def extras(self, system, zones, issued, name):
         rng = self.rng
         extras = [{"code": "signature", "title": "Signature", "amount": self.amount(1, 5)},
                   {"code": "adult", "title": "Signature of an adult", "when": self.test(system, zones, issued),
@@ -446,7 +450,7 @@ class World:
             prices.append(price)
         s["prices"] = prices
         shared = [entry["code"] for entry in surcharges]
-        listed = some(rng, shared, 0, 6)
+        listed = some(rng, shared, 1, 7)
         if chance(rng, 0.4):
             rng.shuffle(listed)
         if chance(rng, 0.3):
@@ -469,8 +473,7 @@ class World:
         for name in ("main", "other")[:rng.randint(1, 2)]:
             charts[name], zones[name] = self.charts(system)
         common = sorted(set.intersection(*(set(z) for z in zones.values())))
-        both = {"*": common} if common else None
-        if both is None:  # a shared surcharge may only name zones that every chart list can give
+        if not common:  # a shared surcharge may only name zones that every chart list can give
             charts, zones = {"main": charts["main"]}, {"main": zones["main"]}
             common = zones["main"]
         rounding = {}
@@ -485,11 +488,11 @@ class World:
         surcharges = []
         for i, code in enumerate(names):
             surcharge = self.surcharge(code, system, common, issued, names[:i] + names[i + 1:], f"{carrier}-{version}-{code}.csv")
-            if i and chance(rng, 0.35):
+            if i and chance(rng, 0.5):
                 surcharge["replaces"] = some(rng, names[:i], 1, 2)
             surcharges.append(surcharge)
         rng.shuffle(surcharges)
-        extras = self.extras(system, common, issued, codes, f"{carrier}-{version}-cover.csv")
+        extras = self.extras(system, common, issued, f"{carrier}-{version}-cover.csv")
         document = {
             "format": "tarewise-tariff-1",
             "carrier": {"code": carrier, "name": title},
@@ -564,14 +567,17 @@ class World:
                 kind = rng.choice(("carton", "carton", "envelope", "mailer", "tube"))
                 packagings.append(self.packaging_of(f"{carrier[:2]}-{kind}-{i + 1}", kind, system))
             codes = rng.sample(SERVICE_CODES, rng.choice((1, 2, 3, 4)))
-            self.carriers[carrier] = (codes, currency)
             dates = rng.choice((((EARLY,),), ((EARLY, END),), ((EARLY, "2026-07-11"), (MIDDLE, END)), ((EARLY, END), (MIDDLE, LATE)),
                                 ((EARLY,), (MIDDLE,)), ((EARLY, BETWEEN), (MIDDLE, LATE)), ((MIDDLE, END),)))
             for version, days in enumerate(dates, 1):
-                self.tariff(carrier, title, version, days, system, currency, packagings, codes)
+                offered = codes if version == 1 or chance(rng, 0.5) else some(rng, codes, 1, 4)
+                offered = offered + (["new"] if version > 1 and chance(rng, 0.3) else [])
+                self.tariff(carrier, title, version, days, system, currency, packagings, offered)
+                codes = [code for code in codes if code in offered]
+            self.carriers[carrier] = (codes, currency)  # what every version has
             self.packaging += [(carrier, p) for p in packagings]
-            if chance(rng, 0.4):
-                self.terms(carrier, codes, system, [p["code"] for p in packagings])
+            if chance(rng, 0.5):
+                self.terms(carrier, self.carriers[carrier][0], system, [p["code"] for p in packagings])
         self.gazetteer()
         self.shelf_kind = rng.choice(("json", "json", "csv", "csv", None))
         self.shelf_currency = currencies[0]
@@ -589,7 +595,7 @@ class World:
         # No test of a terms document names a zone: which zones are known is a matter of each version of the tariff.
         for version, days in enumerate(rng.choice((((EARLY,),), ((EARLY, "2026-08-03"), (MIDDLE,)))), 1):
             discounts = []
-            for _ in range(rng.randint(1, 3)):
+            for _ in range(rng.randint(1, 5)):
                 of = some(rng, lines, 1, 2)
                 discount = {"percent": self.percent(), "of": ["*"] if "*" in of else of}
                 if chance(rng, 0.5):
@@ -760,7 +766,7 @@ class Requests:
                 grams = max(10 ** 9, grams - oracle.weight(rng.choice(shelf)["tare"]))
             elif self.world.shelf_kind is None and chance(rng, 0.5):
                 grams = max(10 ** 9, grams - oracle.weight("12 oz"))
-            if chance(rng, 0.06):
+            if chance(rng, 0.05 if self.world.shelf_kind else 0.3):
                 grams = oracle.weight("1 lb") + rng.choice((0, 1, -1))
             item = {"weight": write_weight(rng, grams)}
             sides = [min(side, oracle.length(rng.choice(("1 in", "4 in", "9 in")))) for side in self.sides()]
@@ -776,7 +782,7 @@ class Requests:
                         room = [room[0] - room[2], room[1] - room[2], room[2]]
                     if p["kind"] == "tube":
                         room = [room[0] * 3 // 5, room[1], room[0] * 4 // 5]
-                sides = [max(10 ** 6, side - rng.choice((0, 0, 0, 1, 10 ** 6, 10 ** 7, side // 3, 50800000)) + rng.choice((0, 0, 0, 0, 0, 0, 1)))
+                sides = [max(10 ** 6, side - rng.choice((0, 0, 0, 0, 0, 1, 10 ** 7, side // 3, 50800000)) + rng.choice((0,) * 9 + (1,)))
                          for side in room]
                 rng.shuffle(sides)
             item["sides"] = write_sides(rng, sides)
@@ -819,7 +825,9 @@ class Requests:
             carrier = rng.choice(sorted(world.carriers))
             code = rng.choice(world.carriers[carrier][0])
             request["promise"] = rng.choice(({"within": rng.randint(1, 6)}, {"within": rng.randint(1, 6)}, {"paid_for": f"{carrier}/{code}"},
-                                             {"paid_for": code}))
+                                             {"paid_for": f"{carrier}/{code}"}))
+            if "paid_for" in request["promise"] and chance(rng, 0.4) and self.has_everywhere(code, request["date"]):
+                request["promise"]["paid_for"] = code
         if chance(rng, 0.25):
             request["extras"] = (rng.sample(("signature", "adult", "early"), rng.choice((1, 1, 2, 3))) if chance(rng, 0.92) else
                                  ["gift-wrap"])
@@ -827,6 +835,12 @@ class Requests:
             request["cover"] = self.money()
         self.choose_currency(request)
         return self.spoil(request) if chance(rng, 0.02) else request
+
+    def has_everywhere(self, code, day):
+        """Whether as many carriers have a service on a date as ever: then its bare code means the same to everyone."""
+        ever = {t["carrier"] for t in self.tables.tariffs if any(s["code"] == code for s in t["services"])}
+        now = {c for c in self.tables.carriers() if any(s["code"] == code for s in self.tables.version(c, day)[0]["services"])}
+        return ever == now
 
     def choose_currency(self, request):
         """Names a currency where the tables leave a choice, and most of the rates."""
