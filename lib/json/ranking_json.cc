@@ -78,8 +78,8 @@ std::string ToJson(const Ranking& ranking, int indent) {
   json["format"] = "tarewise-ranking-1";
   json["estimate"] = ranking.estimate();
   json["currency"] = ranking.currency().code();
-  json["steps"] = {{"weight", request.steps.weight.ToString(request.weight_units)},
-                   {"sides", request.steps.sides.ToString(request.side_units)}};
+  json["steps"] = {{"weight", request.steps.weight.Times(1).ToString(request.weight_units)},
+                   {"sides", request.steps.sides.Times(1).ToString(request.side_units)}};
   Json offers = Json::array();
   for (const Offer& offer : ranking.offers()) offers.push_back(OfferJson(ranking, offer));
   json["offers"] = std::move(offers);

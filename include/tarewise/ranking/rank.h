@@ -109,7 +109,7 @@ class Ranker {
       return Bad(request.parcel ? "found both goods and a parcel, expected one of them"
                                 : "found neither goods nor a parcel, expected one of them");
     }
-    if (request.steps.weight.nanograms() < 1 || request.steps.sides.nanometres() < 1) {
+    if (!request.steps.weight.positive() || !request.steps.sides.positive()) {
       return Bad("steps: found a step of 0 or less, expected more");
     }
     if (request.tolerance.weight.nanograms() < 0 || request.tolerance.sides.nanometres() < 0 ||
@@ -807,7 +807,6 @@ class Ranker {
 
   std::optional<Saver> SaveWeight(const Candidate& candidate, const std::vector<std::uint32_t>& order, const At& at,
                                   Amount best) const {
-    const std::int64_t step = request_->steps.weight.nanograms();
     const std::int64_t floor = candidate.weight_floor;
     auto total = [&](const Dispatch::ServiceState& state, std::int64_t weight) {
       return TotalAt(state, candidate, weight, at.sides);
@@ -815,12 +814,12 @@ class Ranker {
     auto previous = [&](const Dispatch::ServiceState& state, std::int64_t weight) {
       return state.compiled->cuts.PreviousWeight(weight, state.service().measure.weight);
     };
-    return Save<Aspect::kWeight>(order, at.weight, floor, step, best, total, previous);
+    return Save<Aspect::kWeight>(order, at.weight, floor, request_->steps.weight, best, total, previous);
   }
 
   std::optional<Saver> SaveSide(const Candidate& candidate, const std::vector<std::uint32_t>& order, const At& at,
                                 Amount best, std::size_t i) const {
-    const std::int64_t step = request_->steps.sides.nanometres();
+    const ScaleStep<Length>& step = request_->steps.sides;
     const std::int64_t a = at.sides[(i + 1) % 3];
     const std::int64_t b = at.sides[(i + 2) % 3];
     auto total = [&](const Dispatch::ServiceState& state, std::int64_t side) {
@@ -867,10 +866,18 @@ class Ranker {
   }
 
   // The fewest whole steps off `from`, staying above `floor`, for a best total below `best`.
-  template <Aspect kOf, typename Total, typename Previous>
+  template <Aspect kOf, typename Q, typename Total, typename Previous>
   std::optional<Saver> Save(const std::vector<std::uint32_t>& order, std::int64_t from, std::int64_t floor,
-                            std::int64_t step, Amount best, Total total, Previous previous) const {
-    const std::int64_t most_steps = (from - floor - 1) / step;
+                            const ScaleStep<Q>& step, Amount best, Total total, Previous previous) const {
+    auto taken = [&step](std::int64_t steps) {
+      if constexpr (kOf == Aspect::kWeight) {
+        return step.Times(steps).nanograms();
+      } else {
+        return step.Times(steps).nanometres();
+      }
+    };
+    // The most steps that stay above the floor.
+    const std::int64_t most_steps = step.Reaching(from - floor) - 1;
     std::int64_t fewest = most_steps + 1;
     for (const std::uint32_t s : order) {
       const Dispatch::ServiceState& state = dispatch_.services()[s];
@@ -878,9 +885,9 @@ class Ranker {
       for (int visits = 0; visits < kMostVisits; ++visits) {
         const std::int64_t cut = previous(state, at);
         if (cut < 0) break;
-        const std::int64_t steps = (from - cut + step - 1) / step;
+        const std::int64_t steps = step.Reaching(from - cut);
         if (steps >= fewest) break;
-        at = from - steps * step;
+        at = from - taken(steps);
         const std::optional<Amount> here = total(state, at);
         if (here && *here < best) {
           fewest = steps;
@@ -891,15 +898,14 @@ class Ranker {
     if (fewest > most_steps) return std::nullopt;
     Saver saver;
     saver.of = kOf;
-    const std::int64_t take = fewest * step;
     if constexpr (kOf == Aspect::kWeight) {
-      saver.weight = Weight::Nanograms(take);
+      saver.weight = step.Times(fewest);
     } else {
-      saver.length = Length::Nanometres(take);
+      saver.length = step.Times(fewest);
     }
     std::optional<Amount> lowest;
     for (const std::uint32_t s : order) {
-      const std::optional<Amount> here = total(dispatch_.services()[s], from - take);
+      const std::optional<Amount> here = total(dispatch_.services()[s], from - taken(fewest));
       if (here && (!lowest || *here < *lowest)) lowest = here;
     }
     saver.total = *lowest;

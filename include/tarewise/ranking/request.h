@@ -12,6 +12,7 @@
 #include "tarewise/units/date.h"
 #include "tarewise/units/length.h"
 #include "tarewise/units/money.h"
+#include "tarewise/units/scale_step.h"
 #include "tarewise/units/weight.h"
 #include "tarewise/zone/place.h"
 
@@ -39,8 +40,8 @@ struct Tolerance {
 
 /// The finest that a scale and a tape can tell; savers are whole steps. Both more than 0.
 struct Steps {
-  Weight weight = Weight::Nanograms(2'834'952'313);  ///< 0.1 oz, to the nanogram.
-  Length sides = Length::Nanometres(3'175'000);      ///< 1/8 in.
+  ScaleStep<Weight> weight = ScaleStep<Weight>::Of(Weight::Ounces(1), 10);  ///< 0.1 oz.
+  ScaleStep<Length> sides = ScaleStep<Length>::Of(Length::Inches(1), 8);    ///< 1/8 in.
 };
 
 /// The customary packing allowance for goods over a pound in an estimate (common practice: 8 to 12 oz).
