@@ -78,8 +78,8 @@ class CrossChecker {
         const auto [at, fresh] = carrier_of.emplace(tariff.packaging[j].code, tariff.carrier);
         if (fresh || at->second == tariff.carrier) continue;
         Error(kPackagingCodeTwice, {Where::Kind::kTariff, i}, "/packaging/" + std::to_string(j) + "/code",
-              "found the packaging " + Quoted(tariff.packaging[j].code) + ", expected another code: " +
-                  Quoted(at->second) + " has a packaging of that code");
+              "found the packaging " + Quoted(tariff.packaging[j].code) +
+                  ", expected another code: " + Quoted(at->second) + " has a packaging of that code");
       }
     }
     if (!tables_.shelf) return;
@@ -232,8 +232,9 @@ class CrossChecker {
           return std::holds_alternative<DistanceChart>(chart);
         });
         if (!distance) continue;
-        Warning(kNoGazetteer, {Where::Kind::kTariff, i}, "/zones",
-                "found a chart by distance and no gazetteer, expected a gazetteer*.csv with the points of postal areas");
+        Warning(
+            kNoGazetteer, {Where::Kind::kTariff, i}, "/zones",
+            "found a chart by distance and no gazetteer, expected a gazetteer*.csv with the points of postal areas");
         break;
       }
     }

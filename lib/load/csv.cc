@@ -47,7 +47,8 @@ bool Csv::Parse(std::string_view text, Findings& findings) {
         while (true) {
           end = text.find('"', end);
           if (end == std::string_view::npos) {
-            findings.Error(kCsvQuote, begin, "", "found a quoted cell without an end, expected its closing quotation mark");
+            findings.Error(kCsvQuote, begin, "",
+                           "found a quoted cell without an end, expected its closing quotation mark");
             return false;
           }
           if (text.substr(end, 2) != "\"\"") break;

@@ -11,8 +11,8 @@
 
 namespace tarewise::load {
 
-/// A comma-separated file (RFC 4180; lines end with LF or CRLF; UTF-8, a byte order mark is passed over) whose cells know
-/// their places. Cells are trimmed of spaces; empty lines are passed over.
+/// A comma-separated file (RFC 4180; lines end with LF or CRLF; UTF-8, a byte order mark is passed over) whose cells
+/// know their places. Cells are trimmed of spaces; empty lines are passed over.
 class Csv {
  public:
   struct Cell {

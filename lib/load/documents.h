@@ -9,14 +9,14 @@
 
 namespace tarewise::load {
 
-// Each reads the root of a document whose syntax is sound. What is wrong goes to the findings of `fields` (and of `grids`);
-// after an error, what is given must not be used.
+// Each reads the root of a document whose syntax is sound. What is wrong goes to the findings of `fields` (and of
+// `grids`); after an error, what is given must not be used.
 Tariff ReadTariffDocument(Fields& fields, Value value, GridFiles& grids);
 Terms ReadTermsDocument(Fields& fields, Value value);
 Request ReadRequestDocument(Fields& fields, Value value);
 
-/// Reads a parcel object: a sealed one of a request, with ranges, or one of an example, without. `names` (of a tariff): the
-/// packaging must be one of its own.
+/// Reads a parcel object: a sealed one of a request, with ranges, or one of an example, without. `names` (of a tariff):
+/// the packaging must be one of its own.
 std::optional<Parcel> ReadParcel(Fields& fields, Value value, bool ranges, const Names* names);
 
 }  // namespace tarewise::load

@@ -115,8 +115,9 @@ std::optional<Weight> Fields::ReadWeight(Value value, Zero zero, std::int64_t mo
     return std::nullopt;
   }
   if (weight->nanograms() > most || (zero == Zero::kRefused && weight->nanograms() < 1)) {
-    Expected(kBadWeight, value,
-             zero == Zero::kRefused ? "a weight of more than 0 and at most 100000 kg" : "a weight of at most 100000 kg");
+    Expected(
+        kBadWeight, value,
+        zero == Zero::kRefused ? "a weight of more than 0 and at most 100000 kg" : "a weight of at most 100000 kg");
     return std::nullopt;
   }
   return *weight;
@@ -247,8 +248,8 @@ std::optional<Contents> Fields::ReadContents(Value value) {
       Expected(kBadTrait, item, "a contents trait such as \"fragile\"");
       good = false;
     } else if (const absl::Status status = contents.Add(item.text()); !status.ok()) {
-      const std::string_view nearest = NearestName(
-          item.text(), std::vector<std::string_view>(std::begin(kTraitNames), std::end(kTraitNames)));
+      const std::string_view nearest =
+          NearestName(item.text(), std::vector<std::string_view>(std::begin(kTraitNames), std::end(kTraitNames)));
       Error(kBadTrait, item,
             "found " + FoundText(item) + ExpectedOf(item.text(), status) +
                 (nearest.empty() ? "" : " (did you mean " + Quoted(nearest) + "?)"));

@@ -38,8 +38,8 @@ class Findings {
   const std::string& file() const { return file_; }
   std::string_view text() const { return text_; }
 
-  /// All in the order of the text, at most `kMostDiagnostics` (errors before warnings where they do not all go in), and a
-  /// line that says how many more there are.
+  /// All in the order of the text, at most `kMostDiagnostics` (errors before warnings where they do not all go in), and
+  /// a line that says how many more there are.
   std::vector<Diagnostic> Take();
 
  private:

@@ -6,9 +6,9 @@
 #include <unordered_map>
 #include <utility>
 
+#include "fields.h"
 #include "packaging_reader.h"
 #include "tarewise/zone/place.h"
-#include "fields.h"
 #include "text.h"
 
 namespace tarewise::load {
@@ -51,12 +51,14 @@ std::vector<GazetteerPoint> ReadGazetteerCsv(const Csv& csv, Findings& findings)
     const Csv::Cell& prefix = csv.cell(row, (*columns)[1]);
     bool good = true;
     if (const absl::StatusOr<Place> place = Place::Make(country.text, ""); !place.ok()) {
-      findings.Error(kBadPlace, country.offset, "", "found " + Quoted(country.text) + ExpectedOf(country.text, place.status()));
+      findings.Error(kBadPlace, country.offset, "",
+                     "found " + Quoted(country.text) + ExpectedOf(country.text, place.status()));
       good = false;
     }
     absl::StatusOr<std::string> code = Place::NormalCode(prefix.text);
     if (!code.ok()) {
-      findings.Error(kBadPlace, prefix.offset, "", "found " + Quoted(prefix.text) + ExpectedOf(prefix.text, code.status()));
+      findings.Error(kBadPlace, prefix.offset, "",
+                     "found " + Quoted(prefix.text) + ExpectedOf(prefix.text, code.status()));
       good = false;
     }
     const std::optional<double> latitude =

@@ -69,8 +69,8 @@ std::string TokenFound(std::string_view text, std::size_t at) {
 
 }  // namespace
 
-// Takes the parser's events and follows them in the text: an event comes only after its token was read without error, so
-// that the token's place is found by skipping what may stand between tokens.
+// Takes the parser's events and follows them in the text: an event comes only after its token was read without error,
+// so that the token's place is found by skipping what may stand between tokens.
 class TreeBuilder {
  public:
   TreeBuilder(Tree& tree, std::string_view text, Findings& findings) : tree_(tree), text_(text), findings_(findings) {}
@@ -242,7 +242,8 @@ class TreeBuilder {
 
   void ReportDuplicate(Value first, Value second) {
     findings_.Error(kDuplicateKey, second.key_offset(), second.Pointer(),
-                    "found the key " + Quoted(second.key()) + " twice in one object, expected it once (the first is on line " +
+                    "found the key " + Quoted(second.key()) +
+                        " twice in one object, expected it once (the first is on line " +
                         std::to_string(findings_.At(first.key_offset()).line) + ")");
   }
 
@@ -344,7 +345,8 @@ class TreeBuilder {
       const std::optional<unsigned> unit = HexUnit(i);
       const bool high = unit && *unit >= 0xD800 && *unit <= 0xDBFF;
       const std::optional<unsigned> second = high ? HexUnit(i + 6) : std::nullopt;
-      if (!unit || (*unit >= 0xDC00 && *unit <= 0xDFFF) || (high && (!second || *second < 0xDC00 || *second > 0xDFFF))) {
+      if (!unit || (*unit >= 0xDC00 && *unit <= 0xDFFF) ||
+          (high && (!second || *second < 0xDC00 || *second > 0xDFFF))) {
         findings_.Error(kBadString, i, pointer,
                         "found the escape " + Quoted(text_.substr(i, 6)) +
                             ", expected \\u and four hexadecimal digits, of a whole character");
@@ -360,7 +362,7 @@ class TreeBuilder {
     unsigned value = 0;
     for (std::size_t i = at + 2; i < at + 6; ++i) {
       const char c = text_[i];
-      const unsigned digit = IsDigit(c) ? static_cast<unsigned>(c - '0')
+      const unsigned digit = IsDigit(c)             ? static_cast<unsigned>(c - '0')
                              : c >= 'a' && c <= 'f' ? static_cast<unsigned>(c - 'a' + 10)
                              : c >= 'A' && c <= 'F' ? static_cast<unsigned>(c - 'A' + 10)
                                                     : 16;
@@ -392,7 +394,8 @@ bool Tree::Parse(std::string_view text, Findings& findings) {
     return false;
   }
   if (text.substr(0, 3) == "\xEF\xBB\xBF") {
-    findings.Error(kByteOrderMark, 0, "", "found a byte order mark, expected the JSON document itself (save it as UTF-8 without one)");
+    findings.Error(kByteOrderMark, 0, "",
+                   "found a byte order mark, expected the JSON document itself (save it as UTF-8 without one)");
     return false;
   }
   if (const std::optional<std::size_t> bad = FirstNotUtf8(text)) {

@@ -70,8 +70,8 @@ inline Value::Iterator Value::end() const { return Iterator(Value()); }
 /// A JSON document as a tree in which every value and key knows its place in the text.
 class Tree {
  public:
-  /// Reads `text`, which must outlive this. Syntax errors, duplicate keys and passed limits go to `findings`. True where
-  /// the whole text is one value.
+  /// Reads `text`, which must outlive this. Syntax errors, duplicate keys and passed limits go to `findings`. True
+  /// where the whole text is one value.
   bool Parse(std::string_view text, Findings& findings);
 
   Value root() const { return nodes_.empty() ? Value() : Value(this, 0); }

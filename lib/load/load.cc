@@ -45,9 +45,8 @@ R Guarded(const std::string& name, F read, void (*fail)(R&, Diagnostic)) {
 
 template <typename T, typename F>
 Loaded<T> GuardedLoad(const std::string& name, F read) {
-  return Guarded<Loaded<T>>(name, read, [](Loaded<T>& out, Diagnostic diagnostic) {
-    out.diagnostics.push_back(std::move(diagnostic));
-  });
+  return Guarded<Loaded<T>>(
+      name, read, [](Loaded<T>& out, Diagnostic diagnostic) { out.diagnostics.push_back(std::move(diagnostic)); });
 }
 
 void Append(std::vector<Diagnostic>& to, std::vector<Diagnostic> from) {
@@ -59,7 +58,8 @@ struct Document {
   explicit Document(const SourceText& source) : findings(source.name, source.text) {
     sound = tree.Parse(source.text, findings);
     if (sound && !tree.root().is(Kind::kObject)) {
-      findings.Error(kWrongKind, tree.root().offset(), "", "found " + FoundText(tree.root()) + ", expected a JSON object");
+      findings.Error(kWrongKind, tree.root().offset(), "",
+                     "found " + FoundText(tree.root()) + ", expected a JSON object");
       sound = false;
     }
   }
@@ -84,8 +84,10 @@ struct Document {
       findings.Error(kMissingKey, tree.root().offset(), "", "found no \"format\", expected it: " + expected);
       return false;
     }
-    if (format.is(Kind::kString) && std::find(formats.begin(), formats.end(), format.text()) != formats.end()) return true;
-    findings.Error(kWrongFormat, format.offset(), format.Pointer(), "found " + FoundText(format) + ", expected " + expected);
+    if (format.is(Kind::kString) && std::find(formats.begin(), formats.end(), format.text()) != formats.end())
+      return true;
+    findings.Error(kWrongFormat, format.offset(), format.Pointer(),
+                   "found " + FoundText(format) + ", expected " + expected);
     return false;
   }
 
@@ -157,9 +159,8 @@ class TablesReader {
     if (!HasErrors(diagnostics_)) {
       if (shelves_ > 0) tables_.shelf = std::move(shelf_);
       static_cast<void>(tables_.gazetteer.Finish());
-      Append(diagnostics_, CrossCheck(tables_, [this](Diagnostic& diagnostic, const Where& where) {
-               Locate(diagnostic, where);
-             }));
+      Append(diagnostics_,
+             CrossCheck(tables_, [this](Diagnostic& diagnostic, const Where& where) { Locate(diagnostic, where); }));
     }
     return Finish(std::move(tables_), std::move(diagnostics_));
   }
@@ -195,8 +196,9 @@ class TablesReader {
       AddShelf(*std::move(shelf.value), std::move(own), std::move(issued));
     } else if (format == kRequestFormat || format == kRankingFormat) {
       const Value v = document->Format();
-      document->findings.Warning(kNotATable, v.offset(), v.Pointer(),
-                                 "found " + FoundText(v) + " among tables, expected a tariff, terms or a shelf; it is passed over");
+      document->findings.Warning(
+          kNotATable, v.offset(), v.Pointer(),
+          "found " + FoundText(v) + " among tables, expected a tariff, terms or a shelf; it is passed over");
       Append(diagnostics_, document->findings.Take());
     } else {
       document->HasFormat({kTariffFormat, kTermsFormat, kShelfFormat});
@@ -355,15 +357,16 @@ Loaded<Tables> ReadFolderFiles(const std::string& path) {
     return out;
   }
   std::vector<std::string> names;
-  for (auto at = std::filesystem::directory_iterator(path, error); !error && at != std::filesystem::directory_iterator();
-       at.increment(error)) {
+  for (auto at = std::filesystem::directory_iterator(path, error);
+       !error && at != std::filesystem::directory_iterator(); at.increment(error)) {
     const std::string name = at->path().filename().string();
     std::error_code ignored;
     if (at->is_directory(ignored) || name.front() == '.') continue;
     if (IsJson(name) || IsCsvNamed(name, "gazetteer") || IsCsvNamed(name, "shelf")) names.push_back(name);
   }
   if (error) {
-    out.diagnostics.push_back(FileError(path, kUnreadable, "found a folder that cannot be read, expected one that can"));
+    out.diagnostics.push_back(
+        FileError(path, kUnreadable, "found a folder that cannot be read, expected one that can"));
     return out;
   }
   if (names.empty()) {

@@ -55,8 +55,8 @@ struct Names {
   NameList zone_lists;
   NameList services;
   NameList packaging;
-  NameList surcharges;  ///< Shared ones.
-  NameList extras;      ///< Shared ones.
+  NameList surcharges;    ///< Shared ones.
+  NameList extras;        ///< Shared ones.
   NameList charge_codes;  ///< Of surcharges and extras, shared or in a service.
   NameList extra_codes;   ///< Of extras, shared or in a service.
 };

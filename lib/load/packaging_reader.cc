@@ -41,9 +41,10 @@ class PackagingReader {
     if (!Need(kind) || !IsText(kind)) return std::nullopt;
     const std::optional<PackagingKind> found = PackagingKindFromName(kind.text);
     if (!found) {
-      Expected(kUnknownWord, kind,
-               "a kind of packaging" + Suggestion(kind.text, std::vector<std::string_view>(std::begin(kPackagingKindNames),
-                                                                                           std::end(kPackagingKindNames))));
+      Expected(
+          kUnknownWord, kind,
+          "a kind of packaging" + Suggestion(kind.text, std::vector<std::string_view>(std::begin(kPackagingKindNames),
+                                                                                      std::end(kPackagingKindNames))));
       return std::nullopt;
     }
     out.kind = *found;
@@ -243,7 +244,8 @@ class PackagingReader {
     if (outside.there && wall.there) {
       const Entry& later = outside.offset < wall.offset ? wall : outside;
       findings_.Error(kConflictingKeys, later.value ? later.value.key_offset() : later.offset,
-                      later.value ? later.value.Pointer() : "", "found both \"outside\" and \"wall\", expected one of the two");
+                      later.value ? later.value.Pointer() : "",
+                      "found both \"outside\" and \"wall\", expected one of the two");
       good_ = false;
       return;
     }
@@ -299,9 +301,9 @@ std::optional<Packaging> ReadPackaging(Fields& fields, Value value, bool on_shel
   if (!object) return std::nullopt;
   PackagingReader reader(fields.findings());
   std::string code = reader.ReadCode(EntryOf(object, "code"));
-  std::optional<Packaging> packaging =
-      reader.Read(EntryOf(object, "title"), EntryOf(object, "kind"), EntryOf(object, "inside"), EntryOf(object, "outside"),
-                  EntryOf(object, "wall"), EntryOf(object, "thickness"), EntryOf(object, "tare"), EntryOf(object, "cost"));
+  std::optional<Packaging> packaging = reader.Read(
+      EntryOf(object, "title"), EntryOf(object, "kind"), EntryOf(object, "inside"), EntryOf(object, "outside"),
+      EntryOf(object, "wall"), EntryOf(object, "thickness"), EntryOf(object, "tare"), EntryOf(object, "cost"));
   if (packaging) packaging->code = std::move(code);
   return packaging;
 }
@@ -364,7 +366,8 @@ Shelf ReadShelfDocument(Fields& fields, Value value) {
     }
   }
   if (!object["packaging"] && !object["issued"]) {
-    fields.Error(kMissingKey, value, "found neither \"packaging\" nor \"issued\", expected at least one of them in a shelf");
+    fields.Error(kMissingKey, value,
+                 "found neither \"packaging\" nor \"issued\", expected at least one of them in a shelf");
   }
   return shelf;
 }
@@ -383,9 +386,9 @@ std::optional<std::vector<std::size_t>> ReadHeader(const Csv& csv, Findings& fin
     const Csv::Cell& cell = csv.cell(0, i);
     const auto at = std::find(wanted.begin(), wanted.end(), cell.text);
     if (at == wanted.end()) {
-      findings.Error(kBadHeader, cell.offset, "",
-                     "found the column " + Quoted(cell.text) + ", expected one of the header" +
-                         Suggestion(cell.text, wanted));
+      findings.Error(
+          kBadHeader, cell.offset, "",
+          "found the column " + Quoted(cell.text) + ", expected one of the header" + Suggestion(cell.text, wanted));
       good = false;
       continue;
     }
@@ -408,7 +411,20 @@ std::optional<std::vector<std::size_t>> ReadHeader(const Csv& csv, Findings& fin
 }
 
 Shelf ReadShelfCsv(const Csv& csv, Findings& findings, ShelfPlaces& places) {
-  enum Column { kCode, kTitle, kKind, kTare, kCost, kInside, kOutside, kWall, kThickness, kCurrency, kOnHand, kCarrier };
+  enum Column {
+    kCode,
+    kTitle,
+    kKind,
+    kTare,
+    kCost,
+    kInside,
+    kOutside,
+    kWall,
+    kThickness,
+    kCurrency,
+    kOnHand,
+    kCarrier
+  };
   const std::vector<std::string_view> names = {"code",    "title", "kind",      "tare",     "cost",    "inside",
                                                "outside", "wall",  "thickness", "currency", "on_hand", "carrier"};
   Shelf shelf;
@@ -468,9 +484,8 @@ Shelf ReadShelfCsv(const Csv& csv, Findings& findings, ShelfPlaces& places) {
       places.issued.push_back(code.offset);
       continue;
     }
-    std::optional<Packaging> packaging =
-        reader.Read(entry(kTitle), entry(kKind), entry(kInside), entry(kOutside), entry(kWall), entry(kThickness),
-                    entry(kTare), entry(kCost));
+    std::optional<Packaging> packaging = reader.Read(entry(kTitle), entry(kKind), entry(kInside), entry(kOutside),
+                                                     entry(kWall), entry(kThickness), entry(kTare), entry(kCost));
     const Entry currency = entry(kCurrency);
     if (currency.there) {
       const absl::StatusOr<Currency> read = Currency::Parse(currency.text);

@@ -10,8 +10,8 @@
 
 namespace tarewise::load {
 
-/// Reads one packaging of a tariff or a shelf: code, title, kind, inside, outside or wall, thickness, tare, cost; a shelf's
-/// may hold `on_hand` too. Nothing after an error.
+/// Reads one packaging of a tariff or a shelf: code, title, kind, inside, outside or wall, thickness, tare, cost; a
+/// shelf's may hold `on_hand` too. Nothing after an error.
 std::optional<Packaging> ReadPackaging(Fields& fields, Value value, bool on_shelf);
 
 /// Reads a shelf document. After an error, what is given must not be used.
@@ -25,8 +25,8 @@ struct ShelfPlaces {
 /// Reads a shelf's CSV. After an error, what is given must not be used.
 Shelf ReadShelfCsv(const Csv& csv, Findings& findings, ShelfPlaces& places);
 
-/// The column of each of `wanted` in the header of a CSV file, SIZE_MAX where there is none; reports unknown and doubled
-/// ones, and missing ones of the first `required`.
+/// The column of each of `wanted` in the header of a CSV file, SIZE_MAX where there is none; reports unknown and
+/// doubled ones, and missing ones of the first `required`.
 std::optional<std::vector<std::size_t>> ReadHeader(const Csv& csv, Findings& findings,
                                                    const std::vector<std::string_view>& wanted, std::size_t required);
 

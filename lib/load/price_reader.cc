@@ -40,8 +40,9 @@ class TableReader {
     const Value rows = object["rows"];
     if (csv && (columns || rows)) {
       const Value other = columns ? columns : rows;
-      fields_.ErrorAtKey(kConflictingKeys, other,
-                         "found " + Quoted(other.key()) + " beside \"csv\", expected \"csv\" alone or \"columns\" and \"rows\"");
+      fields_.ErrorAtKey(
+          kConflictingKeys, other,
+          "found " + Quoted(other.key()) + " beside \"csv\", expected \"csv\" alone or \"columns\" and \"rows\"");
       return std::nullopt;
     }
     if (csv) {
@@ -146,8 +147,8 @@ class TableReader {
   bool ReadRows(Value value, bool good) {
     if (!fields_.List(value, "a list of rows", /*empty_allowed=*/false)) return false;
     if (!CheckHeight(value.size(), {"", value.offset(), value, true})) return false;
-    const std::size_t width = value.first().is(Kind::kArray) && price_.columns.empty() ? value.first().size()
-                                                                                       : price_.columns.size() + 1;
+    const std::size_t width =
+        value.first().is(Kind::kArray) && price_.columns.empty() ? value.first().size() : price_.columns.size() + 1;
     std::vector<GridCell> cells;
     for (const Value row : value) {
       if (fields_.findings().full()) return false;
@@ -206,12 +207,11 @@ class TableReader {
       GridError(kBadHeader, cell_at(0, 0), "found a header of one cell, expected the bound and at least one zone");
       return false;
     }
-    // "bound", or the unit itself, as price lists are often printed.
-    if (const GridCell corner = cell_at(0, 0);
-        corner.text != "bound" && corner.text != NameOf(price_.by) && (price_.unit.empty() || corner.text != price_.unit)) {
+    // Published lists head their first column in many ways ("lb", "weight not over"); a number there is a lost header.
+    const GridCell corner = cell_at(0, 0);
+    if (!corner.text.empty() && (detail::IsDigit(corner.text.front()) || corner.text.front() == '.')) {
       GridError(kBadHeader, corner,
-                "found " + Quoted(corner.text) + ", expected \"bound\"" +
-                    (price_.unit.empty() ? std::string() : " or the unit of the table, " + Quoted(price_.unit)));
+                "found " + Quoted(corner.text) + ", expected a header: a word for the bound, then the zones");
       return false;
     }
     if (!CheckHeight(csv.rows() - 1, cell_at(0, 0))) return false;
@@ -245,8 +245,9 @@ class TableReader {
     const GridCell& bound = cells.front();
     if (const std::optional<ParsedMeasure> read = ReadBound(bound, /*zero_allowed=*/true)) {
       if (last_bound_ && read->value <= *last_bound_) {
-        GridError(kNotRising, bound,
-                  "found the bound " + GridText(bound) + ", expected more than that of the row before, " + last_bound_text_);
+        GridError(
+            kNotRising, bound,
+            "found the bound " + GridText(bound) + ", expected more than that of the row before, " + last_bound_text_);
         good = false;
       }
       last_bound_ = read->value;
@@ -271,7 +272,8 @@ class TableReader {
   std::optional<ParsedMeasure> ReadBound(const GridCell& cell, bool zero_allowed) {
     const bool money = QuantityOf(price_.by) == Quantity::kMoney;
     if (cell.value && !cell.value.is(Kind::kString) && !cell.value.is(Kind::kNumber)) {
-      GridError(CodeFor(price_.by), cell, "found " + FoundText(cell.value) + ", expected " + std::string(ExpectedFor(price_.by)));
+      GridError(CodeFor(price_.by), cell,
+                "found " + FoundText(cell.value) + ", expected " + std::string(ExpectedFor(price_.by)));
       return std::nullopt;
     }
     absl::StatusOr<ParsedMeasure> read = ParseMeasure(price_.by, cell.text, price_.unit);
@@ -292,7 +294,8 @@ class TableReader {
     if (!cell.offered) return kNotOffered;
     if (const std::optional<std::int64_t> micros = PlainMicros(cell.text)) return micros;
     if (cell.value && !cell.value.is(Kind::kString) && !cell.value.is(Kind::kNumber)) {
-      GridError(kBadMoney, cell, "found " + FoundText(cell.value) + ", expected an amount of money such as \"7.52\", or null");
+      GridError(kBadMoney, cell,
+                "found " + FoundText(cell.value) + ", expected an amount of money such as \"7.52\", or null");
       return std::nullopt;
     }
     const absl::StatusOr<Amount> amount = Amount::Parse(cell.text);
@@ -324,8 +327,8 @@ class TableReader {
     } else {
       if (grid_good && add.size() != price_.columns.size()) {
         fields_.Error(kWrongRowLength, add,
-                      "found " + std::to_string(add.size()) + (add.size() == 1 ? " amount" : " amounts") + ", expected " +
-                          std::to_string(price_.columns.size()) + ", one for each column");
+                      "found " + std::to_string(add.size()) + (add.size() == 1 ? " amount" : " amounts") +
+                          ", expected " + std::to_string(price_.columns.size()) + ", one for each column");
         good = false;
       }
       for (const Value item : add) {
@@ -388,15 +391,17 @@ class TableReader {
         std::size_t count = 0;
         for (std::size_t row = 0; row < price_.rows(); ++row) {
           const std::int64_t here = price_.cell(row, column);
-          if (here == kNotOffered || price_.cell(row, nearer) == kNotOffered || here >= price_.cell(row, nearer)) continue;
+          if (here == kNotOffered || price_.cell(row, nearer) == kNotOffered || here >= price_.cell(row, nearer))
+            continue;
           if (first == SIZE_MAX) first = row;
           ++count;
         }
         if (first != SIZE_MAX) {
           Warn(kFartherIsCheaper, first, column,
                "found " + CellText(first, column) + " for " + price_.RowText(first) + " in column " +
-                   Quoted(price_.columns[column]) + ", expected at least " + CellText(first, nearer) + " as in column " +
-                   Quoted(price_.columns[nearer]) + " (the farther column is cheaper" + AndMore(count - 1, "row") + ")");
+                   Quoted(price_.columns[column]) + ", expected at least " + CellText(first, nearer) +
+                   " as in column " + Quoted(price_.columns[nearer]) + " (the farther column is cheaper" +
+                   AndMore(count - 1, "row") + ")");
         }
       }
       nearer = column;
@@ -492,7 +497,8 @@ std::optional<Price> ReadPer(Fields& fields, Value value) {
 
 std::optional<Price> ReadPercentage(Fields& fields, const Object& object, Value value, const PriceScope& scope) {
   if (scope.is_base) {
-    fields.ErrorAtKey(kBasePercentage, value, "found a percentage as a base price, expected an amount, a table or another price");
+    fields.ErrorAtKey(kBasePercentage, value,
+                      "found a percentage as a base price, expected an amount, a table or another price");
     return std::nullopt;
   }
   PercentPrice price;
@@ -500,7 +506,8 @@ std::optional<Price> ReadPercentage(Fields& fields, const Object& object, Value 
   bool good = percent.has_value();
   price.percent = percent.value_or(Percent());
   const Value of = object.Require("of");
-  if (!of || !fields.List(of, "a list of the codes of charges, or [\"*\"]", /*empty_allowed=*/false)) return std::nullopt;
+  if (!of || !fields.List(of, "a list of the codes of charges, or [\"*\"]", /*empty_allowed=*/false))
+    return std::nullopt;
   for (const Value item : of) {
     if (item.is(Kind::kString) && item.text() == "*") {
       price.of_all = true;

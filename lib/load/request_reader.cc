@@ -186,8 +186,8 @@ class RequestReader {
   }
 
   void SetSteps() {
-    if (request_.weight_units == UnitSystem::kMetric) request_.steps.weight = Weight::Grams(1);
-    if (request_.side_units == UnitSystem::kMetric) request_.steps.sides = Length::Millimetres(1);
+    if (request_.weight_units == UnitSystem::kMetric) request_.steps.weight = ScaleStep<Weight>::Of(Weight::Grams(1));
+    if (request_.side_units == UnitSystem::kMetric) request_.steps.sides = ScaleStep<Length>::Of(Length::Millimetres(1));
   }
 
   void ReadGoods(Value value) {
@@ -215,8 +215,8 @@ class RequestReader {
 
   std::optional<Item> ReadItem(Value value, bool first) {
     const Object object(fields_, value, "an item of the goods",
-                        {"weight", "sides", "quantity", "contents", "value", "shape", "this_side_up", "rigid", "bare", "title",
-                         "code"});
+                        {"weight", "sides", "quantity", "contents", "value", "shape", "this_side_up", "rigid", "bare",
+                         "title", "code"});
     if (!object) return std::nullopt;
     Item item;
     const Value weight = object.Require("weight");
@@ -297,9 +297,9 @@ class RequestReader {
     paid_for.service = slash == std::string_view::npos ? *text : text->substr(slash + 1);
     if (slash != std::string_view::npos) paid_for.carrier = text->substr(0, slash);
     const auto is_code = [](std::string_view code) {
-      return !code.empty() && code.size() <= 64 && code.front() != '-' && std::all_of(code.begin(), code.end(), [](char c) {
-        return (c >= 'a' && c <= 'z') || detail::IsDigit(c) || c == '-';
-      });
+      return !code.empty() && code.size() <= 64 && code.front() != '-' &&
+             std::all_of(code.begin(), code.end(),
+                         [](char c) { return (c >= 'a' && c <= 'z') || detail::IsDigit(c) || c == '-'; });
     };
     if (!is_code(paid_for.service) || (slash != std::string_view::npos && !is_code(paid_for.carrier))) {
       fields_.Expected(kBadCode, value, expected);
@@ -340,10 +340,10 @@ class RequestReader {
                         {"weight", "sides"});
     if (!object) return;
     if (const Value v = object["weight"]) {
-      request_.steps.weight = fields_.ReadWeight(v, Zero::kRefused).value_or(request_.steps.weight);
+      if (fields_.ReadWeight(v, Zero::kRefused)) request_.steps.weight = *ScaleStep<Weight>::Parse(v.text());
     }
     if (const Value v = object["sides"]) {
-      request_.steps.sides = fields_.ReadLength(v, Zero::kRefused).value_or(request_.steps.sides);
+      if (fields_.ReadLength(v, Zero::kRefused)) request_.steps.sides = *ScaleStep<Length>::Parse(v.text());
     }
   }
 
@@ -357,7 +357,8 @@ class RequestReader {
     const std::optional<Weight> high = most ? fields_.ReadWeight(most, Zero::kAllowed) : std::nullopt;
     if (!low || !high) return;
     if (*high < *low) {
-      fields_.Error(kBadRange, most, "found " + FoundText(most) + ", expected at least " + FoundText(least) + ", the least");
+      fields_.Error(kBadRange, most,
+                    "found " + FoundText(most) + ", expected at least " + FoundText(least) + ", the least");
     }
     request_.allowance = {*low, *high};
   }
@@ -374,8 +375,9 @@ class RequestReader {
         continue;
       }
       if (request_.currency && member.key() == request_.currency->code()) {
-        fields_.ErrorAtKey(kConflictingKeys, member,
-                           "found a rate for " + Quoted(member.key()) + ", expected none for the currency of the ranking");
+        fields_.ErrorAtKey(
+            kConflictingKeys, member,
+            "found a rate for " + Quoted(member.key()) + ", expected none for the currency of the ranking");
         continue;
       }
       if (!member.is(Kind::kString) && !member.is(Kind::kNumber)) {

@@ -34,8 +34,8 @@ class TariffReader {
 
   Tariff Read(Value value) {
     const Object object(fields_, value, "a tariff",
-                        {"format", "carrier", "title", "source", "currency", "in_force", "rounding", "zones", "packaging",
-                         "services", "surcharges", "extras", "examples"});
+                        {"format", "carrier", "title", "source", "currency", "in_force", "rounding", "zones",
+                         "packaging", "services", "surcharges", "extras", "examples"});
     if (!object) return {};
     ReadHead(object);
     if (const Value v = object.Require("zones")) {
@@ -61,7 +61,8 @@ class TariffReader {
       const Object carrier(fields_, v, "a carrier, such as {\"code\": \"...\", \"name\": \"...\"}", {"code", "name"});
       if (carrier) {
         if (const Value code = carrier.Require("code")) tariff_.carrier = fields_.ReadCode(code);
-        if (const Value name = carrier.Require("name")) tariff_.carrier_name = fields_.Words(name, "a name").value_or("");
+        if (const Value name = carrier.Require("name"))
+          tariff_.carrier_name = fields_.Words(name, "a name").value_or("");
       }
     }
     if (const Value v = object.Require("title")) tariff_.title = fields_.Words(v, "a title").value_or("");
@@ -138,7 +139,8 @@ class TariffReader {
 
   void ReportTwice(Value value, std::string_view what, Value first) {
     fields_.Error(kDuplicateCode, value,
-                  "found the " + std::string(what) + " " + FoundText(value) + " twice, expected it once (the first is on line " +
+                  "found the " + std::string(what) + " " + FoundText(value) +
+                      " twice, expected it once (the first is on line " +
                       std::to_string(fields_.findings().At(first.offset()).line) + ")");
   }
 
@@ -207,11 +209,13 @@ class TariffReader {
   std::optional<std::uint32_t> ReadRule(Value value, RuleKind kind, const ZoneSet* zones) {
     const bool surcharge = kind == RuleKind::kSurcharge;
     if (tariff_.rules.size() == kMostRules) {
-      fields_.Error(kTooMany, value, "found more than 10000 surcharges and extras, expected at most 10000 in a document");
+      fields_.Error(kTooMany, value,
+                    "found more than 10000 surcharges and extras, expected at most 10000 in a document");
       return std::nullopt;
     }
-    const Object object(fields_, value, surcharge ? "a surcharge" : "an extra",
-                        {"code", "title", "when", "group", "replaces", "amount", "by_zone", "table", "per", "percent", "of"});
+    const Object object(
+        fields_, value, surcharge ? "a surcharge" : "an extra",
+        {"code", "title", "when", "group", "replaces", "amount", "by_zone", "table", "per", "percent", "of"});
     if (!object) return std::nullopt;
     ChargeRule rule;
     if (const Value v = object.Require("code")) {
@@ -226,7 +230,8 @@ class TariffReader {
     const Value replaces = object["replaces"];
     for (const Value v : {group, replaces}) {
       if (v && !surcharge) {
-        fields_.ErrorAtKey(kConflictingKeys, v, "found " + Quoted(v.key()) + " in an extra, expected it in surcharges alone");
+        fields_.ErrorAtKey(kConflictingKeys, v,
+                           "found " + Quoted(v.key()) + " in an extra, expected it in surcharges alone");
       }
     }
     if (group) rule.group = fields_.ReadCode(group);
@@ -246,8 +251,9 @@ class TariffReader {
     scope.grids = &grids_;
     std::optional<Price> price = ReadPrice(fields_, object, scope);
     if (price && group && std::holds_alternative<PercentPrice>(*price)) {
-      fields_.ErrorAtKey(kPercentageInGroup, object["percent"],
-                         "found a percentage in the group " + FoundText(group) + ", expected an amount, a table or another price");
+      fields_.ErrorAtKey(
+          kPercentageInGroup, object["percent"],
+          "found a percentage in the group " + FoundText(group) + ", expected an amount, a table or another price");
     }
     if (price) rule.price = *std::move(price);
     const auto index = static_cast<std::uint32_t>(tariff_.rules.size());
@@ -317,8 +323,8 @@ class TariffReader {
 
   void ReadService(Value value) {
     const Object object(fields_, value, "a service",
-                        {"code", "title", "zones", "days", "tracked", "mode", "packaging", "measure", "refuse", "prices",
-                         "pick", "surcharges", "extras", "included_cover"});
+                        {"code", "title", "zones", "days", "tracked", "mode", "packaging", "measure", "refuse",
+                         "prices", "pick", "surcharges", "extras", "included_cover"});
     if (!object) return;
     Service service;
     if (const Value v = object.Require("code")) service.code = fields_.ReadCode(v);
@@ -364,7 +370,8 @@ class TariffReader {
 
   void ReadDays(Value value, const ZoneSet* zones, Service& service) {
     if (!value.is(Kind::kObject)) {
-      fields_.Expected(kWrongKind, value, "an object with business days by zone, such as {\"1\": [2, 3], \"*\": [3, 5]}");
+      fields_.Expected(kWrongKind, value,
+                       "an object with business days by zone, such as {\"1\": [2, 3], \"*\": [3, 5]}");
       return;
     }
     const std::size_t count = names_.zones.names.size();
@@ -430,8 +437,8 @@ class TariffReader {
       }
     }
     if (!service.own_packaging && service.issued.empty()) {
-      fields_.Error(kContradiction, value,
-                    "found neither the seller's own packaging nor any issued one, expected a packaging that can be used");
+      fields_.Warning(kContradiction, value,
+                      "found neither the seller's own packaging nor any issued one, so the service is never offered");
     }
   }
 
@@ -451,9 +458,11 @@ class TariffReader {
     }
     if (to) {
       if (weight) {
-        if (const std::optional<Weight> step = fields_.ReadWeight(to, Zero::kRefused)) rounding.step = step->nanograms();
+        if (const std::optional<Weight> step = fields_.ReadWeight(to, Zero::kRefused))
+          rounding.step = step->nanograms();
       } else {
-        if (const std::optional<Length> step = fields_.ReadLength(to, Zero::kRefused)) rounding.step = step->nanometres();
+        if (const std::optional<Length> step = fields_.ReadLength(to, Zero::kRefused))
+          rounding.step = step->nanometres();
       }
     }
     if (mode) rounding.mode = static_cast<StepMode>(*mode);
@@ -534,7 +543,8 @@ class TariffReader {
       if (const Value v = object.Require("when")) {
         rule.when = ReadTest(fields_, v, {&names_, zones, false});
         if (v.is(Kind::kObject) && v.size() == 0) {
-          fields_.Error(kContradiction, v, "found an empty test, which refuses every parcel, expected at least one key");
+          fields_.Error(kContradiction, v,
+                        "found an empty test, which refuses every parcel, expected at least one key");
         }
       }
       if (const Value v = object.Require("reason")) rule.reason = fields_.Words(v, "a reason in words").value_or("");
@@ -552,8 +562,7 @@ class TariffReader {
     std::optional<std::size_t> covers_all;
     std::size_t index = 0;
     for (const Value item : value) {
-      const Object object(fields_, item, "a price",
-                          {"when", "amount", "by_zone", "table", "per", "percent", "of"});
+      const Object object(fields_, item, "a price", {"when", "amount", "by_zone", "table", "per", "percent", "of"});
       if (!object) {
         ++index;
         continue;
@@ -655,12 +664,14 @@ class TariffReader {
     for (std::size_t i = 0; i < tariff_.rules.size(); ++i) {
       if (rule_used_[i]) continue;
       const Value code = Member(rule_values_[i], "code");
-      fields_.Warning(kUnusedRule, code, "found " + FoundText(code) + " in no service, expected a service that lists it");
+      fields_.Warning(kUnusedRule, code,
+                      "found " + FoundText(code) + " in no service, expected a service that lists it");
     }
     for (std::size_t i = 0; i < tariff_.packaging.size(); ++i) {
       if (packaging_used_.count(tariff_.packaging[i].code) != 0) continue;
       const Value at = Member(packaging_values_[i], "code");
-      fields_.Warning(kUnusedPackaging, at, "found " + FoundText(at) + " in no service, expected a service that takes it");
+      fields_.Warning(kUnusedPackaging, at,
+                      "found " + FoundText(at) + " in no service, expected a service that takes it");
     }
   }
 
@@ -709,8 +720,9 @@ class TariffReader {
     const Value residential = object["residential"];
     if (zone && (from || to)) {
       const Value other = from ? from : to;
-      fields_.ErrorAtKey(kConflictingKeys, other,
-                         "found both \"zone\" and " + Quoted(other.key()) + ", expected \"zone\" alone or \"from\" and \"to\"");
+      fields_.ErrorAtKey(
+          kConflictingKeys, other,
+          "found both \"zone\" and " + Quoted(other.key()) + ", expected \"zone\" alone or \"from\" and \"to\"");
     } else if (zone) {
       if (fields_.Text(zone, "a zone in quotation marks")) {
         const ZoneId id = ReadZoneName(fields_, zone, /*at_key=*/false, names_, zones);
@@ -726,7 +738,8 @@ class TariffReader {
         example.lane = Lane{*std::move(origin), *std::move(destination)};
       }
       if (residential) {
-        fields_.ErrorAtKey(kConflictingKeys, residential, "found \"residential\" beside \"to\", expected it within \"to\"");
+        fields_.ErrorAtKey(kConflictingKeys, residential,
+                           "found \"residential\" beside \"to\", expected it within \"to\"");
       }
     } else {
       fields_.Error(kMissingKey, value, "found neither \"zone\" nor \"from\" and \"to\", expected one of the two");
@@ -791,6 +804,8 @@ class TariffReader {
 
 }  // namespace
 
-Tariff ReadTariffDocument(Fields& fields, Value value, GridFiles& grids) { return TariffReader(fields, grids).Read(value); }
+Tariff ReadTariffDocument(Fields& fields, Value value, GridFiles& grids) {
+  return TariffReader(fields, grids).Read(value);
+}
 
 }  // namespace tarewise::load

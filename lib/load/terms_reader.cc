@@ -61,13 +61,15 @@ Terms ReadTermsDocument(Fields& fields, Value value) {
       terms.in_force = *dates;
     }
   }
-  if (const Value v = object.Require("discounts"); v && fields.List(v, "a list of discounts", /*empty_allowed=*/false)) {
+  if (const Value v = object.Require("discounts");
+      v && fields.List(v, "a list of discounts", /*empty_allowed=*/false)) {
     for (const Value item : v) {
       if (terms.discounts.size() == kMostDiscounts) {
         fields.Error(kTooMany, item, "found more than 10000 discounts, expected at most 10000 in a document");
         break;
       }
-      if (std::optional<Discount> discount = ReadDiscount(fields, item)) terms.discounts.push_back(*std::move(discount));
+      if (std::optional<Discount> discount = ReadDiscount(fields, item))
+        terms.discounts.push_back(*std::move(discount));
     }
   }
   return terms;

@@ -8,10 +8,9 @@
 namespace tarewise::load {
 namespace {
 
-constexpr std::string_view kOtherKeys[] = {"zone",     "shape",     "packaging",   "packaging_kind", "mode",
-                                           "contents", "every_item", "extras",     "rigid",          "residential",
-                                           "own_packaging", "origin", "destination", "date",          "any",
-                                           "all",      "not"};
+constexpr std::string_view kOtherKeys[] = {
+    "zone",        "shape",         "packaging", "packaging_kind", "mode", "contents", "every_item", "extras", "rigid",
+    "residential", "own_packaging", "origin",    "destination",    "date", "any",      "all",        "not"};
 
 std::vector<std::string_view> AllKeys() {
   std::vector<std::string_view> keys(std::begin(kMeasureNames), std::end(kMeasureNames));
@@ -122,9 +121,9 @@ class TestReader {
       const bool lower = i < 2;
       Value& other = lower ? low : high;
       if (other) {
-        fields_.ErrorAtKey(kConflictingKeys, bound,
-                           "found both " + Quoted(other.key()) + " and " + Quoted(bound.key()) +
-                               ", expected one of the two");
+        fields_.ErrorAtKey(
+            kConflictingKeys, bound,
+            "found both " + Quoted(other.key()) + " and " + Quoted(bound.key()) + ", expected one of the two");
         continue;
       }
       other = bound;
@@ -142,7 +141,8 @@ class TestReader {
     }
     if (!low && !high) {
       if (value.size() == 0) {
-        fields_.Error(kMissingKey, value, "found no bound, expected one or two of \"over\", \"at_least\", \"under\", \"up_to\"");
+        fields_.Error(kMissingKey, value,
+                      "found no bound, expected one or two of \"over\", \"at_least\", \"under\", \"up_to\"");
       }
       return;
     }
@@ -217,8 +217,8 @@ class TestReader {
         if (!item.is(Kind::kString)) {
           fields_.Expected(kBadTrait, item, "a contents trait such as \"fragile\"");
         } else if (const absl::Status status = condition.traits.Add(item.text()); !status.ok()) {
-          const std::string_view nearest = NearestName(
-              item.text(), std::vector<std::string_view>(std::begin(kTraitNames), std::end(kTraitNames)));
+          const std::string_view nearest =
+              NearestName(item.text(), std::vector<std::string_view>(std::begin(kTraitNames), std::end(kTraitNames)));
           fields_.Error(kBadTrait, item,
                         "found " + FoundText(item) + ExpectedOf(item.text(), status) +
                             (nearest.empty() ? "" : " (did you mean " + Quoted(nearest) + "?)"));

@@ -18,7 +18,8 @@ std::optional<std::size_t> FirstNotUtf8(std::string_view text);
 /// In quotation marks, without control characters, cut at a whole character after 60 bytes.
 std::string Quoted(std::string_view text);
 
-/// How many letters must change to make one name of the other: insertions, removals, exchanges, and swaps of neighbours.
+/// How many letters must change to make one name of the other: insertions, removals, exchanges, and swaps of
+/// neighbours.
 std::size_t EditDistance(std::string_view a, std::string_view b);
 
 /// The name nearest to `text`, near enough for a slip of the hand; empty where there is none.

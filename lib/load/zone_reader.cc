@@ -52,13 +52,14 @@ class ZoneReader {
         bool everywhere = false;
         for (const Value chart : member) {
           if (everywhere) {
-            fields_.Warning(kUnreachableChart, chart,
-                            "found a chart that is never looked at, expected none after one that gives a zone everywhere");
+            fields_.Warning(
+                kUnreachableChart, chart,
+                "found a chart that is never looked at, expected none after one that gives a zone everywhere");
           }
           list.charts.push_back(ReadChart(chart));
           const auto* one = std::get_if<OneZoneChart>(&list.charts.back());
-          everywhere = everywhere || (chart.is(Kind::kObject) && one != nullptr && one->zone != kNoZone &&
-                                      one->countries.empty());
+          everywhere = everywhere ||
+                       (chart.is(Kind::kObject) && one != nullptr && one->zone != kNoZone && one->countries.empty());
         }
       } else {
         names_.zones_sound = false;
@@ -141,7 +142,8 @@ class ZoneReader {
       names_.zones_sound = false;
       return chart;
     }
-    if (from.size() == 0) fields_.Error(kEmptyList, from, "found an empty object, expected at least one area of origin");
+    if (from.size() == 0)
+      fields_.Error(kEmptyList, from, "found an empty object, expected at least one area of origin");
     std::vector<Area> origins;
     std::vector<PlacedArea> placed;
     origins.reserve(from.size());
@@ -162,7 +164,8 @@ class ZoneReader {
   ZoneChart ReadDistance(Value value) {
     DistanceChart chart;
     Object object(fields_, value, "a chart of kind \"distance\"", {"kind", "bands", "same"});
-    if (const Value bands = object.Require("bands"); bands && fields_.List(bands, "a list of bands", /*empty_allowed=*/false)) {
+    if (const Value bands = object.Require("bands");
+        bands && fields_.List(bands, "a list of bands", /*empty_allowed=*/false)) {
       Value last;
       for (const Value item : bands) {
         Object band(fields_, item, "a band, such as {\"zone\": \"1\", \"up_to\": \"50 mi\"}", {"zone", "up_to"});
@@ -251,8 +254,8 @@ class ZoneReader {
         const std::size_t first_offset = first->at_key ? first->at.key_offset() : first->at.offset();
         fields_.findings().Error(kOverlappingAreas, offset, second->at.Pointer(),
                                  "found the area " + Quoted(second->area->ToString()) + ", which overlaps " +
-                                     Quoted(first->area->ToString()) + " of another " + std::string(what) + " on line " +
-                                     std::to_string(fields_.findings().At(first_offset).line) +
+                                     Quoted(first->area->ToString()) + " of another " + std::string(what) +
+                                     " on line " + std::to_string(fields_.findings().At(first_offset).line) +
                                      ", expected areas that do not overlap");
       }
       if (new_block || widest->area->last < here.area->last) widest = &here;

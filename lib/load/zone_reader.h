@@ -9,8 +9,8 @@
 
 namespace tarewise::load {
 
-/// Reads the "zones" of a tariff: lists of charts by name. Fills the zones, zone lists and zone sets of `names`. After an
-/// error, what is given must not be used.
+/// Reads the "zones" of a tariff: lists of charts by name. Fills the zones, zone lists and zone sets of `names`. After
+/// an error, what is given must not be used.
 std::vector<ZoneList> ReadZoneLists(Fields& fields, Value value, Names& names);
 
 }  // namespace tarewise::load
