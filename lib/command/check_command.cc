@@ -1,0 +1,202 @@
+#include <algorithm>
+#include <filesystem>
+#include <nlohmann/json.hpp>
+#include <optional>
+#include <string>
+#include <system_error>
+#include <utility>
+#include <vector>
+
+#include "command/commands.h"
+#include "command/examples.h"
+#include "command/layout.h"
+#include "command/tables.h"
+#include "load/text.h"
+
+namespace tarewise::command {
+namespace {
+
+using Kind = Option::Kind;
+
+constexpr Option kOptions[] = {
+    {Kind::kFlag, "--strict", "", "warnings count as errors"},
+    {Kind::kFlag, "--help", "", "this page"},
+};
+
+constexpr std::string_view kAbout =
+    "Checks documents: price lists, terms, shelves, postal areas and requests. Every finding is told on standard error "
+    "as "
+    "file:line:column, its number and what was found and expected. Then every example of each price list is priced, by "
+    "the "
+    "list alone, and each that differs is named with the lines of the price it got.\n"
+    "A folder is checked whole, its documents against each other too; a document given by itself is checked alone, "
+    "with the "
+    "grids and the postal areas (gazetteer*.csv) beside it.\n"
+    "Exit code 0 where all is well (warnings allowed), 2 otherwise.";
+
+class Check {
+ public:
+  Check(Console& console, bool strict) : console_(console), strict_(strict) {}
+
+  void Path(const std::string& path) {
+    std::error_code ignored;
+    if (std::filesystem::is_directory(path, ignored)) {
+      Folder(path);
+    } else {
+      File(path);
+    }
+  }
+
+  int Finish() {
+    std::string text = Count(documents_, "document") + " checked, " + Count(errors_, "error") + ", " +
+                       Count(warnings_, "warning") + "; ";
+    if (examples_ > 0) {
+      text += Count(examples_, "example") + " priced, " +
+              (differing_ == 0 ? "all as published" : std::to_string(differing_) + " not as published");
+    } else {
+      text += "no example priced";
+    }
+    if (unpriced_) text += " (examples wait until the errors are gone)";
+    const bool fine = errors_ == 0 && differing_ == 0 && (!strict_ || warnings_ == 0);
+    if (fine) {
+      console_.Write(text + "\n");
+      return kAnswered;
+    }
+    console_.Error(text);
+    return kBadInput;
+  }
+
+ private:
+  static std::string Count(std::size_t n, const std::string& word) {
+    return std::to_string(n) + " " + word + (n == 1 ? "" : "s");
+  }
+
+  void Findings(const std::vector<Diagnostic>& findings) {
+    for (const Diagnostic& finding : findings) {
+      console_.Error(Clean(finding.ToString()));
+      ++(finding.severity == Diagnostic::Severity::kError ? errors_ : warnings_);
+    }
+  }
+
+  void Examples(const Tariff& tariff, const Gazetteer& gazetteer, const std::string& file) {
+    examples_ += tariff.examples.size();
+    for (const DifferingExample& one : DifferingExamples(tariff, gazetteer)) {
+      ++differing_;
+      std::string where = tariff.file.empty() ? file : tariff.file;
+      if (one.example->line > 0) where += ":" + std::to_string(one.example->line);
+      console_.Error(Clean(where + ": example " + std::to_string(one.number) + ": " + one.text));
+      for (const std::string& line : one.lines) console_.Error(Clean("    " + line));
+      if (!one.example->why.empty()) console_.Error(Clean("    published: " + one.example->why));
+    }
+  }
+
+  void Folder(const std::string& path) {
+    Loaded<Tables> tables = ReadFolder(path);
+    Findings(tables.diagnostics);
+    documents_ += DocumentsIn(path);
+    if (!tables.ok()) {
+      unpriced_ = true;
+      return;
+    }
+    for (const Tariff& tariff : tables.value->tariffs) Examples(tariff, tables.value->gazetteer, path);
+  }
+
+  static std::size_t DocumentsIn(const std::string& path) {
+    std::size_t count = 0;
+    std::error_code error;
+    for (const auto& entry : std::filesystem::directory_iterator(path, error)) {
+      const std::string name = entry.path().filename().string();
+      count += name.ends_with(".json") ||
+               (name.ends_with(".csv") && (name.starts_with("gazetteer") || name.starts_with("shelf")));
+    }
+    return count;
+  }
+
+  static std::string FormatOf(const SourceText& source) {
+    const nlohmann::json json = nlohmann::json::parse(source.text, nullptr, false);
+    if (!json.is_object() || !json.contains("format") || !json["format"].is_string()) return {};
+    return json["format"].get<std::string>();
+  }
+
+  void File(const std::string& path) {
+    Loaded<SourceText> file = ReadFile(path);
+    ++documents_;
+    if (!file.ok()) return Findings(file.diagnostics);
+    const SourceText& source = *file.value;
+    const std::string name = std::filesystem::path(path).filename().string();
+    if (name.ends_with(".csv") && name.starts_with("gazetteer")) {
+      Gazetteer gazetteer;
+      return Findings(ReadGazetteer(source, gazetteer));
+    }
+    if (name.ends_with(".csv") && !name.starts_with("shelf")) {
+      ++errors_;
+      return console_.Error(
+          path + ": a grid is checked by the price list that names it; found it alone, expected that document");
+    }
+    const std::string format = name.ends_with(".csv") ? "tarewise-shelf-1" : FormatOf(source);
+    if (format == "tarewise-shelf-1") return Findings(ReadShelf(source).diagnostics);
+    if (format == "tarewise-terms-1") return Findings(ReadTerms(source).diagnostics);
+    if (format == "tarewise-request-1") return Findings(ReadRequest(source).diagnostics);
+    TariffFile(path, source);
+  }
+
+  void TariffFile(const std::string& path, const SourceText& source) {
+    const std::filesystem::path folder = std::filesystem::path(path).parent_path();
+    const Loaded<Tariff> tariff = ReadTariff(source, [&folder](std::string_view name) -> std::optional<std::string> {
+      Loaded<SourceText> beside = ReadFile((folder / name).string());
+      if (!beside.ok()) return std::nullopt;
+      return std::move(beside.value->text);
+    });
+    Findings(tariff.diagnostics);
+    if (!tariff.ok()) {
+      unpriced_ = true;
+      return;
+    }
+    Gazetteer gazetteer;
+    std::error_code error;
+    std::vector<std::string> names;
+    for (const auto& entry : std::filesystem::directory_iterator(folder.empty() ? "." : folder, error)) {
+      const std::string name = entry.path().filename().string();
+      if (name.starts_with("gazetteer") && name.ends_with(".csv")) names.push_back(entry.path().string());
+    }
+    std::sort(names.begin(), names.end());
+    for (const std::string& name : names) {
+      const Loaded<SourceText> areas = ReadFile(name);
+      Findings(areas.ok() ? ReadGazetteer(*areas.value, gazetteer) : areas.diagnostics);
+    }
+    static_cast<void>(gazetteer.Finish());
+    Examples(*tariff.value, gazetteer, path);
+  }
+
+  Console& console_;
+  bool strict_;
+  std::size_t documents_ = 0;
+  std::size_t errors_ = 0;
+  std::size_t warnings_ = 0;
+  std::size_t examples_ = 0;
+  std::size_t differing_ = 0;
+  bool unpriced_ = false;
+};
+
+int RunCheck(const Arguments& arguments, Console& console) {
+  if (arguments.rest().empty()) {
+    console.Error("tarewise check: found no path, expected documents or folders of tables");
+    return kBadInput;
+  }
+  Check check(console, arguments.Has("--strict"));
+  for (const std::string& path : arguments.rest()) check.Path(path);
+  return check.Finish();
+}
+
+}  // namespace
+
+const Command kCheckCommand = {
+    "check",
+    "checks documents and folders of tables, and prices the examples of each price list",
+    "tarewise check [--strict] PATH...",
+    kAbout,
+    kOptions,
+    RunCheck,
+};
+
+}  // namespace tarewise::command

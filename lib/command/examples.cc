@@ -1,0 +1,150 @@
+#include "command/examples.h"
+
+#include <algorithm>
+#include <map>
+#include <memory>
+#include <optional>
+#include <utility>
+
+#include "command/tables.h"
+#include "tarewise/pricing/ratebook.h"
+#include "tarewise/ranking/rank.h"
+
+namespace tarewise::command {
+namespace {
+
+class Checker {
+ public:
+  Checker(const Tariff& tariff, const Gazetteer& gazetteer) : tariff_(tariff), gazetteer_(gazetteer) {}
+
+  std::vector<DifferingExample> Check() {
+    std::vector<DifferingExample> out;
+    for (std::size_t i = 0; i < tariff_.examples.size(); ++i) {
+      DifferingExample one;
+      one.example = &tariff_.examples[i];
+      one.number = i + 1;
+      if (!Agrees(*one.example, one)) out.push_back(std::move(one));
+    }
+    return out;
+  }
+
+ private:
+  // A ratebook of the one service, whose lane is in the given zone wherever it goes.
+  absl::StatusOr<std::shared_ptr<const Ratebook>> BookOf(const Service& service, std::optional<ZoneId> zone) {
+    std::shared_ptr<const Ratebook>& book = books_[{service.code, zone.value_or(kNoZone)}];
+    if (book != nullptr) return book;
+    Tariff tariff = tariff_;
+    tariff.in_force = {};
+    tariff.services = {service};
+    tariff.examples.clear();
+    Gazetteer gazetteer;
+    if (zone) {
+      for (ZoneList& list : tariff.zone_lists) list.charts = {OneZoneChart{*zone, {}}};
+    } else {
+      gazetteer = gazetteer_;
+    }
+    absl::StatusOr<std::shared_ptr<const Ratebook>> made =
+        Ratebook::Create({std::move(tariff)}, {}, std::move(gazetteer));
+    if (!made.ok()) return made.status();
+    book = *std::move(made);
+    return book;
+  }
+
+  Request RequestOf(const Example& example) const {
+    Request request;
+    request.parcel = example.parcel;
+    if (example.lane) {
+      request.lane = *example.lane;
+    } else {
+      // No place is known; "ZZ" is a country that no list has (ISO 3166 leaves it to its users).
+      request.lane.from = *Place::Make("ZZ", "");
+      request.lane.to = *Place::Make("ZZ", "", example.residential);
+    }
+    request.date = example.date ? *example.date : tariff_.in_force.from.value_or(Date());
+    request.extras = example.extras;
+    request.cover = example.cover;
+    request.currency = tariff_.currency;
+    return request;
+  }
+
+  std::string Money(Amount amount) const { return amount.ToString(tariff_.currency.decimals()); }
+
+  std::string Described(const Example& example) const {
+    std::string text = example.service + ", " + example.parcel.weight.ToString(UnitSystem::kImperial) + ", " +
+                       example.parcel.sides.ToString(UnitSystem::kImperial);
+    if (!example.parcel.packaging.empty()) text += " in " + example.parcel.packaging;
+    if (example.zone) text += ", zone " + tariff_.zone_names[*example.zone];
+    if (example.lane) text += ", " + PlaceText(example.lane->from) + " to " + PlaceText(example.lane->to);
+    return text;
+  }
+
+  std::string Wanted(const Example& example) const {
+    std::string text;
+    if (example.total) text += Money(*example.total);
+    if (example.refused)
+      text += std::string(text.empty() ? "" : " and ") + "refused, " + std::string(NameOf(*example.refused));
+    if (example.billable_weight) {
+      text += (text.empty() ? "" : ", ") + std::string("billable weight ") + example.billable_weight->In("lb");
+    }
+    return text.empty() ? "a price" : text;
+  }
+
+  // False where it differs; what it got is then told in `out`.
+  bool Agrees(const Example& example, DifferingExample& out) {
+    const std::string head = Described(example) + ": expected " + Wanted(example) + ", got ";
+    const auto service = std::find_if(tariff_.services.begin(), tariff_.services.end(),
+                                      [&example](const Service& one) { return one.code == example.service; });
+    if (service == tariff_.services.end()) {
+      out.text = head + "no such service";
+      return false;
+    }
+    const absl::StatusOr<std::shared_ptr<const Ratebook>> book = BookOf(*service, example.zone);
+    RankOptions options;
+    options.thresholds = false;
+    const absl::StatusOr<Ranking> ranking =
+        book.ok() ? Rank(*book, nullptr, RequestOf(example), options) : absl::StatusOr<Ranking>(book.status());
+    if (!ranking.ok()) {
+      out.text = head + "an error: " + std::string(ranking.status().message());
+      return false;
+    }
+    if (ranking->offers().empty()) return AgreesRefused(example, *ranking, head, out);
+    const Offer& offer = ranking->offers().front();
+    const bool total = example.total && *example.total == offer.service_total;
+    const bool billable = !example.billable_weight || *example.billable_weight == offer.billable;
+    if (total && billable && !example.refused) return true;
+    out.text = head + Money(offer.service_total);
+    if (!billable) out.text += ", billable weight " + offer.billable.In("lb");
+    for (const Charge& charge : offer.charges) {
+      out.lines.push_back(Money(charge.amount) + "  " + std::string(charge.code) + ": " + ranking->Why(offer, charge));
+    }
+    return false;
+  }
+
+  static bool AgreesRefused(const Example& example, const Ranking& ranking, const std::string& head,
+                            DifferingExample& out) {
+    std::string codes;
+    bool found = false;
+    for (const Refusal& refusal : ranking.refusals()) {
+      for (const RefusalReason& reason : refusal.reasons) {
+        found = found || (example.refused && reason.code == *example.refused);
+        codes += (codes.empty() ? "" : ", ") + std::string(NameOf(reason.code));
+        out.lines.push_back(std::string(NameOf(reason.code)) + ": " + reason.text);
+      }
+    }
+    if (found && !example.total) return true;
+    out.text = head + "refused, " + codes;
+    return false;
+  }
+
+  const Tariff& tariff_;
+  const Gazetteer& gazetteer_;
+  std::map<std::pair<std::string, ZoneId>, std::shared_ptr<const Ratebook>> books_;
+};
+
+}  // namespace
+
+std::vector<DifferingExample> DifferingExamples(const Tariff& tariff, const Gazetteer& gazetteer) {
+  return Checker(tariff, gazetteer).Check();
+}
+
+}  // namespace tarewise::command

@@ -1,0 +1,538 @@
+#include "command/ranking_text.h"
+
+#include <algorithm>
+#include <map>
+#include <optional>
+#include <set>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+#include "command/layout.h"
+#include "command/tables.h"
+
+namespace tarewise::command {
+namespace {
+
+constexpr std::size_t kLabel = 14;
+constexpr std::size_t kMostNamed = 3;
+
+std::string Plural(std::size_t n, std::string_view one, std::string_view many) {
+  return std::to_string(n) + " " + std::string(n == 1 ? one : many);
+}
+
+std::string DaysText(const std::optional<Days>& days) {
+  if (!days) return "?";
+  if (days->least == days->most) return std::to_string(days->most);
+  return std::to_string(days->least) + "-" + std::to_string(days->most);
+}
+
+// A reason's code as people say it: "over_limit" is "over limit".
+std::string ReasonWords(Reason reason) {
+  std::string words(NameOf(reason));
+  std::replace(words.begin(), words.end(), '_', ' ');
+  return words;
+}
+
+class Teller {
+ public:
+  Teller(const Ranking& ranking, const RankingView& view, const Style& style)
+      : ranking_(ranking), request_(ranking.request()), view_(view), style_(style) {}
+
+  std::string Text() {
+    TellAsked();
+    if (ranking_.offers().empty()) {
+      out_ += "\n" + style_.Paint(Tone::kWarning, "Nothing can be offered for this.") + "\n";
+    } else {
+      TellBest();
+      TellOffers();
+      TellLines();
+    }
+    TellRefusals();
+    TellCautions();
+    return std::move(out_);
+  }
+
+ private:
+  // ---- words ----
+
+  std::string Money(Amount amount) const { return amount.ToString(ranking_.currency().decimals()); }
+  std::string MoneyWithCode(Amount amount) const {
+    return Money(amount) + " " + std::string(ranking_.currency().code());
+  }
+  std::string TotalText(const Offer& offer) const {
+    if (!offer.range || offer.range->lowest == offer.range->highest) return Money(offer.total);
+    return Money(offer.range->lowest) + " to " + Money(offer.range->highest);
+  }
+  const Candidate& CandidateOf(const Offer& offer) const { return ranking_.candidates()[offer.candidate_index]; }
+
+  std::string ServiceTitle(const Offer& offer) const { return ServiceTitle(offer.service_index); }
+  std::string ServiceTitle(std::size_t index) const {
+    const Dispatch::ServiceState& state = ranking_.dispatch().services()[index];
+    const Tariff& tariff = *ranking_.dispatch().CarrierOf(state).edition->tariff;
+    const std::string& title = state.service().title;
+    // Most titles begin with their carrier's name; the others get it in front.
+    const std::string first_word = tariff.carrier_name.substr(0, tariff.carrier_name.find(' '));
+    if (tariff.carrier_name.empty() || title.starts_with(first_word)) return Clean(title);
+    return Clean(tariff.carrier_name + " " + title);
+  }
+
+  // "in Carton 13 x 10 x 6", "unpacked, as it is"; empty where the packaging has no name.
+  std::string InPackaging(const Offer& offer) const {
+    const Candidate& candidate = CandidateOf(offer);
+    if (ranking_.estimate()) return "";
+    if (candidate.packaging == nullptr) return "";
+    if (candidate.packaging->kind == PackagingKind::kBare) return "without packaging";
+    return "in " + PackagingTitle(candidate);
+  }
+  static std::string PackagingTitle(const Candidate& candidate) {
+    if (candidate.packaging == nullptr) return "own";
+    return Clean(candidate.packaging->title.empty() ? candidate.packaging->code : candidate.packaging->title);
+  }
+  std::string PackagingCode(const Offer& offer) const {
+    return offer.packaging.empty() ? "own" : Clean(offer.packaging);
+  }
+
+  std::string WeightText(Weight weight) const { return weight.ToString(request_.weight_units); }
+  std::string LengthText(Length length) const { return length.ToString(request_.side_units); }
+
+  // A weight cut to what a scale shows: never more than it is.
+  std::string RoomText(Weight weight) const {
+    const std::int64_t step = request_.weight_units == UnitSystem::kImperial ? 2'834'952'313 : 1'000'000'000;
+    if (weight.nanograms() < step) return WeightText(weight);
+    const std::int64_t steps = weight.nanograms() / step;
+    if (request_.weight_units == UnitSystem::kMetric) return WeightText(Weight::Nanograms(steps * step));
+    const Weight tenths = Weight::Nanograms(steps * Weight::Ounces(1).nanograms() / 10);
+    return WeightText(tenths > weight ? weight : tenths);
+  }
+  std::string RoomText(Length length) const {
+    const std::int64_t step = request_.side_units == UnitSystem::kImperial ? 254'000 : 1'000'000;
+    if (length.nanometres() < step) return LengthText(length);
+    return LengthText(Length::Nanometres(length.nanometres() / step * step));
+  }
+
+  // ---- what was asked ----
+
+  static std::string RangeText(const std::string& least, const std::string& most) {
+    return least == most ? least : least + " to " + most;
+  }
+
+  std::string WeightRange(Weight least, const std::optional<Weight>& most) const {
+    return RangeText(WeightText(least), WeightText(most.value_or(least)));
+  }
+
+  template <typename Sides>
+  std::string SidesText(const Sides& sides, const std::vector<SideRange>& ranges) const {
+    std::string out;
+    for (std::size_t i = 0; i < 3; ++i) {
+      std::string side = sides[i].ToString(request_.side_units);
+      for (const SideRange& range : ranges) {
+        if (range.index == i) side = RangeText(side, range.most.ToString(request_.side_units));
+      }
+      out += (i > 0 ? " x " : "") + side;
+    }
+    if (!ranges.empty()) return out;
+    return Dimensions(sides[0], sides[1], sides[2]).ToString(request_.side_units);
+  }
+
+  void TellAsked() {
+    std::string what;
+    auto add = [&what](const std::string& text) { what += (what.empty() ? "" : "; ") + text; };
+    if (request_.parcel) {
+      add("Sealed parcel of " + WeightRange(request_.parcel->weight, request_.parcel->weight_most) + ", " +
+          SidesText(request_.parcel->sides.sides(), request_.parcel->side_ranges));
+    } else {
+      std::size_t told = 0;
+      for (const Item& item : request_.goods) {
+        if (++told > kMostNamed) break;
+        add((item.quantity > 1 ? std::to_string(item.quantity) + " times " : "") +
+            WeightRange(item.weight, item.weight_most) + ", " + SidesText(item.sides, item.side_ranges));
+      }
+      if (request_.goods.size() > kMostNamed)
+        add(Plural(request_.goods.size() - kMostNamed, "thing more", "things more"));
+    }
+    add(PlaceText(request_.lane.from) + " to " + PlaceText(request_.lane.to) +
+        (request_.lane.to.residential() ? ", a home" : ""));
+    add("handed over " + request_.date.ToString());
+    if (const auto* within = std::get_if<WithinDays>(&request_.promise)) {
+      add("promised within " + Plural(static_cast<std::size_t>(within->days), "business day", "business days"));
+    } else if (const auto* paid = std::get_if<PaidFor>(&request_.promise)) {
+      add("the buyer paid for " + Clean(paid->service));
+    }
+    for (const std::string& extra : request_.extras) add("with " + Clean(extra));
+    if (request_.cover) add("cover to " + Money(*request_.cover));
+    out_ += Paragraph(style_, "", 0, what + ".", Tone::kFaint);
+  }
+
+  // ---- what to do ----
+
+  void Fact(std::string_view label, std::string_view text, Tone tone = Tone::kPlain) {
+    out_ += Paragraph(style_, "  " + std::string(label), kLabel + 2, text, tone);
+  }
+
+  std::string Named(const Offer& offer) const {
+    const std::string in = InPackaging(offer);
+    return ServiceTitle(offer) + (in.empty() ? "" : " " + in);
+  }
+
+  void TellBest() {
+    const Offer& best = ranking_.offers().front();
+    std::string sentence = "Send it by " + Named(best) + " for ";
+    if (ranking_.estimate()) sentence += "about ";
+    sentence += TotalText(best) + " " + std::string(ranking_.currency().code());
+    if (best.days)
+      sentence += ", " + RangeText(std::to_string(best.days->least), std::to_string(best.days->most)) +
+                  (best.days->most == 1 ? " business day" : " business days");
+    sentence += best.tracked ? "." : ", not tracked.";
+    out_ += "\n" + Paragraph(style_, "", 0, sentence, Tone::kBest);
+    if (ranking_.estimate()) {
+      out_ +=
+          Paragraph(style_, "", 0,
+                    "An estimate before packing: an inch more on each side, and the packing allowance for goods over a "
+                    "pound. Weigh and measure the parcel before paying.",
+                    Tone::kWarning);
+    }
+    out_ += "\n";
+    TellNext(best);
+    TellSaver(best);
+    TellRoom(best);
+    TellRisk(best);
+    TellChanges();
+  }
+
+  void TellNext(const Offer& best) {
+    const Offer* next = nullptr;
+    const Offer* other_service = nullptr;
+    for (const Offer& offer : ranking_.offers()) {
+      if (&offer == &best) continue;
+      if (next == nullptr) next = &offer;
+      if (other_service == nullptr && offer.service_index != best.service_index) other_service = &offer;
+    }
+    if (next == nullptr) {
+      Fact("next best", "none; this is the only way");
+      return;
+    }
+    Fact("next best", NextText(best, *next));
+    if (other_service != nullptr && other_service != next) Fact("other service", NextText(best, *other_service));
+  }
+
+  std::string NextText(const Offer& best, const Offer& offer) const {
+    std::string text = Money(offer.total) + "  ";
+    if (offer.service_index == best.service_index) {
+      const std::string in = InPackaging(offer);
+      text += "the same " + (in.empty() ? "service" : in);
+    } else if (offer.candidate_index == best.candidate_index) {
+      text += ServiceTitle(offer) + (InPackaging(offer).empty() ? "" : " in the same packaging");
+    } else {
+      text += Named(offer);
+    }
+    const Amount more = offer.total - best.total;
+    if (more.micros() > 0) return text + ", " + Money(more) + " more";
+    if (more.micros() < 0) return text + ", " + Money(-more) + " less";
+    if (best.days && offer.days && offer.days->most > best.days->most) return text + ", the same price but slower";
+    return text + ", the same price";
+  }
+
+  // Worth a seller's while: less than a quarter off.
+  static bool Practical(const Offer& offer, const Saver& saver) {
+    if (saver.of == Aspect::kWeight) return saver.weight.nanograms() <= offer.weight.nanograms() / 4;
+    const std::size_t side = static_cast<std::size_t>(saver.of) - 1;
+    return saver.length.nanometres() <= offer.sides.sides()[side].nanometres() / 4;
+  }
+
+  void TellSaver(const Offer& best) {
+    const Offer* with = nullptr;
+    const Saver* saver = nullptr;
+    for (const Offer& offer : ranking_.offers()) {
+      for (const Saver& one : offer.savers) {
+        if (one.total >= best.total || !Practical(offer, one)) continue;
+        if (saver == nullptr || one.total < saver->total) {
+          with = &offer;
+          saver = &one;
+        }
+      }
+    }
+    if (saver == nullptr) return;
+    constexpr std::string_view kSides[] = {"", "longest", "second", "shortest"};
+    std::string text;
+    const bool same = with->candidate_index == best.candidate_index;
+    if (!same) text += "pack it " + InPackaging(*with) + " and ";
+    if (saver->of == Aspect::kWeight) {
+      text += "take out " + WeightText(saver->weight);
+    } else {
+      text += "take " + LengthText(saver->length) + " off the " +
+              std::string(kSides[static_cast<std::size_t>(saver->of)]) + " side";
+    }
+    text += " and it is " + Money(saver->total) + ", saving " + Money(best.total - saver->total);
+    Fact("to pay less", text, Tone::kSaving);
+  }
+
+  void TellRoom(const Offer& best) {
+    std::vector<std::string> parts;
+    if (best.headroom.weight) parts.push_back(RoomText(*best.headroom.weight));
+    constexpr std::string_view kSides[] = {"longest", "second", "shortest"};
+    std::string none;
+    for (std::size_t i = 0; i < 3; ++i) {
+      if (!best.headroom.sides[i]) continue;
+      if (best.headroom.sides[i]->nanometres() == 0) {
+        none += (none.empty() ? "" : " or ") + std::string(kSides[i]);
+      } else {
+        parts.push_back(RoomText(*best.headroom.sides[i]) + " on the " + std::string(kSides[i]) + " side");
+      }
+    }
+    if (parts.empty() && none.empty()) {
+      Fact("room left", "as much as you like at the same price");
+      return;
+    }
+    std::string text;
+    for (const std::string& part : parts) text += (text.empty() ? "" : ", or ") + part;
+    if (!text.empty()) text += " more at the same price";
+    if (!none.empty()) text += (text.empty() ? "none" : "; none") + std::string(" on the ") + none + " side";
+    Fact("room left", text);
+  }
+
+  std::string ToleranceText() const {
+    std::string text;
+    if (request_.tolerance.weight.nanograms() > 0) text += WeightText(request_.tolerance.weight) + " on the scale";
+    if (request_.tolerance.sides.nanometres() > 0) {
+      text += (text.empty() ? "" : " and ") + LengthText(request_.tolerance.sides) + " on the tape";
+    }
+    return text;
+  }
+
+  void TellRisk(const Offer& best) {
+    if (!best.at_risk) return;
+    Fact("at risk",
+         best.total_at_risk ? "with " + ToleranceText() + " more it is " + Money(*best.total_at_risk) + ", " +
+                                  Money(*best.total_at_risk - best.total) + " above"
+                            : "with " + ToleranceText() + " more it is not taken at all",
+         Tone::kWarning);
+  }
+
+  void TellChanges() {
+    for (const WinnerChange& change : ranking_.changes()) {
+      constexpr std::string_view kSides[] = {"", "first side", "second side", "third side"};
+      std::string text = "above ";
+      if (change.of == Aspect::kWeight) {
+        text += WeightText(change.above_weight) + (ranking_.estimate() || request_.parcel ? "" : " of goods");
+      } else {
+        text += LengthText(change.above_length) + " on the " + std::string(kSides[static_cast<std::size_t>(change.of)]);
+      }
+      if (change.service.empty()) {
+        text += " nothing can be offered";
+      } else {
+        const std::string in = request_.parcel || ranking_.estimate() ? "" : " in " + Clean(change.packaging);
+        text += " the best is " + Clean(change.carrier) + "/" + Clean(change.service) + in + ", " + Money(change.total);
+      }
+      Fact("it changes", text);
+    }
+  }
+
+  // ---- offers ----
+
+  // Those that are told: all, or the best of each service.
+  std::vector<const Offer*> Told() const {
+    std::vector<const Offer*> told;
+    std::set<std::uint32_t> seen;
+    for (const Offer& offer : ranking_.offers()) {
+      if (view_.all || seen.insert(offer.service_index).second) told.push_back(&offer);
+    }
+    return told;
+  }
+
+  void Heading(const std::string& text, const std::string& beside = "") {
+    out_ += "\n" + style_.Paint(Tone::kHeading, text) +
+            (beside.empty() ? "" : style_.Paint(Tone::kFaint, "  " + beside)) + "\n";
+  }
+
+  void TellOffers() {
+    const std::vector<const Offer*> told = Told();
+    const std::size_t all = ranking_.offers().size();
+    Heading("Ways to send",
+            told.size() == all ? Plural(all, "way", "ways")
+                               : "the best of each service; " + std::to_string(all) + " ways in all, --all tells them");
+    std::vector<Table::Column> columns = {{"total", Table::Align::kRight},
+                                          {"", Table::Align::kLeft},
+                                          {"service", Table::Align::kLeft, true},
+                                          {"packed in", Table::Align::kLeft, true},
+                                          {"zone", Table::Align::kLeft},
+                                          {"days", Table::Align::kLeft},
+                                          {"billable weight", Table::Align::kRight},
+                                          {"", Table::Align::kLeft}};
+    bool risk = false;
+    bool untracked = false;
+    for (const Offer* offer : told) {
+      risk = risk || offer->at_risk;
+      untracked = untracked || !offer->tracked;
+    }
+    Table table(std::move(columns), 2);
+    for (const Offer* offer : told) {
+      const Tone tone = offer == told.front() ? Tone::kBest : Tone::kPlain;
+      const std::string marks = std::string(offer->at_risk ? "!" : "") + (offer->tracked ? "" : "-");
+      table.Add({{TotalText(*offer), tone},
+                 {marks, Tone::kWarning},
+                 {ServiceTitle(*offer), tone},
+                 {ranking_.estimate() ? "estimate" : PackagingCode(*offer), tone},
+                 {Clean(offer->zone), tone},
+                 {DaysText(offer->days), tone},
+                 {WeightText(offer->billable), tone},
+                 {std::string(kBillableFromNames[static_cast<int>(offer->billable_from)]), Tone::kFaint}});
+    }
+    out_ += table.Text(style_);
+    std::string legend;
+    if (risk) legend += "!  dearer or not taken if scale or tape are short";
+    if (untracked) legend += (legend.empty() ? "" : "    ") + std::string("-  not tracked");
+    if (!legend.empty()) out_ += "  " + style_.Paint(Tone::kFaint, legend) + "\n";
+  }
+
+  void TellLines() {
+    if (!view_.lines) return TellLines(ranking_.offers().front());
+    for (const Offer* offer : Told()) TellLines(*offer);
+  }
+
+  void TellLines(const Offer& offer) {
+    const int decimals = offer.tariff_currency.decimals();
+    Heading("What " + Money(offer.total) + " is made of",
+            Clean(std::string(offer.carrier) + "/" + std::string(offer.service)) +
+                (InPackaging(offer).empty() ? "" : " in " + PackagingCode(offer)) + ", " + WeightText(offer.weight) +
+                ", " + offer.sides.ToString(request_.side_units));
+    Table table({{"", Table::Align::kRight}, {"", Table::Align::kLeft, true}, {"", Table::Align::kLeft, true}}, 2);
+    Amount sum;
+    for (const Charge& charge : offer.charges) {
+      sum = sum + charge.amount;
+      std::string why = ranking_.Why(offer, charge);
+      if (const std::string row = Ranking::Row(charge); !row.empty()) {
+        why += "; row " + row + ", column " + ranking_.Column(offer, charge);
+      }
+      const std::string title(charge.title.empty() ? charge.code : charge.title);
+      table.Add({{charge.amount.ToString(decimals), charge.amount.micros() < 0 ? Tone::kSaving : Tone::kPlain},
+                 {Clean(charge.code == "base" ? "price of " + title : title)},
+                 {Clean(why), Tone::kFaint}});
+    }
+    const bool converted = offer.tariff_currency != ranking_.currency();
+    if (sum != offer.service_total) table.Add({{offer.service_total.ToString(decimals)}, {"rounded"}, {}});
+    if (converted) {
+      const Dispatch::ServiceState& state = ranking_.dispatch().services()[offer.service_index];
+      const std::optional<ExchangeRate>& rate = ranking_.dispatch().CarrierOf(state).rate;
+      table.Add({{Money(offer.total - offer.packaging_cost)},
+                 {offer.service_total.ToString(decimals) + " " + std::string(offer.tariff_currency.code()) + " in " +
+                  std::string(ranking_.currency().code())},
+                 {rate ? "at " + rate->ToString() : "", Tone::kFaint}});
+    }
+    if (offer.packaging_cost.micros() != 0) {
+      table.Add({{Money(offer.packaging_cost)}, {PackagingTitle(CandidateOf(offer))}, {"packaging", Tone::kFaint}});
+    }
+    if (offer.charges.size() + (offer.packaging_cost.micros() != 0 ? 1 : 0) > 1 || converted) {
+      table.Add({{Money(offer.total), Tone::kBest}, {"total", Tone::kBest}, {}});
+    }
+    out_ += table.Text(style_, false);
+  }
+
+  // ---- refusals ----
+
+  struct Subject {
+    std::string name;
+    std::vector<const Refusal*> refusals;
+  };
+
+  std::string RefusedService(const Refusal& refusal) const {
+    const std::vector<Dispatch::ServiceState>& services = ranking_.dispatch().services();
+    for (std::size_t i = 0; i < services.size(); ++i) {
+      if (services[i].service().code == refusal.service &&
+          ranking_.dispatch().CarrierOf(services[i]).edition->tariff->carrier == refusal.carrier) {
+        return ServiceTitle(i);
+      }
+    }
+    return Clean(refusal.service);
+  }
+
+  std::string RefusedPackaging(const Refusal& refusal) const {
+    return refusal.packaging.empty() ? "own" : Clean(refusal.packaging);
+  }
+
+  void TellRefusals() {
+    if (ranking_.refusals().empty()) return;
+    if (view_.all) return TellEveryRefusal();
+    // By the first reason, then by service (or by packaging where that alone is out).
+    std::map<Reason, std::vector<Subject>> groups;
+    for (const Refusal& refusal : ranking_.refusals()) {
+      if (refusal.reasons.empty()) continue;
+      std::vector<Subject>& subjects = groups[refusal.reasons.front().code];
+      const std::string name = refusal.service.empty() ? "" : RefusedService(refusal);
+      const auto at =
+          std::find_if(subjects.begin(), subjects.end(), [&name](const Subject& one) { return one.name == name; });
+      if (at != subjects.end()) {
+        at->refusals.push_back(&refusal);
+      } else {
+        subjects.push_back({name, {&refusal}});
+      }
+    }
+    Heading("Not offered", Plural(ranking_.refusals().size(), "way", "ways") + "; --all tells each");
+    for (const auto& [reason, subjects] : groups) {
+      std::size_t count = 0;
+      for (const Subject& subject : subjects) count += subject.refusals.size();
+      const std::string head = PadLeft(std::to_string(count), 5) + "  " + ReasonWords(reason);
+      std::string text;
+      for (const Subject& subject : subjects) text += (text.empty() ? "" : "; ") + SubjectText(subject);
+      out_ += Paragraph(style_, head, 32, text, Tone::kFaint);
+    }
+  }
+
+  std::string SubjectText(const Subject& subject) const {
+    if (subject.name.empty()) {
+      std::string names;
+      std::size_t named = 0;
+      for (const Refusal* refusal : subject.refusals) {
+        if (named == kMostNamed && subject.refusals.size() > kMostNamed + 1) break;
+        names += (named++ == 0 ? "" : ", ") + RefusedPackaging(*refusal);
+      }
+      if (named < subject.refusals.size()) names += " and " + std::to_string(subject.refusals.size() - named) + " more";
+      return names;
+    }
+    const std::string& first = subject.refusals.front()->reasons.front().text;
+    const bool alike = std::all_of(subject.refusals.begin(), subject.refusals.end(),
+                                   [&first](const Refusal* refusal) { return refusal->reasons.front().text == first; });
+    // What differs from one packaging to the next is told by --all.
+    return subject.name + (alike ? " (" + Clean(first) + ")" : "");
+  }
+
+  void TellEveryRefusal() {
+    Heading("Not offered", Plural(ranking_.refusals().size(), "way", "ways"));
+    Table table({{"", Table::Align::kLeft, true}, {"", Table::Align::kLeft, true}, {"", Table::Align::kLeft, true}}, 2);
+    for (const Refusal& refusal : ranking_.refusals()) {
+      const std::string name = refusal.service.empty() ? "any service" : RefusedService(refusal);
+      bool first = true;
+      for (const RefusalReason& reason : refusal.reasons) {
+        table.Add({{first ? name : ""},
+                   {first ? RefusedPackaging(refusal) : ""},
+                   {ReasonWords(reason.code) + ": " + Clean(reason.text), Tone::kFaint}});
+        first = false;
+      }
+    }
+    out_ += table.Text(style_, false);
+  }
+
+  void TellCautions() {
+    if (ranking_.cautions().empty()) return;
+    Heading("Take care");
+    for (const Caution& caution : ranking_.cautions()) {
+      std::string text(caution.text);
+      if (!caution.source.empty()) text += " (" + std::string(caution.source) + ")";
+      out_ += Paragraph(style_, "  !", 4, text, Tone::kWarning);
+    }
+  }
+
+  const Ranking& ranking_;
+  const Request& request_;
+  const RankingView& view_;
+  const Style& style_;
+  std::string out_;
+};
+
+}  // namespace
+
+std::string RankingText(const Ranking& ranking, const RankingView& view, const Style& style) {
+  return Teller(ranking, view, style).Text();
+}
+
+}  // namespace tarewise::command

@@ -1,0 +1,245 @@
+#include "command/request_arguments.h"
+
+#include <algorithm>
+#include <nlohmann/json.hpp>
+#include <utility>
+
+#include "command/tables.h"
+#include "load/text.h"
+#include "tarewise/detail/quantity_text.h"
+#include "tarewise/load/load.h"
+
+namespace tarewise::command {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+struct Field {
+  std::string_view option;
+  std::string_view pointer;  // In the request; of goods, in one of them.
+};
+
+// What stands in each of the goods, or in the sealed parcel.
+constexpr Field kGoodsFields[] = {
+    {"--weight", "weight"}, {"--sides", "sides"},        {"--quantity", "quantity"}, {"--contents", "contents"},
+    {"--value", "value"},   {"--shape", "shape"},        {"--rigid", "rigid"},       {"--this-side-up", "this_side_up"},
+    {"--bare", "bare"},     {"--packaging", "packaging"}};
+constexpr Field kRequestFields[] = {{"--from", "from"},
+                                    {"--to", "to"},
+                                    {"--residential", "to/residential"},
+                                    {"--date", "date"},
+                                    {"--within", "promise/within"},
+                                    {"--paid-for", "promise/paid_for"},
+                                    {"--paid-for", "promise"},
+                                    {"--extra", "extras"},
+                                    {"--cover", "cover"},
+                                    {"--tolerance", "tolerance/weight"},
+                                    {"--tolerance-sides", "tolerance/sides"},
+                                    {"--step", "steps/weight"},
+                                    {"--step-sides", "steps/sides"},
+                                    {"--objective", "objective"},
+                                    {"--currency", "currency"},
+                                    {"--exchange", "exchange"},
+                                    {"--padding", "padding"},
+                                    {"--fill-weight", "fill_weight"},
+                                    {"--allowance", "allowance"}};
+
+// A whole number as such; anything else as text, for the reader to refuse with its own words.
+Json Number(const std::string& text) {
+  const bool digits = !text.empty() && text.size() <= 9 && std::all_of(text.begin(), text.end(), detail::IsDigit);
+  return digits ? Json(std::stoll(text)) : Json(text);
+}
+
+Json Words(std::string_view text) {
+  Json words = Json::array();
+  std::string word;
+  for (const char c : std::string(text) + " ") {
+    if (c != ' ' && c != ',' && c != '\t') {
+      word += c;
+    } else if (!word.empty()) {
+      words.push_back(std::exchange(word, {}));
+    }
+  }
+  return words;
+}
+
+class Builder {
+ public:
+  explicit Builder(const Arguments& arguments) : arguments_(arguments), sealed_(arguments.Has("--sealed")) {}
+
+  ArgumentsRequest Build() {
+    document_["format"] = "tarewise-request-1";
+    AddGoods();
+    AddPlace("--from", "from", false);
+    AddPlace("--to", "to", true);
+    if (const std::optional<std::string> date = arguments_.Get("--date")) {
+      document_["date"] = *date;
+    } else {
+      Bad(std::string(kDateWanted));
+    }
+    AddRest();
+    ArgumentsRequest out;
+    if (errors_.empty()) {
+      Loaded<Request> loaded = ReadRequest({"", document_.dump(-1, ' ', false, Json::error_handler_t::replace)});
+      for (const Diagnostic& finding : loaded.diagnostics) {
+        if (finding.severity != Diagnostic::Severity::kError) continue;
+        std::string_view pointer = finding.pointer;
+        if (!pointer.empty()) pointer.remove_prefix(1);
+        Bad(WithOptionName(std::string(pointer) + ": " + finding.message));
+      }
+      out.request = std::move(loaded.value);
+    }
+    out.errors = std::move(errors_);
+    return out;
+  }
+
+ private:
+  void Bad(std::string message) { errors_.push_back(std::move(message)); }
+
+  void AddGoods() {
+    std::vector<Json> goods(1, Json::object());
+    for (const Arguments::Given& given : arguments_.given()) {
+      if (given.name == "--and") goods.push_back(Json::object());
+      const auto field = std::find_if(std::begin(kGoodsFields), std::end(kGoodsFields),
+                                      [&given](const Field& one) { return one.option == given.name; });
+      if (field == std::end(kGoodsFields)) continue;
+      Json& at = goods.back()[std::string(field->pointer)];
+      if (!at.is_null()) {
+        Bad(std::string(given.name) + ": found it twice for one thing, expected it once (--and begins another thing)");
+        continue;
+      }
+      const bool for_goods = given.name == "--quantity" || given.name == "--this-side-up" || given.name == "--bare";
+      if (sealed_ && for_goods) {
+        Bad(std::string(given.name) + ": found it with --sealed, expected it with goods that are not packed yet");
+      } else if (!sealed_ && given.name == "--packaging") {
+        Bad("--packaging: found it without --sealed; the packaging of goods is what tarewise finds");
+      }
+      if (given.name == "--quantity") {
+        at = Number(given.value);
+      } else if (given.name == "--contents") {
+        at = Words(given.value);
+      } else if (given.name == "--rigid" || given.name == "--this-side-up" || given.name == "--bare") {
+        at = true;
+      } else {
+        at = given.value;
+      }
+    }
+    for (const std::string key : {"weight", "sides"}) {
+      const auto lacks = [&key](const Json& one) { return !one.contains(key); };
+      if (std::none_of(goods.begin(), goods.end(), lacks)) continue;
+      Bad("--" + key + ": found none" + (goods.size() > 1 ? " for one of the things" : "") + ", expected " +
+          (key == "weight" ? "a weight such as \"1 lb 3 oz\"" : "three lengths such as \"12 x 9 x 4 in\""));
+    }
+    if (sealed_ && goods.size() > 1) Bad("--and: found it with --sealed, expected one sealed parcel");
+    if (sealed_) {
+      document_["parcel"] = goods.front();
+    } else {
+      document_["goods"] = goods;
+    }
+  }
+
+  void AddPlace(std::string_view option, const std::string& key, bool to) {
+    const std::optional<std::string> text = arguments_.Get(option);
+    if (!text) return Bad(std::string(option) + ": found none, expected a place such as \"US 43004\"");
+    const absl::StatusOr<Place> place = ReadPlace(*text);
+    if (!place.ok()) return Bad(std::string(option) + ": " + std::string(place.status().message()));
+    Json& json = document_[key];
+    json["country"] = place->country();
+    if (!place->postal_code().empty()) json["postal_code"] = place->postal_code();
+    if (to && arguments_.Has("--residential")) json["residential"] = true;
+  }
+
+  void AddRest() {
+    const std::optional<std::string> within = arguments_.Get("--within");
+    const std::optional<std::string> paid_for = arguments_.Get("--paid-for");
+    if (within && paid_for) {
+      Bad("--within: found it with --paid-for, expected one promise");
+    } else if (within) {
+      document_["promise"]["within"] = Number(*within);
+    } else if (paid_for) {
+      document_["promise"]["paid_for"] = *paid_for;
+    }
+    for (const std::string& extra : arguments_.All("--extra")) {
+      for (const Json& word : Words(extra)) document_["extras"].push_back(word);
+    }
+    for (const auto& [option, outer, inner] :
+         {std::tuple{"--tolerance", "tolerance", "weight"}, std::tuple{"--tolerance-sides", "tolerance", "sides"},
+          std::tuple{"--step", "steps", "weight"}, std::tuple{"--step-sides", "steps", "sides"}}) {
+      if (const std::optional<std::string> text = arguments_.Get(option)) document_[outer][inner] = *text;
+    }
+    for (const auto& [option, key] :
+         {std::pair{"--cover", "cover"}, std::pair{"--objective", "objective"}, std::pair{"--currency", "currency"},
+          std::pair{"--padding", "padding"}, std::pair{"--fill-weight", "fill_weight"}}) {
+      if (const std::optional<std::string> text = arguments_.Get(option)) document_[key] = *text;
+    }
+    for (const std::string& rate : arguments_.All("--exchange")) {
+      const std::size_t equals = rate.find('=');
+      if (equals == std::string::npos) {
+        Bad("--exchange: found " + load::Quoted(rate) + ", expected a currency and its rate, such as EUR=1.0842");
+        continue;
+      }
+      Json& at = document_["exchange"][rate.substr(0, equals)];
+      if (!at.is_null()) Bad("--exchange: found " + load::Quoted(rate.substr(0, equals)) + " twice, expected it once");
+      at = rate.substr(equals + 1);
+    }
+    if (const std::optional<std::string> allowance = arguments_.Get("--allowance")) AddAllowance(*allowance);
+  }
+
+  // "8..12 oz" or "8 oz..12 oz".
+  void AddAllowance(const std::string& text) {
+    const std::size_t dots = text.find("..");
+    if (dots == std::string::npos) {
+      return Bad("--allowance: found " + load::Quoted(text) + ", expected two weights such as \"8..12 oz\"");
+    }
+    std::string least = text.substr(0, dots);
+    const std::string most = text.substr(dots + 2);
+    if (std::none_of(least.begin(), least.end(), detail::IsLetter)) {
+      const std::size_t unit = std::min(most.find_first_not_of("0123456789. "), most.size());
+      least += " " + most.substr(unit);
+    }
+    document_["allowance"]["least"] = least;
+    document_["allowance"]["most"] = most;
+  }
+
+  const Arguments& arguments_;
+  bool sealed_;
+  Json document_;
+  std::vector<std::string> errors_;
+};
+
+}  // namespace
+
+ArgumentsRequest ReadRequestArguments(const Arguments& arguments) { return Builder(arguments).Build(); }
+
+std::string WithOptionName(std::string_view message) {
+  const std::size_t colon = message.find(": ");
+  if (colon == std::string_view::npos) return std::string(message);
+  const std::string_view pointer = message.substr(0, colon);
+  const std::string rest(message.substr(colon));
+  std::string_view part = pointer;
+  std::string which;
+  if (part.starts_with("parcel/")) part.remove_prefix(7);
+  if (part.starts_with("goods/")) {
+    part.remove_prefix(6);
+    const std::size_t slash = std::min(part.find('/'), part.size());
+    if (part.substr(0, slash) != "0")
+      which = " (thing " + std::to_string(std::stoi(std::string(part.substr(0, slash))) + 1) + ")";
+    part.remove_prefix(std::min(slash + 1, part.size()));
+  }
+  if (part.size() != pointer.size()) {
+    for (const Field& field : kGoodsFields) {
+      if (part == field.pointer || part.starts_with(std::string(field.pointer) + "/")) {
+        return std::string(field.option) + which + rest;
+      }
+    }
+  } else {
+    for (const Field& field : kRequestFields) {
+      if (part == field.pointer || part.starts_with(std::string(field.pointer) + "/")) {
+        return std::string(field.option) + rest;
+      }
+    }
+  }
+  return std::string(message);
+}
+
+}  // namespace tarewise::command
