@@ -1,0 +1,206 @@
+#include <cstdint>
+#include <memory>
+#include <string>
+#include <string_view>
+#include <utility>
+
+#include "handles.h"
+
+namespace tarewise::capi {
+
+Place PlaceOf(const char* country, const char* postal_code, std::int32_t residential, const char* field) {
+  const std::string name(field);
+  if (residential != 0 && residential != 1) {
+    Fail(TW_E_INPUT, "found " + std::to_string(residential) + ", expected 0 or 1", name + "_residential");
+  }
+  const std::string country_field = name + "_country";
+  const std::string code_field = name + "_postal_code";
+  return Take(Place::Make(TextOf(country, country_field.c_str(), true), TextOf(postal_code, code_field.c_str()),
+                          residential == 1),
+              country_field);
+}
+
+namespace {
+
+void CheckCount(std::size_t count, std::size_t most, const void* array, const char* field) {
+  if (count > most) {
+    Fail(TW_E_COUNT, "found " + std::to_string(count) + ", expected at most " + std::to_string(most), field);
+  }
+  if (count != 0 && array == nullptr) Fail(TW_E_NULL, "found NULL, expected an array", field);
+}
+
+Promise PromiseOf(const tw_shipment& shipment) {
+  switch (shipment.promise) {
+    case TW_PROMISE_NONE:
+      return std::monostate();
+    case TW_PROMISE_WITHIN:
+      if (shipment.within_days < 0 || shipment.within_days > 10'000) {
+        Fail(TW_E_INPUT, "found " + std::to_string(shipment.within_days) + ", expected 0 to 10000 business days",
+             "/within_days");
+      }
+      return WithinDays{shipment.within_days};
+    case TW_PROMISE_PAID_FOR: {
+      const std::string_view name = TextOf(shipment.paid_for, "/paid_for", true);
+      const std::size_t slash = name.find('/');
+      PaidFor paid;
+      if (slash != std::string_view::npos) paid.carrier = name.substr(0, slash);
+      paid.service = slash == std::string_view::npos ? name : name.substr(slash + 1);
+      if (paid.service.empty() || (slash != std::string_view::npos && paid.carrier.empty())) {
+        Fail(TW_E_INPUT, "found \"" + std::string(name) + "\", expected \"carrier/service\" or a service", "/paid_for");
+      }
+      return paid;
+    }
+    default:
+      Fail(TW_E_INPUT, "found " + std::to_string(shipment.promise) + ", expected a TW_PROMISE_", "/promise");
+  }
+}
+
+constexpr std::int32_t kFirstDay = -719'162;   // 0001-01-01
+constexpr std::int32_t kLastDay = 2'932'896;   // 9999-12-31
+
+}  // namespace
+
+Dispatch::Terms TermsOf(const tw_shipment& shipment, const Shelf* shelf) {
+  Dispatch::Terms terms;
+  if (shipment.date < kFirstDay || shipment.date > kLastDay) {
+    Fail(TW_E_INPUT, "found " + std::to_string(shipment.date) + " days since 1970, expected a date of years 1 to 9999",
+         "/date");
+  }
+  terms.date = Date::Days(shipment.date);
+  terms.promise = PromiseOf(shipment);
+  CheckCount(shipment.extra_count, 100, shipment.extras, "/extras");
+  for (std::size_t i = 0; i < shipment.extra_count; ++i) {
+    terms.extras.emplace_back(TextOf(shipment.extras[i], "/extras", true));
+  }
+  if (shipment.cover_micros < 0 || shipment.cover_micros > kMostMicros) {
+    Fail(TW_E_INPUT, "found " + Amount::Micros(shipment.cover_micros).ToString() + ", expected 0 to 1000 million",
+         "/cover_micros");
+  }
+  if (shipment.cover_micros > 0) terms.cover = Amount::Micros(shipment.cover_micros);
+  if (shipment.currency != nullptr) {
+    terms.currency = Take(Currency::Parse(TextOf(shipment.currency, "/currency")), "/currency");
+  }
+  CheckCount(shipment.exchange_count, 200, shipment.exchange_currencies, "/exchange_currencies");
+  CheckCount(shipment.exchange_count, 200, shipment.exchange_micros, "/exchange_micros");
+  for (std::size_t i = 0; i < shipment.exchange_count; ++i) {
+    const Currency currency = Take(
+        Currency::Parse(TextOf(shipment.exchange_currencies[i], "/exchange_currencies", true)), "/exchange_currencies");
+    const std::int64_t micros = shipment.exchange_micros[i];
+    if (micros < 1) Fail(TW_E_INPUT, "found a rate of 0 or less, expected more", "/exchange_micros");
+    const ExchangeRate rate = Take(ExchangeRate::Parse(Amount::Micros(micros).ToString(0)), "/exchange_micros");
+    if (!terms.exchange.emplace(currency.code(), rate).second) {
+      Fail(TW_E_INPUT, "found " + std::string(currency.code()) + " twice, expected once", "/exchange_currencies");
+    }
+  }
+  if (shelf != nullptr) terms.shelf_currency = shelf->currency;
+  return terms;
+}
+
+tw_dispatch* MakeDispatch(std::shared_ptr<const Dispatch> dispatch, std::shared_ptr<const Shelf> shelf) {
+  auto out = std::make_unique<tw_dispatch>();
+  out->currency = dispatch->currency().code();
+  if (shelf != nullptr) {
+    for (const Shelf::Own& own : shelf->own) {
+      out->packaging.push_back({&own.packaging, own.packaging.code, "", own.on_hand.value_or(-1)});
+    }
+    for (const Shelf::Issued& issued : shelf->issued) {
+      const Packaging* packaging = nullptr;
+      for (const Dispatch::Carrier& carrier : dispatch->carriers()) {
+        if (carrier.edition->tariff->carrier != issued.carrier) continue;
+        packaging = Ratebook::FindPackaging(*carrier.edition->tariff, issued.code);
+      }
+      out->packaging.push_back({packaging, issued.code, issued.carrier, issued.on_hand.value_or(-1)});
+    }
+  }
+  out->dispatch = std::move(dispatch);
+  out->shelf = std::move(shelf);
+  return out.release();
+}
+
+tw_service ServiceOf(const Dispatch& dispatch, std::size_t index) {
+  const Dispatch::ServiceState& state = dispatch.services()[index];
+  const Tariff& tariff = *dispatch.CarrierOf(state).edition->tariff;
+  tw_service service{};
+  service.mode = static_cast<std::int32_t>(state.service().mode);
+  service.tracked = state.service().tracked ? 1 : 0;
+  service.days_least = state.days ? state.days->least : -1;
+  service.days_most = state.days ? state.days->most : -1;
+  service.offered = state.out ? 0 : 1;
+  service.carrier = tariff.carrier.c_str();
+  service.service = state.service().code.c_str();
+  service.title = state.service().title.c_str();
+  service.zone = state.zone == kNoZone ? "" : tariff.zone_names[state.zone].c_str();
+  return service;
+}
+
+}  // namespace tarewise::capi
+
+using namespace tarewise::capi;  // NOLINT(google-build-using-namespace): definitions of the C interface only.
+
+tw_status tw_dispatch_create(tw_dispatch** out, const tw_ratebook* book, const tw_shelf* shelf,
+                             const tw_shipment* shipment, tw_error* error) {
+  return Guard(error, [&] {
+    CheckPointer(out, "out");
+    CheckHandle(book, "tw_ratebook");
+    if (shelf != nullptr) CheckHandle(shelf, "tw_shelf");
+    const tw_shipment asked = ReadStruct(shipment, "shipment");
+    tarewise::Dispatch::Terms terms = TermsOf(asked, shelf == nullptr ? nullptr : shelf->shelf.get());
+    terms.lane.from = PlaceOf(asked.from_country, asked.from_postal_code, asked.from_residential, "/from");
+    terms.lane.to = PlaceOf(asked.to_country, asked.to_postal_code, asked.to_residential, "/to");
+    *out = MakeDispatch(
+        std::make_shared<const tarewise::Dispatch>(Take(tarewise::Dispatch::Create(book->book, std::move(terms)))),
+        shelf == nullptr ? nullptr : shelf->shelf);
+  });
+}
+
+tw_dispatch* tw_dispatch_retain(tw_dispatch* dispatch) { return Retain(dispatch); }
+void tw_dispatch_release(tw_dispatch* dispatch) { Release(dispatch); }
+
+const char* tw_dispatch_currency(const tw_dispatch* dispatch) {
+  return dispatch == nullptr || dispatch->tag != tw_dispatch::kTag ? "" : dispatch->currency.c_str();
+}
+int32_t tw_dispatch_currency_decimals(const tw_dispatch* dispatch) {
+  return dispatch == nullptr || dispatch->tag != tw_dispatch::kTag ? 0 : dispatch->dispatch->currency().decimals();
+}
+
+size_t tw_dispatch_service_count(const tw_dispatch* dispatch) {
+  return dispatch == nullptr || dispatch->tag != tw_dispatch::kTag ? 0 : dispatch->dispatch->services().size();
+}
+tw_status tw_dispatch_service(tw_service* out, const tw_dispatch* dispatch, size_t index, tw_error* error) {
+  return Guard(error, [&] {
+    CheckOut(out, "out");
+    CheckHandle(dispatch, "tw_dispatch");
+    CheckIndex(index, dispatch->dispatch->services().size(), "index");
+    WriteStruct(out, ServiceOf(*dispatch->dispatch, index));
+  });
+}
+
+size_t tw_dispatch_packaging_count(const tw_dispatch* dispatch) {
+  return dispatch == nullptr || dispatch->tag != tw_dispatch::kTag ? 0 : dispatch->packaging.size();
+}
+tw_status tw_dispatch_packaging(tw_packaging* out, const tw_dispatch* dispatch, size_t index, tw_error* error) {
+  return Guard(error, [&] {
+    CheckOut(out, "out");
+    CheckHandle(dispatch, "tw_dispatch");
+    CheckIndex(index, dispatch->packaging.size(), "index");
+    const tw_dispatch::Packaging& from = dispatch->packaging[index];
+    tw_packaging packaging{};
+    packaging.code = from.code.c_str();
+    packaging.title = "";
+    packaging.issued_by = from.issued_by.c_str();
+    packaging.on_hand = from.on_hand;
+    if (from.packaging != nullptr) {
+      const tarewise::Packaging& described = *from.packaging;
+      packaging.in_force = 1;
+      packaging.kind = static_cast<std::int32_t>(described.kind);
+      packaging.title = described.title.c_str();
+      packaging.tare_ng = described.tare.nanograms();
+      packaging.cost_micros = described.cost.micros();
+      for (std::size_t i = 0; i < 3; ++i) {
+        packaging.inside_nm[i] = described.inside[i].nanometres();
+        packaging.outside_nm[i] = described.outside[i].nanometres();
+      }
+    }
+    WriteStruct(out, packaging);
+  });
+}

@@ -1,0 +1,209 @@
+#include <algorithm>
+#include <string>
+
+#include "guard.h"
+
+namespace tarewise::capi {
+namespace {
+
+// The bytes of the UTF-8 sequence at `i`, 0 where there is none (overlong forms and surrogates are none).
+std::size_t SequenceAt(std::string_view text, std::size_t i) {
+  const auto byte = [text](std::size_t at) { return static_cast<unsigned char>(text[at]); };
+  const unsigned char first = byte(i);
+  if (first < 0x80) return 1;
+  const std::size_t length = first >= 0xC2 && first <= 0xDF ? 2 : (first & 0xF0) == 0xE0 ? 3 : first >= 0xF0 && first <= 0xF4 ? 4 : 0;
+  if (length == 0 || i + length > text.size()) return 0;
+  for (std::size_t k = 1; k < length; ++k) {
+    if ((byte(i + k) & 0xC0) != 0x80) return 0;
+  }
+  const unsigned char second = byte(i + 1);
+  if (first == 0xE0 && second < 0xA0) return 0;
+  if (first == 0xED && second > 0x9F) return 0;
+  if (first == 0xF0 && second < 0x90) return 0;
+  if (first == 0xF4 && second > 0x8F) return 0;
+  return length;
+}
+
+}  // namespace
+
+void Fail(tw_status status, std::string message, std::string pointer) {
+  throw Failure{status, std::move(message), std::move(pointer)};
+}
+
+void FailUnlessOk(const absl::Status& status, const std::string& pointer) {
+  if (status.ok()) return;
+  const bool internal = status.code() == absl::StatusCode::kInternal || status.code() == absl::StatusCode::kUnknown;
+  Fail(internal ? TW_E_INTERNAL : TW_E_INPUT, std::string(status.message()), pointer);
+}
+
+bool IsUtf8(std::string_view text) {
+  for (std::size_t i = 0; i < text.size();) {
+    const std::size_t length = SequenceAt(text, i);
+    if (length == 0) return false;
+    i += length;
+  }
+  return true;
+}
+
+std::string CleanText(std::string_view text) {
+  std::string out;
+  out.reserve(text.size());
+  for (std::size_t i = 0; i < text.size();) {
+    const std::size_t length = SequenceAt(text, i);
+    if (length == 0 || text[i] == '\0') {
+      out += "\xEF\xBF\xBD";
+      ++i;
+      continue;
+    }
+    // One line: what was found may hold anything.
+    if (length == 1 && static_cast<unsigned char>(text[i]) < 0x20) {
+      out += ' ';
+    } else {
+      out += text.substr(i, length);
+    }
+    i += length;
+  }
+  return out;
+}
+
+std::string_view TextOf(const char* text, const char* field, bool needed) {
+  if (text == nullptr) {
+    if (needed) Fail(TW_E_NULL, "found NULL, expected a text", field);
+    return "";
+  }
+  const std::size_t length = ::strnlen(text, kMostText + 1);
+  if (length > kMostText) Fail(TW_E_TEXT, "found a text of more than 4096 bytes, expected a shorter one", field);
+  const std::string_view view(text, length);
+  if (!IsUtf8(view)) Fail(TW_E_TEXT, "found \"" + CleanText(view) + "\", which is not UTF-8, expected UTF-8", field);
+  return view;
+}
+
+void Record(tw_error* error, tw_status status, std::string_view message, std::string_view pointer) noexcept {
+  if (error == nullptr) return;
+  error->status = status;
+  error->no_memory = false;
+  try {
+    error->findings.clear();
+    Diagnostic finding;
+    finding.message = CleanText(message);
+    finding.pointer = CleanText(pointer);
+    error->message = std::string(tw_status_name(status)) + ": " + finding.message;
+    if (!finding.pointer.empty()) error->message += " (at " + finding.pointer + ")";
+    error->findings.push_back(std::move(finding));
+  } catch (...) {
+    error->no_memory = true;
+  }
+}
+
+void Record(tw_error* error, tw_status status, const std::vector<Diagnostic>& findings) noexcept {
+  if (error == nullptr) return;
+  error->status = status;
+  error->no_memory = false;
+  try {
+    error->findings.clear();
+    error->message.clear();
+    for (const Diagnostic& from : findings) {
+      Diagnostic finding = from;
+      finding.file = CleanText(finding.file);
+      finding.pointer = CleanText(finding.pointer);
+      finding.message = CleanText(finding.message);
+      if (status != TW_OK && error->message.empty() && finding.severity == Diagnostic::Severity::kError) {
+        error->message = finding.ToString();
+      }
+      error->findings.push_back(std::move(finding));
+    }
+  } catch (...) {
+    error->no_memory = true;
+  }
+}
+
+tw_status RecordCurrentException(tw_error* error) noexcept {
+  try {
+    throw;
+  } catch (const Failure& failure) {
+    Record(error, failure.status, failure.message, failure.pointer);
+    return failure.status;
+  } catch (const Findings& findings) {
+    Record(error, findings.status, findings.list);
+    return findings.status;
+  } catch (const std::bad_alloc&) {
+    Record(error, TW_E_MEMORY, "no memory is left", "");
+    return TW_E_MEMORY;
+  } catch (const std::exception& exception) {
+    Record(error, TW_E_INTERNAL, exception.what(), "");
+    return TW_E_INTERNAL;
+  } catch (...) {
+    Record(error, TW_E_INTERNAL, "found something thrown that is no exception", "");
+    return TW_E_INTERNAL;
+  }
+}
+
+}  // namespace tarewise::capi
+
+using namespace tarewise::capi;  // NOLINT(google-build-using-namespace): definitions of the C interface only.
+
+const char* tw_status_name(tw_status status) {
+  switch (status) {
+    case TW_OK: return "TW_OK";
+    case TW_E_INPUT: return "TW_E_INPUT";
+    case TW_E_REQUEST: return "TW_E_REQUEST";
+    case TW_E_TABLE: return "TW_E_TABLE";
+    case TW_E_FILE: return "TW_E_FILE";
+    case TW_E_NULL: return "TW_E_NULL";
+    case TW_E_STRUCT_SIZE: return "TW_E_STRUCT_SIZE";
+    case TW_E_INDEX: return "TW_E_INDEX";
+    case TW_E_NOT_ASKED: return "TW_E_NOT_ASKED";
+    case TW_E_TEXT: return "TW_E_TEXT";
+    case TW_E_BUFFER: return "TW_E_BUFFER";
+    case TW_E_HANDLE: return "TW_E_HANDLE";
+    case TW_E_COUNT: return "TW_E_COUNT";
+    case TW_E_CANCELLED: return "TW_E_CANCELLED";
+    case TW_E_MEMORY: return "TW_E_MEMORY";
+    case TW_E_INTERNAL: return "TW_E_INTERNAL";
+    default: return "TW_E_UNKNOWN";
+  }
+}
+
+tw_status tw_error_create(tw_error** out) {
+  return Guard(nullptr, [&] {
+    CheckPointer(out, "out");
+    *out = new tw_error;
+  });
+}
+
+void tw_error_free(tw_error* error) {
+  if (Usable(error) == nullptr) return;
+  error->tag = Tag{};
+  delete error;
+}
+
+tw_status tw_error_status(const tw_error* error) {
+  return error == nullptr || error->tag != tw_error::kTag ? TW_OK : error->status;
+}
+
+const char* tw_error_message(const tw_error* error) {
+  if (error == nullptr || error->tag != tw_error::kTag) return "";
+  return error->no_memory ? "TW_E_MEMORY: no memory is left to say what went wrong" : error->message.c_str();
+}
+
+size_t tw_error_count(const tw_error* error) {
+  return error == nullptr || error->tag != tw_error::kTag ? 0 : error->findings.size();
+}
+
+tw_status tw_error_finding(tw_finding* out, const tw_error* error, size_t index) {
+  return Guard(nullptr, [&] {
+    CheckOut(out, "out");
+    CheckHandle(error, "tw_error");
+    CheckIndex(index, error->findings.size(), "index");
+    const tarewise::Diagnostic& from = error->findings[index];
+    tw_finding finding{};
+    finding.severity = from.severity == tarewise::Diagnostic::Severity::kError ? TW_SEVERITY_ERROR : TW_SEVERITY_WARNING;
+    finding.number = from.code;
+    finding.line = from.line;
+    finding.column = from.column;
+    finding.file = from.file.c_str();
+    finding.pointer = from.pointer.c_str();
+    finding.message = from.message.c_str();
+    WriteStruct(out, finding);
+  });
+}

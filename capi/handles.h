@@ -1,0 +1,101 @@
+#ifndef TAREWISE_CAPI_HANDLES_H_
+#define TAREWISE_CAPI_HANDLES_H_
+
+#include <atomic>
+#include <cstdint>
+#include <deque>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "guard.h"
+#include "tarewise/parcel/packaging.h"
+#include "tarewise/batch/reprice.h"
+#include "tarewise/pricing/ratebook.h"
+#include "tarewise/pricing/ratebook_slot.h"
+#include "tarewise/ranking/dispatch.h"
+#include "tarewise/ranking/ranking.h"
+
+// Handles with owners: made with one, deleted with the last.
+namespace tarewise::capi {
+
+template <typename H>
+H* Retain(H* handle) noexcept {
+  if (handle != nullptr && handle->tag == H::kTag) handle->owners.fetch_add(1, std::memory_order_relaxed);
+  return handle;
+}
+template <typename H>
+void Release(H* handle) noexcept {
+  if (handle == nullptr || handle->tag != H::kTag) return;
+  if (handle->owners.fetch_sub(1, std::memory_order_acq_rel) != 1) return;
+  handle->tag = Tag{};
+  delete handle;
+}
+
+}  // namespace tarewise::capi
+
+struct tw_shelf {
+  static constexpr tarewise::capi::Tag kTag = tarewise::capi::Tag::kShelf;
+  tarewise::capi::Tag tag = kTag;
+  mutable std::atomic<std::uint32_t> owners{1};
+  std::shared_ptr<const tarewise::Shelf> shelf;
+};
+
+struct tw_ratebook {
+  static constexpr tarewise::capi::Tag kTag = tarewise::capi::Tag::kRatebook;
+  ~tw_ratebook() { tarewise::capi::Release(shelf); }
+  tarewise::capi::Tag tag = kTag;
+  mutable std::atomic<std::uint32_t> owners{1};
+  std::shared_ptr<const tarewise::Ratebook> book;
+  tw_shelf* shelf = nullptr;  // Owned; may be null.
+};
+
+struct tw_ratebook_slot {
+  static constexpr tarewise::capi::Tag kTag = tarewise::capi::Tag::kSlot;
+  tarewise::capi::Tag tag = kTag;
+  tarewise::SharedSlot<tw_ratebook> slot;
+};
+
+struct tw_dispatch {
+  static constexpr tarewise::capi::Tag kTag = tarewise::capi::Tag::kDispatch;
+  // A packaging of the shelf as offers name it by index.
+  struct Packaging {
+    const tarewise::Packaging* packaging = nullptr;  // Nothing: not in force.
+    std::string code;                                // Of one that is not in force.
+    std::string issued_by;
+    std::int64_t on_hand = -1;
+  };
+  tarewise::capi::Tag tag = kTag;
+  mutable std::atomic<std::uint32_t> owners{1};
+  std::shared_ptr<const tarewise::Dispatch> dispatch;
+  std::shared_ptr<const tarewise::Shelf> shelf;
+  std::vector<Packaging> packaging;
+  std::string currency;
+};
+
+struct tw_repricer {
+  static constexpr tarewise::capi::Tag kTag = tarewise::capi::Tag::kRepricer;
+  tarewise::capi::Tag tag = kTag;
+  mutable std::atomic<std::uint32_t> owners{1};
+  std::optional<tarewise::Repricer> repricer;
+  std::vector<std::string> packaging;
+  std::string currency;
+};
+
+namespace tarewise::capi {
+
+// The facts of a shipment in a C structure but for its places; of a dispatch and of a repricer.
+Dispatch::Terms TermsOf(const tw_shipment& shipment, const Shelf* shelf);
+Place PlaceOf(const char* country, const char* postal_code, std::int32_t residential, const char* field);
+// A dispatch as a handle with one owner.
+tw_dispatch* MakeDispatch(std::shared_ptr<const Dispatch> dispatch, std::shared_ptr<const Shelf> shelf);
+tw_service ServiceOf(const Dispatch& dispatch, std::size_t index);
+// What a request asks, into `out`, which is used again and again.
+void FillRequest(const tw_request& from, Request& out);
+// The same without goods: padding, fill weight and allowance.
+void FillSettings(const tw_request& from, Request& out);
+
+}  // namespace tarewise::capi
+
+#endif  // TAREWISE_CAPI_HANDLES_H_

@@ -1,0 +1,116 @@
+#include <cstring>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "guard.h"
+#include "tarewise/parcel/dimensions.h"
+#include "tarewise/units/date.h"
+#include "tarewise/units/money.h"
+#include "tarewise/units/weight.h"
+
+namespace tarewise::capi {
+namespace {
+
+void Write(char* buffer, std::size_t capacity, std::size_t* size_out, const std::string& text) {
+  const std::size_t size = text.size() + 1;
+  if (size_out != nullptr) *size_out = size;
+  if (buffer == nullptr && capacity != 0) Fail(TW_E_NULL, "buffer: found NULL, expected a buffer");
+  if (capacity < size) {
+    Fail(TW_E_BUFFER, "capacity: found " + std::to_string(capacity) + ", expected " + std::to_string(size) + " or more");
+  }
+  std::memcpy(buffer, text.c_str(), size);
+}
+
+template <std::size_t N>
+std::string_view UnitOf(const char* unit, const detail::UnitName (&units)[N]) {
+  const std::string_view name = TextOf(unit, "/unit", true);
+  if (detail::FindUnit(units, name) == nullptr) {
+    std::string expected;
+    for (const detail::UnitName& known : units) expected += (expected.empty() ? "" : ", ") + std::string(known.name);
+    Fail(TW_E_INPUT, "found \"" + std::string(name) + "\", expected one of " + expected, "/unit");
+  }
+  return name;
+}
+
+}  // namespace
+}  // namespace tarewise::capi
+
+using namespace tarewise::capi;  // NOLINT(google-build-using-namespace): definitions of the C interface only.
+
+uint32_t tw_version(void) { return TW_VERSION; }
+#define TW_TEXT_(x) #x
+#define TW_TEXT(x) TW_TEXT_(x)
+const char* tw_version_text(void) {
+  return TW_TEXT(TW_VERSION_MAJOR) "." TW_TEXT(TW_VERSION_MINOR) "." TW_TEXT(TW_VERSION_PATCH);
+}
+uint32_t tw_abi_version(void) { return TW_ABI_VERSION; }
+
+tw_status tw_parse_weight(int64_t* ng_out, const char* text, tw_error* error) {
+  return Guard(error, [&] {
+    CheckPointer(ng_out, "ng_out");
+    *ng_out = Take(tarewise::Weight::Parse(TextOf(text, "/text", true))).nanograms();
+  });
+}
+
+tw_status tw_parse_length(int64_t* nm_out, const char* text, tw_error* error) {
+  return Guard(error, [&] {
+    CheckPointer(nm_out, "nm_out");
+    *nm_out = Take(tarewise::Length::Parse(TextOf(text, "/text", true))).nanometres();
+  });
+}
+
+tw_status tw_parse_sides(int64_t sides_nm_out[3], const char* text, tw_error* error) {
+  return Guard(error, [&] {
+    CheckPointer(sides_nm_out, "sides_nm_out");
+    const std::vector<tarewise::Length> sides = Take(tarewise::ParseSides(TextOf(text, "/text", true), 3));
+    for (std::size_t i = 0; i < 3; ++i) sides_nm_out[i] = sides[i].nanometres();
+  });
+}
+
+tw_status tw_parse_money(int64_t* micros_out, const char* text, tw_error* error) {
+  return Guard(error, [&] {
+    CheckPointer(micros_out, "micros_out");
+    *micros_out = Take(tarewise::Amount::Parse(TextOf(text, "/text", true))).micros();
+  });
+}
+
+tw_status tw_parse_date(int32_t* days_out, const char* text, tw_error* error) {
+  return Guard(error, [&] {
+    CheckPointer(days_out, "days_out");
+    *days_out = Take(tarewise::Date::Parse(TextOf(text, "/text", true))).days();
+  });
+}
+
+tw_status tw_format_weight(char* buffer, size_t capacity, size_t* size_out, int64_t ng, const char* unit,
+                           tw_error* error) {
+  return Guard(error, [&] {
+    const std::string_view name = UnitOf(unit, tarewise::Weight::kUnits);
+    Write(buffer, capacity, size_out, tarewise::Weight::Nanograms(ng).In(name));
+  });
+}
+
+tw_status tw_format_length(char* buffer, size_t capacity, size_t* size_out, int64_t nm, const char* unit,
+                           tw_error* error) {
+  return Guard(error, [&] {
+    const std::string_view name = UnitOf(unit, tarewise::Length::kUnits);
+    Write(buffer, capacity, size_out, tarewise::Length::Nanometres(nm).In(name));
+  });
+}
+
+tw_status tw_format_money(char* buffer, size_t capacity, size_t* size_out, int64_t micros, const char* currency,
+                          tw_error* error) {
+  return Guard(error, [&] {
+    const tarewise::Currency known = Take(tarewise::Currency::Parse(TextOf(currency, "/currency", true)), "/currency");
+    Write(buffer, capacity, size_out, tarewise::Amount::Micros(micros).ToString(known.decimals()));
+  });
+}
+
+tw_status tw_format_date(char* buffer, size_t capacity, size_t* size_out, int32_t days, tw_error* error) {
+  return Guard(error, [&] {
+    if (days < -719'162 || days > 2'932'896) {
+      Fail(TW_E_INPUT, "found " + std::to_string(days) + ", expected a day of years 1 to 9999", "/days");
+    }
+    Write(buffer, capacity, size_out, tarewise::Date::Days(days).ToString());
+  });
+}

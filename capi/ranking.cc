@@ -1,0 +1,383 @@
+#include <algorithm>
+#include <cstdint>
+#include <deque>
+#include <memory>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+#include "handles.h"
+#include "tarewise/json/ranking_json.h"
+#include "tarewise/load/load.h"
+#include "tarewise/ranking/rank.h"
+
+struct tw_ranking {
+  static constexpr tarewise::capi::Tag kTag = tarewise::capi::Tag::kRanking;
+  // The words of one charge, made when asked for.
+  struct ChargeText {
+    std::string why;
+    std::string row;
+    std::string column;
+  };
+
+  ~tw_ranking() { tarewise::capi::Release(dispatch); }
+
+  void Clear() {
+    full.reset();
+    detail = kEmpty;
+    texts.clear();
+    json.clear();
+    packaging_index.clear();
+  }
+  // Whose answer it holds.
+  void Keep(const tw_dispatch* made_with) {
+    if (dispatch == made_with) return;
+    tarewise::capi::Release(dispatch);
+    dispatch = tarewise::capi::Retain(const_cast<tw_dispatch*>(made_with));
+  }
+
+  static constexpr std::int32_t kEmpty = -1;
+  tarewise::capi::Tag tag = kTag;
+  std::int32_t detail = kEmpty;
+  tw_dispatch* dispatch = nullptr;  // Owned; null while empty.
+  tarewise::Request request;        // Filled again for each answer.
+  std::optional<tarewise::Ranking> full;
+  std::vector<std::int32_t> packaging_index;        // By candidate.
+  std::deque<std::vector<std::optional<ChargeText>>> texts;  // By offer and charge.
+  std::string json;
+};
+
+namespace tarewise::capi {
+namespace {
+
+// All the text that C sees ends with NUL, because it is a whole string or a literal; an empty view may point nowhere.
+const char* CText(std::string_view text) { return text.empty() ? "" : text.data(); }
+
+// "goods/0/weight: found ..." as the place and the rest.
+[[noreturn]] void FailRank(const absl::Status& status) {
+  std::string message(status.message());
+  const std::size_t colon = message.find(": ");
+  if (colon != std::string::npos && message.find_first_not_of("abcdefghijklmnopqrstuvwxyz_0123456789/") == colon) {
+    const std::string pointer = "/" + message.substr(0, colon);
+    message.erase(0, colon + 2);
+    FailUnlessOk(absl::Status(status.code(), message), pointer);
+  }
+  FailUnlessOk(status);
+  Fail(TW_E_INTERNAL, "found no error, expected one");
+}
+
+void IndexPackaging(tw_ranking& ranking) {
+  for (const Candidate& candidate : ranking.full->candidates()) {
+    std::int32_t index = -1;
+    for (std::size_t i = 0; i < ranking.dispatch->packaging.size() && candidate.packaging != nullptr; ++i) {
+      if (ranking.dispatch->packaging[i].packaging == candidate.packaging) {
+        index = static_cast<std::int32_t>(i);
+        break;
+      }
+    }
+    ranking.packaging_index.push_back(index);
+  }
+}
+
+void RankInFull(tw_ranking& ranking, Request request, std::int32_t detail) {
+  RankOptions options;
+  options.thresholds = detail == TW_DETAIL_FULL;
+  absl::StatusOr<Ranking> answer =
+      Rank(ranking.dispatch->dispatch, ranking.dispatch->shelf, std::move(request), options);
+  if (!answer.ok()) FailRank(answer.status());
+  ranking.full = *std::move(answer);
+  IndexPackaging(ranking);
+  ranking.detail = detail;
+}
+
+void CheckAsked(const tw_ranking* ranking, std::int32_t detail) {
+  CheckHandle(ranking, "tw_ranking");
+  if (ranking->detail == tw_ranking::kEmpty) Fail(TW_E_INDEX, "found an empty ranking, expected an answer in it");
+  if (ranking->detail < detail) {
+    Fail(TW_E_NOT_ASKED, detail == TW_DETAIL_CHARGES
+                             ? "found an answer with totals alone, expected TW_DETAIL_CHARGES or more in the request"
+                             : "found an answer without thresholds, expected TW_DETAIL_FULL in the request");
+  }
+}
+
+const Offer& OfferAt(const tw_ranking& ranking, std::size_t index) {
+  CheckIndex(index, ranking.full->offers().size(), "offer");
+  return ranking.full->offers()[index];
+}
+
+void FillCharges(const Offer& from, tw_offer& offer) {
+  offer.tariff_currency = CText(from.tariff_currency.code());
+  offer.service_total_micros = from.service_total.micros();
+  offer.lowest_total_micros = from.range ? from.range->lowest.micros() : from.total.micros();
+  offer.highest_total_micros = from.range ? from.range->highest.micros() : from.total.micros();
+  offer.total_at_risk_micros = from.total_at_risk ? from.total_at_risk->micros() : 0;
+  offer.billable_weight_ng = from.billable.nanograms();
+  offer.billable_from = static_cast<std::int32_t>(from.billable_from);
+  offer.risk = !from.at_risk ? TW_RISK_NONE : from.total_at_risk ? TW_RISK_DEARER : TW_RISK_REFUSED;
+  offer.charge_count = static_cast<std::uint32_t>(from.charges.size());
+}
+
+void FillThresholds(const Offer& from, tw_offer& offer) {
+  offer.saver_count = static_cast<std::uint32_t>(from.savers.size());
+  if (from.headroom.weight) offer.headroom_weight_ng = from.headroom.weight->nanograms();
+  for (std::size_t i = 0; i < 3; ++i) {
+    if (from.headroom.sides[i]) offer.headroom_sides_nm[i] = from.headroom.sides[i]->nanometres();
+  }
+}
+
+tw_offer EmptyOffer(std::int32_t detail) {
+  tw_offer offer{};
+  offer.detail = detail;
+  offer.tariff_currency = "";
+  offer.headroom_weight_ng = -1;
+  for (std::int64_t& side : offer.headroom_sides_nm) side = -1;
+  return offer;
+}
+
+tw_offer OfferOf(const tw_ranking& ranking, const Offer& from) {
+  tw_offer offer = EmptyOffer(ranking.detail);
+  offer.carrier = CText(from.carrier);
+  offer.service = CText(from.service);
+  offer.title = CText(from.title);
+  offer.packaging = CText(from.packaging);
+  offer.issued_by = CText(from.issued_by);
+  offer.zone = CText(from.zone);
+  offer.total_micros = from.total.micros();
+  offer.packaging_cost_micros = from.packaging_cost.micros();
+  offer.included_cover_micros = from.included_cover.micros();
+  offer.weight_ng = from.weight.nanograms();
+  for (std::size_t i = 0; i < 3; ++i) offer.sides_nm[i] = from.sides.sides()[i].nanometres();
+  offer.service_index = static_cast<std::int32_t>(from.service_index);
+  offer.packaging_index = ranking.packaging_index[from.candidate_index];
+  offer.days_least = from.days ? from.days->least : -1;
+  offer.days_most = from.days ? from.days->most : -1;
+  offer.tracked = from.tracked ? 1 : 0;
+  offer.mode = static_cast<std::int32_t>(from.mode);
+  if (ranking.detail >= TW_DETAIL_CHARGES) FillCharges(from, offer);
+  if (ranking.detail >= TW_DETAIL_FULL) FillThresholds(from, offer);
+  return offer;
+}
+
+const tw_ranking::ChargeText& TextOfCharge(tw_ranking& ranking, std::size_t offer_index, std::size_t index) {
+  const Ranking& full = *ranking.full;
+  const Offer& offer = full.offers()[offer_index];
+  if (ranking.texts.empty()) ranking.texts.resize(full.offers().size());
+  std::vector<std::optional<tw_ranking::ChargeText>>& texts = ranking.texts[offer_index];
+  // Of this size for good, so that texts given out stay where they are.
+  if (texts.empty()) texts.resize(offer.charges.size());
+  if (!texts[index]) {
+    const Charge& charge = offer.charges[index];
+    texts[index] = tw_ranking::ChargeText{full.Why(offer, charge), Ranking::Row(charge), full.Column(offer, charge)};
+  }
+  return *texts[index];
+}
+
+}  // namespace
+}  // namespace tarewise::capi
+
+using namespace tarewise::capi;  // NOLINT(google-build-using-namespace): definitions of the C interface only.
+
+tw_status tw_ranking_create(tw_ranking** out, tw_error* error) {
+  return Guard(error, [&] {
+    CheckPointer(out, "out");
+    *out = new tw_ranking;
+  });
+}
+
+void tw_ranking_free(tw_ranking* ranking) {
+  if (ranking == nullptr || ranking->tag != tw_ranking::kTag) return;
+  ranking->tag = Tag{};
+  delete ranking;
+}
+
+tw_status tw_rank(tw_ranking* ranking, const tw_dispatch* dispatch, const tw_request* request, tw_error* error) {
+  return Guard(error, [&] {
+    CheckHandle(ranking, "tw_ranking");
+    ranking->Clear();
+    CheckHandle(dispatch, "tw_dispatch");
+    const tw_request asked = ReadStruct(request, "request");
+    FillRequest(asked, ranking->request);
+    ranking->Keep(dispatch);
+    RankInFull(*ranking, ranking->request, asked.detail);
+  });
+}
+
+tw_status tw_rank_json(tw_ranking* ranking, const tw_ratebook* book, const tw_shelf* shelf, const char* json,
+                       size_t length, tw_error* error) {
+  return Guard(error, [&] {
+    CheckHandle(ranking, "tw_ranking");
+    ranking->Clear();
+    CheckHandle(book, "tw_ratebook");
+    if (shelf != nullptr) CheckHandle(shelf, "tw_shelf");
+    CheckPointer(json, "json");
+    if (length > kMostDocument) {
+      Fail(TW_E_COUNT, "found " + std::to_string(length) + " bytes, expected at most 16 MiB", "/length");
+    }
+    tarewise::Loaded<tarewise::Request> read = tarewise::ReadRequest({"request", std::string(json, length)});
+    if (!read.ok()) throw Findings{TW_E_REQUEST, std::move(read.diagnostics)};
+    if (!read.diagnostics.empty()) Record(Usable(error), TW_OK, read.diagnostics);
+    tarewise::Request asked = *std::move(read.value);
+    const std::shared_ptr<const tarewise::Shelf> at_hand = shelf == nullptr ? nullptr : shelf->shelf;
+    absl::StatusOr<tarewise::Dispatch> dispatch =
+        tarewise::Dispatch::Create(book->book, tarewise::Ranker::TermsOf(asked, at_hand.get()));
+    if (!dispatch.ok()) FailRank(dispatch.status());
+    tw_dispatch* made = MakeDispatch(std::make_shared<const tarewise::Dispatch>(*std::move(dispatch)), at_hand);
+    ranking->Keep(made);
+    Release(made);
+    RankInFull(*ranking, std::move(asked), TW_DETAIL_FULL);
+  });
+}
+
+tw_status tw_ranking_json(const char** out, size_t* length_out, tw_ranking* ranking, int32_t indent, tw_error* error) {
+  return Guard(error, [&] {
+    CheckPointer(out, "out");
+    CheckAsked(ranking, TW_DETAIL_CHARGES);
+    if (indent < -1 || indent > 16) {
+      Fail(TW_E_INPUT, "found " + std::to_string(indent) + ", expected -1 to 16", "/indent");
+    }
+    ranking->json = tarewise::ToJson(*ranking->full, indent);
+    *out = ranking->json.c_str();
+    if (length_out != nullptr) *length_out = ranking->json.size();
+  });
+}
+
+tw_dispatch* tw_ranking_dispatch(const tw_ranking* ranking) {
+  if (ranking == nullptr || ranking->tag != tw_ranking::kTag || ranking->detail == tw_ranking::kEmpty) return nullptr;
+  return ranking->dispatch;
+}
+
+int32_t tw_ranking_is_estimate(const tw_ranking* ranking) {
+  return ranking != nullptr && ranking->tag == tw_ranking::kTag && ranking->full && ranking->full->estimate() ? 1 : 0;
+}
+
+const char* tw_ranking_currency(const tw_ranking* ranking) { return tw_dispatch_currency(tw_ranking_dispatch(ranking)); }
+
+size_t tw_ranking_offer_count(const tw_ranking* ranking) {
+  return ranking == nullptr || ranking->tag != tw_ranking::kTag || !ranking->full ? 0 : ranking->full->offers().size();
+}
+
+tw_status tw_ranking_offer(tw_offer* out, const tw_ranking* ranking, size_t index, tw_error* error) {
+  return Guard(error, [&] {
+    CheckOut(out, "out");
+    CheckAsked(ranking, TW_DETAIL_TOTALS);
+    WriteStruct(out, OfferOf(*ranking, OfferAt(*ranking, index)));
+  });
+}
+
+tw_status tw_ranking_charge(tw_charge* out, tw_ranking* ranking, size_t offer, size_t index, tw_error* error) {
+  return Guard(error, [&] {
+    CheckOut(out, "out");
+    CheckAsked(ranking, TW_DETAIL_CHARGES);
+    const tarewise::Offer& from = OfferAt(*ranking, offer);
+    CheckIndex(index, from.charges.size(), "index");
+    const tarewise::Charge& line = from.charges[index];
+    const tw_ranking::ChargeText& text = TextOfCharge(*ranking, offer, index);
+    tw_charge charge{};
+    charge.basis = static_cast<std::int32_t>(line.basis.kind);
+    charge.code = CText(line.code);
+    charge.title = CText(line.title);
+    charge.why = text.why.c_str();
+    charge.row = text.row.c_str();
+    charge.column = text.column.c_str();
+    charge.amount_micros = line.amount.micros();
+    WriteStruct(out, charge);
+  });
+}
+
+tw_status tw_ranking_saver(tw_saver* out, const tw_ranking* ranking, size_t offer, size_t index, tw_error* error) {
+  return Guard(error, [&] {
+    CheckOut(out, "out");
+    CheckAsked(ranking, TW_DETAIL_FULL);
+    const tarewise::Offer& from = OfferAt(*ranking, offer);
+    CheckIndex(index, from.savers.size(), "index");
+    const tarewise::Saver& way = from.savers[index];
+    tw_saver saver{};
+    saver.of = static_cast<std::int32_t>(way.of);
+    saver.take = way.of == tarewise::Aspect::kWeight ? way.weight.nanograms() : way.length.nanometres();
+    saver.total_micros = way.total.micros();
+    saver.saves_micros = way.saves.micros();
+    WriteStruct(out, saver);
+  });
+}
+
+const char* tw_reason_name(int32_t code) {
+  return code < 0 || code >= static_cast<int32_t>(std::size(tarewise::kReasonNames))
+             ? ""
+             : CText(tarewise::kReasonNames[code]);
+}
+
+size_t tw_ranking_refusal_count(const tw_ranking* ranking) {
+  if (ranking == nullptr || ranking->tag != tw_ranking::kTag || ranking->detail < TW_DETAIL_CHARGES) return 0;
+  return ranking->full->refusals().size();
+}
+
+tw_status tw_ranking_refusal(tw_refusal* out, const tw_ranking* ranking, size_t index, tw_error* error) {
+  return Guard(error, [&] {
+    CheckOut(out, "out");
+    CheckAsked(ranking, TW_DETAIL_CHARGES);
+    CheckIndex(index, ranking->full->refusals().size(), "index");
+    const tarewise::Refusal& from = ranking->full->refusals()[index];
+    tw_refusal refusal{};
+    refusal.reason_count = static_cast<std::uint32_t>(from.reasons.size());
+    refusal.carrier = CText(from.carrier);
+    refusal.service = CText(from.service);
+    refusal.packaging = CText(from.packaging);
+    WriteStruct(out, refusal);
+  });
+}
+
+tw_status tw_ranking_reason(tw_reason* out, const tw_ranking* ranking, size_t refusal, size_t index, tw_error* error) {
+  return Guard(error, [&] {
+    CheckOut(out, "out");
+    CheckAsked(ranking, TW_DETAIL_CHARGES);
+    CheckIndex(refusal, ranking->full->refusals().size(), "refusal");
+    const tarewise::Refusal& from = ranking->full->refusals()[refusal];
+    CheckIndex(index, from.reasons.size(), "index");
+    tw_reason reason{};
+    reason.code = static_cast<std::int32_t>(from.reasons[index].code);
+    reason.text = from.reasons[index].text.c_str();
+    WriteStruct(out, reason);
+  });
+}
+
+size_t tw_ranking_caution_count(const tw_ranking* ranking) {
+  if (ranking == nullptr || ranking->tag != tw_ranking::kTag || ranking->detail < TW_DETAIL_CHARGES) return 0;
+  return ranking->full->cautions().size();
+}
+
+tw_status tw_ranking_caution(tw_caution* out, const tw_ranking* ranking, size_t index, tw_error* error) {
+  return Guard(error, [&] {
+    CheckOut(out, "out");
+    CheckAsked(ranking, TW_DETAIL_CHARGES);
+    CheckIndex(index, ranking->full->cautions().size(), "index");
+    const tarewise::Caution& from = ranking->full->cautions()[index];
+    tw_caution caution{};
+    caution.text = CText(from.text);
+    caution.source = CText(from.source);
+    WriteStruct(out, caution);
+  });
+}
+
+size_t tw_ranking_change_count(const tw_ranking* ranking) {
+  if (ranking == nullptr || ranking->tag != tw_ranking::kTag || ranking->detail < TW_DETAIL_CHARGES) return 0;
+  return ranking->full->changes().size();
+}
+
+tw_status tw_ranking_change(tw_change* out, const tw_ranking* ranking, size_t index, tw_error* error) {
+  return Guard(error, [&] {
+    CheckOut(out, "out");
+    CheckAsked(ranking, TW_DETAIL_CHARGES);
+    CheckIndex(index, ranking->full->changes().size(), "index");
+    const tarewise::WinnerChange& from = ranking->full->changes()[index];
+    tw_change change{};
+    change.of = static_cast<std::int32_t>(from.of);
+    change.above = from.of == tarewise::Aspect::kWeight ? from.above_weight.nanograms() : from.above_length.nanometres();
+    change.carrier = CText(from.carrier);
+    change.service = CText(from.service);
+    change.packaging = CText(from.packaging);
+    change.total_micros = from.total.micros();
+    WriteStruct(out, change);
+  });
+}

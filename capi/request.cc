@@ -1,0 +1,192 @@
+#include <algorithm>
+#include <array>
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+
+#include "handles.h"
+
+namespace tarewise::capi {
+namespace {
+
+// Where a field is; spelled out only for an error.
+struct Field {
+  const char* of;           // "/parcel", or "/items" with an index
+  std::size_t index = 0;
+  bool indexed = false;
+  std::string Path(const char* name) const {
+    return (indexed ? std::string(of) + "/" + std::to_string(index) : std::string(of)) + "/" + name;
+  }
+};
+
+void CheckRange(std::int64_t value, std::int64_t least, std::int64_t most, const Field& field, const char* name) {
+  if (value >= least && value <= most) [[likely]] return;
+  Fail(TW_E_INPUT,
+       "found " + std::to_string(value) + ", expected " + std::to_string(least) + " to " + std::to_string(most),
+       field.Path(name));
+}
+
+template <typename C>
+void ReadContents(const C& from, const Field& field, Contents& out) {
+  CheckRange(from.contents, 0, (1 << std::size(kTraitNames)) - 1, field, "contents");
+  for (std::size_t i = 0; i < std::size(kTraitNames); ++i) {
+    if ((from.contents >> i) & 1u) out.Add(static_cast<Trait>(i));
+  }
+  if (from.own_trait_count == 0) return;
+  CheckRange(from.own_trait_count, 0, 100, field, "own_trait_count");
+  if (from.own_traits == nullptr) Fail(TW_E_NULL, "found NULL, expected an array", field.Path("own_traits"));
+  for (std::uint32_t i = 0; i < from.own_trait_count; ++i) {
+    const std::string path = field.Path("own_traits");
+    const std::string_view word = TextOf(from.own_traits[i], path.c_str(), true);
+    if (word.substr(0, 2) != "x-") {
+      Fail(TW_E_INPUT, "found \"" + std::string(word) + "\", expected a word that begins with x-", path);
+    }
+    FailUnlessOk(out.Add(word), path);
+  }
+}
+
+template <typename C>
+std::optional<Weight> ReadWeight(const C& from, const Field& field, Weight& out) {
+  CheckRange(from.weight_ng, 1, Weight::kMostNanograms, field, "weight_ng");
+  out = Weight::Nanograms(from.weight_ng);
+  if (from.weight_most_ng == 0) return std::nullopt;
+  CheckRange(from.weight_most_ng, from.weight_ng, Weight::kMostNanograms, field, "weight_most_ng");
+  return Weight::Nanograms(from.weight_most_ng);
+}
+
+template <typename C>
+void CheckSides(const C& from, const Field& field) {
+  for (std::size_t i = 0; i < 3; ++i) {
+    CheckRange(from.sides_nm[i], 1, Length::kMostSideNanometres, field, "sides_nm");
+    if (from.sides_most_nm[i] != 0) {
+      CheckRange(from.sides_most_nm[i], from.sides_nm[i], Length::kMostSideNanometres, field, "sides_most_nm");
+    }
+  }
+}
+
+void ReadItem(const tw_item& from, const Field& field, Item& out) {
+  out.weight_most = ReadWeight(from, field, out.weight);
+  CheckSides(from, field);
+  for (std::size_t i = 0; i < 3; ++i) {
+    out.sides[i] = Length::Nanometres(from.sides_nm[i]);
+    if (from.sides_most_nm[i] != 0) out.side_ranges.push_back({i, Length::Nanometres(from.sides_most_nm[i])});
+  }
+  CheckRange(from.quantity, 1, 10'000, field, "quantity");
+  out.quantity = from.quantity;
+  CheckRange(from.value_micros, 0, kMostMicros, field, "value_micros");
+  out.value = Amount::Micros(from.value_micros);
+  CheckRange(from.shape, 0, TW_SHAPE_IRREGULAR, field, "shape");
+  out.shape = static_cast<Shape>(from.shape);
+  CheckRange(from.flags, 0, TW_THIS_SIDE_UP | TW_RIGID | TW_BARE, field, "flags");
+  out.this_side_up = (from.flags & TW_THIS_SIDE_UP) != 0;
+  out.rigid = (from.flags & TW_RIGID) != 0;
+  out.bare_allowed = (from.flags & TW_BARE) != 0;
+  ReadContents(from, field, out.contents);
+}
+
+void ReadParcel(const tw_parcel& from, Parcel& out) {
+  const Field field{"/parcel"};
+  out.weight_most = ReadWeight(from, field, out.weight);
+  CheckSides(from, field);
+  // Longest first, each with its own range: the ranges are told by place among the sorted sides.
+  std::array<std::size_t, 3> by_size = {0, 1, 2};
+  std::stable_sort(by_size.begin(), by_size.end(),
+                   [&from](std::size_t a, std::size_t b) { return from.sides_nm[a] > from.sides_nm[b]; });
+  out.sides = Dimensions(Length::Nanometres(from.sides_nm[0]), Length::Nanometres(from.sides_nm[1]),
+                         Length::Nanometres(from.sides_nm[2]));
+  for (std::size_t i = 0; i < 3; ++i) {
+    const std::int64_t most = from.sides_most_nm[by_size[i]];
+    if (most != 0) out.side_ranges.push_back({i, Length::Nanometres(most)});
+  }
+  CheckRange(from.value_micros, 0, kMostMicros, field, "value_micros");
+  out.value = Amount::Micros(from.value_micros);
+  CheckRange(from.shape, 0, TW_SHAPE_IRREGULAR, field, "shape");
+  out.shape = static_cast<Shape>(from.shape);
+  CheckRange(from.flags, 0, TW_RIGID, field, "flags");
+  if ((from.flags & ~TW_RIGID) != 0) Fail(TW_E_INPUT, "found a flag of items, expected TW_RIGID or 0", "/parcel/flags");
+  out.rigid = from.flags != 0;
+  out.packaging = TextOf(from.packaging, "/parcel/packaging");
+  ReadContents(from, field, out.contents);
+}
+
+}  // namespace
+
+void FillSettings(const tw_request& from, Request& out) {
+  const Field field{""};
+  CheckRange(from.has_padding, 0, 1, field, "has_padding");
+  out.padding.reset();
+  if (from.has_padding == 1) {
+    CheckRange(from.padding_nm, 0, Length::kMostSideNanometres, field, "padding_nm");
+    out.padding = Length::Nanometres(from.padding_nm);
+  } else if (from.padding_nm != 0) {
+    Fail(TW_E_INPUT, "found a padding, expected has_padding beside it", "/padding_nm");
+  }
+  CheckRange(from.fill_weight_ng, 0, Weight::kMostNanograms, field, "fill_weight_ng");
+  out.fill_weight = Weight::Nanograms(from.fill_weight_ng);
+  CheckRange(from.has_allowance, 0, 1, field, "has_allowance");
+  out.allowance = {};
+  if (from.has_allowance == 1) {
+    CheckRange(from.allowance_least_ng, 0, Weight::kMostNanograms, field, "allowance_least_ng");
+    CheckRange(from.allowance_most_ng, from.allowance_least_ng, Weight::kMostNanograms, field, "allowance_most_ng");
+    out.allowance = {Weight::Nanograms(from.allowance_least_ng), Weight::Nanograms(from.allowance_most_ng)};
+  } else if (from.allowance_least_ng != 0 || from.allowance_most_ng != 0) {
+    Fail(TW_E_INPUT, "found an allowance, expected has_allowance beside it", "/allowance_least_ng");
+  }
+}
+
+void FillRequest(const tw_request& from, Request& out) {
+  const Field field{""};
+  FillSettings(from, out);
+  if ((from.item_count == 0) == (from.parcel == nullptr)) {
+    Fail(TW_E_INPUT, from.parcel != nullptr ? "found items and a parcel, expected one of them"
+                                            : "found neither items nor a parcel, expected one of them",
+         "/items");
+  }
+  CheckRange(from.detail, TW_DETAIL_TOTALS, TW_DETAIL_FULL, field, "detail");
+  CheckRange(from.objective, TW_OBJECTIVE_CHEAPEST, TW_OBJECTIVE_CAUTIOUS, field, "objective");
+  out.objective = static_cast<Objective>(from.objective);
+  if (from.detail == TW_DETAIL_TOTALS && from.objective == TW_OBJECTIVE_CAUTIOUS) {
+    Fail(TW_E_INPUT, "found TW_OBJECTIVE_CAUTIOUS with TW_DETAIL_TOTALS, expected more detail", "/objective");
+  }
+  CheckRange(from.tolerance_weight_ng, 0, Weight::kMostNanograms, field, "tolerance_weight_ng");
+  CheckRange(from.tolerance_sides_nm, 0, Length::kMostSideNanometres, field, "tolerance_sides_nm");
+  out.tolerance = {Weight::Nanograms(from.tolerance_weight_ng), Length::Nanometres(from.tolerance_sides_nm)};
+  CheckRange(from.step_weight_ng, 0, Weight::kMostNanograms, field, "step_weight_ng");
+  CheckRange(from.step_sides_nm, 0, Length::kMostSideNanometres, field, "step_sides_nm");
+  out.steps = {};
+  CheckRange(from.step_weight_parts, 0, from.step_weight_ng == 0 ? 0 : 1'000'000, field, "step_weight_parts");
+  CheckRange(from.step_sides_parts, 0, from.step_sides_nm == 0 ? 0 : 1'000'000, field, "step_sides_parts");
+  if (from.step_weight_ng != 0) {
+    out.steps.weight = ScaleStep<Weight>::Of(Weight::Nanograms(from.step_weight_ng), std::max(1, from.step_weight_parts));
+  }
+  if (from.step_sides_nm != 0) {
+    out.steps.sides = ScaleStep<Length>::Of(Length::Nanometres(from.step_sides_nm), std::max(1, from.step_sides_parts));
+  }
+  CheckRange(from.weight_units, TW_UNITS_IMPERIAL, TW_UNITS_METRIC, field, "weight_units");
+  CheckRange(from.side_units, TW_UNITS_IMPERIAL, TW_UNITS_METRIC, field, "side_units");
+  out.weight_units = static_cast<UnitSystem>(from.weight_units);
+  out.side_units = static_cast<UnitSystem>(from.side_units);
+
+  out.goods.clear();
+  if (from.parcel != nullptr) {
+    if (!out.parcel) out.parcel.emplace();
+    Parcel& parcel = *out.parcel;
+    parcel.contents = Contents();
+    parcel.side_ranges.clear();
+    ReadParcel(ReadStruct(from.parcel, "parcel"), parcel);
+    return;
+  }
+  out.parcel.reset();
+  if (from.item_count > 10'000) {
+    Fail(TW_E_COUNT, "found " + std::to_string(from.item_count) + ", expected at most 10000", "/item_count");
+  }
+  CheckPointer(from.items, "items");
+  CheckSize<tw_item>(from.items->struct_size, "items/0");
+  out.goods.resize(from.item_count);
+  for (std::size_t i = 0; i < from.item_count; ++i) {
+    ReadItem(ReadElement(from.items, i, "items"), {"/items", i, true}, out.goods[i]);
+  }
+}
+
+}  // namespace tarewise::capi

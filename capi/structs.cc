@@ -1,0 +1,99 @@
+#include "guard.h"
+
+using namespace tarewise::capi;  // NOLINT(google-build-using-namespace): definitions of the C interface only.
+
+tw_status tw_finding_init(tw_finding* out, uint32_t struct_size) {
+  const tw_finding initial = TW_FINDING_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
+tw_status tw_source_init(tw_source* out, uint32_t struct_size) {
+  const tw_source initial = TW_SOURCE_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
+tw_status tw_shipment_init(tw_shipment* out, uint32_t struct_size) {
+  const tw_shipment initial = TW_SHIPMENT_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
+tw_status tw_service_init(tw_service* out, uint32_t struct_size) {
+  const tw_service initial = TW_SERVICE_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
+tw_status tw_packaging_init(tw_packaging* out, uint32_t struct_size) {
+  const tw_packaging initial = TW_PACKAGING_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
+tw_status tw_item_init(tw_item* out, uint32_t struct_size) {
+  const tw_item initial = TW_ITEM_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
+tw_status tw_parcel_init(tw_parcel* out, uint32_t struct_size) {
+  const tw_parcel initial = TW_PARCEL_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
+tw_status tw_request_init(tw_request* out, uint32_t struct_size) {
+  const tw_request initial = TW_REQUEST_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
+tw_status tw_offer_init(tw_offer* out, uint32_t struct_size) {
+  const tw_offer initial = TW_OFFER_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
+tw_status tw_charge_init(tw_charge* out, uint32_t struct_size) {
+  const tw_charge initial = TW_CHARGE_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
+tw_status tw_saver_init(tw_saver* out, uint32_t struct_size) {
+  const tw_saver initial = TW_SAVER_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
+tw_status tw_refusal_init(tw_refusal* out, uint32_t struct_size) {
+  const tw_refusal initial = TW_REFUSAL_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
+tw_status tw_reason_init(tw_reason* out, uint32_t struct_size) {
+  const tw_reason initial = TW_REASON_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
+tw_status tw_caution_init(tw_caution* out, uint32_t struct_size) {
+  const tw_caution initial = TW_CAUTION_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
+tw_status tw_change_init(tw_change* out, uint32_t struct_size) {
+  const tw_change initial = TW_CHANGE_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
+tw_status tw_goods_init(tw_goods* out, uint32_t struct_size) {
+  const tw_goods initial = TW_GOODS_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
+tw_status tw_lane_init(tw_lane* out, uint32_t struct_size) {
+  const tw_lane initial = TW_LANE_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
+tw_status tw_results_init(tw_results* out, uint32_t struct_size) {
+  const tw_results initial = TW_RESULTS_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
+tw_status tw_reprice_options_init(tw_reprice_options* out, uint32_t struct_size) {
+  const tw_reprice_options initial = TW_REPRICE_OPTIONS_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
