@@ -8,6 +8,9 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
+// The seller's own packaging, where it is not named.
+std::string_view Shown(std::string_view packaging) { return packaging.empty() ? "own" : packaging; }
+
 Json ChargeJson(const Ranking& ranking, const Offer& offer, const Charge& charge) {
   Json json;
   json["code"] = charge.code;
@@ -26,7 +29,7 @@ Json OfferJson(const Ranking& ranking, const Offer& offer) {
   json["carrier"] = offer.carrier;
   json["service"] = offer.service;
   json["title"] = offer.title;
-  json["packaging"] = offer.packaging;
+  json["packaging"] = Shown(offer.packaging);
   if (!offer.issued_by.empty()) json["issued_by"] = offer.issued_by;
   json["zone"] = offer.zone;
   json["days"] = offer.days ? Json::array({offer.days->least, offer.days->most}) : Json(nullptr);
@@ -88,7 +91,7 @@ std::string ToJson(const Ranking& ranking, int indent) {
     Json one;
     one["carrier"] = refusal.carrier;
     one["service"] = refusal.service;
-    one["packaging"] = refusal.packaging;
+    one["packaging"] = Shown(refusal.packaging);
     Json reasons = Json::array();
     for (const RefusalReason& reason : refusal.reasons) {
       reasons.push_back({{"code", NameOf(reason.code)}, {"text", reason.text}});
@@ -107,7 +110,7 @@ std::string ToJson(const Ranking& ranking, int indent) {
       if (!change.service.empty()) {
         one["carrier"] = change.carrier;
         one["service"] = change.service;
-        one["packaging"] = change.packaging;
+        one["packaging"] = Shown(change.packaging);
         one["total"] = change.total.ToString(ranking.currency().decimals());
       }
       changes.push_back(std::move(one));

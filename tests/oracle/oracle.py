@@ -234,7 +234,8 @@ def decimal(value, digits):
 
 
 def show_weight(nanograms):
-    return decimal(half_up(nanograms), 12) + " kg"
+    """A dimensional weight that no step rounds is shown raised to the nanogram."""
+    return decimal(-(-nanograms // 1), 12) + " kg"
 
 
 def show_sides(sides):

@@ -238,7 +238,7 @@ class World:
                     chart["from"]["US"] = {"3": ["US"], "4": ["US:9"], "5": ["CA", "DE:10"]}
                     zones += ["3", "4", "5"]
                 if chance(rng, 0.4):
-                    chart["from"]["US:431"] = {"3": ["US:4"]}
+                    chart["from"]["US:4310"] = {"3": ["US:4"]}
                     zones.append("3")
             else:
                 ends = ("50 mi", "150 mi", "300 mi", "1000 mi", "1800 mi") if system == "imperial" else (
@@ -323,7 +323,8 @@ class World:
         rng, pick = self.rng, self.rng.random()
         if pick < 0.5:
             by = rng.choice(("billable_weight",) * 6 + ("weight",) * 3 + ("volume", "length", "girth", "value"))
-            return {"table": self.table(system, zones, by, name)}, False
+            table = self.table(system, zones, by, name)
+            return {"table": table}, "beyond" in table and "*" in table.get("columns", ["*"])
         if pick < 0.7:
             measure = rng.choice(("billable_weight", "billable_weight", "weight", "volume", "sum_of_sides", "value"))
             return {"per": self.per(system, measure)}, True

@@ -37,9 +37,13 @@ inline absl::StatusOr<std::vector<Length>> ParseSides(std::string_view text, std
   std::size_t unit_at = last.size();
   while (unit_at > 0 && (detail::IsLetter(last[unit_at - 1]) || detail::IsSpace(last[unit_at - 1]))) --unit_at;
   const std::string unit(last.substr(unit_at));
+  // One unit at the end, or one on each: a side without, among others with, is left to nobody's guess.
+  const bool one_unit = std::none_of(parts.begin(), parts.end() - 1, [](const std::string& part) {
+    return std::any_of(part.begin(), part.end(), detail::IsLetter);
+  });
   std::vector<Length> sides;
   for (std::string& part : parts) {
-    if (std::none_of(part.begin(), part.end(), detail::IsLetter)) part += unit;
+    if (one_unit && &part != &parts.back()) part += unit;
     absl::StatusOr<Length> side = Length::Parse(part);
     if (!side.ok()) return detail::FoundExpected(text, expected);
     if ((side->nanometres() < 1 && !zero_allowed) || side->nanometres() > Length::kMostSideNanometres) {

@@ -238,12 +238,14 @@ class Dispatch {
       const std::string name = (paid->carrier.empty() ? "" : paid->carrier + "/") + paid->service;
       return detail::Invalid("promise: found service " + detail::Quoted(name) + ", expected one of a tariff in hand");
     }
-    const std::optional<Days> days = found->days;
+    // With nothing in force the service paid for has no days to hold others to.
+    const bool known = carriers_[found->carrier].in_force && found->days.has_value();
+    const std::int32_t most = known ? found->days->most : 0;
     const bool tracked = found->service().tracked;
     const CompiledService* paid_service = found->compiled;
     for (ServiceState& state : services_) {
       Judge(state, state.compiled == paid_service ||
-                       (days && state.days && state.days->most <= days->most && (state.service().tracked || !tracked)));
+                       (known && state.days && state.days->most <= most && (state.service().tracked || !tracked)));
     }
     return absl::OkStatus();
   }

@@ -234,11 +234,8 @@ class Ranker {
     if (kept_->shelf == nullptr) return MakeEstimate();
     const Shelf& shelf = *kept_->shelf;
     for (const Shelf::Own& own : shelf.own) {
-      if (own.packaging.kind == PackagingKind::kBare && !bare) {
-        RefusePackaging(own.packaging.code, Reason::kDoesNotFit, "the goods may not be shipped bare");
-        continue;
-      }
-      if (absl::Status status = TryPackaging(own.packaging, own.on_hand, nullptr); !status.ok()) return status;
+      const bool allowed = own.packaging.kind != PackagingKind::kBare || bare;
+      if (absl::Status status = TryPackaging(own.packaging, own.on_hand, nullptr, allowed); !status.ok()) return status;
     }
     for (const Shelf::Issued& issued : shelf.issued) {
       const Packaging* packaging = nullptr;
@@ -266,10 +263,16 @@ class Ranker {
   }
 
   absl::Status TryPackaging(const Packaging& packaging, std::optional<std::int64_t> on_hand,
-                            const Dispatch::Carrier* issued_by) {
+                            const Dispatch::Carrier* issued_by, bool allowed = true) {
     const PilePacker pile;
     const Packer& packer = options_.packer != nullptr ? *options_.packer : pile;
-    Packing packing = packer.Pack(units_most_, packaging, padding_);
+    Packing packing;
+    if (allowed) {
+      packing = packer.Pack(units_most_, packaging, padding_);
+    } else {
+      packing.fit = Fit::kDoesNotFit;
+      packing.why = "the goods may not be shipped bare";
+    }
     if (packing.fit != Fit::kFits || (on_hand && *on_hand <= 0)) {
       Refusal refusal;
       refusal.packaging = packaging.code;
@@ -303,6 +306,8 @@ class Ranker {
     if (issued_by != nullptr) {
       candidate.facts.issued_by = issued_by->edition->tariff->carrier;
       candidate.issued_cost = packaging.cost;
+      candidate.cost_known = issued_by->currency_ok();
+      candidate.cost_currency = issued_by->edition->tariff->currency;
       return;
     }
     if (packaging.cost.micros() == 0 || !kept_->shelf || !kept_->shelf->currency) return;
@@ -315,6 +320,7 @@ class Ranker {
                                            ? std::nullopt
                                            : rate->second.Into(packaging.cost, dispatch_.currency());
     candidate.cost_known = cost.has_value();
+    candidate.cost_currency = *kept_->shelf->currency;
     candidate.own_cost = cost.value_or(Amount());
   }
 
@@ -339,13 +345,13 @@ class Ranker {
       candidate.least[i] = pile.sides[i] + inch;
       candidate.most[i] = pile_most.sides[i] + inch;
     }
-    // The allowance is for goods over a pound, so a range of goods that begins at or under one begins without it.
+    // The allowance, which stands for packaging and fill, is for goods over a pound. Goods are ranked at its most; its least
+    // is priced beside that.
     const std::int64_t pound = Weight::Pounds(1).nanograms();
-    const std::int64_t fill = request_->fill_weight.nanograms();
-    candidate.facts.weight =
-        goods_weight_ + fill + (goods_weight_ > pound ? request_->allowance.least.nanograms() : 0);
-    candidate.weight_most =
-        goods_weight_most_ + fill + (goods_weight_most_ > pound ? request_->allowance.most.nanograms() : 0);
+    const std::int64_t most = request_->allowance.most.nanograms();
+    candidate.facts.weight = goods_weight_ + (goods_weight_ > pound ? most : 0);
+    candidate.weight_most = goods_weight_most_ + (goods_weight_most_ > pound ? most : 0);
+    candidate.allowance_span = goods_weight_ > pound ? most - request_->allowance.least.nanograms() : 0;
     candidate.weight_floor = candidate.facts.weight - goods_weight_;
     candidate.facts.shape = goods_shape_;
     candidate.facts.kind = KindOf(goods_shape_);
@@ -465,7 +471,7 @@ class Ranker {
     std::optional<TotalRange> range;
     std::optional<ParcelFacts> refused;
     PieceVisitor visitor(*state.compiled, FactorOf(state, candidate));
-    const bool complete = visitor.Visit(box, [&](std::int64_t weight, const std::array<std::int64_t, 3>& sides) {
+    auto visit = [&](std::int64_t weight, const std::array<std::int64_t, 3>& sides) {
       if (refused) return;
       ParcelFacts facts = candidate.facts;
       facts.weight = weight;
@@ -479,8 +485,10 @@ class Ranker {
       if (!range) range = TotalRange{*total, *total};
       range->lowest = std::min(range->lowest, *total);
       range->highest = std::max(range->highest, *total);
-    });
-    if (!complete) {
+    };
+    // The greatest parcel first: if it is refused, its reasons are the ones to tell.
+    visit(box.weight_most, Sorted(box.most));
+    if (!refused && !visitor.Visit(box, visit)) {
       return Bad("the ranges of several sides together are too wide to be priced exactly; narrow them or give one side");
     }
     const ParcelFacts& facts = refused ? *refused : worst;
@@ -535,11 +543,20 @@ class Ranker {
     offer.charges = std::move(charges);
     offer.tariff_currency = tariff.currency;
     offer.service_total = service_total;
-    const std::optional<Amount> bare = dispatch_.Converted(carrier, service_total);
-    offer.packaging_cost = bare ? total - *bare : candidate.own_cost;
+    offer.packaging_cost = dispatch_.Converted(carrier, candidate.issued_cost).value_or(Amount()) + candidate.own_cost;
     offer.total = total;
     offer.included_cover = Amount::Micros(state.included_cover);
     offer.range = range;
+    if (ranking_.estimate_) {
+      // Both ends of the allowance; where nothing ranges, they are the only two totals.
+      const std::optional<Amount> least = TotalAt(state, candidate, candidate.facts.weight - candidate.allowance_span,
+                                                  candidate.facts.sides);
+      if (!offer.range) offer.range = TotalRange{total, total};
+      if (least) {
+        offer.range->lowest = std::min(offer.range->lowest, *least);
+        offer.range->highest = std::max(offer.range->highest, *least);
+      }
+    }
     offer.service_index = static_cast<std::uint32_t>(s);
     offer.candidate_index = static_cast<std::uint32_t>(c);
     FindRisk(offer, facts);
@@ -598,7 +615,7 @@ class Ranker {
       add(Reason::kCurrencyDiffers, "the tariff is in " + std::string(tariff.currency.code()) + ", the ranking in " +
                                         std::string(dispatch_.currency().code()) + ", and no rate of exchange is given");
     } else if (!candidate.cost_known) {
-      add(Reason::kCurrencyDiffers, "the packaging's cost is in " + std::string(kept_->shelf->currency->code()) +
+      add(Reason::kCurrencyDiffers, "the packaging's cost is in " + std::string(candidate.cost_currency.code()) +
                                         ", the ranking in " + std::string(dispatch_.currency().code()) +
                                         ", and no rate of exchange is given");
     }
@@ -609,16 +626,21 @@ class Ranker {
     if (!state.promise_met && state.zone != kNoZone) add(Reason::kPromiseNotMet, PromiseWhy(state));
     if (by_air) add(Reason::kContentsNotAccepted, "goes by air, which these contents never may");
     const Evaluation evaluation(*state.compiled, facts, shipments_[state.carrier], state.zone, sides);
+    // Value and cover cannot be told in a currency without a rate, unless there are none.
+    const bool money_known = carrier.currency_ok() || (value_.micros() == 0 && terms.cover.value_or(Amount()).micros() == 0);
     bool refused = by_air;
     for (const Reason code : {Reason::kContentsNotAccepted, Reason::kOverLimit}) {
       for (const RefuseRule& rule : state.service().refuse) {
-        if (rule.code != code || (state.zone == kNoZone && MentionsZone(rule.when)) || !evaluation.Holds(rule.when)) continue;
+        if (rule.code != code || (state.zone == kNoZone && MentionsZone(rule.when)) ||
+            (!money_known && MentionsMoney(rule.when)) || !evaluation.Holds(rule.when)) {
+          continue;
+        }
         const std::string measured = detail::DescribeTest(rule.when, evaluation, tariff, true);
         add(code, measured.empty() ? rule.reason : rule.reason + ": " + measured, &rule);
         refused = true;
       }
     }
-    if (state.zone == kNoZone) return;
+    if (state.zone == kNoZone || !money_known) return;
     if (!refused && evaluation.NoPrice()) {
       add(Reason::kNoPrice, "no price covers " +
                                 detail::DescribeBillable(evaluation.billable(), evaluation.from(), "") + " in zone " +
@@ -632,14 +654,24 @@ class Ranker {
     if (refusal.reasons.empty()) add(Reason::kNoPrice, "the charges add up to more than 1000 million");
   }
 
-  static bool MentionsZone(const Test& test) {
+  template <typename C, typename Which>
+  static bool Mentions(const Test& test, Which which) {
     for (const Condition& condition : test.conditions) {
-      if (std::holds_alternative<ZoneCondition>(condition)) return true;
+      if (const auto* one = std::get_if<C>(&condition); one != nullptr && which(*one)) return true;
       if (const auto* compound = std::get_if<CompoundCondition>(&condition)) {
-        if (std::any_of(compound->tests.begin(), compound->tests.end(), MentionsZone)) return true;
+        for (const Test& inner : compound->tests) {
+          if (Mentions<C>(inner, which)) return true;
+        }
       }
     }
     return false;
+  }
+  static bool MentionsZone(const Test& test) {
+    return Mentions<ZoneCondition>(test, [](const ZoneCondition&) { return true; });
+  }
+  static bool MentionsMoney(const Test& test) {
+    return Mentions<MeasureCondition>(
+        test, [](const MeasureCondition& condition) { return QuantityOf(condition.measure) == Quantity::kMoney; });
   }
 
   static std::string PlaceText(const Place& place) {

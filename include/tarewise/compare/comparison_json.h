@@ -1,0 +1,16 @@
+#ifndef TAREWISE_COMPARE_COMPARISON_JSON_H_
+#define TAREWISE_COMPARE_COMPARISON_JSON_H_
+
+#include <string>
+
+#include "tarewise/compare/comparison.h"
+
+namespace tarewise {
+
+/// A comparison as a `tarewise-comparison-1` document, UTF-8, with the summary in words. `indent` spaces a level; -1: one line.
+/// Linear in the differences. In the library `tarewise::tarewise`, not in the headers alone.
+std::string ToJson(const Comparison& comparison, int indent = 2);
+
+}  // namespace tarewise
+
+#endif  // TAREWISE_COMPARE_COMPARISON_JSON_H_
