@@ -128,6 +128,7 @@ class GoodsBlock {
   }
 
   std::int32_t quantity(std::size_t i) const { return quantity_[i]; }
+  std::int64_t side(std::size_t i, std::size_t axis) const { return sides_[axis][i]; }
 
  private:
   // The pile that `PilePacker::MakePile` makes of alike units.

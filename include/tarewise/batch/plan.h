@@ -104,6 +104,8 @@ class RepricePlan {
   bool plain_lanes() const { return class_lanes_.size() == lane_class_.size(); }
   bool estimate() const { return setup_.shelf == nullptr; }
   std::int64_t most_around() const { return most_around_; }
+  /// True where some packaging makes parcels whose sides are past what is accepted.
+  bool has_bad_packs() const { return has_bad_packs_; }
   bool Allowed(std::size_t service, std::size_t pack) const { return allowed_[service * packs_.size() + pack] != 0; }
 
   std::int64_t PaddingOf(const Goods& goods) const {
@@ -373,6 +375,10 @@ class RepricePlan {
     for (const Pack& pack : packs_) {
       packaging_names_.push_back({pack.code, pack.issued_by, pack.title});
       most_around_ = std::max({most_around_, pack.around, pack.around_heavy});
+      const std::size_t given = pack.how == Pack::Sides::kFixed ? 3 : pack.how == Pack::Sides::kThickness ? 2 : 0;
+      for (std::size_t i = 0; i < given; ++i) {
+        has_bad_packs_ = has_bad_packs_ || pack.outside[i] < 1 || pack.outside[i] > Length::kMostSideNanometres;
+      }
     }
     for (std::size_t s = 0; s < services_.size(); ++s) {
       if (services_[s].lanes.empty()) continue;
@@ -699,6 +705,7 @@ class RepricePlan {
   std::vector<std::int64_t> value_cuts_;
   std::int64_t value_known_to_ = kMostMicros;
   std::int64_t most_around_ = 0;
+  bool has_bad_packs_ = false;
   TieOrder order_;
   std::vector<FitTable> tables_;
   std::vector<PackGroup> groups_;

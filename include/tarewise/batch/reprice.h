@@ -1,65 +1,36 @@
 #ifndef TAREWISE_BATCH_REPRICE_H_
 #define TAREWISE_BATCH_REPRICE_H_
 
+#include <algorithm>
+#include <atomic>
 #include <cstddef>
 #include <cstdint>
 #include <functional>
 #include <memory>
+#include <mutex>
+#include <numeric>
 #include <optional>
 #include <span>
-#include <string_view>
+#include <string>
+#include <thread>
+#include <utility>
 #include <vector>
 
 #include "absl/status/status.h"
 #include "absl/status/statusor.h"
 #include "tarewise/batch/columns.h"
-#include "tarewise/parcel/packaging.h"
-#include "tarewise/pricing/ratebook.h"
+#include "tarewise/batch/goods.h"
+#include "tarewise/batch/plan.h"
+#include "tarewise/batch/setup.h"
+#include "tarewise/batch/worker.h"
 #include "tarewise/ranking/dispatch.h"
 #include "tarewise/ranking/request.h"
-#include "tarewise/units/length.h"
 #include "tarewise/units/money.h"
-#include "tarewise/units/weight.h"
-#include "tarewise/zone/place.h"
 
 namespace tarewise {
 
-/// What became of a row. The numbers are pinned and never reused. Everything but the first and the last two means that the
-/// row was not priced at all.
-enum class RowReason : std::uint8_t {
-  kPriced = 0,
-  kMissing = 1,        ///< `GoodsColumns::missing` says so.
-  kBadWeight = 2,      ///< Not a number, 0 or less, over 100,000 kg for one or for all.
-  kBadSide = 3,        ///< Not a number, 0 or less, over 50 m; or a pile of several that makes a parcel with such a side.
-  kBadQuantity = 4,    ///< Not 1 to 10,000.
-  kBadValue = 5,       ///< Not a number, below 0, over 1,000 million together.
-  kBadContents = 6,    ///< A bit that is no trait, or an index past the classes.
-  kBadShape = 7,       ///< Not a `Shape`.
-  kFitsNothing = 8,    ///< No packaging at hand takes it.
-  kTooHeavyPacked = 9, ///< Over 100,000 kg with its packaging.
-  kNotOffered = 10,    ///< No service takes it on any lane.
-  kNotEverywhere = 11, ///< Priced, but on at least one lane no service takes it.
-};
-
-inline constexpr std::string_view kRowReasonNames[] = {
-    "priced",      "missing",   "bad_weight",   "bad_side",         "bad_quantity", "bad_value",
-    "bad_contents", "bad_shape", "fits_nothing", "too_heavy_packed", "not_offered",  "not_everywhere"};
-constexpr std::string_view NameOf(RowReason reason) { return kRowReasonNames[static_cast<int>(reason)]; }
-
-/// What all rows have in common. Create a `Repricer` from it.
-struct RepriceSetup {
-  std::shared_ptr<const Ratebook> book;
-  std::shared_ptr<const Shelf> shelf;  ///< Nothing: goods are estimated before they are packed, as `Rank` does.
-  Dispatch::Terms terms;               ///< Date, promise, extras, cover, currency, exchange. Its lane is not looked at, and
-                                       ///< its shelf's currency is taken from `shelf`.
-  std::vector<Lane> lanes;             ///< One or more.
-  std::vector<std::int64_t> shares;    ///< How often each lane is sent on, in any whole unit (parts of 1,000,000, counts): 0 or
-                                       ///< more, the sum 1 to 10^12. Empty: no mix; expected totals and quantiles cannot be
-                                       ///< asked for then.
-  std::optional<Length> padding;       ///< As in `Request`.
-  Weight fill_weight;
-  Allowance allowance;                 ///< Estimates are priced at its most.
-};
+/// Stands for a total that there is not.
+inline constexpr std::int64_t kNoTotal = -1;
 
 /// Columns out: each may be left out (nothing). Arrays of rows x lanes are row after row, a row's lanes side by side. All
 /// totals are in millionths of the ranking's currency, packaging included; `kNoTotal` where there is none.
@@ -67,8 +38,8 @@ struct RepriceResults {
   std::int64_t* total = nullptr;         ///< Rows x lanes: the best offer's total.
   std::int16_t* service = nullptr;       ///< Rows x lanes: its service, an index into `Repricer::services()`, or -1.
   std::int16_t* packaging = nullptr;     ///< Rows x lanes: its packaging, an index into `Repricer::packagings()`, or -1.
-  std::int64_t* second_total = nullptr;  ///< Rows x lanes: the best offer's total of another service, whatever its packaging.
-  std::int64_t* worst = nullptr;         ///< Rows: the dearest of the lanes' totals (those that have one).
+  std::int64_t* second_total = nullptr;  ///< Rows x lanes: the least total of another service, whatever its packaging.
+  std::int64_t* worst = nullptr;         ///< Rows: the dearest of the lanes' totals (of those that have one).
   std::int32_t* worst_lane = nullptr;    ///< Rows: its lane, the first of equals: the farthest place. -1: none.
   std::int64_t* expected = nullptr;      ///< Rows: mean of the lanes' totals weighted by shares, half up to the currency's
                                          ///< minor unit. None where a lane with a share has no total.
@@ -78,59 +49,369 @@ struct RepriceResults {
   std::uint8_t* reason = nullptr;        ///< Rows: a `RowReason`.
 };
 
-inline constexpr std::int64_t kNoTotal = -1;
-
 struct RepriceOptions {
-  unsigned threads = 1;  ///< 0: as many as the machine has. The results never depend on it.
-  /// Called after each block of rows, by one thread at a time, with how many rows are done; false stops the run.
+  unsigned threads = 1;     ///< 0: as many as the machine has, at most 256. The results never depend on it.
+  bool one_by_one = false;  ///< Prices every packaging and service for each row, as a check: much slower, the same answers.
+  /// Called now and then, by one thread at a time, with how many rows are done; false stops the run.
   std::function<bool(std::size_t rows_done)> progress;
 };
 
-namespace detail {
-class RepricePlan;
-}
-
 /// Prices catalogues: every row for every lane, with the very totals, services and packagings that `Rank` puts first. What
 /// rows share is worked out once, on first need, and kept: from then on a row is a test of which packagings fit and a
-/// look-up. Immutable to its callers and safe from any thread; copies share what has been worked out.
+/// look-up. Safe from any thread; copies share what has been worked out.
 class Repricer {
  public:
-  struct ServiceName {
-    std::string_view carrier;
-    std::string_view service;
-    std::string_view title;
-  };
-  struct PackagingName {
-    std::string_view code;
-    std::string_view issued_by;  ///< Empty: the seller's own.
-    std::string_view title;
-  };
-
   /// Errors: InvalidArgument as `Dispatch::Create` and for lanes, shares, padding, fill or allowance out of range, and for
   /// more than 32,000 services or packagings.
-  static absl::StatusOr<Repricer> Create(RepriceSetup setup);
+  static absl::StatusOr<Repricer> Create(RepriceSetup setup) {
+    absl::StatusOr<std::shared_ptr<detail::RepricePlan>> plan = detail::RepricePlan::Create(std::move(setup));
+    if (!plan.ok()) return plan.status();
+    Repricer repricer;
+    repricer.shared_ = std::make_shared<Shared>(*std::move(plan));
+    return repricer;
+  }
 
   /// Fills the columns asked for. A bad row gets its reason and never stops the rest. Never throws.
   ///
-  /// Errors: InvalidArgument where weight or a side is not given, a unit is 0 or less, a column of counts or flags holds
-  /// floating point, a level is out of range, or a result of a mix is asked for without shares; Cancelled where `progress`
-  /// said so: rows that were not done are then untouched. Nothing is allocated that grows with the rows.
+  /// Errors: InvalidArgument where weight or a side is not given, a unit is 0 or less, a column of counts, codes or flags
+  /// holds floating point, a level is out of range, or a result of a mix is asked for without shares; Cancelled where
+  /// `progress` said so: rows that were not done are then untouched. Nothing is allocated that grows with the rows.
   absl::Status Run(const GoodsColumns& goods, const RepriceResults& results, const RepriceOptions& options = {}) const;
 
-  /// The request that `Rank` takes for one row and lane, for every offer, line and reason of it; InvalidArgument where the
-  /// row is bad. Rank it with `dispatch(lane)` and the shelf.
+  /// The request that `Rank` takes for one row and lane, for every offer, line and reason of it. Rank it with
+  /// `dispatch(lane)` and the shelf. Errors: InvalidArgument as `Run`, and where the row itself is bad.
   absl::StatusOr<Request> RequestFor(const GoodsColumns& goods, std::size_t row, std::size_t lane) const;
 
-  std::span<const ServiceName> services() const;
-  std::span<const PackagingName> packagings() const;  ///< The shelf's own in its order, then issued; or "estimate".
-  const std::vector<Lane>& lanes() const;
-  Currency currency() const;
-  const RepriceSetup& setup() const;
-  const std::shared_ptr<const Dispatch>& dispatch(std::size_t lane) const;
+  std::span<const ServiceName> services() const { return plan().service_names(); }
+  /// The shelf's own in its order, then those issued; "estimate" alone without a shelf.
+  std::span<const PackagingName> packagings() const { return plan().packaging_names(); }
+  const std::vector<Lane>& lanes() const { return plan().setup().lanes; }
+  Currency currency() const { return plan().currency(); }
+  const RepriceSetup& setup() const { return plan().setup(); }
+  const std::shared_ptr<const Dispatch>& dispatch(std::size_t lane) const { return plan().dispatch(lane); }
+  /// How many of the lanes are different to any service: rows cost by these.
+  std::size_t lane_classes() const { return plan().classes(); }
+  /// Bytes of what has been worked out so far: bounded, about 512 MiB at most.
+  std::size_t bytes() const { return plan().bytes(); }
 
  private:
-  std::shared_ptr<detail::RepricePlan> plan_;
+  // Rows that a thread takes at once: fixed, so that nothing depends on how many threads there are.
+  static constexpr std::size_t kChunkRows = 16 * detail::GoodsBlock::kRows;
+
+  struct Shared {
+    explicit Shared(std::shared_ptr<detail::RepricePlan> p) : plan(std::move(p)) {}
+    std::shared_ptr<detail::RepricePlan> plan;
+    std::mutex mutex;
+    std::vector<std::unique_ptr<detail::RepriceWorker>> idle;
+  };
+
+  class Writer;
+
+  detail::RepricePlan& plan() const { return *shared_->plan; }
+
+  std::unique_ptr<detail::RepriceWorker> TakeWorker() const {
+    {
+      const std::lock_guard<std::mutex> lock(shared_->mutex);
+      if (!shared_->idle.empty()) {
+        std::unique_ptr<detail::RepriceWorker> worker = std::move(shared_->idle.back());
+        shared_->idle.pop_back();
+        return worker;
+      }
+    }
+    return std::make_unique<detail::RepriceWorker>(plan());
+  }
+  void GiveBack(std::unique_ptr<detail::RepriceWorker> worker) const {
+    const std::lock_guard<std::mutex> lock(shared_->mutex);
+    shared_->idle.push_back(std::move(worker));
+  }
+
+  static absl::Status CheckColumns(const GoodsColumns& goods);
+  absl::Status CheckResults(const RepriceResults& results) const;
+
+  std::shared_ptr<Shared> shared_;
 };
+
+/// Writes the answers of rows into result columns.
+class Repricer::Writer {
+ public:
+  Writer(const detail::RepricePlan& plan, const RepriceResults& results)
+      : plan_(plan),
+        results_(results),
+        lanes_(plan.lane_class().size()),
+        mixed_(results.expected != nullptr || results.quantile != nullptr),
+        minor_unit_(plan.currency().minor_unit()),
+        shares_(plan.classes(), 0) {
+    const std::vector<std::int64_t>& shares = plan.setup().shares;
+    for (std::size_t lane = 0; lane < shares.size(); ++lane) {
+      shares_[plan.lane_class()[lane]] += shares[lane];
+      sum_ += shares[lane];
+    }
+    // Where the sum of products surely fits 64 bits.
+    small_total_ = sum_ > 0 ? std::numeric_limits<std::int64_t>::max() / 2 / sum_ : 0;
+    for (const std::int64_t level : results.levels) {
+      const Int128 need = (Int128(level) * sum_ + 999'999) / 1'000'000;
+      needed_.push_back(std::max<std::int64_t>(static_cast<std::int64_t>(need), 1));
+    }
+    by_total_.reserve(plan.classes());
+  }
+
+  void None(std::size_t row, RowReason reason) {
+    const std::size_t at = row * lanes_;
+    if (results_.total != nullptr) std::fill_n(results_.total + at, lanes_, kNoTotal);
+    if (results_.service != nullptr) std::fill_n(results_.service + at, lanes_, std::int16_t{-1});
+    if (results_.packaging != nullptr) std::fill_n(results_.packaging + at, lanes_, std::int16_t{-1});
+    if (results_.second_total != nullptr) std::fill_n(results_.second_total + at, lanes_, kNoTotal);
+    if (results_.worst != nullptr) results_.worst[row] = kNoTotal;
+    if (results_.worst_lane != nullptr) results_.worst_lane[row] = -1;
+    if (results_.expected != nullptr) results_.expected[row] = kNoTotal;
+    NoQuantiles(row);
+    if (results_.reason != nullptr) results_.reason[row] = static_cast<std::uint8_t>(reason);
+  }
+
+  void Put(std::size_t row, const detail::Answer* answers) {
+    const std::size_t at = row * lanes_;
+    if (plan_.plain_lanes()) {
+      Lanes(at, answers, [](std::size_t lane) { return lane; });
+    } else {
+      const std::uint32_t* of = plan_.lane_class().data();
+      Lanes(at, answers, [of](std::size_t lane) { return of[lane]; });
+    }
+    const std::size_t classes = plan_.classes();
+    std::int64_t worst = kNoTotal;
+    std::size_t worst_class = 0;
+    std::size_t offered = 0;
+    for (std::size_t c = 0; c < classes; ++c) {
+      if (answers[c].total == detail::kNoOffer) continue;
+      ++offered;
+      // Classes come in the order of their first lanes, so the first of equals is the first lane.
+      if (answers[c].total > worst) {
+        worst = answers[c].total;
+        worst_class = c;
+      }
+    }
+    if (results_.worst != nullptr) results_.worst[row] = worst;
+    if (results_.worst_lane != nullptr) {
+      results_.worst_lane[row] = offered == 0 ? -1 : static_cast<std::int32_t>(plan_.class_lanes()[worst_class]);
+    }
+    if (results_.reason != nullptr) {
+      const RowReason reason = offered == classes ? RowReason::kPriced
+                               : offered == 0     ? RowReason::kNotOffered
+                                                  : RowReason::kNotEverywhere;
+      results_.reason[row] = static_cast<std::uint8_t>(reason);
+    }
+    if (mixed_) Mix(row, answers, worst);
+  }
+
+ private:
+  static std::int64_t Shown(std::int64_t total) { return total == detail::kNoOffer ? kNoTotal : total; }
+
+  template <typename ClassOf>
+  void Lanes(std::size_t at, const detail::Answer* answers, ClassOf class_of) {
+    if (results_.total != nullptr) {
+      for (std::size_t i = 0; i < lanes_; ++i) results_.total[at + i] = Shown(answers[class_of(i)].total);
+    }
+    if (results_.service != nullptr) {
+      for (std::size_t i = 0; i < lanes_; ++i) results_.service[at + i] = answers[class_of(i)].service;
+    }
+    if (results_.packaging != nullptr) {
+      for (std::size_t i = 0; i < lanes_; ++i) results_.packaging[at + i] = answers[class_of(i)].packaging;
+    }
+    if (results_.second_total != nullptr) {
+      for (std::size_t i = 0; i < lanes_; ++i) results_.second_total[at + i] = Shown(answers[class_of(i)].second);
+    }
+  }
+
+  void NoQuantiles(std::size_t row) {
+    if (results_.quantile == nullptr) return;
+    std::fill_n(results_.quantile + row * needed_.size(), needed_.size(), kNoTotal);
+  }
+
+  void Mix(std::size_t row, const detail::Answer* answers, std::int64_t worst) {
+    const std::size_t classes = plan_.classes();
+    bool known = true;
+    for (std::size_t c = 0; c < classes; ++c) known = known && (shares_[c] == 0 || answers[c].total != detail::kNoOffer);
+    if (!known) {
+      if (results_.expected != nullptr) results_.expected[row] = kNoTotal;
+      NoQuantiles(row);
+      return;
+    }
+    if (results_.expected != nullptr) results_.expected[row] = Mean(answers, worst);
+    if (results_.quantile == nullptr) return;
+    by_total_.clear();
+    for (std::size_t c = 0; c < classes; ++c) {
+      if (shares_[c] > 0) by_total_.emplace_back(answers[c].total, shares_[c]);
+    }
+    std::sort(by_total_.begin(), by_total_.end());
+    for (std::size_t i = 0; i < needed_.size(); ++i) {
+      std::int64_t reached = 0;
+      std::size_t at = 0;
+      while ((reached += by_total_[at].second) < needed_[i]) ++at;
+      results_.quantile[row * needed_.size() + i] = by_total_[at].first;
+    }
+  }
+
+  std::int64_t Mean(const detail::Answer* answers, std::int64_t worst) const {
+    const std::size_t classes = plan_.classes();
+    if (worst <= small_total_) {
+      std::int64_t sum = 0;
+      for (std::size_t c = 0; c < classes; ++c) sum += shares_[c] == 0 ? 0 : shares_[c] * answers[c].total;
+      const std::int64_t divisor = sum_ * minor_unit_;
+      if (sum >= 0) return (sum / divisor + (sum % divisor >= divisor - divisor / 2 ? 1 : 0)) * minor_unit_;
+    }
+    Int128 sum = 0;
+    for (std::size_t c = 0; c < classes; ++c) {
+      if (shares_[c] != 0) sum += Int128(shares_[c]) * answers[c].total;
+    }
+    return static_cast<std::int64_t>(DivideRounded(sum, sum_, minor_unit_, RoundMode::kHalfUp));
+  }
+
+  const detail::RepricePlan& plan_;
+  const RepriceResults& results_;
+  std::size_t lanes_;
+  bool mixed_;
+  std::int64_t minor_unit_;
+  std::vector<std::int64_t> shares_;
+  std::int64_t sum_ = 0;
+  std::int64_t small_total_ = 0;
+  std::vector<std::int64_t> needed_;  // by level: how much of the shares
+  std::vector<std::pair<std::int64_t, std::int64_t>> by_total_;
+};
+
+inline absl::Status Repricer::CheckColumns(const GoodsColumns& goods) {
+  auto bad = [](std::string_view name, std::string_view what) {
+    return detail::Invalid("column " + std::string(name) + ": " + std::string(what));
+  };
+  const std::pair<std::string_view, const Column*> quantities[] = {{"weight", &goods.weight},
+                                                                   {"length", &goods.sides[0]},
+                                                                   {"width", &goods.sides[1]},
+                                                                   {"height", &goods.sides[2]},
+                                                                   {"value", &goods.value}};
+  for (const auto& [name, column] : quantities) {
+    if (!column->given()) {
+      if (column == &goods.value || goods.rows == 0) continue;
+      return bad(name, "found none, expected one");
+    }
+    if (column->unit < 1) return bad(name, "found a unit of 0 or less, expected 1 or more");
+  }
+  const std::pair<std::string_view, const Column*> wholes[] = {
+      {"quantity", &goods.quantity}, {"contents", &goods.contents}, {"shape", &goods.shape},
+      {"this_side_up", &goods.this_side_up}, {"rigid", &goods.rigid}, {"bare", &goods.bare}, {"missing", &goods.missing}};
+  for (const auto& [name, column] : wholes) {
+    if (column->given() && (column->element == Element::kFloat32 || column->element == Element::kFloat64)) {
+      return bad(name, "found floating point, expected whole numbers");
+    }
+  }
+  return absl::OkStatus();
+}
+
+inline absl::Status Repricer::CheckResults(const RepriceResults& results) const {
+  if ((results.expected != nullptr || results.quantile != nullptr) && setup().shares.empty()) {
+    return detail::Invalid("found no shares, expected a destination mix for expected totals and quantiles");
+  }
+  for (const std::int64_t level : results.levels) {
+    if (level < 0 || level > 1'000'000) {
+      return detail::Invalid("levels: found " + std::to_string(level) + ", expected 0 to 1000000 millionths");
+    }
+  }
+  return absl::OkStatus();
+}
+
+inline absl::Status Repricer::Run(const GoodsColumns& goods, const RepriceResults& results,
+                                  const RepriceOptions& options) const {
+  if (absl::Status status = CheckColumns(goods); !status.ok()) return status;
+  if (absl::Status status = CheckResults(results); !status.ok()) return status;
+  const std::vector<std::uint32_t> numbers = plan().NumberContents(goods.contents_classes);
+  const detail::ContentsNumbers contents{goods.contents_classes, numbers};
+  const std::size_t chunks = (goods.rows + kChunkRows - 1) / kChunkRows;
+  std::atomic<std::size_t> next{0};
+  std::atomic<bool> stopped{false};
+  std::mutex progress_mutex;
+  std::size_t done = 0;
+
+  auto work = [&] {
+    std::unique_ptr<detail::RepriceWorker> worker = TakeWorker();
+    const auto block = std::make_unique<detail::GoodsBlock>();
+    Writer writer(plan(), results);
+    while (!stopped.load(std::memory_order_relaxed)) {
+      const std::size_t chunk = next.fetch_add(1, std::memory_order_relaxed);
+      if (chunk >= chunks) break;
+      const std::size_t end = std::min(goods.rows, (chunk + 1) * kChunkRows);
+      for (std::size_t first = chunk * kChunkRows; first < end; first += detail::GoodsBlock::kRows) {
+        const std::size_t count = std::min(detail::GoodsBlock::kRows, end - first);
+        block->Read(goods, first, count);
+        for (std::size_t i = 0; i < count; ++i) {
+          detail::Goods row;
+          RowReason reason = block->Check(i, contents, row);
+          const detail::Answer* answers = nullptr;
+          if (reason == RowReason::kPriced) {
+            answers = options.one_by_one ? worker->PriceOneByOne(row, reason) : worker->Price(row, reason);
+          }
+          if (answers == nullptr) {
+            writer.None(first + i, reason);
+          } else {
+            writer.Put(first + i, answers);
+          }
+        }
+      }
+      if (options.progress) {
+        const std::lock_guard<std::mutex> lock(progress_mutex);
+        done += end - chunk * kChunkRows;
+        if (!stopped.load(std::memory_order_relaxed) && !options.progress(done)) stopped.store(true);
+      }
+    }
+    GiveBack(std::move(worker));
+  };
+
+  const unsigned machine = std::max(1u, std::thread::hardware_concurrency());
+  const std::size_t wanted = std::min(options.threads == 0 ? machine : options.threads, 256u);
+  std::vector<std::thread> threads;
+  for (std::size_t i = 1; i < std::min(wanted, chunks); ++i) threads.emplace_back(work);
+  work();
+  for (std::thread& thread : threads) thread.join();
+  if (stopped.load()) return absl::CancelledError("repricing was stopped");
+  return absl::OkStatus();
+}
+
+inline absl::StatusOr<Request> Repricer::RequestFor(const GoodsColumns& goods, std::size_t row, std::size_t lane) const {
+  if (absl::Status status = CheckColumns(goods); !status.ok()) return status;
+  if (row >= goods.rows) return detail::Invalid("row " + std::to_string(row) + ": found " + std::to_string(goods.rows) + " rows");
+  if (lane >= lanes().size()) {
+    return detail::Invalid("lane " + std::to_string(lane) + ": found " + std::to_string(lanes().size()) + " lanes");
+  }
+  const std::vector<std::uint32_t> numbers = plan().NumberContents(goods.contents_classes);
+  const auto block = std::make_unique<detail::GoodsBlock>();
+  block->Read(goods, row, 1);
+  detail::Goods checked;
+  const RowReason reason = block->Check(0, {goods.contents_classes, numbers}, checked);
+  if (reason != RowReason::kPriced) {
+    return detail::Invalid("row " + std::to_string(row) + ": " + std::string(NameOf(reason)));
+  }
+  Item item;
+  item.quantity = block->quantity(0);
+  item.weight = Weight::Nanograms(checked.weight / item.quantity);
+  for (std::size_t i = 0; i < 3; ++i) item.sides[i] = Length::Nanometres(block->side(0, i));
+  item.value = Amount::Micros(checked.value / item.quantity);
+  item.contents = *plan().ContentsOf(checked.contents);
+  item.shape = checked.shape;
+  item.this_side_up = checked.up;
+  item.rigid = checked.rigid;
+  item.bare_allowed = checked.bare;
+  const Dispatch::Terms& terms = dispatch(lane)->terms();
+  Request request;
+  request.goods.push_back(std::move(item));
+  request.lane = terms.lane;
+  request.date = terms.date;
+  request.promise = terms.promise;
+  request.extras = terms.extras;
+  request.cover = terms.cover;
+  request.currency = currency();
+  request.exchange = terms.exchange;
+  request.padding = setup().padding;
+  request.fill_weight = setup().fill_weight;
+  request.allowance = setup().allowance;
+  if (setup().shelf == nullptr) request.allowance.least = request.allowance.most;
+  return request;
+}
 
 }  // namespace tarewise
 

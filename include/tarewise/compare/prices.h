@@ -1,6 +1,7 @@
 #ifndef TAREWISE_COMPARE_PRICES_H_
 #define TAREWISE_COMPARE_PRICES_H_
 
+#include <algorithm>
 #include <cstddef>
 #include <cstdint>
 #include <optional>
@@ -217,8 +218,23 @@ class PriceComparer {
           {"percent", a == nullptr ? "" : a->percent.ToString(), b == nullptr ? "" : b->percent.ToString()});
     }
     if (a == nullptr || b == nullptr) return;
-    auto of = [](const PercentPrice& price) { return price.of_all ? std::string("all") : SortedKey("", price.of); };
-    if (of(*a) != of(*b)) out_.differences.push_back({"price", PriceWords(*a), PriceWords(*b)});
+    if (a->of_all || b->of_all) {
+      auto words = [](const PercentPrice& price) {
+        return price.of_all ? std::string("all charges above") : JoinWords(price.of, ", ");
+      };
+      if (!(a->of_all && b->of_all)) out_.differences.push_back({"percentage of", words(*a), words(*b)});
+      return;
+    }
+    for (const std::string& code : a->of) {
+      if (std::find(b->of.begin(), b->of.end(), code) == b->of.end()) {
+        out_.differences.push_back({"percentage of", code, ""});
+      }
+    }
+    for (const std::string& code : b->of) {
+      if (std::find(a->of.begin(), a->of.end(), code) == a->of.end()) {
+        out_.differences.push_back({"percentage of", "", code});
+      }
+    }
   }
 
   const std::vector<ZonePair>& zones_;

@@ -211,20 +211,24 @@ class SummaryWriter {
 
   // Charges of the same services share a line. Those of codes that end in a date are counted where they come and go.
   void ChargeLines(const TariffComparison& tariff) {
-    std::vector<std::pair<std::string, std::vector<std::string>>> lines;
-    auto add = [&lines](const std::string& subject, std::string part) {
-      for (auto& [known, parts] : lines) {
-        if (known == subject) {
-          parts.push_back(std::move(part));
+    struct ChargeLine {
+      std::string subject;
+      std::vector<std::string> services;
+      std::vector<std::string> parts;
+    };
+    std::vector<ChargeLine> lines;
+    auto add = [&lines](const std::string& subject, const std::vector<std::string>& services, std::string part) {
+      for (ChargeLine& line : lines) {
+        if (line.subject == subject && line.services == services) {
+          line.parts.push_back(std::move(part));
           return;
         }
       }
-      lines.push_back({subject, {std::move(part)}});
+      lines.push_back({subject, services, {std::move(part)}});
     };
     std::vector<std::pair<std::string, std::pair<std::size_t, std::size_t>>> dated;
     for (const ChargeComparison& charge : tariff.charges) {
       if (InServiceLine(charge, tariff) || OfChangedServicesOnly(charge, tariff)) continue;
-      const std::string subject = Subject(charge);
       const std::string_view stem = StemOfDated(charge.code);
       if (charge.kind != ChangeKind::kChanged && !stem.empty()) {
         auto at = std::find_if(dated.begin(), dated.end(), [&](const auto& one) { return one.first == stem; });
@@ -232,15 +236,15 @@ class SummaryWriter {
         ++(charge.kind == ChangeKind::kAdded ? at->second.first : at->second.second);
         continue;
       }
-      add(subject, ChargeWords(charge));
+      add(Subject(charge), charge.services, ChargeWords(charge));
     }
     for (const auto& [stem, counts] : dated) {
       std::string words = stem + " by dates: ";
       if (counts.second > 0) words += std::to_string(counts.second) + " gone";
       if (counts.first > 0) words += (counts.second > 0 ? ", " : "") + std::to_string(counts.first) + " new";
-      add(name_, std::move(words));
+      add(name_, {}, std::move(words));
     }
-    for (const auto& [subject, parts] : lines) Line(subject, parts);
+    for (const ChargeLine& line : lines) Line(line.subject, line.parts);
   }
 
   // A charge that comes or goes with a whole service needs no line of its own.
@@ -259,6 +263,8 @@ class SummaryWriter {
   std::string Subject(const ChargeComparison& charge) const {
     if (charge.every_service) return name_ + ", every service";
     if (charge.services.empty()) return name_;
+    constexpr std::size_t kMostNamed = 4;
+    if (charge.services.size() > kMostNamed) return name_ + ", " + std::to_string(charge.services.size()) + " services";
     return name_ + ", " + JoinWords(charge.services, ", ");
   }
 
@@ -271,7 +277,11 @@ class SummaryWriter {
     if (IsPercentChange(charge)) return label + " " + PercentArrow(charge);
     std::vector<std::string> parts;
     PriceParts({charge.price}, charge.price.cells_common, parts);
-    for (std::string& words : Words(charge.differences)) parts.push_back(std::move(words));
+    for (const Difference& difference : charge.differences) {
+      // The label stands for codes that bear a date.
+      if (difference.what == "code" && !StemOfDated(charge.code).empty()) continue;
+      for (std::string& words : Words({difference})) parts.push_back(std::move(words));
+    }
     return label + " " + JoinWords(parts, ", ");
   }
 

@@ -188,22 +188,37 @@ struct ConditionKey {
   }
 };
 
-/// Equal for tests that say the same; the units, the order of conditions and of lists do not matter. `without_dates` leaves
-/// out conditions on the date that stand at the top.
-inline std::string TestKey(const Test& test, bool without_dates) {
-  std::vector<std::string> parts;
+inline void KeyParts(const Test& test, bool without_dates, std::vector<std::string>& parts) {
   for (const Condition& condition : test.conditions) {
     if (without_dates && std::holds_alternative<DateCondition>(condition)) continue;
-    parts.push_back(std::visit(ConditionKey(), condition));
+    const auto* compound = std::get_if<CompoundCondition>(&condition);
+    if (compound != nullptr && compound->op == CompoundCondition::Op::kAll) {
+      for (const Test& part : compound->tests) KeyParts(part, without_dates, parts);
+    } else {
+      parts.push_back(std::visit(ConditionKey(), condition));
+    }
   }
+}
+
+/// Equal for tests that say the same; the units, the order of conditions and of lists, and tests joined by "all" do not
+/// matter. `without_dates` leaves out conditions on the date that must hold.
+inline std::string TestKey(const Test& test, bool without_dates) {
+  std::vector<std::string> parts;
+  KeyParts(test, without_dates, parts);
   return SortedKey("", std::move(parts));
 }
 
-/// False where a condition on the date at the top of a test rules the date out.
+/// False where conditions on the date rule the date out, whatever else holds.
 inline bool MayHoldOn(const Test& test, Date date) {
   for (const Condition& condition : test.conditions) {
-    const auto* dates = std::get_if<DateCondition>(&condition);
-    if (dates != nullptr && !dates->dates.Has(date)) return false;
+    if (const auto* dates = std::get_if<DateCondition>(&condition)) {
+      if (!dates->dates.Has(date)) return false;
+    } else if (const auto* compound = std::get_if<CompoundCondition>(&condition)) {
+      auto may = [date](const Test& part) { return MayHoldOn(part, date); };
+      const std::vector<Test>& tests = compound->tests;
+      if (compound->op == CompoundCondition::Op::kAll && !std::all_of(tests.begin(), tests.end(), may)) return false;
+      if (compound->op == CompoundCondition::Op::kAny && !std::any_of(tests.begin(), tests.end(), may)) return false;
+    }
   }
   return true;
 }
@@ -232,8 +247,7 @@ inline std::string PriceWords(const Price& price) {
   if (const auto* steps = std::get_if<StepPrice>(&price)) {
     return "an amount for each " + steps->step_text + " of " + MeasureWords(steps->measure);
   }
-  const PercentPrice& percent = std::get<PercentPrice>(price);
-  return "a percentage of " + (percent.of_all ? std::string("all charges above") : JoinWords(percent.of, ", "));
+  return "a percentage";
 }
 
 /// Strips "-2026-07-12" off a code; empty where it does not end in a date that exists.

@@ -55,7 +55,8 @@ struct Decimal {
 };
 
 inline constexpr int kMostWholeDigits = 12;
-inline constexpr int kMostDecimals = 12;
+inline constexpr int kMostDecimals = 18;
+inline constexpr int kMostShownDecimals = 13;  // a mile is 1.6 * 10^12 nm
 
 inline constexpr std::int64_t kPowersOfTen[] = {
     1,           10,           100,           1000,           10000,           100000,          1000000,
@@ -143,19 +144,31 @@ inline std::optional<Fraction> TakeNumber(std::string_view& text) {
   return value;
 }
 
-inline std::string_view TakeWord(std::string_view& text) {
-  std::size_t at = 0;
-  while (at < text.size() && (IsLetter(text[at]) || (at > 0 && IsDigit(text[at])))) ++at;
-  std::string_view word = text.substr(0, at);
-  text.remove_prefix(at);
-  return word;
-}
-
 inline const UnitName* FindUnit(std::span<const UnitName> units, std::string_view name) {
   for (const UnitName& unit : units) {
     if (unit.name == name) return &unit;
   }
   return nullptr;
+}
+
+// The unit at the head of `text`: letters, and the 3 of a volume ("in3"); nothing where there is none.
+inline const UnitName* TakeUnit(std::string_view& text, std::span<const UnitName> units) {
+  std::size_t at = 0;
+  while (at < text.size() && IsLetter(text[at])) ++at;
+  const UnitName* unit = nullptr;
+  if (at < text.size() && text[at] == '3') unit = FindUnit(units, text.substr(0, at + 1));
+  if (unit == nullptr) unit = FindUnit(units, text.substr(0, at));
+  if (unit != nullptr) text.remove_prefix(unit->name.size());
+  return unit;
+}
+
+inline Int128 GreatestCommonDivisor(Int128 a, Int128 b) {
+  while (b != 0) {
+    const Int128 rest = a % b;
+    a = b;
+    b = rest;
+  }
+  return a;
 }
 
 // Half up to a whole number; num >= 0, den > 0.
@@ -174,6 +187,7 @@ struct ParsedQuantity {
 inline absl::StatusOr<ParsedQuantity> ParseQuantity(std::string_view text, std::span<const UnitName> units, Int128 most,
                                                     std::string_view expected) {
   std::string_view rest = Trim(text);
+  Int128 whole = 0;  // base units, and num / den of one beside them
   Int128 num = 0;
   Int128 den = 1;
   Int128 last_size = 0;
@@ -183,36 +197,35 @@ inline absl::StatusOr<ParsedQuantity> ParseQuantity(std::string_view text, std::
     std::optional<Fraction> number = TakeNumber(rest);
     if (!number) return FoundExpected(text, expected);
     rest = Trim(rest);
-    const std::string_view word = TakeWord(rest);
-    const UnitName* unit = FindUnit(units, word);
+    const UnitName* unit = TakeUnit(rest, units);
     if (unit == nullptr) return FoundExpected(text, expected);
     if (last_size != 0 && unit->size >= last_size) {
       return FoundExpected(text, std::string(expected) + " (the units of a sum fall in size)");
     }
-    if (den != 1) return FoundExpected(text, std::string(expected) + " (only the last part may be broken)");
     last_size = unit->size;
     if (first_unit.empty()) first_unit = unit->name;
-    // number <= 10^12 and den <= 10^12, so the whole part is taken first to keep the products inside 128 bits.
     if (number->num / number->den > most / unit->size) {
       return FoundExpected(text, std::string(expected) + ", not so large");
     }
-    const Int128 whole = number->num / number->den;
-    const Int128 part = number->num - whole * number->den;
-    num += whole * unit->size;
-    // Every volume unit has 15 factors of ten or more, which the decimals' denominator cancels, so nothing here overflows.
-    if (part != 0) {
-      Int128 size = unit->size;
-      Int128 part_den = number->den;
-      while (size % 10 == 0 && part_den % 10 == 0) {
-        size /= 10;
-        part_den /= 10;
+    // Cancelled first: every volume unit has 15 factors of ten or more, so that nothing here passes 128 bits.
+    const Int128 common = GreatestCommonDivisor(unit->size, number->den);
+    const Int128 part_den = number->den / common;
+    const Int128 part = number->num * (unit->size / common);
+    whole += part / part_den;
+    const Int128 left = part % part_den;
+    if (left != 0) {
+      if (den > Int128(kPowersOfTen[18]) / part_den * kPowersOfTen[6]) {
+        return FoundExpected(text, std::string(expected) + ", with fewer decimals");
       }
-      num = num * part_den + part * size;
-      den = part_den;
+      num = num * part_den + left * den;
+      den *= part_den;
+      const Int128 divisor = GreatestCommonDivisor(num, den);
+      num /= divisor;
+      den /= divisor;
     }
     rest = Trim(rest);
   }
-  const Int128 value = RoundHalfUp(num, den);
+  const Int128 value = whole + RoundHalfUp(num, den);
   if (value > most) return FoundExpected(text, std::string(expected) + ", not so large");
   return ParsedQuantity{value, first_unit};
 }
@@ -226,7 +239,8 @@ inline std::string ShortestDecimal(Int128 value, Int128 size) {
   }
   const Int128 whole = value / size;
   Int128 rest = value - whole * size;
-  const int most_decimals = size > kPowersOfTen[18] * Int128(kPowersOfTen[8]) ? kMostDecimals - 1 : kMostDecimals;
+  int most_decimals = kMostShownDecimals;  // as many as leave the products inside 128 bits
+  while (size > absl::Int128Max() / kPowersOfTen[most_decimals]) --most_decimals;
   for (int decimals = 0; decimals <= most_decimals; ++decimals) {
     const Int128 power = kPowersOfTen[decimals];
     const Int128 scaled = RoundHalfUp(rest * power, size);

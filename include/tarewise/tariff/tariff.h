@@ -27,13 +27,7 @@ struct VolumePerWeight {
   std::string text;
 
   static VolumePerWeight Make(Volume volume, Weight weight, std::string text) {
-    Int128 a = volume.cubic_nanometres();
-    Int128 b = weight.nanograms();
-    while (b != 0) {
-      const Int128 rest = a % b;
-      a = b;
-      b = rest;
-    }
+    const Int128 a = detail::GreatestCommonDivisor(volume.cubic_nanometres(), weight.nanograms());
     return {volume.cubic_nanometres() / a, static_cast<std::int64_t>(Int128(weight.nanograms()) / a), std::move(text)};
   }
 

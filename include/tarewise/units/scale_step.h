@@ -39,15 +39,9 @@ class ScaleStep {
     if (!number || unit == nullptr) return Of(*rounded);  // a sum of units: its rounding is the step
     Int128 num = number->num * unit->size;
     Int128 den = number->den;
-    for (Int128 a = num, b = den; b != 0;) {
-      const Int128 next = a % b;
-      a = b;
-      b = next;
-      if (b == 0) {
-        num /= a;
-        den /= a;
-      }
-    }
+    const Int128 divisor = detail::GreatestCommonDivisor(num, den);
+    num /= divisor;
+    den /= divisor;
     const std::optional<std::int64_t> num64 = Narrow(num);
     const std::optional<std::int64_t> den64 = Narrow(den);
     if (!num64 || !den64) return Of(*rounded);
