@@ -19,7 +19,7 @@
 
 namespace tarewise {
 
-/// What became of a row. The numbers are pinned and never reused. Everything but `kPriced`, `kNotOffered` and
+/// What became of a row. The numbers are pinned and never reused. Everything but `kPriced`, `kOfferedNowhere` and
 /// `kNotEverywhere` means that no service was asked at all.
 enum class RowReason : std::uint8_t {
   kPriced = 0,
@@ -32,13 +32,13 @@ enum class RowReason : std::uint8_t {
   kBadShape = 7,        ///< Not a `Shape`.
   kFitsNothing = 8,     ///< No packaging at hand takes it.
   kTooHeavyPacked = 9,  ///< Over 100,000 kg with its packaging.
-  kNotOffered = 10,     ///< No service takes it on any lane.
+  kOfferedNowhere = 10,  ///< No service takes it on any lane.
   kNotEverywhere = 11,  ///< Priced, but on at least one lane no service takes it.
 };
 
 inline constexpr std::string_view kRowReasonNames[] = {
     "priced",       "missing",   "bad_weight",   "bad_side",         "bad_quantity", "bad_value",
-    "bad_contents", "bad_shape", "fits_nothing", "too_heavy_packed", "not_offered",  "not_everywhere"};
+    "bad_contents", "bad_shape", "fits_nothing", "too_heavy_packed", "offered_nowhere", "not_everywhere"};
 constexpr std::string_view NameOf(RowReason reason) { return kRowReasonNames[static_cast<int>(reason)]; }
 
 namespace detail {

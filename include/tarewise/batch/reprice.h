@@ -195,7 +195,7 @@ class Repricer::Writer {
     }
     if (results_.reason != nullptr) {
       const RowReason reason = offered == classes ? RowReason::kPriced
-                               : offered == 0     ? RowReason::kNotOffered
+                               : offered == 0     ? RowReason::kOfferedNowhere
                                                   : RowReason::kNotEverywhere;
       results_.reason[row] = static_cast<std::uint8_t>(reason);
     }
@@ -409,7 +409,6 @@ inline absl::StatusOr<Request> Repricer::RequestFor(const GoodsColumns& goods, s
   request.padding = setup().padding;
   request.fill_weight = setup().fill_weight;
   request.allowance = setup().allowance;
-  if (setup().shelf == nullptr) request.allowance.least = request.allowance.most;
   return request;
 }
 
