@@ -32,17 +32,14 @@ struct Pack {
   std::array<std::int64_t, 3> outside = {};  ///< `kFixed`: the parcel's sides, longest first; `kThickness`: the first two.
   std::array<std::int64_t, 3> inside = {};   ///< As the packaging has them.
   std::int64_t walls = 0;                   ///< Two walls, or what an estimate adds to each side.
-  std::int64_t around = 0;                  ///< Gross weight less the goods'.
-  std::int64_t around_most = 0;             ///< The same at most: an estimate of goods over a pound allows for a range, and
-  std::int64_t around_heavy = 0;            ///< this is the least for those. Else all three are one.
+  std::int64_t around = 0;                  ///< Gross weight less the goods'
+  std::int64_t around_heavy = 0;            ///< and the same for goods over a pound, which only an estimate tells apart.
   Amount own_cost;
   Amount issued_cost;
   bool cost_known = true;
   bool in_stock = true;
 
   std::int64_t Gross(std::int64_t goods) const { return goods + (goods > kPound ? around_heavy : around); }
-  std::int64_t GrossMost(std::int64_t goods) const { return goods + (goods > kPound ? around_most : around); }
-  bool allows() const { return around_most != around_heavy; }
   Shape ShapeOf(Shape goods) const { return packaging == nullptr ? goods : ShapeIn(kind, goods); }
   PackagingKind KindOf(Shape goods) const { return packaging == nullptr ? tarewise::KindOf(goods) : kind; }
 

@@ -342,16 +342,13 @@ class RepricePlan {
   }
 
   absl::Status PreparePacks() {
-    const std::int64_t fill = setup_.fill_weight.nanograms();
     if (setup_.shelf == nullptr) {
       Pack pack;
       pack.code = "estimate";
       pack.title = "Estimate";
       pack.how = Pack::Sides::kEstimate;
       pack.walls = Length::Inches(1).nanometres();
-      pack.around = fill;
-      pack.around_heavy = fill + setup_.allowance.least.nanograms();
-      pack.around_most = fill + setup_.allowance.most.nanograms();
+      pack.around_heavy = setup_.allowance.most.nanograms();
       packs_.push_back(pack);
     } else {
       for (const Shelf::Own& own : setup_.shelf->own) {
@@ -367,6 +364,7 @@ class RepricePlan {
           Pack pack = MakePack(*packaging, issued.on_hand);
           pack.issued_by = carrier.edition->tariff->carrier;
           pack.issued_cost = packaging->cost;
+          pack.cost_known = carrier.currency_ok();
           packs_.push_back(pack);
         }
       }
@@ -375,7 +373,7 @@ class RepricePlan {
     allowed_.assign(services_.size() * packs_.size(), 0);
     for (const Pack& pack : packs_) {
       packaging_names_.push_back({pack.code, pack.issued_by, pack.title});
-      most_around_ = std::max({most_around_, pack.around, pack.around_most});
+      most_around_ = std::max({most_around_, pack.around, pack.around_heavy});
       const std::size_t given = pack.how == Pack::Sides::kFixed ? 3 : pack.how == Pack::Sides::kThickness ? 2 : 0;
       for (std::size_t i = 0; i < given; ++i) {
         has_bad_packs_ = has_bad_packs_ || pack.outside[i] < 1 || pack.outside[i] > Length::kMostSideNanometres;
@@ -402,7 +400,6 @@ class RepricePlan {
     pack.around = packaging.tare.nanograms() +
                   (packaging.kind == PackagingKind::kBare ? 0 : setup_.fill_weight.nanograms());
     pack.around_heavy = pack.around;
-    pack.around_most = pack.around;
     pack.in_stock = !on_hand || *on_hand > 0;
     const std::array<std::int64_t, 3> outside = {packaging.outside[0].nanometres(), packaging.outside[1].nanometres(),
                                                  packaging.outside[2].nanometres()};
@@ -586,7 +583,7 @@ class RepricePlan {
     const Pack& around = packs_[pack];
     Envelope out;
     // Goods' weights at which some curve turns.
-    const std::int64_t most_around = std::max(around.around, around.around_most);
+    const std::int64_t most_around = std::max(around.around, around.around_heavy);
     std::int64_t known = kMostKnown - most_around;
     for (const auto& [s, curve] : curves) known = std::min(known, curve->upper.back() - most_around);
     if (known < 1) known = 0;
@@ -597,7 +594,6 @@ class RepricePlan {
       for (const std::int64_t upper : curve->upper) {
         turn(upper - around.around, false);
         turn(upper - around.around_heavy, true);
-        if (around.allows()) turn(upper - around.around_most, true);
       }
     }
     turn(Pack::kPound, false);
@@ -617,17 +613,13 @@ class RepricePlan {
     const std::size_t lanes = classes();
     const std::size_t own = service.lanes.size();
     std::vector<std::int64_t> totals(own, kNoOffer);
-    std::pair<std::size_t, std::size_t> priced{curve.upper.size(), 0};
-    std::pair<std::size_t, std::size_t> at{0, 0};
+    std::size_t priced = curve.upper.size();
+    std::size_t at = 0;
     for (std::size_t i = 0; i < out.upper.size(); ++i) {
-      while (curve.upper[at.first] < packs_[pack].Gross(out.upper[i])) ++at.first;
-      while (curve.upper[at.second] < packs_[pack].GrossMost(out.upper[i])) ++at.second;
+      while (curve.upper[at] < packs_[pack].Gross(out.upper[i])) ++at;
       if (at != priced) {
         for (std::size_t k = 0; k < own; ++k) {
-          // Of a range of weights the dearest, and nothing where it is not taken at one of them.
-          std::int64_t dearest = curve.totals[at.first * own + k];
-          for (std::size_t j = at.first + 1; j <= at.second; ++j) dearest = std::max(dearest, curve.totals[j * own + k]);
-          totals[k] = Converted(carrier, dearest, packs_[pack]);
+          totals[k] = Converted(carrier, curve.totals[at * own + k], packs_[pack]);
         }
         priced = at;
       }

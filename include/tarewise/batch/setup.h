@@ -28,7 +28,7 @@ struct RepriceSetup {
                                        ///< million, counts): 0 or more, their sum 1 to 10^12. Empty: no mix.
   std::optional<Length> padding;       ///< As in `Request`.
   Weight fill_weight;
-  Allowance allowance;                 ///< Of estimates, which are priced at the dearest weight of the allowance.
+  Allowance allowance;                 ///< Estimates are priced at its most.
 };
 
 struct ServiceName {

@@ -110,7 +110,7 @@ class RepriceWorker {
       for (const std::int64_t side : pack.Outside(goods)) {
         if (side < 1 || side > Length::kMostSideNanometres) reason = RowReason::kBadSide;
       }
-      if (pack.GrossMost(goods.weight) > Weight::kMostNanograms && reason == RowReason::kPriced) {
+      if (pack.Gross(goods.weight) > Weight::kMostNanograms && reason == RowReason::kPriced) {
         reason = RowReason::kTooHeavyPacked;
       }
     });
@@ -148,6 +148,7 @@ class RepriceWorker {
     const Pack& pack = plan_.packs()[p];
     const Contents* items[1] = {&contents};
     ParcelFacts facts = pack.Facts(goods.shape);
+    facts.weight = pack.Gross(goods.weight);
     facts.sides = pack.Outside(goods);
     facts.rigid = goods.rigid;
     facts.contents = &contents;
@@ -163,21 +164,9 @@ class RepriceWorker {
         const Dispatch& dispatch = *plan_.dispatch(service.lanes[k]);
         const Dispatch::Carrier& carrier = dispatch.carriers()[service.carrier];
         const ShipmentFacts shipment = dispatch.Shipment(carrier, Amount::Micros(goods.value));
-        auto total_at = [&](std::int64_t weight) {
-          facts.weight = weight;
-          const std::optional<Amount> total =
-              dispatch.Total(dispatch.services()[s], facts, shipment, profiles[service.side_profile]);
-          return total ? total->micros() : kNoOffer;
-        };
-        std::int64_t weight = pack.Gross(goods.weight);
-        std::int64_t total = total_at(weight);
-        // An estimate allows for a range of weights: the dearest of them counts.
-        const std::int64_t most = pack.GrossMost(goods.weight);
-        const Cuts& cuts = service.facts.compiled().cuts;
-        while (total != kNoOffer && (weight = cuts.NextWeight(weight, service.facts.rules().weight)) < most) {
-          total = std::max(total, total_at(++weight));
-        }
-        own_[k] = plan_.Converted(carrier, total, pack);
+        const std::optional<Amount> total =
+            dispatch.Total(dispatch.services()[s], facts, shipment, profiles[service.side_profile]);
+        own_[k] = plan_.Converted(carrier, total ? total->micros() : kNoOffer, pack);
       }
       for (std::size_t lane = 0; lane < lanes; ++lane) {
         const std::int32_t k = service.class_of_lane[lane];
