@@ -12,6 +12,7 @@
 #include "tarewise/json/ranking_json.h"
 #include "tarewise/load/load.h"
 #include "tarewise/ranking/rank.h"
+#include "tarewise/ranking/totals.h"
 
 struct tw_ranking {
   static constexpr tarewise::capi::Tag kTag = tarewise::capi::Tag::kRanking;
@@ -25,7 +26,8 @@ struct tw_ranking {
   ~tw_ranking() { tarewise::capi::Release(dispatch); }
 
   void Clear() {
-    full.reset();
+    if (full) full.reset();
+    quick.in_use = false;
     detail = kEmpty;
     texts.clear();
     json.clear();
@@ -38,12 +40,22 @@ struct tw_ranking {
     dispatch = tarewise::capi::Retain(const_cast<tw_dispatch*>(made_with));
   }
 
+  // Of a closed parcel with totals alone, in the place of `full`.
+  struct Quick {
+    bool in_use = false;
+    std::vector<const tarewise::Contents*> items;
+    tarewise::ParcelFacts facts;
+    std::int32_t packaging = -1;
+    tarewise::TotalsResult totals;
+  };
+
   static constexpr std::int32_t kEmpty = -1;
   tarewise::capi::Tag tag = kTag;
   std::int32_t detail = kEmpty;
   tw_dispatch* dispatch = nullptr;  // Owned; null while empty.
   tarewise::Request request;        // Filled again for each answer.
   std::optional<tarewise::Ranking> full;
+  Quick quick;
   std::vector<std::int32_t> packaging_index;        // By candidate.
   std::deque<std::vector<std::optional<ChargeText>>> texts;  // By offer and charge.
   std::string json;
@@ -92,6 +104,69 @@ void RankInFull(tw_ranking& ranking, Request request, std::int32_t detail) {
   ranking.detail = detail;
 }
 
+// The sealed parcel's packaging as a ranking finds it: on the shelf first, then among the carriers'. False where a full
+// ranking has to judge (an unknown code, one of several carriers, or a cost in another currency).
+bool FindQuickPackaging(tw_ranking& ranking, PackagingCosts& costs) {
+  const tw_dispatch& dispatch = *ranking.dispatch;
+  ParcelFacts& facts = ranking.quick.facts;
+  const std::string& code = ranking.request.parcel->packaging;
+  const Packaging* found = nullptr;
+  if (dispatch.shelf != nullptr) {
+    for (const Shelf::Own& own : dispatch.shelf->own) {
+      if (own.packaging.code == code) found = &own.packaging;
+    }
+  }
+  if (found != nullptr) {
+    costs.own = found->cost;
+    if (found->cost.micros() != 0 && dispatch.shelf->currency && *dispatch.shelf->currency != dispatch.dispatch->currency()) {
+      return false;
+    }
+  } else {
+    for (const Dispatch::Carrier& carrier : dispatch.dispatch->carriers()) {
+      const Packaging* issued = Ratebook::FindPackaging(*carrier.edition->tariff, code);
+      if (issued == nullptr) continue;
+      if (found != nullptr) return false;
+      found = issued;
+      facts.issued_by = carrier.edition->tariff->carrier;
+    }
+    if (found == nullptr) return false;
+    costs.issued = found->cost;
+  }
+  facts.packaging = found->code;
+  facts.kind = found->kind;
+  for (std::size_t i = 0; i < dispatch.packaging.size(); ++i) {
+    if (dispatch.packaging[i].packaging != found) continue;
+    ranking.quick.packaging = static_cast<std::int32_t>(i);
+    break;
+  }
+  return true;
+}
+
+// Totals alone of a closed parcel without ranges. False where it takes a full ranking.
+bool RankQuickly(tw_ranking& ranking) {
+  if (!ranking.request.parcel) return false;
+  const Parcel& parcel = *ranking.request.parcel;
+  if (parcel.weight_most || !parcel.side_ranges.empty()) return false;
+  tw_ranking::Quick& quick = ranking.quick;
+  quick.items.assign(1, &parcel.contents);
+  quick.packaging = -1;
+  quick.facts = ParcelFacts();
+  ParcelFacts& facts = quick.facts;
+  facts.weight = parcel.weight.nanograms();
+  for (std::size_t i = 0; i < 3; ++i) facts.sides[i] = parcel.sides.sides()[i].nanometres();
+  facts.shape = parcel.shape;
+  facts.kind = KindOf(parcel.shape);
+  facts.rigid = parcel.rigid;
+  facts.contents = &parcel.contents;
+  facts.items = quick.items;
+  PackagingCosts costs;
+  if (!parcel.packaging.empty() && !FindQuickPackaging(ranking, costs)) return false;
+  RankTotals(*ranking.dispatch->dispatch, facts, parcel.value, costs, quick.totals);
+  quick.in_use = true;
+  ranking.detail = TW_DETAIL_TOTALS;
+  return true;
+}
+
 void CheckAsked(const tw_ranking* ranking, std::int32_t detail) {
   CheckHandle(ranking, "tw_ranking");
   if (ranking->detail == tw_ranking::kEmpty) Fail(TW_E_INDEX, "found an empty ranking, expected an answer in it");
@@ -110,6 +185,7 @@ const Offer& OfferAt(const tw_ranking& ranking, std::size_t index) {
 void FillCharges(const Offer& from, tw_offer& offer) {
   offer.tariff_currency = CText(from.tariff_currency.code());
   offer.service_total_micros = from.service_total.micros();
+  offer.packaging_cost_micros = from.packaging_cost.micros();
   offer.lowest_total_micros = from.range ? from.range->lowest.micros() : from.total.micros();
   offer.highest_total_micros = from.range ? from.range->highest.micros() : from.total.micros();
   offer.total_at_risk_micros = from.total_at_risk ? from.total_at_risk->micros() : 0;
@@ -136,6 +212,31 @@ tw_offer EmptyOffer(std::int32_t detail) {
   return offer;
 }
 
+tw_offer QuickOfferOf(const tw_ranking& ranking, const ServiceTotal& from) {
+  const Dispatch& dispatch = *ranking.dispatch->dispatch;
+  const Dispatch::ServiceState& state = dispatch.services()[from.service];
+  const Tariff& tariff = *dispatch.CarrierOf(state).edition->tariff;
+  const ParcelFacts& facts = ranking.quick.facts;
+  tw_offer offer = EmptyOffer(TW_DETAIL_TOTALS);
+  offer.carrier = tariff.carrier.c_str();
+  offer.service = state.service().code.c_str();
+  offer.title = state.service().title.c_str();
+  offer.packaging = CText(facts.packaging);
+  offer.issued_by = CText(facts.issued_by);
+  offer.zone = tariff.zone_names[state.zone].c_str();
+  offer.total_micros = from.total.micros();
+  offer.included_cover_micros = state.included_cover;
+  offer.weight_ng = facts.weight;
+  for (std::size_t i = 0; i < 3; ++i) offer.sides_nm[i] = facts.sides[i];
+  offer.service_index = static_cast<std::int32_t>(from.service);
+  offer.packaging_index = ranking.quick.packaging;
+  offer.days_least = state.days ? state.days->least : -1;
+  offer.days_most = state.days ? state.days->most : -1;
+  offer.tracked = state.service().tracked ? 1 : 0;
+  offer.mode = static_cast<std::int32_t>(state.service().mode);
+  return offer;
+}
+
 tw_offer OfferOf(const tw_ranking& ranking, const Offer& from) {
   tw_offer offer = EmptyOffer(ranking.detail);
   offer.carrier = CText(from.carrier);
@@ -145,7 +246,6 @@ tw_offer OfferOf(const tw_ranking& ranking, const Offer& from) {
   offer.issued_by = CText(from.issued_by);
   offer.zone = CText(from.zone);
   offer.total_micros = from.total.micros();
-  offer.packaging_cost_micros = from.packaging_cost.micros();
   offer.included_cover_micros = from.included_cover.micros();
   offer.weight_ng = from.weight.nanograms();
   for (std::size_t i = 0; i < 3; ++i) offer.sides_nm[i] = from.sides.sides()[i].nanometres();
@@ -200,6 +300,7 @@ tw_status tw_rank(tw_ranking* ranking, const tw_dispatch* dispatch, const tw_req
     const tw_request asked = ReadStruct(request, "request");
     FillRequest(asked, ranking->request);
     ranking->Keep(dispatch);
+    if (asked.detail == TW_DETAIL_TOTALS && RankQuickly(*ranking)) return;
     RankInFull(*ranking, ranking->request, asked.detail);
   });
 }
@@ -255,13 +356,20 @@ int32_t tw_ranking_is_estimate(const tw_ranking* ranking) {
 const char* tw_ranking_currency(const tw_ranking* ranking) { return tw_dispatch_currency(tw_ranking_dispatch(ranking)); }
 
 size_t tw_ranking_offer_count(const tw_ranking* ranking) {
-  return ranking == nullptr || ranking->tag != tw_ranking::kTag || !ranking->full ? 0 : ranking->full->offers().size();
+  if (ranking == nullptr || ranking->tag != tw_ranking::kTag) return 0;
+  if (ranking->quick.in_use) return ranking->quick.totals.offers.size();
+  return ranking->full ? ranking->full->offers().size() : 0;
 }
 
 tw_status tw_ranking_offer(tw_offer* out, const tw_ranking* ranking, size_t index, tw_error* error) {
   return Guard(error, [&] {
     CheckOut(out, "out");
     CheckAsked(ranking, TW_DETAIL_TOTALS);
+    if (ranking->quick.in_use) {
+      CheckIndex(index, ranking->quick.totals.offers.size(), "offer");
+      WriteStruct(out, QuickOfferOf(*ranking, ranking->quick.totals.offers[index]));
+      return;
+    }
     WriteStruct(out, OfferOf(*ranking, OfferAt(*ranking, index)));
   });
 }

@@ -389,7 +389,8 @@ typedef struct tw_parcel {
 TW_API tw_status tw_parcel_init(tw_parcel *out, uint32_t struct_size);
 
 /* How much of an answer to work out; each level holds those above it. */
-#define TW_DETAIL_TOTALS 0  /* Offers, their totals and order. A ranking that is used again allocates nothing for these. */
+#define TW_DETAIL_TOTALS 0  /* Offers, their totals and order. For a closed parcel without ranges this is the hot path: about
+                             * a microsecond, and a ranking that is used again allocates nothing. */
 #define TW_DETAIL_CHARGES 1 /* Charge lines, billable weights, ranges, refusals with reasons, cautions, changes of winner. */
 #define TW_DETAIL_FULL 2    /* Headroom and savers. */
 
@@ -474,7 +475,6 @@ typedef struct tw_offer {
   const char *issued_by;             /* Carrier; "": the seller's own. */
   const char *zone;
   int64_t total_micros;              /* In the dispatch's currency, packaging included. */
-  int64_t packaging_cost_micros;
   int64_t included_cover_micros;
   int64_t weight_ng;                 /* Gross, as priced. */
   int64_t sides_nm[3];               /* Outside, longest first, as priced. */
@@ -487,6 +487,7 @@ typedef struct tw_offer {
   /* From here on with TW_DETAIL_CHARGES. */
   const char *tariff_currency;       /* "": not asked for. */
   int64_t service_total_micros;      /* In the tariff's currency, packaging left out. */
+  int64_t packaging_cost_micros;     /* In the dispatch's currency. */
   int64_t lowest_total_micros;       /* Over the ranges asked about; both are the total where nothing was a range. */
   int64_t highest_total_micros;
   int64_t total_at_risk_micros;      /* With TW_RISK_DEARER; else 0. */
@@ -499,8 +500,8 @@ typedef struct tw_offer {
   int64_t headroom_weight_ng;        /* The most that can be added at the same total; -1: no limit, or not asked for. */
   int64_t headroom_sides_nm[3];
 } tw_offer;
-#define TW_OFFER_INIT                                                                                                \
-  {sizeof(tw_offer), 0, NULL, NULL, NULL, NULL, NULL, NULL, 0, 0, 0, 0, {0, 0, 0}, 0, 0, 0, 0, 0, 0, NULL, 0, 0, 0, 0, \
+#define TW_OFFER_INIT                                                                                          \
+  {sizeof(tw_offer), 0, NULL, NULL, NULL, NULL, NULL, NULL, 0, 0, 0, {0, 0, 0}, 0, 0, 0, 0, 0, 0, NULL, 0, 0, 0, 0, 0, \
    0, 0, 0, 0, 0, 0, {0, 0, 0}}
 TW_API tw_status tw_offer_init(tw_offer *out, uint32_t struct_size);
 TW_API size_t tw_ranking_offer_count(const tw_ranking *ranking);
