@@ -79,6 +79,7 @@ enum Code : std::int32_t {
   kPercentageOfLaterLine = 354,
   kUnreachableChart = 355,
   kUnusedPackaging = 356,
+  kNeverOffered = 357,
 
   // 4xx: documents that do not agree with each other.
   kSameStart = 401,

@@ -88,7 +88,7 @@ bool Fields::List(Value value, std::string_view expected, bool empty_allowed) {
     return false;
   }
   if (value.size() == 0 && !empty_allowed) {
-    Error(kEmptyList, value, "found an empty list, expected " + std::string(expected));
+    Error(kEmptyList, value, "found an empty list, expected " + std::string(expected) + " that is not empty");
     return false;
   }
   return true;
@@ -239,23 +239,28 @@ std::vector<Area> Fields::ReadAreas(Value value) {
   return areas;
 }
 
+bool Fields::ReadTrait(Value value, Contents& contents) {
+  if (!value.is(Kind::kString)) {
+    Expected(kBadTrait, value, "a contents trait such as \"fragile\"");
+    return false;
+  }
+  const absl::Status status = contents.Add(value.text());
+  if (status.ok()) return true;
+  const std::vector<std::string_view> names(std::begin(kTraitNames), std::end(kTraitNames));
+  const std::string_view nearest = NearestName(value.text(), names);
+  if (nearest.empty()) {
+    FromStatus(kBadTrait, value, status);
+  } else {
+    Expected(kBadTrait, value, "a contents trait (did you mean " + Quoted(nearest) + "?)");
+  }
+  return false;
+}
+
 std::optional<Contents> Fields::ReadContents(Value value) {
   if (!List(value, "a list of contents traits")) return std::nullopt;
   Contents contents;
   bool good = true;
-  for (const Value item : value) {
-    if (!item.is(Kind::kString)) {
-      Expected(kBadTrait, item, "a contents trait such as \"fragile\"");
-      good = false;
-    } else if (const absl::Status status = contents.Add(item.text()); !status.ok()) {
-      const std::string_view nearest =
-          NearestName(item.text(), std::vector<std::string_view>(std::begin(kTraitNames), std::end(kTraitNames)));
-      Error(kBadTrait, item,
-            "found " + FoundText(item) + ExpectedOf(item.text(), status) +
-                (nearest.empty() ? "" : " (did you mean " + Quoted(nearest) + "?)"));
-      good = false;
-    }
-  }
+  for (const Value item : value) good = ReadTrait(item, contents) && good;
   if (!good) return std::nullopt;
   return contents;
 }
@@ -331,6 +336,9 @@ std::optional<std::size_t> Fields::WordOf(Value value, const std::vector<std::st
 
 Object::Object(Fields& fields, Value value, std::string_view what, std::initializer_list<std::string_view> keys)
     : fields_(fields), value_(value), what_(what) {
+  // "dates such as {...}" are "dates" where one of their keys is spoken of.
+  what_ = what_.substr(0, what_.find(" such as"));
+  what_ = what_.substr(0, what_.find_first_of(",:"));
   if (!value.is(Kind::kObject)) {
     fields.Expected(kWrongKind, value, what);
     return;
@@ -343,7 +351,7 @@ Object::Object(Fields& fields, Value value, std::string_view what, std::initiali
     while (i < count_ && keys_[i] != key) ++i;
     if (i == count_) {
       fields.ErrorAtKey(kUnknownKey, member,
-                        "found the key " + Quoted(key) + ", expected a key of " + std::string(what) +
+                        "found the key " + Quoted(key) + ", expected a key of " + std::string(what_) +
                             Suggestion(key, std::vector<std::string_view>(keys)));
     } else if (!values_[i]) {
       values_[i] = member;

@@ -91,6 +91,8 @@ class Fields {
   std::optional<Area> ReadArea(Value value);
   std::optional<Area> ReadAreaKey(Value value);
   std::optional<Contents> ReadContents(Value value);
+  /// Adds one trait; false for a word that is none.
+  bool ReadTrait(Value value, Contents& contents);
   std::optional<Place> ReadPlace(Value value, std::string_view what);
   /// {"from", "until"}: inclusive; `from_required` or at least one of the two.
   std::optional<DateRange> ReadDates(Value value, std::string_view what, bool from_required);

@@ -31,7 +31,8 @@ std::optional<double> ReadDegrees(const Csv::Cell& cell, double most, Findings& 
 std::vector<GazetteerPoint> ReadGazetteerCsv(const Csv& csv, Findings& findings) {
   std::vector<GazetteerPoint> points;
   const std::optional<std::vector<std::size_t>> columns =
-      ReadHeader(csv, findings, {"country", "prefix", "latitude", "longitude", "name"}, 4);
+      ReadHeader(csv, findings, {"country", "prefix", "latitude", "longitude", "name"},
+                 {"country", "prefix", "latitude", "longitude"});
   if (!columns) return points;
   std::unordered_map<std::string, std::size_t> first;
   points.reserve(csv.rows());

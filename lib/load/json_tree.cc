@@ -15,6 +15,8 @@ constexpr std::size_t kMostValues = 4'000'000;
 
 bool IsJsonSpace(char c) { return c == ' ' || c == '\t' || c == '\n' || c == '\r'; }
 bool IsDigit(char c) { return c >= '0' && c <= '9'; }
+bool IsLetter(char c) { return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z'); }
+bool IsNumberChar(char c) { return IsDigit(c) || c == '.' || c == '-' || c == '+'; }
 
 // The length of the JSON number at `at`; 0 where there is none.
 std::size_t NumberLength(std::string_view text, std::size_t at) {
@@ -64,7 +66,9 @@ std::string TokenFound(std::string_view text, std::size_t at) {
   if (kMarks.find(c) == std::string_view::npos) {
     while (end < text.size() && !IsJsonSpace(text[end]) && kMarks.find(text[end]) == std::string_view::npos) ++end;
   }
-  return "found " + Quoted(text.substr(at, end - at));
+  // A bare word is shown as it stands, so that it is not taken for a string.
+  const std::string token = Quoted(text.substr(at, end - at));
+  return "found " + (kMarks.find(c) == std::string_view::npos ? token.substr(1, token.size() - 2) : token);
 }
 
 }  // namespace
@@ -307,11 +311,21 @@ class TreeBuilder {
       return;
     }
     if (value_expected && NumberLength(text_, at_) > 0) {
-      const std::size_t length = NumberLength(text_, at_);
-      findings_.Error(kBadNumber, at_, pointer,
-                      "found " + std::string(text_.substr(at_, std::min<std::size_t>(length, 60))) +
-                          ", expected a number, not so large");
+      findings_.Error(kBadNumber, at_, pointer, TokenFound(text_, at_) + ", expected a number, not so large");
       return;
+    }
+    // "07.50" is read as 0 and what cannot follow it: what people mean is one number.
+    std::size_t begin = at_;
+    while (state_ == State::kAfterValue && begin > 0 && at_ < text_.size() && IsNumberChar(text_[at_]) &&
+           IsNumberChar(text_[begin - 1])) {
+      --begin;
+    }
+    if (begin < at_ || (value_expected && at_ < text_.size() && IsNumberChar(text_[at_]))) {
+      findings_.Error(kBadNumber, begin, pointer, TokenFound(text_, begin) + ", expected a number such as 7.50 or 0.5");
+      return;
+    }
+    if (value_expected && at_ < text_.size() && (IsLetter(text_[at_]) || text_[at_] == '\'')) {
+      expected += " (text stands in quotation marks; true, false and null in small letters)";
     }
     findings_.Error(kSyntax, at_, pointer, TokenFound(text_, at_) + ", expected " + expected);
   }

@@ -155,7 +155,8 @@ class TablesReader {
       }
       any = true;
     }
-    if (!any) diagnostics_.push_back(FileError("", kNothingToRead, "found no document, expected at least one *.json"));
+    if (!any)
+      diagnostics_.push_back(FileError("tables", kNothingToRead, "found no document, expected at least one *.json"));
     if (!HasErrors(diagnostics_)) {
       if (shelves_ > 0) tables_.shelf = std::move(shelf_);
       static_cast<void>(tables_.gazetteer.Finish());
@@ -259,6 +260,8 @@ class TablesReader {
         Diagnostic diagnostic = FileError(place.file, kShelfCurrencies,
                                           "found a shelf in " + std::string(shelf.currency->code()) + ", expected " +
                                               std::string(shelf_.currency->code()) + " as in the shelf before");
+        diagnostic.line = place.position.line;
+        diagnostic.column = place.position.column;
         diagnostics_.push_back(std::move(diagnostic));
       }
       shelf_.currency = shelf.currency;

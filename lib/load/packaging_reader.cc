@@ -340,7 +340,8 @@ Shelf ReadShelfDocument(Fields& fields, Value value) {
     }
   }
   if (costly && !object["currency"]) {
-    fields.Error(kMissingKey, value, "found no \"currency\", expected it in a shelf whose packaging costs something");
+    fields.Error(kMissingKey, costly,
+                 "found a cost of " + FoundText(costly) + " and no \"currency\", expected the currency of the shelf");
   }
   if (const Value v = object["issued"]; v && fields.List(v, "a list of carriers' packagings")) {
     for (const Value item : v) {
@@ -373,26 +374,25 @@ Shelf ReadShelfDocument(Fields& fields, Value value) {
 }
 
 std::optional<std::vector<std::size_t>> ReadHeader(const Csv& csv, Findings& findings,
-                                                   const std::vector<std::string_view>& wanted, std::size_t required) {
+                                                   const std::vector<std::string_view>& names,
+                                                   const std::vector<std::string_view>& required) {
   std::string header;
-  for (const std::string_view name : wanted) header += (header.empty() ? "" : ",") + std::string(name);
+  for (const std::string_view name : names) header += (header.empty() ? "" : ",") + std::string(name);
   if (csv.rows() == 0) {
     findings.Error(kBadHeader, 0, "", "found an empty file, expected the header " + header);
     return std::nullopt;
   }
-  std::vector<std::size_t> columns(wanted.size(), SIZE_MAX);
+  std::vector<std::size_t> columns(names.size(), SIZE_MAX);
+  std::vector<Csv::Cell> unknown;
   bool good = true;
   for (std::size_t i = 0; i < csv.width(0); ++i) {
     const Csv::Cell& cell = csv.cell(0, i);
-    const auto at = std::find(wanted.begin(), wanted.end(), cell.text);
-    if (at == wanted.end()) {
-      findings.Error(
-          kBadHeader, cell.offset, "",
-          "found the column " + Quoted(cell.text) + ", expected one of the header" + Suggestion(cell.text, wanted));
-      good = false;
+    const auto at = std::find(names.begin(), names.end(), cell.text);
+    if (at == names.end()) {
+      unknown.push_back(cell);
       continue;
     }
-    std::size_t& column = columns[static_cast<std::size_t>(at - wanted.begin())];
+    std::size_t& column = columns[static_cast<std::size_t>(at - names.begin())];
     if (column != SIZE_MAX) {
       findings.Error(kDuplicateCode, cell.offset, "",
                      "found the column " + Quoted(cell.text) + " twice, expected it once");
@@ -400,10 +400,22 @@ std::optional<std::vector<std::size_t>> ReadHeader(const Csv& csv, Findings& fin
     }
     column = i;
   }
-  for (std::size_t i = 0; i < required; ++i) {
-    if (columns[i] != SIZE_MAX) continue;
+  if (unknown.size() == csv.width(0)) {
     findings.Error(kBadHeader, csv.cell(0, 0).offset, "",
-                   "found no column " + Quoted(wanted[i]) + ", expected it in the header " + header);
+                   "found " + Quoted(csv.cell(0, 0).text) + ", expected the header " + header);
+    return std::nullopt;
+  }
+  for (const Csv::Cell& cell : unknown) {
+    findings.Error(
+        kBadHeader, cell.offset, "",
+        "found the column " + Quoted(cell.text) + ", expected one of the header" + Suggestion(cell.text, names));
+    good = false;
+  }
+  for (const std::string_view name : required) {
+    const auto at = static_cast<std::size_t>(std::find(names.begin(), names.end(), name) - names.begin());
+    if (columns[at] != SIZE_MAX) continue;
+    findings.Error(kBadHeader, csv.cell(0, 0).offset, "",
+                   "found no column " + Quoted(name) + ", expected it in the header " + header);
     good = false;
   }
   if (!good) return std::nullopt;
@@ -415,20 +427,21 @@ Shelf ReadShelfCsv(const Csv& csv, Findings& findings, ShelfPlaces& places) {
     kCode,
     kTitle,
     kKind,
-    kTare,
-    kCost,
     kInside,
     kOutside,
     kWall,
     kThickness,
+    kTare,
+    kCost,
     kCurrency,
     kOnHand,
     kCarrier
   };
-  const std::vector<std::string_view> names = {"code",    "title", "kind",      "tare",     "cost",    "inside",
-                                               "outside", "wall",  "thickness", "currency", "on_hand", "carrier"};
+  const std::vector<std::string_view> names = {"code",      "title", "kind", "inside",   "outside", "wall",
+                                               "thickness", "tare",  "cost", "currency", "on_hand", "carrier"};
   Shelf shelf;
-  const std::optional<std::vector<std::size_t>> columns = ReadHeader(csv, findings, names, 5);
+  const std::optional<std::vector<std::size_t>> columns =
+      ReadHeader(csv, findings, names, {"code", "title", "kind", "tare", "cost"});
   if (!columns) return shelf;
   std::unordered_map<std::string, std::size_t> codes;
   std::string_view currency_text;

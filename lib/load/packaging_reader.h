@@ -25,10 +25,11 @@ struct ShelfPlaces {
 /// Reads a shelf's CSV. After an error, what is given must not be used.
 Shelf ReadShelfCsv(const Csv& csv, Findings& findings, ShelfPlaces& places);
 
-/// The column of each of `wanted` in the header of a CSV file, SIZE_MAX where there is none; reports unknown and
-/// doubled ones, and missing ones of the first `required`.
+/// The column of each of `names` in the header of a CSV file, SIZE_MAX where there is none; reports unknown and doubled
+/// ones, and those of `required` that are missing.
 std::optional<std::vector<std::size_t>> ReadHeader(const Csv& csv, Findings& findings,
-                                                   const std::vector<std::string_view>& wanted, std::size_t required);
+                                                   const std::vector<std::string_view>& names,
+                                                   const std::vector<std::string_view>& required);
 
 }  // namespace tarewise::load
 

@@ -76,6 +76,9 @@ class TableReader {
                        QuantityOf(price_.by) == Quantity::kMoney
                            ? "no unit, for " + Quoted(NameOf(price_.by)) + " is money"
                            : "a unit of " + Quoted(NameOf(price_.by)) + ": " + std::string(UnitsFor(price_.by)));
+      // Reading goes on as if with a sound one, so that its numbers are not reported too.
+      if (QuantityOf(price_.by) != Quantity::kMoney)
+        price_.unit = UnitsFor(price_.by).substr(0, UnitsFor(price_.by).find(','));
       return false;
     }
     price_.unit = *text;
@@ -214,6 +217,12 @@ class TableReader {
                 "found " + Quoted(corner.text) + ", expected a header: a word for the bound, then the zones");
       return false;
     }
+    if (IsUnitOf(price_.by, corner.text) && corner.text != price_.unit) {
+      GridError(kBadUnit, corner,
+                "found " + Quoted(corner.text) + ", expected the unit of the table, " +
+                    (price_.unit.empty() ? "which has none" : Quoted(price_.unit)));
+      return false;
+    }
     if (!CheckHeight(csv.rows() - 1, cell_at(0, 0))) return false;
     std::vector<GridCell> cells;
     for (std::size_t column = 1; column < width; ++column) cells.push_back(cell_at(0, column));
@@ -300,7 +309,9 @@ class TableReader {
     }
     const absl::StatusOr<Amount> amount = Amount::Parse(cell.text);
     if (!amount.ok()) {
-      GridError(kBadMoney, cell, "found " + GridText(cell) + ExpectedOf(cell.text, amount.status()));
+      GridError(kBadMoney, cell,
+                "found " + GridText(cell) + ExpectedOf(cell.text, amount.status()) +
+                    (cell.value ? "" : ", or an empty cell"));
       return std::nullopt;
     }
     if (amount->micros() > kMostMoneyMicros) {
@@ -311,7 +322,7 @@ class TableReader {
   }
 
   bool ReadBeyond(Value value, bool grid_good) {
-    Object object(fields_, value, "an object such as {\"step\": 1, \"add\": [0.40]}", {"step", "add"});
+    Object object(fields_, value, "steps past the last row, such as {\"step\": 1, \"add\": [0.40]}", {"step", "add"});
     const Value step = object.Require("step");
     const Value add = object.Require("add");
     if (!step || !add) return false;
@@ -458,7 +469,7 @@ std::optional<Price> ReadByZone(Fields& fields, Value value, const PriceScope& s
 }
 
 std::optional<Price> ReadPer(Fields& fields, Value value) {
-  Object object(fields, value, "an object such as {\"measure\": \"billable_weight\", \"step\": \"1 lb\", ...}",
+  Object object(fields, value, "a price by steps, such as {\"measure\": \"billable_weight\", \"step\": \"1 lb\", ...}",
                 {"measure", "step", "first", "each"});
   if (!object) return std::nullopt;
   StepPrice price;
@@ -506,7 +517,7 @@ std::optional<Price> ReadPercentage(Fields& fields, const Object& object, Value 
   bool good = percent.has_value();
   price.percent = percent.value_or(Percent());
   const Value of = object.Require("of");
-  if (!of || !fields.List(of, "a list of the codes of charges, or [\"*\"]", /*empty_allowed=*/false))
+  if (!of || !fields.List(of, "[\"*\"] or a list of the codes of charges", /*empty_allowed=*/false))
     return std::nullopt;
   for (const Value item : of) {
     if (item.is(Kind::kString) && item.text() == "*") {

@@ -187,7 +187,8 @@ class RequestReader {
 
   void SetSteps() {
     if (request_.weight_units == UnitSystem::kMetric) request_.steps.weight = ScaleStep<Weight>::Of(Weight::Grams(1));
-    if (request_.side_units == UnitSystem::kMetric) request_.steps.sides = ScaleStep<Length>::Of(Length::Millimetres(1));
+    if (request_.side_units == UnitSystem::kMetric)
+      request_.steps.sides = ScaleStep<Length>::Of(Length::Millimetres(1));
   }
 
   void ReadGoods(Value value) {

@@ -437,7 +437,7 @@ class TariffReader {
       }
     }
     if (!service.own_packaging && service.issued.empty()) {
-      fields_.Warning(kContradiction, value,
+      fields_.Warning(kNeverOffered, value,
                       "found neither the seller's own packaging nor any issued one, so the service is never offered");
     }
   }
@@ -559,17 +559,13 @@ class TariffReader {
 
   void ReadPrices(Value value, const ZoneSet* zones, Service& service) {
     if (!fields_.List(value, "a list of prices", /*empty_allowed=*/false)) return;
-    std::optional<std::size_t> covers_all;
-    std::size_t index = 0;
+    Value covers_all;
     for (const Value item : value) {
       const Object object(fields_, item, "a price", {"when", "amount", "by_zone", "table", "per", "percent", "of"});
-      if (!object) {
-        ++index;
-        continue;
-      }
+      if (!object) continue;
       if (covers_all && !service.pick_lowest) {
         fields_.Error(kUnreachablePrice, item,
-                      "found a price that can never apply, expected none after price " + std::to_string(*covers_all) +
+                      "found a price that can never apply, expected none after " + covers_all.Pointer() +
                           ", which has no test and covers every parcel");
       }
       PriceAlternative alternative;
@@ -581,11 +577,10 @@ class TariffReader {
       scope.grids = &grids_;
       scope.is_base = true;
       if (std::optional<Price> price = ReadPrice(fields_, object, scope)) {
-        if (!covers_all && always && CoversAll(*price, zones)) covers_all = index;
+        if (!covers_all && always && CoversAll(*price, zones)) covers_all = item;
         alternative.price = *std::move(price);
       }
       service.prices.push_back(std::move(alternative));
-      ++index;
     }
   }
 

@@ -29,7 +29,7 @@ std::optional<Discount> ReadDiscount(Fields& fields, Value value) {
       if (percent->ten_thousandths() > 1'000'000) fields.Expected(kBadPercent, v, "a discount of at most 100 %");
     }
   }
-  if (const Value v = object.Require("of"); v && fields.List(v, "a list of the codes of charges, or [\"*\"]", false)) {
+  if (const Value v = object.Require("of"); v && fields.List(v, "[\"*\"] or a list of the codes of charges", false)) {
     for (const Value item : v) {
       if (item.is(Kind::kString) && item.text() == "*") {
         discount.of_all = true;

@@ -21,12 +21,12 @@ std::vector<std::string_view> AllKeys() {
 // The values of {"is": x} or {"is": [x, y]}.
 std::vector<Value> ReadIs(Fields& fields, Value value) {
   std::vector<Value> out;
-  Object object(fields, value, "an object such as {\"is\": \"x\"}", {"is"});
+  Object object(fields, value, "a test such as {\"is\": \"x\"}", {"is"});
   const Value is = object.Require("is");
   if (!is) return out;
   if (!is.is(Kind::kArray)) {
     out.push_back(is);
-  } else if (fields.List(is, "a list of at least one", /*empty_allowed=*/false)) {
+  } else if (fields.List(is, "a list", /*empty_allowed=*/false)) {
     for (const Value item : is) out.push_back(item);
   }
   return out;
@@ -77,13 +77,13 @@ class TestReader {
       } else if (key == "own_packaging") {
         ReadFlag(member, FlagCondition::Flag::kOwnPackaging, test);
       } else if (key == "origin" || key == "destination") {
-        Object object(fields_, member, "an object such as {\"in\": [\"US:967-968\"]}", {"in"});
+        Object object(fields_, member, "a test such as {\"in\": [\"US:967-968\"]}", {"in"});
         if (const Value in = object.Require("in")) {
           test.conditions.emplace_back(PlaceCondition{key == "origin", AreaSet(fields_.ReadAreas(in))});
         }
       } else if (key == "date") {
         if (const std::optional<DateRange> dates =
-                fields_.ReadDates(member, "an object such as {\"from\": \"2026-10-01\"}", /*from_required=*/false)) {
+                fields_.ReadDates(member, "dates such as {\"from\": \"2026-10-01\"}", /*from_required=*/false)) {
           test.conditions.emplace_back(DateCondition{*dates});
         }
       } else if (key == "any" || key == "all") {
@@ -110,7 +110,7 @@ class TestReader {
                          "billable weight is known");
       return;
     }
-    Object object(fields_, value, "an object such as {\"over\": ...}", {"over", "at_least", "under", "up_to"});
+    Object object(fields_, value, "bounds such as {\"over\": ...}", {"over", "at_least", "under", "up_to"});
     if (!object) return;
     std::vector<Bound> bounds;
     Value low;
@@ -188,7 +188,7 @@ class TestReader {
   // {"has": x}, {"has_any": [..]}, {"has_all": [..]}: one condition for each key that is there.
   template <typename F>
   void ReadHas(Value value, F take) {
-    Object object(fields_, value, "an object such as {\"has\": \"x\"}", {"has", "has_any", "has_all"});
+    Object object(fields_, value, "a test such as {\"has\": \"x\"}", {"has", "has_any", "has_all"});
     if (!object) return;
     bool any = false;
     for (const std::string_view key : {"has", "has_any", "has_all"}) {
@@ -198,7 +198,7 @@ class TestReader {
       std::vector<Value> items;
       if (key == "has") {
         items.push_back(words);
-      } else if (fields_.List(words, "a list of at least one", /*empty_allowed=*/false)) {
+      } else if (fields_.List(words, "a list", /*empty_allowed=*/false)) {
         for (const Value item : words) items.push_back(item);
       }
       take(items, key != "has_any");
@@ -213,17 +213,7 @@ class TestReader {
       ContentsCondition condition;
       condition.every_item = every_item;
       condition.all = all;
-      for (const Value item : items) {
-        if (!item.is(Kind::kString)) {
-          fields_.Expected(kBadTrait, item, "a contents trait such as \"fragile\"");
-        } else if (const absl::Status status = condition.traits.Add(item.text()); !status.ok()) {
-          const std::string_view nearest =
-              NearestName(item.text(), std::vector<std::string_view>(std::begin(kTraitNames), std::end(kTraitNames)));
-          fields_.Error(kBadTrait, item,
-                        "found " + FoundText(item) + ExpectedOf(item.text(), status) +
-                            (nearest.empty() ? "" : " (did you mean " + Quoted(nearest) + "?)"));
-        }
-      }
+      for (const Value item : items) fields_.ReadTrait(item, condition.traits);
       test.conditions.emplace_back(std::move(condition));
     });
   }

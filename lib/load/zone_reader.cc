@@ -190,7 +190,8 @@ class ZoneReader {
       }
     }
     if (const Value v = object["same"]) {
-      Object same(fields_, v, "an object such as {\"prefix\": 5, \"zone\": \"L\"}", {"prefix", "zone"});
+      Object same(fields_, v, "a rule of the same prefix, such as {\"prefix\": 5, \"zone\": \"L\"}",
+                  {"prefix", "zone"});
       if (same) {
         DistanceChart::Same out;
         if (const Value prefix = same.Require("prefix")) {
