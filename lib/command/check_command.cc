@@ -83,7 +83,7 @@ class Check {
     for (const DifferingExample& one : DifferingExamples(tariff, gazetteer)) {
       ++differing_;
       std::string where = tariff.file.empty() ? file : tariff.file;
-      if (one.example->line > 0) where += ":" + std::to_string(one.example->line);
+      if (one.example->line > 0) where.append(":").append(std::to_string(one.example->line));
       console_.Error(Clean(where + ": example " + std::to_string(one.number) + ": " + one.text));
       for (const std::string& line : one.lines) console_.Error(Clean("    " + line));
       if (!one.example->why.empty()) console_.Error(Clean("    published: " + one.example->why));

@@ -84,15 +84,17 @@ std::string HelpText(const Style& style, const Command& command) {
     out += style.Paint(Tone::kBest, usage.substr(0, end)) + "\n";
     usage.remove_prefix(std::min(end + 1, usage.size()));
   }
-  out += "\n" + Text(style, command.about, 0);
+  out += '\n';
+  out += Text(style, command.about, 0);
   constexpr std::size_t kIndent = 30;
   for (const Option& option : command.options) {
     if (option.kind == Option::Kind::kHeading) {
-      out += "\n" + style.Paint(Tone::kHeading, option.name) + "\n";
+      out.append("\n").append(style.Paint(Tone::kHeading, option.name)).append("\n");
       continue;
     }
-    std::string head = "  " + std::string(option.name);
-    if (!option.value.empty()) head += " " + std::string(option.value);
+    std::string head = "  ";
+    head += option.name;
+    if (!option.value.empty()) head.append(" ").append(option.value);
     if (Columns(head) + 2 > kIndent) {
       out += head + "\n";
       head.clear();

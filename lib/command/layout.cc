@@ -8,7 +8,7 @@ namespace tarewise::command {
 namespace {
 
 constexpr std::size_t kGap = 2;
-constexpr std::size_t kNarrowest = 10;
+constexpr std::size_t kNarrowest = 12;
 
 // One character at the head of `text`: its bytes and columns; control characters and broken bytes have -1 columns.
 struct Character {
@@ -80,7 +80,10 @@ std::vector<std::string> Wrapped(std::string_view text, std::size_t width) {
     std::size_t wide = Columns(word);
     if (columns > 0 && columns + 1 + wide > width) end_line();
     while (wide > width) {
-      const std::size_t head = HeadOf(word, width);
+      std::size_t head = HeadOf(word, width);
+      // Codes break behind a hyphen, where they have one.
+      const std::size_t hyphen = word.substr(0, head).rfind('-');
+      if (hyphen != std::string_view::npos && hyphen > 0) head = hyphen + 1;
       line = word.substr(0, head);
       end_line();
       word.remove_prefix(head);

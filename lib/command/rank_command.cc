@@ -106,8 +106,9 @@ absl::StatusOr<Ranking> RankIn(const Book& book, Request request, bool estimate)
 }
 
 std::string ErrorJson(const std::string& message) {
-  const nlohmann::json json = {{"error", message}};
-  return json.dump(-1, ' ', false, nlohmann::json::error_handler_t::replace) + "\n";
+  nlohmann::ordered_json json;
+  json["error"] = message;
+  return json.dump(-1, ' ', false, nlohmann::ordered_json::error_handler_t::replace) + "\n";
 }
 
 std::string AnswerLine(const Book& book, std::string_view line, std::size_t number, bool estimate) {

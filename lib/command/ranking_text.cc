@@ -14,7 +14,7 @@
 namespace tarewise::command {
 namespace {
 
-constexpr std::size_t kLabel = 14;
+constexpr std::size_t kLabel = 15;
 constexpr std::size_t kMostNamed = 3;
 
 std::string Plural(std::size_t n, std::string_view one, std::string_view many) {
@@ -60,9 +60,9 @@ class Teller {
   std::string MoneyWithCode(Amount amount) const {
     return Money(amount) + " " + std::string(ranking_.currency().code());
   }
-  std::string TotalText(const Offer& offer) const {
+  std::string TotalText(const Offer& offer, const std::string& between) const {
     if (!offer.range || offer.range->lowest == offer.range->highest) return Money(offer.total);
-    return Money(offer.range->lowest) + " to " + Money(offer.range->highest);
+    return Money(offer.range->lowest) + between + Money(offer.range->highest);
   }
   const Candidate& CandidateOf(const Offer& offer) const { return ranking_.candidates()[offer.candidate_index]; }
 
@@ -82,8 +82,12 @@ class Teller {
     const Candidate& candidate = CandidateOf(offer);
     if (ranking_.estimate()) return "";
     if (candidate.packaging == nullptr) return "";
-    if (candidate.packaging->kind == PackagingKind::kBare) return "without packaging";
+    if (Unpacked(offer)) return "without packaging";
     return "in " + PackagingTitle(candidate);
+  }
+  bool Unpacked(const Offer& offer) const {
+    const Packaging* packaging = CandidateOf(offer).packaging;
+    return packaging != nullptr && packaging->kind == PackagingKind::kBare;
   }
   static std::string PackagingTitle(const Candidate& candidate) {
     if (candidate.packaging == nullptr) return "own";
@@ -96,18 +100,39 @@ class Teller {
   std::string WeightText(Weight weight) const { return weight.ToString(request_.weight_units); }
   std::string LengthText(Length length) const { return length.ToString(request_.side_units); }
 
-  // A weight cut to what a scale shows: never more than it is.
+  static std::size_t Decimals(const std::string& text) {
+    const std::size_t point = text.find('.');
+    if (point == std::string::npos) return 0;
+    const std::size_t end = std::min(text.find_first_not_of("0123456789", point + 1), text.size());
+    return end - point - 1;
+  }
+
+  // A weight as the asker's units write it shortly, or as another unit does; else to the hundredth, rounded.
+  std::string ShortText(Weight weight) const {
+    for (const std::string& text :
+         {WeightText(weight), weight.In("lb"), weight.In("oz"), weight.In("kg"), weight.In("g")}) {
+      if (Decimals(text) <= 3) return text;
+    }
+    const bool imperial = request_.weight_units == UnitSystem::kImperial;
+    const std::int64_t unit = (imperial ? Weight::Ounces(1) : Weight::Grams(1)).nanograms();
+    const Int128 hundredths = detail::RoundHalfUp(Int128(weight.nanograms()) * 100, unit);
+    return Weight::Nanograms(static_cast<std::int64_t>(detail::RoundHalfUp(hundredths * unit, 100)))
+        .In(imperial ? "oz" : "g");
+  }
+
+  // What can be added, cut to the tenth of an ounce, the gram, the hundredth of an inch or the millimetre: never too
+  // much.
   std::string RoomText(Weight weight) const {
-    const std::int64_t step = request_.weight_units == UnitSystem::kImperial ? 2'834'952'313 : 1'000'000'000;
-    if (weight.nanograms() < step) return WeightText(weight);
-    const std::int64_t steps = weight.nanograms() / step;
-    if (request_.weight_units == UnitSystem::kMetric) return WeightText(Weight::Nanograms(steps * step));
-    const Weight tenths = Weight::Nanograms(steps * Weight::Ounces(1).nanograms() / 10);
-    return WeightText(tenths > weight ? weight : tenths);
+    const bool imperial = request_.weight_units == UnitSystem::kImperial;
+    const Int128 unit = imperial ? Weight::Ounces(1).nanograms() : Weight::Grams(10).nanograms();
+    const Int128 tenths = Int128(weight.nanograms()) * 10 / unit;
+    if (tenths == 0 && weight.nanograms() > 0) return imperial ? "less than 0.1 oz" : "less than 1 g";
+    return WeightText(Weight::Nanograms(static_cast<std::int64_t>(detail::RoundHalfUp(tenths * unit, 10))));
   }
   std::string RoomText(Length length) const {
-    const std::int64_t step = request_.side_units == UnitSystem::kImperial ? 254'000 : 1'000'000;
-    if (length.nanometres() < step) return LengthText(length);
+    const bool imperial = request_.side_units == UnitSystem::kImperial;
+    const std::int64_t step = imperial ? 254'000 : 1'000'000;
+    if (length.nanometres() < step) return imperial ? "less than 0.01 in" : "less than 1 mm";
     return LengthText(Length::Nanometres(length.nanometres() / step * step));
   }
 
@@ -179,7 +204,7 @@ class Teller {
     const Offer& best = ranking_.offers().front();
     std::string sentence = "Send it by " + Named(best) + " for ";
     if (ranking_.estimate()) sentence += "about ";
-    sentence += TotalText(best) + " " + std::string(ranking_.currency().code());
+    sentence += TotalText(best, " to ") + " " + std::string(ranking_.currency().code());
     if (best.days)
       sentence += ", " + RangeText(std::to_string(best.days->least), std::to_string(best.days->most)) +
                   (best.days->most == 1 ? " business day" : " business days");
@@ -217,27 +242,28 @@ class Teller {
   }
 
   std::string NextText(const Offer& best, const Offer& offer) const {
-    std::string text = Money(offer.total) + "  ";
+    std::string text = Money(offer.total);
+    const std::string in = InPackaging(offer);
     if (offer.service_index == best.service_index) {
-      const std::string in = InPackaging(offer);
-      text += "the same " + (in.empty() ? "service" : in);
+      text += " by the same service" + (in.empty() ? "" : " " + in);
     } else if (offer.candidate_index == best.candidate_index) {
-      text += ServiceTitle(offer) + (InPackaging(offer).empty() ? "" : " in the same packaging");
+      text += " by " + ServiceTitle(offer);
+      if (!in.empty()) text += Unpacked(offer) ? ", without packaging too" : " in the same packaging";
     } else {
-      text += Named(offer);
+      text += " by " + Named(offer);
     }
     const Amount more = offer.total - best.total;
-    if (more.micros() > 0) return text + ", " + Money(more) + " more";
-    if (more.micros() < 0) return text + ", " + Money(-more) + " less";
-    if (best.days && offer.days && offer.days->most > best.days->most) return text + ", the same price but slower";
-    return text + ", the same price";
+    if (more.micros() > 0) return text + ": " + Money(more) + " more";
+    if (more.micros() < 0) return text + ": " + Money(-more) + " less";
+    if (best.days && offer.days && offer.days->most > best.days->most) return text + ": the same price, but slower";
+    return text + ": the same price";
   }
 
-  // Worth a seller's while: less than a quarter off.
+  // Worth a seller's while: goods rarely lose more than a tenth.
   static bool Practical(const Offer& offer, const Saver& saver) {
-    if (saver.of == Aspect::kWeight) return saver.weight.nanograms() <= offer.weight.nanograms() / 4;
+    if (saver.of == Aspect::kWeight) return saver.weight.nanograms() <= offer.weight.nanograms() / 10;
     const std::size_t side = static_cast<std::size_t>(saver.of) - 1;
-    return saver.length.nanometres() <= offer.sides.sides()[side].nanometres() / 4;
+    return saver.length.nanometres() <= offer.sides.sides()[side].nanometres() / 10;
   }
 
   void TellSaver(const Offer& best) {
@@ -268,26 +294,22 @@ class Teller {
   }
 
   void TellRoom(const Offer& best) {
-    std::vector<std::string> parts;
-    if (best.headroom.weight) parts.push_back(RoomText(*best.headroom.weight));
     constexpr std::string_view kSides[] = {"longest", "second", "shortest"};
+    std::string text = best.headroom.weight ? RoomText(*best.headroom.weight) + " more" : "any weight more";
+    // The least that every side may grow, alone; the sides that may not at all by name.
+    std::optional<Length> least;
     std::string none;
     for (std::size_t i = 0; i < 3; ++i) {
-      if (!best.headroom.sides[i]) continue;
-      if (best.headroom.sides[i]->nanometres() == 0) {
-        none += (none.empty() ? "" : " or ") + std::string(kSides[i]);
-      } else {
-        parts.push_back(RoomText(*best.headroom.sides[i]) + " on the " + std::string(kSides[i]) + " side");
+      const std::optional<Length>& side = best.headroom.sides[i];
+      if (side && side->nanometres() == 0) {
+        none += (none.empty() ? "" : " and the ") + std::string(kSides[i]);
+      } else if (side && (!least || *side < *least)) {
+        least = side;
       }
     }
-    if (parts.empty() && none.empty()) {
-      Fact("room left", "as much as you like at the same price");
-      return;
-    }
-    std::string text;
-    for (const std::string& part : parts) text += (text.empty() ? "" : ", or ") + part;
-    if (!text.empty()) text += " more at the same price";
-    if (!none.empty()) text += (text.empty() ? "none" : "; none") + std::string(" on the ") + none + " side";
+    if (least) text += ", or " + RoomText(*least) + (none.empty() ? " on any one side" : " on a side");
+    text += ", at the same price";
+    if (!none.empty()) text += "; nothing on the " + none + " side";
     Fact("room left", text);
   }
 
@@ -314,15 +336,15 @@ class Teller {
       constexpr std::string_view kSides[] = {"", "first side", "second side", "third side"};
       std::string text = "above ";
       if (change.of == Aspect::kWeight) {
-        text += WeightText(change.above_weight) + (ranking_.estimate() || request_.parcel ? "" : " of goods");
+        text += ShortText(change.above_weight) + (ranking_.estimate() || request_.parcel ? "" : " of goods");
       } else {
         text += LengthText(change.above_length) + " on the " + std::string(kSides[static_cast<std::size_t>(change.of)]);
       }
       if (change.service.empty()) {
-        text += " nothing can be offered";
+        text += ": nothing can be offered";
       } else {
         const std::string in = request_.parcel || ranking_.estimate() ? "" : " in " + Clean(change.packaging);
-        text += " the best is " + Clean(change.carrier) + "/" + Clean(change.service) + in + ", " + Money(change.total);
+        text += ": " + Money(change.total) + " by " + Clean(change.carrier) + "/" + Clean(change.service) + in;
       }
       Fact("it changes", text);
     }
@@ -341,8 +363,12 @@ class Teller {
   }
 
   void Heading(const std::string& text, const std::string& beside = "") {
-    out_ += "\n" + style_.Paint(Tone::kHeading, text) +
-            (beside.empty() ? "" : style_.Paint(Tone::kFaint, "  " + beside)) + "\n";
+    out_ += "\n" + style_.Paint(Tone::kHeading, text);
+    if (Columns(text) + 2 + Columns(beside) > style_.width) {
+      out_ += "\n" + Paragraph(style_, "", 2, beside, Tone::kFaint);
+    } else {
+      out_ += (beside.empty() ? "" : style_.Paint(Tone::kFaint, "  " + beside)) + "\n";
+    }
   }
 
   void TellOffers() {
@@ -351,38 +377,42 @@ class Teller {
     Heading("Ways to send",
             told.size() == all ? Plural(all, "way", "ways")
                                : "the best of each service; " + std::to_string(all) + " ways in all, --all tells them");
-    std::vector<Table::Column> columns = {{"total", Table::Align::kRight},
-                                          {"", Table::Align::kLeft},
-                                          {"service", Table::Align::kLeft, true},
-                                          {"packed in", Table::Align::kLeft, true},
-                                          {"zone", Table::Align::kLeft},
-                                          {"days", Table::Align::kLeft},
-                                          {"billable weight", Table::Align::kRight},
-                                          {"", Table::Align::kLeft}};
     bool risk = false;
     bool untracked = false;
+    std::size_t weight_width = 0;
     for (const Offer* offer : told) {
       risk = risk || offer->at_risk;
       untracked = untracked || !offer->tracked;
+      weight_width = std::max(weight_width, Columns(ShortText(offer->billable)));
     }
+    std::vector<Table::Column> columns = {{"total", Table::Align::kRight}};
+    if (risk) columns.push_back({"at risk", Table::Align::kRight});
+    columns.push_back({"service", Table::Align::kLeft, true});
+    columns.push_back({"packed in", Table::Align::kLeft, true});
+    columns.push_back({"zone", Table::Align::kLeft});
+    columns.push_back({"days", Table::Align::kLeft});
+    if (untracked) columns.push_back({"", Table::Align::kLeft});
+    columns.push_back({"billable weight", Table::Align::kLeft});
     Table table(std::move(columns), 2);
     for (const Offer* offer : told) {
       const Tone tone = offer == told.front() ? Tone::kBest : Tone::kPlain;
-      const std::string marks = std::string(offer->at_risk ? "!" : "") + (offer->tracked ? "" : "-");
-      table.Add({{TotalText(*offer), tone},
-                 {marks, Tone::kWarning},
-                 {ServiceTitle(*offer), tone},
-                 {ranking_.estimate() ? "estimate" : PackagingCode(*offer), tone},
-                 {Clean(offer->zone), tone},
-                 {DaysText(offer->days), tone},
-                 {WeightText(offer->billable), tone},
-                 {std::string(kBillableFromNames[static_cast<int>(offer->billable_from)]), Tone::kFaint}});
+      std::vector<Table::Cell> row = {{TotalText(*offer, "-"), tone}};
+      if (risk) {
+        row.push_back({!offer->at_risk ? "" : (offer->total_at_risk ? Money(*offer->total_at_risk) : "not taken"),
+                       Tone::kWarning});
+      }
+      row.push_back({ServiceTitle(*offer), tone});
+      row.push_back({ranking_.estimate() ? "estimate" : PackagingCode(*offer), tone});
+      row.push_back({Clean(offer->zone), tone});
+      row.push_back({DaysText(offer->days), tone});
+      if (untracked) row.push_back({offer->tracked ? "" : "untracked", Tone::kFaint});
+      row.push_back({PadLeft(ShortText(offer->billable), weight_width) + " " +
+                         std::string(kBillableFromNames[static_cast<int>(offer->billable_from)]),
+                     tone});
+      table.Add(std::move(row));
     }
     out_ += table.Text(style_);
-    std::string legend;
-    if (risk) legend += "!  dearer or not taken if scale or tape are short";
-    if (untracked) legend += (legend.empty() ? "" : "    ") + std::string("-  not tracked");
-    if (!legend.empty()) out_ += "  " + style_.Paint(Tone::kFaint, legend) + "\n";
+    if (risk) out_ += Paragraph(style_, "", 2, "at risk: the total with " + ToleranceText() + " more", Tone::kFaint);
   }
 
   void TellLines() {
@@ -430,9 +460,10 @@ class Teller {
 
   // ---- refusals ----
 
-  struct Subject {
-    std::string name;
-    std::vector<const Refusal*> refusals;
+  // Refusals of one reason and one wording.
+  struct Wording {
+    std::string text;
+    std::vector<std::string> names;
   };
 
   std::string RefusedService(const Refusal& refusal) const {
@@ -450,50 +481,87 @@ class Teller {
     return refusal.packaging.empty() ? "own" : Clean(refusal.packaging);
   }
 
+  // What of a refusal is the same for every packaging: the rule's own words, without what was measured.
+  static std::string CommonWording(const RefusalReason& reason) {
+    return Clean(reason.rule != nullptr ? reason.rule->reason : reason.text);
+  }
+
+  bool OfferedOtherwise(const Refusal& refusal) const {
+    return std::any_of(ranking_.offers().begin(), ranking_.offers().end(), [&refusal](const Offer& offer) {
+      return offer.service == refusal.service && offer.carrier == refusal.carrier;
+    });
+  }
+
+  // True where the same service is refused in some packaging for another reason than that packaging.
+  bool RefusedOtherwise(const Refusal& refusal) const {
+    return std::any_of(ranking_.refusals().begin(), ranking_.refusals().end(), [&refusal](const Refusal& other) {
+      return other.service == refusal.service && other.carrier == refusal.carrier && !other.reasons.empty() &&
+             other.reasons.front().code != Reason::kPackagingNotAllowed;
+    });
+  }
+
+  static std::string NamesText(const std::vector<std::string>& names) {
+    std::string text;
+    const std::size_t told = names.size() <= kMostNamed + 1 ? names.size() : kMostNamed;
+    for (std::size_t i = 0; i < told; ++i) text += (i == 0 ? "" : ", ") + names[i];
+    if (told < names.size()) text += " and " + std::to_string(names.size() - told) + " more";
+    return text;
+  }
+
+  // By the first reason; services that go in no packaging by name, the others only counted.
   void TellRefusals() {
     if (ranking_.refusals().empty()) return;
     if (view_.all) return TellEveryRefusal();
-    // By the first reason, then by service (or by packaging where that alone is out).
-    std::map<Reason, std::vector<Subject>> groups;
+    struct Group {
+      std::size_t count = 0;
+      std::size_t otherwise = 0;
+      std::vector<Wording> wordings;
+    };
+    std::map<Reason, Group> groups;
     for (const Refusal& refusal : ranking_.refusals()) {
       if (refusal.reasons.empty()) continue;
-      std::vector<Subject>& subjects = groups[refusal.reasons.front().code];
-      const std::string name = refusal.service.empty() ? "" : RefusedService(refusal);
-      const auto at =
-          std::find_if(subjects.begin(), subjects.end(), [&name](const Subject& one) { return one.name == name; });
-      if (at != subjects.end()) {
-        at->refusals.push_back(&refusal);
-      } else {
-        subjects.push_back({name, {&refusal}});
+      const RefusalReason& reason = refusal.reasons.front();
+      Group& group = groups[reason.code];
+      ++group.count;
+      const bool service = !refusal.service.empty();
+      if (service &&
+          (OfferedOtherwise(refusal) || (reason.code == Reason::kPackagingNotAllowed && RefusedOtherwise(refusal)))) {
+        ++group.otherwise;
+        continue;
       }
+      const std::string name = service ? RefusedService(refusal) : RefusedPackaging(refusal);
+      Add(group.wordings, service ? CommonWording(reason) : "", name);
     }
     Heading("Not offered", Plural(ranking_.refusals().size(), "way", "ways") + "; --all tells each");
-    for (const auto& [reason, subjects] : groups) {
-      std::size_t count = 0;
-      for (const Subject& subject : subjects) count += subject.refusals.size();
-      const std::string head = PadLeft(std::to_string(count), 5) + "  " + ReasonWords(reason);
+    for (const auto& [reason, group] : groups) {
+      const std::string head = PadLeft(std::to_string(group.count), 5) + "  " + ReasonWords(reason);
       std::string text;
-      for (const Subject& subject : subjects) text += (text.empty() ? "" : "; ") + SubjectText(subject);
+      for (const Wording& wording : group.wordings) {
+        text +=
+            (text.empty() ? "" : "; ") + NamesText(wording.names) + (wording.text.empty() ? "" : ": " + wording.text);
+      }
+      if (group.otherwise > 0) {
+        text += (text.empty() ? "" : "; ") +
+                (group.otherwise == group.count ? std::string() : std::to_string(group.otherwise) + " ") +
+                (reason == Reason::kPackagingNotAllowed ? "in packaging that the service does not take"
+                                                        : "of services that take it in other packaging");
+      }
       out_ += Paragraph(style_, head, 32, text, Tone::kFaint);
     }
   }
 
-  std::string SubjectText(const Subject& subject) const {
-    if (subject.name.empty()) {
-      std::string names;
-      std::size_t named = 0;
-      for (const Refusal* refusal : subject.refusals) {
-        if (named == kMostNamed && subject.refusals.size() > kMostNamed + 1) break;
-        names += (named++ == 0 ? "" : ", ") + RefusedPackaging(*refusal);
-      }
-      if (named < subject.refusals.size()) names += " and " + std::to_string(subject.refusals.size() - named) + " more";
-      return names;
+  static void Add(std::vector<Wording>& wordings, const std::string& text, const std::string& name) {
+    // A service is named once, with the first of its wordings.
+    for (const Wording& wording : wordings) {
+      if (std::find(wording.names.begin(), wording.names.end(), name) != wording.names.end()) return;
     }
-    const std::string& first = subject.refusals.front()->reasons.front().text;
-    const bool alike = std::all_of(subject.refusals.begin(), subject.refusals.end(),
-                                   [&first](const Refusal* refusal) { return refusal->reasons.front().text == first; });
-    // What differs from one packaging to the next is told by --all.
-    return subject.name + (alike ? " (" + Clean(first) + ")" : "");
+    const auto at =
+        std::find_if(wordings.begin(), wordings.end(), [&text](const Wording& one) { return one.text == text; });
+    if (at != wordings.end()) {
+      at->names.push_back(name);
+    } else {
+      wordings.push_back({text, {name}});
+    }
   }
 
   void TellEveryRefusal() {

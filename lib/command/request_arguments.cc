@@ -195,7 +195,7 @@ class Builder {
     const std::string most = text.substr(dots + 2);
     if (std::none_of(least.begin(), least.end(), detail::IsLetter)) {
       const std::size_t unit = std::min(most.find_first_not_of("0123456789. "), most.size());
-      least += " " + most.substr(unit);
+      least.append(" ").append(most, unit);
     }
     document_["allowance"]["least"] = least;
     document_["allowance"]["most"] = most;

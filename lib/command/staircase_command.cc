@@ -24,7 +24,7 @@ constexpr Option kOptions[] = {
     {Kind::kValue, "--to", "PLACE", "likewise"},
     {Kind::kFlag, "--residential", "", "to a home"},
     {Kind::kValue, "--date", "DATE", "hand-over, as 2026-08-03"},
-    {Kind::kValue, "--up-to", "WEIGHT", "the heaviest gross weight (else 5 lb)"},
+    {Kind::kValue, "--up-to", "WEIGHT", "the heaviest gross weight (else 5 lb, or 2.5 kg where the sides are metric)"},
     {Kind::kValue, "--services", "CODES", "these alone, as \"ground,larkspur/two-day\" (else the six best)"},
     {Kind::kFlag, "--all", "", "every step of every service drawn, not of the cheapest alone"},
     {Kind::kHeading, "What else a price may depend on", "", ""},
@@ -464,7 +464,8 @@ int RunStaircase(const Arguments& arguments, Console& console) {
     return bad("found " + load::Quoted(arguments.rest().front()) +
                ", expected options only (see tarewise help staircase)");
   }
-  const std::string up_to = arguments.Get("--up-to").value_or("5 lb");
+  const bool metric = Length::SystemOf(arguments.Get("--sides").value_or("in")) == UnitSystem::kMetric;
+  const std::string up_to = arguments.Get("--up-to").value_or(metric ? "2.5 kg" : "5 lb");
   const absl::StatusOr<Weight> most = Weight::Parse(up_to);
   if (!most.ok()) return bad("--up-to: " + std::string(most.status().message()));
   if (most->nanograms() < 1 || most->nanograms() > Weight::kMostNanograms) {

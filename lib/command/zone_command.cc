@@ -25,19 +25,24 @@ constexpr std::string_view kAbout =
     "was used, and the business days of each service. Zones are not symmetric: the way back may be another.\n"
     "Exit code 1 where no list gives a zone.";
 
+// A tenth of a mile or kilometre; from here on a distance is only shown.
+std::string Tenths(double value) {
+  char out[32];
+  std::snprintf(out, sizeof out, "%.1f", value);
+  return out;
+}
+
 std::string ChartText(const ZoneList& list, const ZoneFinding& finding) {
   constexpr std::string_view kKinds[] = {"one zone", "by region", "by origin and destination", "by distance"};
   std::string text(kKinds[list.charts[finding.chart].index()]);
   if (list.charts.size() > 1) {
     text += ", chart " + std::to_string(finding.chart + 1) + " of " + std::to_string(list.charts.size());
   }
+  if (finding.distance_metres) {
+    text +=
+        ": " + Tenths(*finding.distance_metres / 1609.344) + " mi, " + Tenths(*finding.distance_metres / 1000) + " km";
+  }
   return text;
-}
-
-std::string Tenths(double value) {
-  char out[32];
-  std::snprintf(out, sizeof out, "%.1f", value);
-  return out;
 }
 
 std::string InForceText(const DateRange& dates) {
@@ -70,23 +75,16 @@ int RunZone(const Arguments& arguments, Console& console) {
     const Tariff& tariff = *edition->tariff;
     console.Write("\n" + style.Paint(Tone::kHeading, Clean(tariff.carrier_name)) +
                   style.Paint(Tone::kFaint, "  " + Clean(code) + ", " + InForceText(tariff.in_force)) + "\n");
-    Table lists({{"zones", Table::Align::kLeft},
-                 {"zone", Table::Align::kLeft},
-                 {"found", Table::Align::kLeft, true},
-                 {"miles", Table::Align::kRight},
-                 {"km", Table::Align::kRight}},
+    Table lists({{"zones", Table::Align::kLeft}, {"zone", Table::Align::kLeft}, {"found", Table::Align::kLeft, true}},
                 2);
     std::vector<std::optional<ZoneFinding>> findings;
     for (const ZoneList& list : tariff.zone_lists) {
       const std::optional<ZoneFinding>& finding =
           findings.emplace_back(list.Find(asked->lane, book->ratebook->gazetteer()));
       any = any || finding.has_value();
-      const bool distance = finding && finding->distance_metres;
       lists.Add({{Clean(list.name)},
                  {finding ? Clean(tariff.zone_names[finding->zone]) : "none", finding ? Tone::kBest : Tone::kWarning},
-                 {finding ? ChartText(list, *finding) : "no chart answers", Tone::kFaint},
-                 {distance ? Tenths(*finding->distance_metres / 1609.344) : ""},
-                 {distance ? Tenths(*finding->distance_metres / 1000) : ""}});
+                 {finding ? ChartText(list, *finding) : "no chart answers", Tone::kFaint}});
     }
     console.Write(lists.Text(style) + "\n");
     Table services({{"service", Table::Align::kLeft},
