@@ -53,7 +53,7 @@ struct RepriceOptions {
   unsigned threads = 1;     ///< 0: as many as the machine has, at most 256. The results never depend on it.
   bool one_by_one = false;  ///< Prices every packaging and service for each row, as a check: much slower, the same answers.
   /// Called now and then, by one thread at a time, with how many rows are done; false stops the run.
-  std::function<bool(std::size_t rows_done)> progress;
+  std::function<bool(std::size_t rows_done)> progress = {};
 };
 
 /// Prices catalogues: every row for every lane, with the very totals, services and packagings that `Rank` puts first. What

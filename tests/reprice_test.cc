@@ -1,0 +1,1064 @@
+// Repricing against ranking: `Rank` is the single source of truth, and every row must get its very totals, winners and
+// reasons. The tables are the demonstration's and random ones, all invented.
+
+#include "tarewise/batch/reprice.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <cstdint>
+#include <cstdlib>
+#include <cstring>
+#include <filesystem>
+#include <fstream>
+#include <limits>
+#include <map>
+#include <memory>
+#include <random>
+#include <set>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "gtest/gtest.h"
+#include "tarewise/load/load.h"
+#include "tarewise/ranking/rank.h"
+#include "tarewise/ranking/totals.h"
+
+namespace tarewise {
+namespace {
+
+using Random = std::mt19937_64;
+
+std::int64_t Below(Random& random, std::int64_t n) {
+  return static_cast<std::int64_t>(random() % static_cast<std::uint64_t>(n));
+}
+
+// Goods in base units, a column each.
+struct Table {
+  std::vector<std::int64_t> weight;
+  std::array<std::vector<std::int64_t>, 3> sides;
+  std::vector<std::int32_t> quantity;
+  std::vector<std::int64_t> value;
+  std::vector<std::uint16_t> contents;
+  std::vector<std::uint8_t> shape;
+  std::vector<std::uint8_t> up;
+  std::vector<std::uint8_t> rigid;
+  std::vector<std::uint8_t> bare;
+
+  void Add(const Item& item, std::uint16_t contents_number) {
+    weight.push_back(item.weight.nanograms());
+    for (std::size_t i = 0; i < 3; ++i) sides[i].push_back(item.sides[i].nanometres());
+    quantity.push_back(item.quantity);
+    value.push_back(item.value.micros());
+    contents.push_back(contents_number);
+    shape.push_back(static_cast<std::uint8_t>(item.shape));
+    up.push_back(item.this_side_up ? 1 : 0);
+    rigid.push_back(item.rigid ? 1 : 0);
+    bare.push_back(item.bare_allowed ? 1 : 0);
+  }
+
+  GoodsColumns Columns(std::span<const Contents> classes) const {
+    GoodsColumns goods;
+    goods.rows = weight.size();
+    goods.weight = Column::Of(weight);
+    for (std::size_t i = 0; i < 3; ++i) goods.sides[i] = Column::Of(sides[i]);
+    goods.quantity = Column::Of(quantity);
+    goods.value = Column::Of(value);
+    goods.contents = Column::Of(contents);
+    goods.shape = Column::Of(shape);
+    goods.this_side_up = Column::Of(up);
+    goods.rigid = Column::Of(rigid);
+    goods.bare = Column::Of(bare);
+    goods.contents_classes = classes;
+    return goods;
+  }
+};
+
+// Every result of a run.
+struct Columns {
+  std::vector<std::int64_t> total;
+  std::vector<std::int64_t> second;
+  std::vector<std::int16_t> service;
+  std::vector<std::int16_t> packaging;
+  std::vector<std::int64_t> worst;
+  std::vector<std::int32_t> worst_lane;
+  std::vector<std::int64_t> expected;
+  std::vector<std::int64_t> quantile;
+  std::vector<std::uint8_t> reason;
+  std::size_t lanes = 0;
+
+  RepriceResults Make(std::size_t rows, std::size_t lane_count, bool mix = false, std::span<const std::int64_t> levels = {}) {
+    lanes = lane_count;
+    total.assign(rows * lanes, -77);
+    second.assign(rows * lanes, -77);
+    service.assign(rows * lanes, -77);
+    packaging.assign(rows * lanes, -77);
+    worst.assign(rows, -77);
+    worst_lane.assign(rows, -77);
+    reason.assign(rows, 77);
+    RepriceResults results;
+    results.total = total.data();
+    results.second_total = second.data();
+    results.service = service.data();
+    results.packaging = packaging.data();
+    results.worst = worst.data();
+    results.worst_lane = worst_lane.data();
+    results.reason = reason.data();
+    if (mix) {
+      expected.assign(rows, -77);
+      quantile.assign(rows * levels.size(), -77);
+      results.expected = expected.data();
+      results.quantile = quantile.data();
+      results.levels = levels;
+    }
+    return results;
+  }
+
+  friend bool operator==(const Columns&, const Columns&) = default;
+};
+
+struct World {
+  std::shared_ptr<const Ratebook> book;
+  std::shared_ptr<const Shelf> shelf;
+};
+
+World LoadWorld(const std::string& folder) {
+  Loaded<Tables> loaded = ReadFolder(folder);
+  World world;
+  if (!loaded.ok()) {
+    for (const Diagnostic& diagnostic : loaded.diagnostics) ADD_FAILURE() << diagnostic.ToString();
+    return world;
+  }
+  if (loaded.value->shelf) world.shelf = std::make_shared<const Shelf>(*std::move(loaded.value->shelf));
+  absl::StatusOr<std::shared_ptr<const Ratebook>> book = Ratebook::Create(
+      std::move(loaded.value->tariffs), std::move(loaded.value->terms), std::move(loaded.value->gazetteer));
+  if (!book.ok()) {
+    ADD_FAILURE() << book.status();
+    return world;
+  }
+  world.book = *std::move(book);
+  return world;
+}
+
+const World& Demo() {
+  static const World* const world = new World(LoadWorld(TW_TEST_ROOT "/tables/demo"));
+  return *world;
+}
+
+Lane LaneTo(std::string_view country, std::string_view code, bool residential = true) {
+  return {*Place::Make("US", "43004"), *Place::Make(country, code, residential)};
+}
+
+// Lanes of nine zones of the demonstration's ground service, homes and shops.
+RepriceSetup DemoSetup(bool with_shelf = true) {
+  RepriceSetup setup;
+  setup.book = Demo().book;
+  if (with_shelf) setup.shelf = Demo().shelf;
+  setup.terms.date = *Date::Parse("2026-08-03");
+  setup.terms.currency = *Currency::Parse("USD");
+  for (const std::string_view code : {"43004", "44101", "40202", "37201", "75201", "87501", "90210", "99501", "00901"}) {
+    setup.lanes.push_back(LaneTo("US", code, code != "37201"));
+  }
+  return setup;
+}
+
+// How many ties for the first place were seen, so that a test can tell that it saw some.
+struct Seen {
+  std::size_t rows = 0;
+  std::size_t offered = 0;
+  std::size_t ties = 0;
+  std::size_t packaging_ties = 0;
+  std::size_t errors = 0;
+  std::map<RowReason, std::size_t> reasons;
+};
+
+// Compares one row and lane with `Rank`. False where they differ (told once).
+bool SameAsRank(const Repricer& repricer, const GoodsColumns& goods, const Columns& got, std::size_t row, std::size_t lane,
+                Seen& seen) {
+  const std::size_t at = row * got.lanes + lane;
+  const RowReason reason = static_cast<RowReason>(got.reason[row]);
+  auto differs = [&](const std::string& what) {
+    ADD_FAILURE() << "row " << row << ", lane " << lane << ": " << what << "; got total " << got.total[at] << ", service "
+                  << got.service[at] << ", packaging " << got.packaging[at] << ", second " << got.second[at] << ", "
+                  << NameOf(reason);
+    return false;
+  };
+  absl::StatusOr<Request> request = repricer.RequestFor(goods, row, lane);
+  if (!request.ok()) return differs(request.status().ToString());
+  RankOptions options;
+  options.thresholds = false;
+  const absl::StatusOr<Ranking> ranking =
+      Rank(repricer.dispatch(lane), repricer.setup().shelf, *std::move(request), options);
+  ++seen.rows;
+  ++seen.reasons[reason];
+  if (!ranking.ok()) {
+    ++seen.errors;
+    if (reason != RowReason::kBadSide && reason != RowReason::kTooHeavyPacked) {
+      return differs("Rank says " + ranking.status().ToString());
+    }
+    return got.total[at] == kNoTotal || differs("a total where Rank has an error");
+  }
+  if (ranking->candidates().empty() != (reason == RowReason::kFitsNothing)) return differs("fits or not");
+  if (ranking->offers().empty()) {
+    if (got.total[at] != kNoTotal || got.service[at] != -1 || got.packaging[at] != -1 || got.second[at] != kNoTotal) {
+      return differs("Rank offers nothing");
+    }
+    if (reason == RowReason::kPriced) return differs("Rank offers nothing on this lane");
+    return true;
+  }
+  ++seen.offered;
+  if (reason != RowReason::kPriced && reason != RowReason::kNotEverywhere) return differs("Rank offers something");
+  const Offer& best = ranking->offers().front();
+  if (got.total[at] != best.total.micros()) return differs("Rank says " + best.total.ToString());
+  if (got.service[at] != static_cast<std::int16_t>(best.service_index)) {
+    return differs("Rank says service " + std::string(best.service));
+  }
+  const PackagingName& packaging = repricer.packagings()[static_cast<std::size_t>(got.packaging[at])];
+  if (packaging.code != best.packaging || packaging.issued_by != best.issued_by) {
+    return differs("Rank says packaging " + std::string(best.packaging) + ", got " + std::string(packaging.code));
+  }
+  std::int64_t second = kNoTotal;
+  for (const Offer& offer : ranking->offers()) {
+    if (offer.service_index == best.service_index) continue;
+    second = offer.total.micros();
+    break;
+  }
+  if (got.second[at] != second) return differs("Rank says second best " + std::to_string(second));
+  if (ranking->offers().size() > 1 && ranking->offers()[1].total == best.total) {
+    ++seen.ties;
+    if (ranking->offers()[1].service_index == best.service_index) ++seen.packaging_ties;
+  }
+  return true;
+}
+
+// Runs all rows, and asks `Rank` about each on `lanes_a_row` of its lanes.
+void ExpectSameAsRank(const Repricer& repricer, const GoodsColumns& goods, std::size_t lanes_a_row, Random& random, Seen& seen) {
+  Columns got;
+  const RepriceResults results = got.Make(goods.rows, repricer.lanes().size());
+  ASSERT_TRUE(repricer.Run(goods, results).ok());
+  int failures = 0;
+  for (std::size_t row = 0; row < goods.rows && failures < 5; ++row) {
+    const std::size_t first = random() % got.lanes;
+    for (std::size_t i = 0; i < std::min(lanes_a_row, got.lanes); ++i) {
+      failures += SameAsRank(repricer, goods, got, row, (first + i) % got.lanes, seen) ? 0 : 1;
+    }
+    std::size_t offered = 0;
+    std::int64_t worst = kNoTotal;
+    std::int32_t worst_lane = -1;
+    for (std::size_t lane = 0; lane < got.lanes; ++lane) {
+      const std::int64_t total = got.total[row * got.lanes + lane];
+      offered += total == kNoTotal ? 0 : 1;
+      if (total <= worst) continue;
+      worst = total;
+      worst_lane = static_cast<std::int32_t>(lane);
+    }
+    EXPECT_EQ(got.worst[row], worst);
+    EXPECT_EQ(got.worst_lane[row], worst_lane);
+    const RowReason reason = static_cast<RowReason>(got.reason[row]);
+    EXPECT_EQ(reason == RowReason::kPriced, offered == got.lanes);
+    EXPECT_EQ(reason == RowReason::kNotEverywhere, offered > 0 && offered < got.lanes);
+  }
+}
+
+// Goods close to whatever changes their price: insides of packagings, cuts of services, bounds of declared values.
+class GoodsNearThresholds {
+ public:
+  GoodsNearThresholds(const Repricer& repricer, std::span<const Contents> classes, Random& random)
+      : repricer_(repricer), classes_(classes), random_(random) {
+    const Shelf* shelf = repricer.setup().shelf.get();
+    if (shelf != nullptr) {
+      for (const Shelf::Own& own : shelf->own) packagings_.push_back(&own.packaging);
+    }
+    for (const Dispatch::Carrier& carrier : repricer.dispatch(0)->carriers()) {
+      for (const Packaging& packaging : carrier.edition->tariff->packaging) packagings_.push_back(&packaging);
+    }
+  }
+
+  std::pair<Item, std::uint16_t> operator()() {
+    Item item;
+    const std::uint16_t number = static_cast<std::uint16_t>(Below(random_, static_cast<std::int64_t>(classes_.size())));
+    item.contents = classes_[number];
+    item.quantity = One(8) ? 2 + static_cast<std::int32_t>(Below(random_, 3)) : 1;
+    item.shape = static_cast<Shape>(One(2) ? 0 : Below(random_, 5));
+    item.this_side_up = One(6);
+    item.rigid = One(3);
+    item.bare_allowed = One(5);
+    const Packaging* packaging =
+        packagings_.empty() ? nullptr : packagings_[static_cast<std::size_t>(Below(random_, std::ssize(packagings_)))];
+    Sides(packaging, item);
+    Weigh(packaging, item);
+    item.value = Amount::Micros(Value());
+    return {item, number};
+  }
+
+ private:
+  bool One(std::int64_t in) { return Below(random_, in) == 0; }
+  std::int64_t Nudge() { return Below(random_, 3) - 1; }
+  std::int64_t Clamp(std::int64_t side) { return std::clamp<std::int64_t>(side, 1, Length::kMostSideNanometres); }
+
+  void Sides(const Packaging* packaging, Item& item) {
+    std::array<std::int64_t, 3> sides;
+    if (packaging == nullptr || One(3)) {
+      // From a tenth of an inch to some three feet, most of them small, in eighths of an inch or any nanometre.
+      for (std::int64_t& side : sides) {
+        const double inches = std::exp(std::uniform_real_distribution<double>(-2.3, 3.6)(random_));
+        side = static_cast<std::int64_t>(inches * 25'400'000);
+        if (One(2)) side = std::max<std::int64_t>(side / 3'175'000, 1) * 3'175'000;
+      }
+      if (One(2)) sides[2] = std::max<std::int64_t>(sides[2] / 8, 1);
+    } else {
+      const std::int64_t padding = item.contents.Has(Trait::kFragile) && !repricer_.setup().padding
+                                       ? Length::Inches(1).nanometres()
+                                       : repricer_.setup().padding.value_or(Length()).nanometres();
+      for (std::size_t i = 0; i < 3; ++i) sides[i] = packaging->inside[i].nanometres();
+      if (packaging->kind == PackagingKind::kMailer) {
+        const std::int64_t thick = Below(random_, sides[0] / 2 + 1);
+        sides = {sides[1] - thick, sides[0] - thick, thick};
+      } else if (packaging->kind == PackagingKind::kTube) {
+        const double angle = std::uniform_real_distribution<double>(0, 1.5)(random_);
+        const double across = static_cast<double>(sides[0]);
+        sides = {sides[1], static_cast<std::int64_t>(across * std::cos(angle)),
+                 static_cast<std::int64_t>(across * std::sin(angle))};
+      } else if (packaging->kind == PackagingKind::kCarton) {
+        for (std::int64_t& side : sides) side -= 2 * padding;
+      }
+      for (std::int64_t& side : sides) {
+        if (One(3)) side -= Below(random_, 100'000'000);
+        side += Nudge();
+      }
+      if (!item.this_side_up) std::shuffle(sides.begin(), sides.end(), random_);
+      if (item.quantity > 1) sides[2] /= item.quantity;
+    }
+    for (std::size_t i = 0; i < 3; ++i) item.sides[i] = Length::Nanometres(Clamp(sides[i]));
+  }
+
+  void Weigh(const Packaging* packaging, Item& item) {
+    const std::vector<Dispatch::ServiceState>& services = repricer_.dispatch(0)->services();
+    const Dispatch::ServiceState& state = services[static_cast<std::size_t>(Below(random_, std::ssize(services)))];
+    std::int64_t weight = static_cast<std::int64_t>(std::exp(std::uniform_real_distribution<double>(23, 31)(random_)));
+    if (!One(3)) {
+      const std::int64_t cut = state.compiled->cuts.NextWeight(weight, state.service().measure.weight);
+      if (cut < Weight::kMostNanograms) weight = cut;
+      if (packaging != nullptr) {
+        weight -= packaging->tare.nanograms() + repricer_.setup().fill_weight.nanograms();
+      }
+      weight += Nudge();
+      if (item.quantity > 1) weight /= item.quantity;
+    }
+    item.weight = Weight::Nanograms(std::clamp<std::int64_t>(weight, 1, Weight::kMostNanograms / 10));
+  }
+
+  std::int64_t Value() {
+    static constexpr std::int64_t kBounds[] = {0, 20, 50, 100, 250, 500, 1000, 1500, 2000, 25'000, 70'000, 100'000};
+    const std::int64_t bound = kBounds[Below(random_, std::size(kBounds))];
+    if (One(2)) return Below(random_, 400) * 500'000;
+    return std::max<std::int64_t>(bound * 1'000'000 + Nudge() * (One(2) ? 1 : 10'000), 0);
+  }
+
+  const Repricer& repricer_;
+  std::span<const Contents> classes_;
+  Random& random_;
+  std::vector<const Packaging*> packagings_;
+};
+
+std::vector<Contents> SomeContents() {
+  std::vector<Contents> classes(1);
+  for (const std::initializer_list<std::string_view> words :
+       {std::initializer_list<std::string_view>{"media"}, {"documents"}, {"fragile"}, {"media", "fragile"},
+        {"lithium_in_equipment"}, {"lithium_alone"}, {"flammable_liquid", "liquid"}, {"aerosol"}, {"sharp"}, {"live"},
+        {"perishable"}, {"fragile", "liquid"}, {"x-antique"}, {"x-clock", "fragile"}, {"x-vinyl", "media"}}) {
+    Contents contents;
+    for (const std::string_view word : words) EXPECT_TRUE(contents.Add(word).ok());
+    classes.push_back(contents);
+  }
+  return classes;
+}
+
+Table NearThresholds(const Repricer& repricer, std::span<const Contents> classes, std::size_t rows, Random& random) {
+  Table table;
+  GoodsNearThresholds next(repricer, classes, random);
+  for (std::size_t i = 0; i < rows; ++i) {
+    const auto [item, number] = next();
+    table.Add(item, number);
+  }
+  return table;
+}
+
+// A field of a CSV line, for the catalogue, whose quotes hold no quotes.
+std::vector<std::string> Fields(const std::string& line) {
+  std::vector<std::string> fields(1);
+  bool quoted = false;
+  for (const char c : line) {
+    if (c == '"') {
+      quoted = !quoted;
+    } else if (c == ',' && !quoted) {
+      fields.emplace_back();
+    } else if (c != '\r') {
+      fields.back() += c;
+    }
+  }
+  return fields;
+}
+
+// The demonstration catalogue, as numbers in ounces, inches and dollars.
+struct Catalogue {
+  std::vector<double> ounces;
+  std::array<std::vector<double>, 3> inches;
+  std::vector<std::int32_t> quantity;
+  std::vector<double> dollars;
+  std::vector<std::uint32_t> contents;
+  std::vector<Contents> classes;
+  std::vector<std::int8_t> shape;
+  std::vector<std::uint8_t> up;
+  std::vector<std::uint8_t> rigid;
+  std::vector<std::uint8_t> bare;
+
+  GoodsColumns Columns() const {
+    GoodsColumns goods;
+    goods.rows = ounces.size();
+    goods.weight = Column::Of(ounces, kNanogramsPerOunce);
+    for (std::size_t i = 0; i < 3; ++i) goods.sides[i] = Column::Of(inches[i], kNanometresPerInch);
+    goods.quantity = Column::Of(quantity);
+    goods.value = Column::Of(dollars, kMicrosPerUnit);
+    goods.contents = Column::Of(contents);
+    goods.contents_classes = classes;
+    goods.shape = Column::Of(shape);
+    goods.this_side_up = Column::Of(up);
+    goods.rigid = Column::Of(rigid);
+    goods.bare = Column::Of(bare);
+    return goods;
+  }
+};
+
+const Catalogue& DemoCatalogue() {
+  static const Catalogue* const catalogue = [] {
+    auto* out = new Catalogue;
+    std::ifstream in(TW_TEST_ROOT "/tables/catalogue/goods.csv");
+    std::string line;
+    std::getline(in, line);
+    while (std::getline(in, line)) {
+      const std::vector<std::string> fields = Fields(line);
+      if (fields.size() < 13) continue;
+      out->ounces.push_back(std::stod(fields[2]));
+      for (std::size_t i = 0; i < 3; ++i) out->inches[i].push_back(std::stod(fields[3 + i]));
+      out->quantity.push_back(std::stoi(fields[6]));
+      out->dollars.push_back(fields[7].empty() ? 0 : std::stod(fields[7]));
+      Contents contents;
+      for (std::size_t from = 0; from < fields[8].size();) {
+        const std::size_t to = std::min(fields[8].find(' ', from), fields[8].size());
+        EXPECT_TRUE(contents.Add(std::string_view(fields[8]).substr(from, to - from)).ok()) << line;
+        from = to + 1;
+      }
+      const auto known = std::find(out->classes.begin(), out->classes.end(), contents);
+      out->contents.push_back(static_cast<std::uint32_t>(known - out->classes.begin()));
+      if (known == out->classes.end()) out->classes.push_back(contents);
+      out->shape.push_back(static_cast<std::int8_t>(*ShapeFromName(fields[9])));
+      out->up.push_back(fields[10] == "true" ? 1 : 0);
+      out->rigid.push_back(fields[11] == "true" ? 1 : 0);
+      out->bare.push_back(fields[12] == "true" ? 1 : 0);
+    }
+    return out;
+  }();
+  return *catalogue;
+}
+
+// ---- equal to Rank ----
+
+TEST(RepriceEqualsRank, TheDemonstrationCatalogue) {
+  const absl::StatusOr<Repricer> repricer = Repricer::Create(DemoSetup());
+  ASSERT_TRUE(repricer.ok()) << repricer.status();
+  const GoodsColumns goods = DemoCatalogue().Columns();
+  ASSERT_GT(goods.rows, 3000u);
+  Random random(20260803);
+  Seen seen;
+  ExpectSameAsRank(*repricer, goods, 1, random, seen);
+  EXPECT_GT(seen.offered, 2900u);
+}
+
+TEST(RepriceEqualsRank, GoodsNearTheDemonstrationsThresholds) {
+  RepriceSetup setup = DemoSetup();
+  setup.lanes.push_back(LaneTo("DE", "10115"));
+  const absl::StatusOr<Repricer> repricer = Repricer::Create(setup);
+  ASSERT_TRUE(repricer.ok()) << repricer.status();
+  const std::vector<Contents> classes = SomeContents();
+  Random random(11);
+  const Table table = NearThresholds(*repricer, classes, 12'000, random);
+  Seen seen;
+  ExpectSameAsRank(*repricer, table.Columns(classes), 1, random, seen);
+  EXPECT_GT(seen.offered, 8'000u);
+  EXPECT_GT(seen.ties, 20u);
+  EXPECT_GT(seen.reasons[RowReason::kFitsNothing], 100u);
+  EXPECT_GT(seen.reasons[RowReason::kOfferedNowhere], 20u);
+  EXPECT_GT(seen.reasons[RowReason::kNotEverywhere], 100u);
+  RecordProperty("rows", static_cast<int>(seen.rows));
+}
+
+TEST(RepriceEqualsRank, EstimatesWithoutAShelf) {
+  const absl::StatusOr<Repricer> repricer = Repricer::Create(DemoSetup(false));
+  ASSERT_TRUE(repricer.ok()) << repricer.status();
+  const std::vector<Contents> classes = SomeContents();
+  Random random(12);
+  const Table table = NearThresholds(*repricer, classes, 20'000, random);
+  Seen seen;
+  ExpectSameAsRank(*repricer, table.Columns(classes), 1, random, seen);
+  EXPECT_GT(seen.offered, 14'000u);
+}
+
+TEST(RepriceEqualsRank, PromisesExtrasAndOtherCurrencies) {
+  const std::vector<Contents> classes = SomeContents();
+  Random random(13);
+  Seen seen;
+  std::vector<RepriceSetup> setups;
+  setups.push_back(DemoSetup());
+  setups.back().terms.promise = WithinDays{3};
+  setups.back().terms.cover = Amount::Micros(250'000'000);
+  setups.push_back(DemoSetup());
+  setups.back().terms.promise = PaidFor{"harbourline", "swift"};
+  setups.back().terms.extras = {"signature"};
+  setups.back().padding = Length::Millimetres(5);
+  setups.push_back(DemoSetup());
+  setups.back().terms.currency = *Currency::Parse("EUR");
+  setups.back().terms.exchange.emplace("USD", *ExchangeRate::Parse("0.9217"));
+  setups.back().fill_weight = Weight::Grams(40);
+  setups.push_back(DemoSetup());
+  setups.back().terms.exchange.emplace("EUR", *ExchangeRate::Parse("1.0842"));
+  setups.back().lanes = {LaneTo("DE", "10115"), LaneTo("CA", "M5V2T6"), LaneTo("JP", "1000001", false),
+                         {*Place::Make("DE", "10115"), *Place::Make("FR", "75001", true)},
+                         {*Place::Make("DE", "10115"), *Place::Make("DE", "80331", false)}};
+  setups.push_back(DemoSetup());
+  setups.back().terms.date = *Date::Parse("2026-12-01");
+  for (const RepriceSetup& setup : setups) {
+    const absl::StatusOr<Repricer> repricer = Repricer::Create(setup);
+    ASSERT_TRUE(repricer.ok()) << repricer.status();
+    const Table table = NearThresholds(*repricer, classes, 2'000, random);
+    ExpectSameAsRank(*repricer, table.Columns(classes), 1, random, seen);
+  }
+  EXPECT_EQ(seen.rows, setups.size() * 2'000);
+  EXPECT_GT(seen.offered, seen.rows / 2);
+}
+
+// Tables of tests/oracle/random_world.py, made for this run: other rules, roundings and ties than the demonstration's.
+class RandomWorlds : public testing::Test {
+ protected:
+  static void SetUpTestSuite() {
+    folder_ = new std::filesystem::path(std::filesystem::temp_directory_path() /
+                                        ("tarewise-reprice-" + std::to_string(std::random_device{}())));
+    const std::string command = std::string(TW_PYTHON) + " " TW_TEST_ROOT "/tests/oracle/random_world.py --seed 5 --cases " +
+                                std::to_string(kWorlds * 40) + " --out " + folder_->string() + " > /dev/null";
+    ASSERT_EQ(std::system(command.c_str()), 0) << command;
+  }
+  static void TearDownTestSuite() {
+    std::error_code ignored;
+    std::filesystem::remove_all(*folder_, ignored);
+    delete folder_;
+  }
+
+  static constexpr int kWorlds = 60;
+  static std::filesystem::path* folder_;
+};
+std::filesystem::path* RandomWorlds::folder_ = nullptr;
+
+TEST_F(RandomWorlds, EqualRank) {
+  const std::vector<Contents> classes = SomeContents();
+  Random random(14);
+  Seen seen;
+  std::size_t worlds = 0;
+  std::size_t setups = 0;
+  std::set<std::filesystem::path> folders;
+  for (const auto& entry : std::filesystem::directory_iterator(*folder_)) {
+    if (entry.is_directory()) folders.insert(entry.path());
+  }
+  for (const std::filesystem::path& folder : folders) {
+    SCOPED_TRACE(folder.filename().string());
+    const World world = LoadWorld(folder.string());
+    ASSERT_NE(world.book, nullptr);
+    ++worlds;
+    // What the world's requests ask for, with lanes of several of them together.
+    std::ifstream in(folder / "requests.jsonl");
+    std::vector<Request> requests;
+    for (std::string line; std::getline(in, line);) {
+      Loaded<Request> request = ReadRequest({"request", line});
+      if (request.ok()) requests.push_back(*std::move(request.value));
+    }
+    ASSERT_GT(requests.size(), 10u);
+    for (int tries = 0; tries < 3; ++tries) {
+      const Request& like = requests[static_cast<std::size_t>(Below(random, std::ssize(requests)))];
+      RepriceSetup setup;
+      setup.book = world.book;
+      setup.shelf = world.shelf;
+      setup.terms = Ranker::TermsOf(like, world.shelf.get());
+      setup.padding = like.padding;
+      setup.fill_weight = like.fill_weight;
+      setup.allowance = like.allowance;
+      for (int i = 0; i < 6; ++i) {
+        setup.lanes.push_back(requests[static_cast<std::size_t>(Below(random, std::ssize(requests)))].lane);
+      }
+      const absl::StatusOr<Repricer> repricer = Repricer::Create(setup);
+      if (!repricer.ok()) continue;  // such as two currencies and no rate: Rank says so too
+      ++setups;
+      Table table = NearThresholds(*repricer, classes, 250, random);
+      for (const Request& request : requests) {
+        if (request.goods.size() != 1 || request.goods[0].weight_most || !request.goods[0].side_ranges.empty()) continue;
+        table.Add(request.goods[0], static_cast<std::uint16_t>(Below(random, std::ssize(classes))));
+      }
+      // Twice, so that what is worked out on the way is used too.
+      for (int i = 0; i < 2; ++i) {
+        ExpectSameAsRank(*repricer, table.Columns(classes), 2, random, seen);
+        if (HasFailure()) return;
+      }
+    }
+  }
+  EXPECT_GE(worlds, 15u);
+  EXPECT_GE(setups, worlds);
+  EXPECT_GT(seen.rows, 20'000u);
+  EXPECT_GT(seen.offered, seen.rows / 5);
+  EXPECT_GT(seen.ties, 200u);
+  EXPECT_GT(seen.packaging_ties, 20u);
+}
+
+// What is worked out once against every packaging and service looked at again for each row, on all lanes.
+TEST(Reprice, OneByOneIsTheSame) {
+  const absl::StatusOr<Repricer> repricer = Repricer::Create(DemoSetup());
+  ASSERT_TRUE(repricer.ok()) << repricer.status();
+  const std::vector<Contents> classes = SomeContents();
+  Random random(15);
+  const Table table = NearThresholds(*repricer, classes, 3'000, random);
+  Columns fast;
+  Columns slow;
+  ASSERT_TRUE(repricer->Run(table.Columns(classes), fast.Make(3'000, 9)).ok());
+  ASSERT_TRUE(repricer->Run(table.Columns(classes), slow.Make(3'000, 9), {.one_by_one = true}).ok());
+  EXPECT_TRUE(fast == slow);
+}
+
+// ---- columns ----
+
+TEST(Reprice, ThreadsGiveTheSameBytes) {
+  RepriceSetup setup = DemoSetup();
+  setup.shares = {5, 10, 15, 20, 10, 10, 20, 1, 0};
+  const std::vector<Contents> classes = SomeContents();
+  Random random(16);
+  const absl::StatusOr<Repricer> first = Repricer::Create(setup);
+  ASSERT_TRUE(first.ok()) << first.status();
+  const std::size_t rows = 70'000;
+  const Table table = NearThresholds(*first, classes, rows, random);
+  const std::vector<std::int64_t> levels = {0, 500'000, 950'000, 1'000'000};
+  Columns one;
+  ASSERT_TRUE(first->Run(table.Columns(classes), one.Make(rows, 9, true, levels)).ok());
+  for (const unsigned threads : {2u, 4u, 0u}) {
+    // A new one, so that several threads work the same things out at once.
+    const absl::StatusOr<Repricer> other = Repricer::Create(setup);
+    ASSERT_TRUE(other.ok());
+    Columns many;
+    ASSERT_TRUE(other->Run(table.Columns(classes), many.Make(rows, 9, true, levels), {.threads = threads}).ok());
+    EXPECT_TRUE(one == many) << threads << " threads";
+  }
+}
+
+TEST(Reprice, ElementsAndStridesAreTheSameGoods) {
+  const absl::StatusOr<Repricer> repricer = Repricer::Create(DemoSetup());
+  ASSERT_TRUE(repricer.ok()) << repricer.status();
+  const Catalogue& catalogue = DemoCatalogue();
+  const std::size_t rows = catalogue.ounces.size();
+  Columns doubles;
+  ASSERT_TRUE(repricer->Run(catalogue.Columns(), doubles.Make(rows, 9)).ok());
+
+  // The same as whole base units: a tenth of an ounce is 2,834,952,312.5 ng, rounded half up.
+  std::vector<std::int64_t> nanograms;
+  std::array<std::vector<std::int64_t>, 3> nanometres;
+  std::vector<std::int32_t> cents;
+  for (std::size_t i = 0; i < rows; ++i) {
+    const std::int64_t tenths = std::llround(catalogue.ounces[i] * 10);
+    ASSERT_NEAR(catalogue.ounces[i] * 10, static_cast<double>(tenths), 1e-9);
+    nanograms.push_back((tenths * kNanogramsPerOunce + 5) / 10);
+    for (std::size_t k = 0; k < 3; ++k) {
+      nanometres[k].push_back(std::llround(catalogue.inches[k][i] * 1000) * 25'400);
+    }
+    cents.push_back(static_cast<std::int32_t>(std::llround(catalogue.dollars[i] * 100)));
+  }
+  GoodsColumns goods = catalogue.Columns();
+  goods.weight = Column::Of(nanograms);
+  for (std::size_t k = 0; k < 3; ++k) goods.sides[k] = Column::Of(nanometres[k]);
+  goods.value = Column::Of(cents, 10'000);
+  Columns wholes;
+  ASSERT_TRUE(repricer->Run(goods, wholes.Make(rows, 9)).ok());
+  EXPECT_TRUE(doubles == wholes);
+
+  // Side by side in packed records of no alignment, some backwards, sides as 32-bit thousandths of an inch.
+  struct Packed {
+    char bytes[29];
+  };
+  std::vector<Packed> records(rows);
+  for (std::size_t i = 0; i < rows; ++i) {
+    char* at = records[rows - 1 - i].bytes;
+    std::memcpy(at + 1, &catalogue.ounces[i], 8);
+    for (std::size_t k = 0; k < 3; ++k) {
+      const std::uint32_t mils = static_cast<std::uint32_t>(std::llround(catalogue.inches[k][i] * 1000));
+      std::memcpy(at + 9 + 4 * k, &mils, 4);
+    }
+    const std::int16_t quantity = static_cast<std::int16_t>(catalogue.quantity[i]);
+    std::memcpy(at + 21, &quantity, 2);
+    const std::uint16_t contents = static_cast<std::uint16_t>(catalogue.contents[i]);
+    std::memcpy(at + 23, &contents, 2);
+    at[25] = static_cast<char>(catalogue.shape[i]);
+    at[26] = static_cast<char>(catalogue.up[i] * 7);
+    at[27] = static_cast<char>(catalogue.rigid[i]);
+    at[28] = static_cast<char>(catalogue.bare[i]);
+  }
+  const char* last = records.back().bytes;
+  const std::ptrdiff_t stride = -static_cast<std::ptrdiff_t>(sizeof(Packed));
+  GoodsColumns packed;
+  packed.rows = rows;
+  packed.weight = {last + 1, stride, Element::kFloat64, kNanogramsPerOunce};
+  for (std::size_t k = 0; k < 3; ++k) packed.sides[k] = {last + 9 + 4 * k, stride, Element::kUint32, 25'400};
+  packed.quantity = {last + 21, stride, Element::kInt16, 1};
+  packed.value = Column::Of(cents, 10'000);
+  packed.contents = {last + 23, stride, Element::kUint16, 1};
+  packed.contents_classes = catalogue.classes;
+  packed.shape = {last + 25, stride, Element::kUint8, 1};
+  packed.this_side_up = {last + 26, stride, Element::kInt8, 1};
+  packed.rigid = {last + 27, stride, Element::kUint8, 1};
+  packed.bare = {last + 28, stride, Element::kUint8, 1};
+  Columns strided;
+  ASSERT_TRUE(repricer->Run(packed, strided.Make(rows, 9)).ok());
+  EXPECT_TRUE(doubles == strided);
+}
+
+TEST(Reprice, OneValueIsRepeated) {
+  const absl::StatusOr<Repricer> repricer = Repricer::Create(DemoSetup());
+  ASSERT_TRUE(repricer.ok()) << repricer.status();
+  const double ounces = 15.3;
+  const float inches[3] = {13.0F, 10.0F, 6.0F};
+  const std::vector<std::int64_t> weights(1'000, Weight::Parse("15.3 oz")->nanograms());
+  GoodsColumns repeated;
+  repeated.rows = 1'000;
+  repeated.weight = Column::Repeat(ounces, kNanogramsPerOunce);
+  for (std::size_t k = 0; k < 3; ++k) repeated.sides[k] = Column::Repeat(inches[k], kNanometresPerInch);
+  GoodsColumns given = repeated;
+  given.weight = Column::Of(weights);
+  Columns a;
+  Columns b;
+  ASSERT_TRUE(repricer->Run(repeated, a.Make(1'000, 9)).ok());
+  ASSERT_TRUE(repricer->Run(given, b.Make(1'000, 9)).ok());
+  EXPECT_TRUE(a == b);
+  for (std::size_t i = 9; i < a.total.size(); ++i) ASSERT_EQ(a.total[i], a.total[i % 9]);
+  EXPECT_GT(a.total[0], 0);
+}
+
+// Floating point is taken in whole millionths of the unit, ties away from 0, and those exactly, half up.
+TEST(Reprice, FloatingPointBecomesExact) {
+  struct {
+    double value;
+    std::int64_t unit;
+    std::int64_t want;
+  } const kCases[] = {
+      {15.3, kNanogramsPerOunce, Weight::Parse("15.3 oz")->nanograms()},
+      {0.1, kNanogramsPerOunce, 2'834'952'313},               // 2,834,952,312.5 up
+      {16.000001, kNanogramsPerOunce, Weight::Parse("16.000001 oz")->nanograms()},
+      {12.375, kNanometresPerInch, Length::Parse("12.375 in")->nanometres()},
+      {0.0000005, kNanometresPerInch, 25},                    // half a millionth counts as one: 25.4 nm
+      {0.00000049, kNanometresPerInch, 0},
+      {19.99, kMicrosPerUnit, 19'990'000},
+      {2.675, kMicrosPerUnit, 2'675'000},
+      {220'462.26, kNanogramsPerPound, Weight::Parse("220462.26 lb")->nanograms()},
+      {-0.0, kMicrosPerUnit, 0},
+  };
+  for (const auto& one : kCases) {
+    EXPECT_EQ(detail::UnitScale(one.unit)(one.value), one.want) << one.value;
+  }
+  for (const double bad : {std::numeric_limits<double>::quiet_NaN(), std::numeric_limits<double>::infinity(),
+                           -std::numeric_limits<double>::infinity(), -1e-3, 1e300, -1e300}) {
+    EXPECT_EQ(detail::UnitScale(kNanogramsPerOunce)(bad), detail::kNotAQuantity) << bad;
+  }
+}
+
+TEST(Reprice, BadRowsGetTheirReasonAndStopNothing) {
+  const absl::StatusOr<Repricer> repricer = Repricer::Create(DemoSetup());
+  ASSERT_TRUE(repricer.ok()) << repricer.status();
+  constexpr double kNan = std::numeric_limits<double>::quiet_NaN();
+  struct Row {
+    double weight = 20;
+    double sides[3] = {8, 6, 4};
+    std::int64_t quantity = 1;
+    double value = 10;
+    std::int64_t contents = 0;
+    std::int32_t shape = 0;
+    bool bare = false;
+    bool missing = false;
+    RowReason reason = RowReason::kPriced;
+  };
+  const std::vector<Row> rows = {
+      {},
+      {.weight = kNan, .reason = RowReason::kBadWeight},
+      {.weight = 0, .reason = RowReason::kBadWeight},
+      {.weight = -4, .reason = RowReason::kBadWeight},
+      {.weight = std::numeric_limits<double>::infinity(), .reason = RowReason::kBadWeight},
+      {.weight = 3'600'000, .reason = RowReason::kBadWeight},
+      {.weight = 40'000, .quantity = 100, .reason = RowReason::kBadWeight},
+      {},
+      {.sides = {8, kNan, 4}, .reason = RowReason::kBadSide},
+      {.sides = {0, 6, 4}, .reason = RowReason::kBadSide},
+      {.sides = {8, 6, -1}, .reason = RowReason::kBadSide},
+      {.sides = {8, 6, 2'000}, .reason = RowReason::kBadSide},
+      {.sides = {90, 90, 90}, .quantity = 100, .bare = true, .reason = RowReason::kBadSide},
+      {.quantity = 0, .reason = RowReason::kBadQuantity},
+      {.quantity = -1, .reason = RowReason::kBadQuantity},
+      {.quantity = 10'001, .reason = RowReason::kBadQuantity},
+      {.quantity = std::int64_t{1} << 32, .reason = RowReason::kBadQuantity},
+      {.value = -0.01, .reason = RowReason::kBadValue},
+      {.value = kNan, .reason = RowReason::kBadValue},
+      {.value = 1'000'000'001, .reason = RowReason::kBadValue},
+      {.quantity = 2, .value = 600'000'000, .reason = RowReason::kBadValue},
+      {.contents = 1 << 12, .reason = RowReason::kBadContents},
+      {.contents = -1, .reason = RowReason::kBadContents},
+      {.shape = 5, .reason = RowReason::kBadShape},
+      {.shape = -1, .reason = RowReason::kBadShape},
+      {.sides = {60, 40, 40}, .reason = RowReason::kFitsNothing},
+      {.weight = 4'000, .reason = RowReason::kOfferedNowhere},
+      {.missing = true, .reason = RowReason::kMissing},
+      {.weight = kNan, .quantity = 0, .missing = true, .reason = RowReason::kMissing},
+      {.weight = kNan, .sides = {0, 0, 0}, .quantity = 0, .reason = RowReason::kBadWeight},
+      {},
+  };
+  auto column = [&rows]<typename T>(T Row::*member, std::int64_t unit = 1) {
+    return Column{&(rows[0].*member), sizeof(Row), ElementOf<T>(), unit};
+  };
+  GoodsColumns goods;
+  goods.rows = rows.size();
+  goods.weight = column(&Row::weight, kNanogramsPerOunce);
+  for (std::size_t k = 0; k < 3; ++k) {
+    goods.sides[k] = {&rows[0].sides[k], sizeof(Row), Element::kFloat64, kNanometresPerInch};
+  }
+  goods.quantity = column(&Row::quantity);
+  goods.value = column(&Row::value, kMicrosPerUnit);
+  goods.contents = column(&Row::contents);
+  goods.shape = column(&Row::shape);
+  goods.bare = column(&Row::bare);
+  goods.missing = column(&Row::missing);
+  Columns got;
+  ASSERT_TRUE(repricer->Run(goods, got.Make(rows.size(), 9)).ok());
+  for (std::size_t i = 0; i < rows.size(); ++i) {
+    EXPECT_EQ(NameOf(static_cast<RowReason>(got.reason[i])), NameOf(rows[i].reason)) << "row " << i;
+    const bool priced = rows[i].reason == RowReason::kPriced;
+    EXPECT_EQ(got.worst_lane[i] >= 0, priced) << "row " << i;
+    for (std::size_t lane = 0; lane < 9; ++lane) {
+      if (priced) {
+        EXPECT_EQ(got.total[i * 9 + lane], got.total[lane]);
+      } else {
+        EXPECT_EQ(got.total[i * 9 + lane], kNoTotal);
+        EXPECT_EQ(got.second[i * 9 + lane], kNoTotal);
+        EXPECT_EQ(got.service[i * 9 + lane], -1);
+        EXPECT_EQ(got.packaging[i * 9 + lane], -1);
+      }
+    }
+  }
+}
+
+TEST(Reprice, ContentsPastTheClassesAreBad) {
+  const absl::StatusOr<Repricer> repricer = Repricer::Create(DemoSetup());
+  ASSERT_TRUE(repricer.ok()) << repricer.status();
+  const std::vector<Contents> classes = SomeContents();
+  const std::vector<std::int32_t> numbers = {0, static_cast<std::int32_t>(classes.size()) - 1,
+                                             static_cast<std::int32_t>(classes.size()), -1};
+  const std::int64_t weight = kNanogramsPerPound;
+  const std::int64_t side = kNanometresPerInch;
+  GoodsColumns goods;
+  goods.rows = numbers.size();
+  goods.weight = Column::Repeat(weight);
+  for (Column& column : goods.sides) column = Column::Repeat(side);
+  goods.contents = Column::Of(numbers);
+  goods.contents_classes = classes;
+  Columns got;
+  ASSERT_TRUE(repricer->Run(goods, got.Make(numbers.size(), 9)).ok());
+  EXPECT_EQ(got.reason, (std::vector<std::uint8_t>{0, 0, 6, 6}));
+}
+
+TEST(Reprice, MistakesInTheCallAreErrors) {
+  const absl::StatusOr<Repricer> repricer = Repricer::Create(DemoSetup());
+  ASSERT_TRUE(repricer.ok()) << repricer.status();
+  const GoodsColumns good = DemoCatalogue().Columns();
+  Columns got;
+  const RepriceResults results = got.Make(good.rows, 9);
+  const Columns untouched = got;
+  auto fails = [&](const GoodsColumns& goods, const RepriceResults& out, std::string_view word) {
+    const absl::Status status = repricer->Run(goods, out);
+    EXPECT_EQ(status.code(), absl::StatusCode::kInvalidArgument) << word;
+    EXPECT_NE(status.message().find(std::string(word)), absl::string_view::npos) << status;
+    EXPECT_TRUE(got == untouched);
+  };
+  GoodsColumns goods = good;
+  goods.weight.data = nullptr;
+  fails(goods, results, "weight");
+  goods = good;
+  goods.sides[2].data = nullptr;
+  fails(goods, results, "height");
+  goods = good;
+  goods.sides[0].unit = 0;
+  fails(goods, results, "unit");
+  goods = good;
+  goods.quantity = goods.weight;
+  fails(goods, results, "quantity");
+  RepriceResults out = results;
+  out.expected = got.worst.data();
+  fails(good, out, "shares");
+  out = results;
+  const std::vector<std::int64_t> levels = {1'000'001};
+  out.levels = levels;
+  fails(good, out, "levels");
+  goods = {};
+  EXPECT_TRUE(repricer->Run(goods, results).ok());
+  EXPECT_TRUE(repricer->Run(good, {}).ok());
+
+  for (const auto& [spoil, word] : std::vector<std::pair<std::function<void(RepriceSetup&)>, std::string>>{
+           {[](RepriceSetup& setup) { setup.book = nullptr; }, "ratebook"},
+           {[](RepriceSetup& setup) { setup.lanes.clear(); }, "lanes"},
+           {[](RepriceSetup& setup) { setup.shares = {1, 2}; }, "shares"},
+           {[](RepriceSetup& setup) { setup.shares.assign(9, 0); }, "shares"},
+           {[](RepriceSetup& setup) { setup.shares.assign(9, -1); }, "shares"},
+           {[](RepriceSetup& setup) { setup.padding = Length::Nanometres(-1); }, "padding"},
+           {[](RepriceSetup& setup) { setup.fill_weight = Weight::Nanograms(-1); }, "fill_weight"},
+           {[](RepriceSetup& setup) { setup.allowance.most = Weight(); }, "allowance"},
+           {[](RepriceSetup& setup) { setup.terms.extras = {"signature", "signature"}; }, "signature"}}) {
+    RepriceSetup setup = DemoSetup();
+    spoil(setup);
+    const absl::StatusOr<Repricer> bad = Repricer::Create(setup);
+    ASSERT_FALSE(bad.ok()) << word;
+    EXPECT_NE(bad.status().message().find(word), absl::string_view::npos) << bad.status();
+  }
+}
+
+TEST(Reprice, ProgressIsToldAndStops) {
+  const absl::StatusOr<Repricer> repricer = Repricer::Create(DemoSetup());
+  ASSERT_TRUE(repricer.ok()) << repricer.status();
+  const std::size_t rows = 40'000;
+  const std::int64_t weight = kNanogramsPerPound;
+  const std::int64_t side = 4 * kNanometresPerInch;
+  GoodsColumns goods;
+  goods.rows = rows;
+  goods.weight = Column::Repeat(weight);
+  for (Column& column : goods.sides) column = Column::Repeat(side);
+  for (const unsigned threads : {1u, 2u}) {
+    Columns got;
+    std::vector<std::size_t> told;
+    RepriceOptions options;
+    options.threads = threads;
+    options.progress = [&told](std::size_t done) {
+      told.push_back(done);
+      return true;
+    };
+    ASSERT_TRUE(repricer->Run(goods, got.Make(rows, 9), options).ok());
+    ASSERT_GT(told.size(), 3u);
+    EXPECT_TRUE(std::is_sorted(told.begin(), told.end()));
+    EXPECT_EQ(told.back(), rows);
+
+    options.progress = [](std::size_t) { return false; };
+    const absl::Status stopped = repricer->Run(goods, got.Make(rows, 9), options);
+    EXPECT_EQ(stopped.code(), absl::StatusCode::kCancelled);
+    // Some rows are done and whole, the rest untouched.
+    EXPECT_GT(got.total.front(), 0);
+    EXPECT_EQ(got.total.back(), -77);
+    EXPECT_EQ(got.reason.back(), 77);
+    for (std::size_t i = 0; i < rows; ++i) {
+      ASSERT_EQ(got.reason[i] == 77, got.total[i * 9] == -77);
+      ASSERT_EQ(got.reason[i] == 77, got.packaging[i * 9 + 8] == -77);
+    }
+  }
+}
+
+// ---- a destination mix ----
+
+TEST(Reprice, MixesAreExact) {
+  RepriceSetup setup = DemoSetup();
+  setup.lanes.push_back(LaneTo("US", "90210"));  // the same place twice is one place with both shares
+  setup.lanes.push_back(LaneTo("US", "44101"));
+  setup.shares = {50'000, 99'999, 1, 150'000, 33'333, 66'667, 250'000, 0, 50'000, 200'000, 100'000};
+  const absl::StatusOr<Repricer> repricer = Repricer::Create(setup);
+  ASSERT_TRUE(repricer.ok()) << repricer.status();
+  EXPECT_LT(repricer->lane_classes(), repricer->lanes().size());
+  const std::size_t lanes = setup.lanes.size();
+  const GoodsColumns goods = DemoCatalogue().Columns();
+  const std::vector<std::int64_t> levels = {0, 1, 250'000, 500'000, 899'999, 1'000'000};
+  Columns got;
+  ASSERT_TRUE(repricer->Run(goods, got.Make(goods.rows, lanes, true, levels)).ok());
+  std::size_t known = 0;
+  for (std::size_t row = 0; row < goods.rows; ++row) {
+    Int128 sum = 0;
+    Int128 shares = 0;
+    bool all = true;
+    std::vector<std::pair<std::int64_t, std::int64_t>> totals;
+    for (std::size_t lane = 0; lane < lanes; ++lane) {
+      const std::int64_t total = got.total[row * lanes + lane];
+      shares += setup.shares[lane];
+      if (setup.shares[lane] == 0) continue;
+      all = all && total != kNoTotal;
+      sum += Int128(total) * setup.shares[lane];
+      totals.emplace_back(total, setup.shares[lane]);
+    }
+    if (!all) {
+      EXPECT_EQ(got.expected[row], kNoTotal);
+      for (std::size_t i = 0; i < levels.size(); ++i) EXPECT_EQ(got.quantile[row * levels.size() + i], kNoTotal);
+      continue;
+    }
+    ++known;
+    // Half up to the cent: the greatest whole cent that is no more than the mean and half a cent.
+    const Int128 cents = (sum * 2 + shares * 10'000) / (shares * 20'000);
+    EXPECT_EQ(got.expected[row], static_cast<std::int64_t>(cents) * 10'000);
+    std::sort(totals.begin(), totals.end());
+    for (std::size_t i = 0; i < levels.size(); ++i) {
+      Int128 reached = 0;
+      std::int64_t quantile = kNoTotal;
+      for (const auto& [total, share] : totals) {
+        reached += share;
+        quantile = total;
+        if (reached * 1'000'000 >= Int128(levels[i]) * shares) break;
+      }
+      EXPECT_EQ(got.quantile[row * levels.size() + i], quantile) << row << " " << levels[i];
+    }
+  }
+  EXPECT_GT(known, 2'000u);
+}
+
+// ---- one sealed parcel, totals only ----
+
+TEST(RankTotals, AreThoseOfRank) {
+  Random random(17);
+  const std::vector<Contents> classes = SomeContents();
+  const RepriceSetup setup = DemoSetup();
+  TotalsResult totals;
+  std::size_t offers = 0;
+  for (int i = 0; i < 3'000; ++i) {
+    Request request;
+    request.date = setup.terms.date;
+    request.currency = setup.terms.currency;
+    request.lane = setup.lanes[static_cast<std::size_t>(Below(random, 9))];
+    if (Below(random, 4) == 0) request.lane.to = *Place::Make("DE", "10115");
+    request.exchange.emplace("EUR", *ExchangeRate::Parse("1.0842"));
+    Parcel parcel;
+    parcel.weight = Weight::Nanograms(1 + Below(random, 40) * kNanogramsPerPound / 4);
+    parcel.sides = Dimensions(Length::Nanometres(1 + Below(random, 60) * kNanometresPerInch / 2),
+                              Length::Nanometres(1 + Below(random, 40) * kNanometresPerInch / 2),
+                              Length::Nanometres(1 + Below(random, 30) * kNanometresPerInch / 2));
+    parcel.shape = static_cast<Shape>(Below(random, 5));
+    parcel.contents = classes[static_cast<std::size_t>(Below(random, std::ssize(classes)))];
+    parcel.value = Amount::Micros(Below(random, 3'000) * 1'000'000);
+    request.parcel = parcel;
+    absl::StatusOr<Dispatch> made = Dispatch::Create(setup.book, Ranker::TermsOf(request, nullptr));
+    ASSERT_TRUE(made.ok()) << made.status();
+    const auto dispatch = std::make_shared<const Dispatch>(*std::move(made));
+    RankOptions options;
+    options.thresholds = false;
+    const absl::StatusOr<Ranking> ranking = Rank(dispatch, nullptr, request, options);
+    ASSERT_TRUE(ranking.ok()) << ranking.status();
+    RankTotals(*dispatch, ranking->candidates()[0].facts, parcel.value, {}, totals);
+    ASSERT_EQ(totals.offers.size(), ranking->offers().size());
+    for (std::size_t k = 0; k < totals.offers.size(); ++k) {
+      ASSERT_EQ(totals.offers[k].total, ranking->offers()[k].total);
+      ASSERT_EQ(totals.offers[k].service, ranking->offers()[k].service_index);
+    }
+    offers += totals.offers.size();
+  }
+  EXPECT_GT(offers, 10'000u);
+}
+
+}  // namespace
+}  // namespace tarewise
