@@ -1,4 +1,4 @@
-#include "tarewise/pricing/ratebook_slot.h"
+#include <gtest/gtest.h>
 
 #include <atomic>
 #include <cstdint>
@@ -8,7 +8,7 @@
 #include <utility>
 #include <vector>
 
-#include <gtest/gtest.h>
+#include "tarewise/pricing/ratebook_slot.h"
 
 namespace tarewise {
 namespace {
@@ -120,8 +120,8 @@ TEST(RatebookSlot, ReaderSeesEachSwapAtItsNextGet) {
   EXPECT_EQ(reader.Get(), nullptr);
 }
 
-// 8 readers, one thread that swaps 1,000 times: every book read is whole, none is older than one read before by the same
-// thread, and all but the last are freed at the end.
+// 8 readers, one thread that swaps 1,000 times: every book read is whole, none is older than one read before by the
+// same thread, and all but the last are freed at the end.
 TEST(RatebookSlot, ReadersNeverSeeHalfNorGoBack) {
   constexpr int kReaders = 8;
   constexpr std::int64_t kSwaps = 1000;
@@ -160,7 +160,8 @@ TEST(RatebookSlot, ReadersNeverSeeHalfNorGoBack) {
   EXPECT_EQ(slot.Get().use_count(), 2);
 }
 
-// The same race with an object whose end is seen: no reader ever holds a freed one, several swap at once, and none leaks.
+// The same race with an object whose end is seen: no reader ever holds a freed one, several swap at once, and none
+// leaks.
 TEST(RatebookSlot, SwappersTakeTurnsAndNothingLeaks) {
   constexpr std::int64_t kSwaps = 20'000;
   std::atomic<std::int64_t> alive{0};

@@ -96,7 +96,8 @@ Json ChargeJson(const ChargeComparison& charge, int decimals) {
   json["kind"] = charge.extra ? "extra" : "surcharge";
   json["services"] = charge.services;
   PutUnlessEmpty(json, "differences", charge.differences);
-  if (!charge.price.differences.empty() || !charge.price.cells.empty()) json["price"] = PriceJson(charge.price, decimals);
+  if (!charge.price.differences.empty() || !charge.price.cells.empty())
+    json["price"] = PriceJson(charge.price, decimals);
   return json;
 }
 

@@ -207,16 +207,15 @@ class TariffComparer {
 
   void RefuseDiffers(std::vector<Difference>& out, const Service& a, const Service& b) const {
     RuleLists(
-        out, "refuse rule", a.refuse, b.refuse,
-        [](const RefuseRule& rule) { return rule.reason; },
+        out, "refuse rule", a.refuse, b.refuse, [](const RefuseRule& rule) { return rule.reason; },
         [](const RefuseRule& rule) { return std::string(NameOf(rule.code)) + "/" + rule.reason; });
   }
 
   // Rules with a test and something said: those that say the same under the same test do not differ; then those of one
   // test, then those that say the same, are one rule changed.
   template <typename R, typename Said, typename Key>
-  void RuleLists(std::vector<Difference>& out, const std::string& what, const std::vector<R>& a, const std::vector<R>& b,
-                 Said said, Key key) const {
+  void RuleLists(std::vector<Difference>& out, const std::string& what, const std::vector<R>& a,
+                 const std::vector<R>& b, Said said, Key key) const {
     struct Keys {
       std::string test;
       std::string said;
@@ -245,7 +244,8 @@ class TariffComparer {
     }
   }
 
-  void BasePrices(ServiceComparison& out, const std::vector<ZonePair>& zones, const Service* a, const Service* b) const {
+  void BasePrices(ServiceComparison& out, const std::vector<ZonePair>& zones, const Service* a,
+                  const Service* b) const {
     static const std::vector<PriceAlternative> kNone;
     const std::vector<PriceAlternative>& prices_a = a != nullptr ? a->prices : kNone;
     const std::vector<PriceAlternative>& prices_b = b != nullptr ? b->prices : kNone;
@@ -279,8 +279,8 @@ class TariffComparer {
       if (i && j && keys_a[*i].test != keys_b[*j].test) {
         price.differences.push_back({"test", TestWords(old_price->when), TestWords(new_price->when)});
       }
-      PriceComparer(zones, price).Run(old_price != nullptr ? &old_price->price : nullptr,
-                                      new_price != nullptr ? &new_price->price : nullptr);
+      PriceComparer(zones, price)
+          .Run(old_price != nullptr ? &old_price->price : nullptr, new_price != nullptr ? &new_price->price : nullptr);
       out.cells_common += price.cells_common;
       if (i && j) {
         order = order || (last && *j < *last);
@@ -304,7 +304,8 @@ class TariffComparer {
   // Which rule index a service holds for a code; rules that cannot be due on the date are not there.
   using RuleIndex = std::optional<std::uint32_t>;
 
-  std::vector<std::uint32_t> RulesOf(const Tariff& tariff, const Service* service, bool extra, std::optional<Date> date) const {
+  std::vector<std::uint32_t> RulesOf(const Tariff& tariff, const Service* service, bool extra,
+                                     std::optional<Date> date) const {
     std::vector<std::uint32_t> out;
     if (service == nullptr) return out;
     for (const std::uint32_t index : extra ? service->extras : service->surcharges) {
@@ -462,7 +463,8 @@ class TariffComparer {
       Differ(out.differences, "outside", SidesWords(*a, a->outside), SidesWords(*b, b->outside));
       Differ(out.differences, "wall", LengthWords(a->wall), LengthWords(b->wall));
       Differ(out.differences, "tare", WeightWords(a->tare), WeightWords(b->tare));
-      Differ(out.differences, "cost", a->cost.ToString(a_.currency.decimals()), b->cost.ToString(b_.currency.decimals()));
+      Differ(out.differences, "cost", a->cost.ToString(a_.currency.decimals()),
+             b->cost.ToString(b_.currency.decimals()));
       if (out.differences.empty()) return;
     }
     out_.packaging.push_back(std::move(out));
@@ -516,9 +518,10 @@ class TariffComparer {
 
 }  // namespace detail
 
-/// What differs between two versions of a carrier's tariff, matched by codes: cells, rules, zones, packaging, days. Titles of
-/// the documents, their sources, examples and dates in force are told but are no difference. Two tariffs of different
-/// carriers are compared too; the carrier is then a difference. Deterministic; about linear in the documents.
+/// What differs between two versions of a carrier's tariff, matched by codes: cells, rules, zones, packaging, days.
+/// Titles of the documents, their sources, examples and dates in force are told but are no difference. Two tariffs of
+/// different carriers are compared too; the carrier is then a difference. Deterministic; about linear in the
+/// documents.
 inline Comparison Compare(const Tariff& before, const Tariff& after) {
   Comparison out;
   TariffComparison tariff = detail::TariffComparer::Run({&before, nullptr, {}}, {&after, nullptr, {}});
@@ -526,9 +529,10 @@ inline Comparison Compare(const Tariff& before, const Tariff& after) {
   return out;
 }
 
-/// What differs between two ratebooks on two dates (they may be one ratebook): carrier by carrier the tariff and the terms in
-/// force. A charge whose test rules the date out is not there on that side; charges whose codes end in a date, as fuel by the
-/// week does (`fuel-2026-07-20`), are matched by what stands before it. Points of the gazetteer are not compared.
+/// What differs between two ratebooks on two dates (they may be one ratebook): carrier by carrier the tariff and the
+/// terms in force. A charge whose test rules the date out is not there on that side; charges whose codes end in a
+/// date, as fuel by the week does (`fuel-2026-07-20`), are matched by what stands before it. Points of the gazetteer
+/// are not compared.
 inline Comparison Compare(const Ratebook& before, Date date_before, const Ratebook& after, Date date_after) {
   Comparison out;
   out.date_before = date_before;

@@ -32,12 +32,12 @@ struct Difference {
   friend bool operator==(const Difference&, const Difference&) = default;
 };
 
-/// (after - before) / before in ten-thousandths of a percent, half up by magnitude as all money is: 7.52 to 7.60 is 10,638
-/// (1.0638 %), 8.00 to 7.99 is -1,250. Nothing where `before` is 0 or the result does not fit.
+/// (after - before) / before in ten-thousandths of a percent, half up by magnitude as all money is: 7.52 to 7.60 is
+/// 10,638 (1.0638 %), 8.00 to 7.99 is -1,250. Nothing where `before` is 0 or the result does not fit.
 inline std::optional<std::int64_t> PercentChange(Amount before, Amount after) {
   if (before.micros() <= 0) return std::nullopt;
-  return Narrow(DivideRounded(Int128(after.micros()) * 1'000'000 - Int128(before.micros()) * 1'000'000, before.micros(), 1,
-                              RoundMode::kHalfUp));
+  return Narrow(DivideRounded(Int128(after.micros()) * 1'000'000 - Int128(before.micros()) * 1'000'000, before.micros(),
+                              1, RoundMode::kHalfUp));
 }
 
 /// One price of a list that differs. Nothing: it is not offered on that side.
@@ -52,17 +52,19 @@ struct CellChange {
     return after ? ChangeKind::kChanged : ChangeKind::kRemoved;
   }
   /// In ten-thousandths of a percent, see `PercentChange`; nothing where one side has none.
-  std::optional<std::int64_t> percent() const { return before && after ? PercentChange(*before, *after) : std::nullopt; }
+  std::optional<std::int64_t> percent() const {
+    return before && after ? PercentChange(*before, *after) : std::nullopt;
+  }
   Amount rise() const { return after.value_or(Amount()) - before.value_or(Amount()); }
 };
 
 /// One price (an alternative of a service's base price, or a charge's price) on both sides.
 struct PriceComparison {
   ChangeKind kind = ChangeKind::kChanged;
-  std::string when;                      ///< In words; "always" where it has no test.
-  std::vector<Difference> differences;   ///< What is not a cell: the test, what it is measured by, steps, a percentage.
-  std::vector<CellChange> cells;         ///< Those that differ, in the order of the list.
-  std::size_t cells_common = 0;          ///< Cells that both sides offer.
+  std::string when;                     ///< In words; "always" where it has no test.
+  std::vector<Difference> differences;  ///< What is not a cell: the test, what it is measured by, steps, a percentage.
+  std::vector<CellChange> cells;        ///< Those that differ, in the order of the list.
+  std::size_t cells_common = 0;         ///< Cells that both sides offer.
   bool empty() const { return kind == ChangeKind::kChanged && differences.empty() && cells.empty(); }
 };
 
@@ -70,7 +72,7 @@ struct PriceComparison {
 struct ChargeComparison {
   ChangeKind kind = ChangeKind::kChanged;
   std::string code;
-  std::string title;                    ///< As it is after; as it was, where it is removed.
+  std::string title;  ///< As it is after; as it was, where it is removed.
   bool extra = false;
   std::vector<std::string> services;    ///< Codes. Empty: of no service, only in the document.
   bool every_service = false;           ///< Of every service that both sides have.
@@ -89,7 +91,8 @@ struct ServiceComparison {
   ChangeKind kind = ChangeKind::kChanged;
   std::string code;
   std::string title;
-  std::vector<Difference> differences;  ///< Title, zones, tracked, mode, packaging, cover, pick, the order of its lines.
+  std::vector<Difference>
+      differences;  ///< Title, zones, tracked, mode, packaging, cover, pick, the order of its lines.
   std::vector<DaysChange> days;
   std::vector<Difference> measure;      ///< How parcels are measured and the billable weight is found.
   std::vector<Difference> refuse;       ///< Refuse rules.
@@ -118,8 +121,8 @@ struct PackagingComparison {
   std::vector<Difference> differences;
 };
 
-/// What differs between two versions of one carrier's tariff, and of the terms beside it. Everything stands in the order of
-/// the document it is in, first what was there before.
+/// What differs between two versions of one carrier's tariff, and of the terms beside it. Everything stands in the
+/// order of the document it is in, first what was there before.
 struct TariffComparison {
   ChangeKind kind = ChangeKind::kChanged;  ///< Added, removed: the carrier has a tariff on one side only.
   std::string carrier;
@@ -133,12 +136,12 @@ struct TariffComparison {
   std::vector<ServiceComparison> services;
   std::vector<ChargeComparison> charges;
   std::vector<ZoneChange> zones;
-  std::vector<Difference> charts;       ///< Distance bands, charts and lists added or removed.
+  std::vector<Difference> charts;  ///< Distance bands, charts and lists added or removed.
   std::vector<PackagingComparison> packaging;
-  std::vector<Difference> terms;        ///< Discounts of the seller's terms.
+  std::vector<Difference> terms;  ///< Discounts of the seller's terms.
   bool empty() const {
-    return kind == ChangeKind::kChanged && differences.empty() && services.empty() && charges.empty() && zones.empty() &&
-           charts.empty() && packaging.empty() && terms.empty();
+    return kind == ChangeKind::kChanged && differences.empty() && services.empty() && charges.empty() &&
+           zones.empty() && charts.empty() && packaging.empty() && terms.empty();
   }
 };
 
@@ -157,7 +160,8 @@ struct CellCounts {
   std::size_t cheaper = 0;
   std::size_t added = 0;
   std::size_t removed = 0;
-  std::optional<std::int64_t> median_dearer;   ///< Percent change at the median of the dearer ones, in ten-thousandths of a
+  std::optional<std::int64_t>
+      median_dearer;  ///< Percent change at the median of the dearer ones, in ten-thousandths of a
   std::optional<std::int64_t> median_cheaper;  ///< percent; between the middle two where their number is even, half up.
   const CellChange* most_dearer = nullptr;     ///< The greatest rise of amount, the first of equals.
   const CellChange* most_cheaper = nullptr;

@@ -7,8 +7,8 @@
 
 namespace tarewise {
 
-/// A comparison as a `tarewise-comparison-1` document, UTF-8, with the summary in words. `indent` spaces a level; -1: one line.
-/// Linear in the differences. In the library `tarewise::tarewise`, not in the headers alone.
+/// A comparison as a `tarewise-comparison-1` document, UTF-8, with the summary in words. `indent` spaces a level; -1:
+/// one line. Linear in the differences. In the library `tarewise::tarewise`, not in the headers alone.
 std::string ToJson(const Comparison& comparison, int indent = 2);
 
 }  // namespace tarewise

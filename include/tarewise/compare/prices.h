@@ -207,7 +207,8 @@ class PriceComparer {
       if (a->step != b->step) out_.differences.push_back({"for each", a->step_text, b->step_text});
     }
     const std::string step = (b != nullptr ? b : a)->step_text;
-    Cell("first " + step, "", a != nullptr ? a->first.micros() : kNotOffered, b != nullptr ? b->first.micros() : kNotOffered);
+    Cell("first " + step, "", a != nullptr ? a->first.micros() : kNotOffered,
+         b != nullptr ? b->first.micros() : kNotOffered);
     Cell("each further " + step, "", a != nullptr ? a->each.micros() : kNotOffered,
          b != nullptr ? b->each.micros() : kNotOffered);
   }
@@ -244,7 +245,8 @@ class PriceComparer {
 /// Which entry after goes with which before. First those of equal keys, each key of the list in turn, in order; then by
 /// `alike`; the rest are alone.
 struct Matching {
-  std::vector<std::pair<std::optional<std::size_t>, std::optional<std::size_t>>> pairs;  ///< Before's order, then added.
+  std::vector<std::pair<std::optional<std::size_t>, std::optional<std::size_t>>>
+      pairs;  ///< Before's order, then added.
 
   template <typename A, typename B, typename KeyA, typename KeyB>
   void ByKey(const std::vector<A>& before, const std::vector<B>& after, KeyA key_a, KeyB key_b) {

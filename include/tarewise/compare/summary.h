@@ -143,7 +143,8 @@ class SummaryWriter {
   }
 
   // One cell alone is told by its amounts.
-  void PriceParts(const std::vector<PriceComparison>& prices, std::size_t common, std::vector<std::string>& parts) const {
+  void PriceParts(const std::vector<PriceComparison>& prices, std::size_t common,
+                  std::vector<std::string>& parts) const {
     if (prices.size() == 1 && prices.front().cells.size() == 1 && common <= 1 && prices.front().differences.empty()) {
       const CellChange& cell = prices.front().cells.front();
       parts.push_back(Arrow(cell.before ? cell.before->ToString(decimals_) : "none",
@@ -292,10 +293,10 @@ class SummaryWriter {
 
 }  // namespace detail
 
-/// A comparison in a few lines for a person, each ended by a newline, as
-/// "Harbourline Ground: 560 of 630 cells dearer, 3.1 % at the median, most +0.42 (70 lb, zone 8); fuel 16.75 % -> 17.25 %".
-/// A line a service that changed, then charges by the services that share them, zones, packaging and terms. "no difference"
-/// where there is none. Medians are of the percent changes of the cells dearer (or cheaper), to a tenth of a percent.
+/// A comparison in a few lines for a person, each ended by a newline, as "Harbourline Ground: 560 of 630 cells
+/// dearer, 3.1 % at the median, most +0.42 (70 lb, zone 8); fuel 16.75 % -> 17.25 %". A line a service that changed,
+/// then charges by the services that share them, zones, packaging and terms. "no difference" where there is none.
+/// Medians are of the percent changes of the cells dearer (or cheaper), to a tenth of a percent.
 inline std::string Summary(const Comparison& comparison) { return detail::SummaryWriter::Write(comparison); }
 
 }  // namespace tarewise

@@ -14,8 +14,8 @@
 
 namespace tarewise::detail {
 
-/// Words and keys of a tariff's rules: words for people, keys to tell whether two rules say the same whatever the units and
-/// the order they are written in.
+/// Words and keys of a tariff's rules: words for people, keys to tell whether two rules say the same whatever the
+/// units and the order they are written in.
 
 inline std::string JoinWords(const std::vector<std::string>& words, std::string_view between) {
   std::string out;
@@ -87,14 +87,18 @@ struct ConditionWords {
   std::string operator()(const ZoneCondition& condition) const {
     return (condition.names.size() == 1 ? "zone " : "zones ") + JoinWords(condition.names, ", ");
   }
-  std::string operator()(const ShapeCondition& condition) const { return "shape " + NamesJoined(condition.shapes, " or "); }
+  std::string operator()(const ShapeCondition& condition) const {
+    return "shape " + NamesJoined(condition.shapes, " or ");
+  }
   std::string operator()(const PackagingCondition& condition) const {
     return "packaging " + JoinWords(condition.codes, " or ");
   }
   std::string operator()(const PackagingKindCondition& condition) const {
     return "packaging of kind " + NamesJoined(condition.kinds, " or ");
   }
-  std::string operator()(const ModeCondition& condition) const { return "mode " + NamesJoined(condition.modes, " or "); }
+  std::string operator()(const ModeCondition& condition) const {
+    return "mode " + NamesJoined(condition.modes, " or ");
+  }
   std::string operator()(const ContentsCondition& condition) const {
     return (condition.every_item ? "every item " : "contents ") +
            JoinWords(condition.traits.Words(), condition.all ? " and " : " or ");

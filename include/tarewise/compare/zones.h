@@ -209,7 +209,8 @@ class ZoneComparer {
     if (kind == 0) {
       CompareOne(a == nullptr ? nullptr : std::get_if<0>(a), b == nullptr ? nullptr : std::get_if<0>(b));
     } else if (kind == 1) {
-      CompareAreas(a == nullptr ? nullptr : &std::get<1>(*a).zones, b == nullptr ? nullptr : &std::get<1>(*b).zones, "");
+      CompareAreas(a == nullptr ? nullptr : &std::get<1>(*a).zones, b == nullptr ? nullptr : &std::get<1>(*b).zones,
+                   "");
     } else if (kind == 2) {
       ComparePairs(a == nullptr ? nullptr : std::get_if<2>(a), b == nullptr ? nullptr : std::get_if<2>(b));
     } else {
@@ -254,8 +255,8 @@ class ZoneComparer {
   }
 
   void ComparePairs(const PairsChart* a, const PairsChart* b) {
-    const auto segments = AreaSweep<std::uint32_t>::Run(a == nullptr ? nullptr : &a->origins,
-                                                        b == nullptr ? nullptr : &b->origins);
+    const auto segments =
+        AreaSweep<std::uint32_t>::Run(a == nullptr ? nullptr : &a->origins, b == nullptr ? nullptr : &b->origins);
     for (const AreaSweep<std::uint32_t>::Segment& segment : segments) {
       CompareAreas(segment.before ? &a->destinations[*segment.before] : nullptr,
                    segment.after ? &b->destinations[*segment.after] : nullptr, segment.area.ToString());
@@ -268,11 +269,12 @@ class ZoneComparer {
       std::vector<std::pair<std::string, std::string>> out;
       if (chart == nullptr) return out;
       for (const DistanceChart::Band& band : chart->bands) {
-        out.emplace_back("zone " + Name(tariff, band.zone), band.up_to ? "up to " + LengthWords(*band.up_to) : "any distance");
+        out.emplace_back("zone " + Name(tariff, band.zone),
+                         band.up_to ? "up to " + LengthWords(*band.up_to) : "any distance");
       }
       if (chart->same) {
-        out.emplace_back("same first characters", std::to_string(chart->same->prefix) + " of them, zone " +
-                                                     Name(tariff, chart->same->zone));
+        out.emplace_back("same first characters",
+                         std::to_string(chart->same->prefix) + " of them, zone " + Name(tariff, chart->same->zone));
       }
       return out;
     };

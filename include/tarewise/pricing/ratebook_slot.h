@@ -17,13 +17,14 @@ namespace tarewise {
 /// A place that holds the current one of something shared and immutable, which one thread replaces while others read.
 ///
 /// `Get` is one atomic addition to find the current one, one to take a share of it and one to leave the place again,
-/// whatever other threads do: it takes no lock, never waits and never tries again. Each answer is one whole object; it lives
-/// until the last holder lets go, also after it was replaced, and nothing is ever freed inside `Get`.
+/// whatever other threads do: it takes no lock, never waits and never tries again. Each answer is one whole object;
+/// it lives until the last holder lets go, also after it was replaced, and nothing is ever freed inside `Get`.
 ///
-/// How: the state is one word, the number of the cell in use in its top 8 bits and below them how many readers have come
-/// since that cell was put in use. A reader adds 1 and so learns its cell in the same step; having taken its share it adds 1 to
-/// the cell's count of those who left. Whoever takes a cell out of use subtracts all who came from those who left, so that
-/// exactly one thread, the last reader inside or the swapper, sees that count reach 0 and empties the cell.
+/// How: the state is one word, the number of the cell in use in its top 8 bits and below them how many readers have
+/// come since that cell was put in use. A reader adds 1 and so learns its cell in the same step; having taken its
+/// share it adds 1 to the cell's count of those who left. Whoever takes a cell out of use subtracts all who came from
+/// those who left, so that exactly one thread, the last reader inside or the swapper, sees that count reach 0 and
+/// empties the cell.
 ///
 /// Thread-safe, but for construction and destruction. Copying makes no sense and is not offered.
 template <typename T>
@@ -46,9 +47,9 @@ class SharedSlot {
     return held;
   }
 
-  /// Puts `next` (or nothing) in place and gives back what was there. Every `Get` that begins after this returns gives `next`
-  /// or a later one. Swappers take turns; one may wait for a reader only where all of the 256 cells still have one inside, each
-  /// between two instructions of its `Get`.
+  /// Puts `next` (or nothing) in place and gives back what was there. Every `Get` that begins after this returns
+  /// gives `next` or a later one. Swappers take turns; one may wait for a reader only where all of the 256 cells
+  /// still have one inside, each between two instructions of its `Get`.
   std::shared_ptr<T> Swap(std::shared_ptr<T> next) {
     const std::lock_guard<std::mutex> turn(swapping_);
     const std::size_t index = FreeCell();
@@ -71,9 +72,9 @@ class SharedSlot {
   /// How often `Swap` was called. A reader that keeps an answer may compare this before it asks again.
   std::uint64_t version() const { return version_.load(std::memory_order_acquire); }
 
-  /// One thread's view that asks again only after a swap: between swaps its `Get` is one load that no other reader disturbs,
-  /// so any number of them scale. It keeps its last answer alive until its next `Get`, `Release` or its end. Not shared
-  /// between threads; the slot must outlive it.
+  /// One thread's view that asks again only after a swap: between swaps its `Get` is one load that no other reader
+  /// disturbs, so any number of them scale. It keeps its last answer alive until its next `Get`, `Release` or its
+  /// end. Not shared between threads; the slot must outlive it.
   class Reader {
    public:
     explicit Reader(const SharedSlot& slot) : slot_(&slot) {}
