@@ -1,0 +1,63 @@
+#!/bin/bash
+# Builds and runs every consumer in a folder of its own, from an installed package:
+#   tests/consume/run.sh PREFIX WORK
+# PREFIX is where `cmake --install` put tarewise, WORK an empty folder for the builds. Each consumer must print the same best
+# offer. TW_CONSUME_PYTHON names the interpreter (left out: python3).
+set -euo pipefail
+prefix=$(realpath "$1")
+mkdir -p "$2"
+work=$(realpath "$2")
+here=$(realpath "$(dirname "$0")")
+tables=$prefix/share/tarewise/tables/demo
+library=$(find "$prefix" -name 'libtarewise_c.so' -print -quit)
+libraries=$(dirname "$library")
+export LD_LIBRARY_PATH=$libraries${LD_LIBRARY_PATH:+:$LD_LIBRARY_PATH}
+export PKG_CONFIG_PATH=$libraries/pkgconfig
+expected="harbourline ground "
+passed=0
+failed=0
+
+report() {  # report NAME COMMAND...: runs it; its first line must be the best offer
+  local name=$1 line
+  shift
+  if line=$("$@" 2>"$work/stderr" | head -1) && [[ $line == "$expected"* ]]; then
+    if [[ -z ${first:-} ]]; then first=$line; fi
+    if [[ $line == "$first" ]]; then
+      passed=$((passed + 1))
+      echo "ok   $name: $line"
+      return
+    fi
+  fi
+  failed=$((failed + 1))
+  echo "FAIL $name: found \"${line:-}\", expected \"${first:-$expected...}\""
+  cat "$work/stderr"
+}
+
+build() {  # build NAME CMAKE_ARGUMENTS...
+  local name=$1 source=$2
+  shift 2
+  cmake -S "$here/$source" -B "$work/$name" -G Ninja -DCMAKE_PREFIX_PATH="$prefix" "$@" >"$work/$name.log" 2>&1 &&
+    cmake --build "$work/$name" >>"$work/$name.log" 2>&1 || { cat "$work/$name.log"; return 1; }
+}
+
+for compiler in gcc clang; do
+  build "c99-$compiler" c99 -DCMAKE_C_COMPILER=$compiler
+  report "C99 with $compiler, find_package" "$work/c99-$compiler/consumer" "$tables"
+done
+build cxx20 cxx20
+report "C++20, find_package" "$work/cxx20/consumer" "$tables"
+if [[ -n ${TW_SOURCE_DIR:-} ]]; then
+  build subdirectory subdirectory -DTW_SOURCE_DIR="$TW_SOURCE_DIR"
+  report "C++20, add_subdirectory" "$work/subdirectory/consumer" "$tables"
+  report "C, add_subdirectory, archive" "$work/subdirectory/consumer_c" "$tables"
+fi
+cp -r "$here/pkg_config" "$here/c99" "$here/rust" "$work/"
+make -s -C "$work/pkg_config"
+report "C, pkg-config" "$work/pkg_config/consumer" "$tables"
+report "C, pkg-config, archives" "$work/pkg_config/consumer_static" "$tables"
+report "Python, ctypes" "${TW_CONSUME_PYTHON:-python3}" "$here/python/price.py" "$library" "$tables"
+TW_LIBRARY_DIR=$libraries cargo build --offline --quiet --manifest-path "$work/rust/Cargo.toml"
+report "Rust, extern" "$work/rust/target/debug/consume_rust" "$tables"
+
+echo "$passed passed, $failed failed"
+[[ $failed == 0 ]]
