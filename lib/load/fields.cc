@@ -376,11 +376,13 @@ Value Object::Require(std::string_view key) const {
 
 namespace {
 
-std::string FirstUnit(std::string_view text) {
+// "lb" of "1 lb 3 oz"; with the 3 of a volume.
+std::string FirstUnit(std::string_view text, Quantity quantity) {
   std::size_t begin = 0;
   while (begin < text.size() && !detail::IsLetter(text[begin])) ++begin;
   std::size_t end = begin;
-  while (end < text.size() && (detail::IsLetter(text[end]) || detail::IsDigit(text[end]))) ++end;
+  while (end < text.size() && detail::IsLetter(text[end])) ++end;
+  if (quantity == Quantity::kVolume && end < text.size() && text[end] == '3') ++end;
   return std::string(text.substr(begin, end - begin));
 }
 
@@ -466,7 +468,7 @@ absl::StatusOr<ParsedMeasure> ParseMeasure(Measure measure, std::string_view tex
     whole = with_unit;
     out.unit = unit;
   } else {
-    out.unit = FirstUnit(text);
+    out.unit = FirstUnit(text, quantity);
   }
   absl::Status status;
   switch (quantity) {

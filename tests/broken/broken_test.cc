@@ -17,9 +17,8 @@ struct NamedCase {
 
 std::vector<NamedCase> AllCases() {
   std::vector<std::filesystem::path> paths;
-  for (const auto& entry : std::filesystem::directory_iterator(TW_BROKEN_FOLDER)) {
-    if (entry.path().extension() == ".txt" && entry.path().filename() != "CMakeLists.txt")
-      paths.push_back(entry.path());
+  for (const auto& entry : std::filesystem::directory_iterator(TW_TEST_ROOT "/tests/broken")) {
+    if (entry.path().extension() == ".txt") paths.push_back(entry.path());
   }
   std::sort(paths.begin(), paths.end());
   std::vector<NamedCase> all;
