@@ -156,25 +156,86 @@ Json CarrierJson(const TariffComparison& tariff) {
   return json;
 }
 
-}  // namespace
+// A line of the summary each.
+void AddLines(Json& lines, const std::string& text) {
+  for (std::size_t at = 0; at < text.size();) {
+    const std::size_t end = text.find('\n', at);
+    lines.push_back(text.substr(at, end - at));
+    at = end + 1;
+  }
+}
 
-std::string ToJson(const Comparison& comparison, int indent) {
+Json DocumentJson(const Comparison& comparison) {
   Json json;
   json["format"] = "tarewise-comparison-1";
   if (comparison.date_before) json["date_before"] = comparison.date_before->ToString();
   if (comparison.date_after) json["date_after"] = comparison.date_after->ToString();
-  Json lines = Json::array();
-  std::string summary = Summary(comparison);
-  for (std::size_t at = 0; at < summary.size();) {
-    const std::size_t end = summary.find('\n', at);
-    lines.push_back(summary.substr(at, end - at));
-    at = end + 1;
-  }
-  json["summary"] = std::move(lines);
+  json["summary"] = Json::array();
+  AddLines(json["summary"], Summary(comparison));
   Json carriers = Json::array();
   for (const TariffComparison& tariff : comparison.carriers) carriers.push_back(CarrierJson(tariff));
   json["carriers"] = std::move(carriers);
-  return json.dump(indent, ' ', false, Json::error_handler_t::replace);
+  return json;
+}
+
+Json OfferJson(const LaneOffer& offer, int decimals) {
+  return {{"carrier", offer.carrier},
+          {"service", offer.service},
+          {"packaging", offer.packaging.empty() ? "own" : offer.packaging},
+          {"total", Amount::Micros(offer.total).ToString(decimals)}};
+}
+
+Json CatalogueJson(const CatalogueChange& change, std::span<const Lane> lanes, const RowName& name) {
+  const int decimals = change.currency.decimals();
+  Json json;
+  json["currency"] = change.currency.code();
+  json["places"] = lanes.size();
+  json["rows"] = change.rows;
+  json["comparable"] = change.comparable;
+  json["changed"] = {{"rows", change.changed},
+                     {"total", change.total_changed},
+                     {"service", change.service_changed},
+                     {"packaging", change.packaging_changed}};
+  json["dearer"] = change.dearer;
+  json["cheaper"] = change.cheaper;
+  json["lost"] = change.lost;
+  json["gained"] = change.gained;
+  json["month"] = {{"parcels", detail::ShortestDecimal(change.month_parcels, kMillionthsPerParcel)},
+                   {"before", change.month_before.ToString(decimals)},
+                   {"after", change.month_after.ToString(decimals)}};
+  Json losers = Json::array();
+  for (const RowLoss& loss : change.losers) {
+    Json one;
+    one["row"] = loss.row;
+    if (name) one["name"] = name(loss.row);
+    one["before"] = loss.before.ToString(decimals);
+    one["after"] = loss.after.ToString(decimals);
+    one["month"] = loss.month.ToString(decimals);
+    if (loss.lane < lanes.size()) {
+      const Place& to = lanes[loss.lane].to;
+      one["most_to"] = {{"country", to.country()},
+                        {"postal_code", to.postal_code()},
+                        {"before", OfferJson(loss.lane_before, decimals)},
+                        {"after", OfferJson(loss.lane_after, decimals)}};
+    }
+    losers.push_back(std::move(one));
+  }
+  json["lose_most"] = std::move(losers);
+  return json;
+}
+
+std::string Dump(const Json& json, int indent) { return json.dump(indent, ' ', false, Json::error_handler_t::replace); }
+
+}  // namespace
+
+std::string ToJson(const Comparison& comparison, int indent) { return Dump(DocumentJson(comparison), indent); }
+
+std::string ToJson(const Comparison& comparison, const CatalogueChange& change, std::span<const Lane> lanes,
+                   const RowName& name, int indent) {
+  Json json = DocumentJson(comparison);
+  AddLines(json["summary"], Summary(change, lanes, name));
+  json["catalogue"] = CatalogueJson(change, lanes, name);
+  return Dump(json, indent);
 }
 
 }  // namespace tarewise
