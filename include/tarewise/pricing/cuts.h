@@ -28,22 +28,22 @@ class Cuts {
   static constexpr std::size_t kMeasures = static_cast<std::size_t>(Measure::kExactVolume) + 1;
   static constexpr std::int64_t kNever = std::numeric_limits<std::int64_t>::max();
 
-  void AddTest(const Test& test, const MeasureRules& rules) {
+  void AddTest(const Test& test) {
     for (const Condition& condition : test.conditions) {
       if (const auto* measure = std::get_if<MeasureCondition>(&condition)) {
         for (const Bound& bound : measure->bounds) {
           const bool inclusive = bound.op == Bound::Op::kOver || bound.op == Bound::Op::kUpTo;
-          Add(measure->measure, inclusive ? bound.value : bound.value - 1, rules);
+          Add(measure->measure, inclusive ? bound.value : bound.value - 1);
         }
       } else if (const auto* compound = std::get_if<CompoundCondition>(&condition)) {
-        for (const Test& inner : compound->tests) AddTest(inner, rules);
+        for (const Test& inner : compound->tests) AddTest(inner);
       }
     }
   }
 
-  void AddPrice(const Price& price, const MeasureRules& rules) {
+  void AddPrice(const Price& price) {
     if (const auto* table = std::get_if<TablePrice>(&price)) {
-      for (const MeasureValue bound : table->bounds) Add(table->by, bound, rules);
+      for (const MeasureValue bound : table->bounds) Add(table->by, bound);
       if (table->beyond && !table->bounds.empty()) {
         const std::vector<std::int64_t>& add = table->beyond->add;
         // Steps that add nothing are no cuts; without this a search for the next change would never end.
@@ -56,11 +56,72 @@ class Cuts {
     }
   }
 
-  void Finish() {
-    for (std::vector<MeasureValue>& values : values_) {
+  void Finish(const MeasureRules& rules) {
+    auto tidy = [](auto& values) {
       std::sort(values.begin(), values.end());
       values.erase(std::unique(values.begin(), values.end()), values.end());
+    };
+    tidy(billable_);
+    test_weights_ = values_[0];
+    test_volumes_ = values_[static_cast<std::size_t>(Measure::kVolume)];
+    tidy(test_weights_);
+    tidy(test_volumes_);
+    for (const MeasureRules::Dimensional& rule : rules.dimensional) {
+      dimensional_.push_back({rule.volume_per_weight, rules.weight, {}});
+      for (const std::int64_t bound : billable_) {
+        dimensional_.back().volumes.push_back(
+            LargestVolume(rule.volume_per_weight, bound, rules.weight).value_or(Volume::Most() * kVolumeScale));
+      }
     }
+    for (std::size_t i = 0; i < billable_.size(); ++i) {
+      values_[0].push_back(LargestRoundingTo(billable_[i], rules.weight));
+      for (const Dimensional& rule : dimensional_) {
+        values_[static_cast<std::size_t>(Measure::kVolume)].push_back(rule.volumes[i]);
+      }
+    }
+    for (std::vector<MeasureValue>& values : values_) tidy(values);
+  }
+
+  /// What the billable weight is at a point, from which the next change is sought.
+  struct Billable {
+    std::int64_t weight = 0;
+    bool from_weight = false;  ///< It is the actual weight.
+    bool from_sides = false;   ///< It is the dimensional weight.
+  };
+
+  /// As `NextWeight`, told the billable weight there: bounds below it cannot matter while the weight grows, so far fewer
+  /// cuts are visited.
+  std::int64_t NextWeight(std::int64_t weight, StepRounding rounding, const Billable& billable) const {
+    std::int64_t next = kNever;
+    const auto at = std::lower_bound(test_weights_.begin(), test_weights_.end(), MeasureValue(weight));
+    if (at != test_weights_.end()) next = static_cast<std::int64_t>(*at);
+    for (const CutSeries& series : series_[0]) next = static_cast<std::int64_t>(std::min<MeasureValue>(next, At(series, weight)));
+    const auto bound = std::lower_bound(billable_.begin(), billable_.end(), billable.weight);
+    if (bound != billable_.end()) next = std::min(next, LargestRoundingTo(*bound, rounding));
+    for (const CutSeries& series : billable_series_) {
+      const MeasureValue cut = At(series, billable.weight);
+      if (cut < kMostBillable) next = std::min(next, LargestRoundingTo(static_cast<std::int64_t>(cut), rounding));
+    }
+    return next;
+  }
+  /// As `PreviousWeight`: bounds on the billable weight matter only where it is the actual weight.
+  std::int64_t PreviousWeight(std::int64_t weight, StepRounding rounding, const Billable& billable) const {
+    if (billable.from_weight) return PreviousWeight(weight, rounding);
+    std::int64_t previous = -1;
+    const auto at = std::lower_bound(test_weights_.begin(), test_weights_.end(), MeasureValue(weight));
+    if (at != test_weights_.begin()) previous = static_cast<std::int64_t>(*(at - 1));
+    for (const CutSeries& series : series_[0]) {
+      previous = static_cast<std::int64_t>(std::max<MeasureValue>(previous, Before(series, weight)));
+    }
+    return previous < 1 ? -1 : previous;
+  }
+  std::int64_t NextSide(std::int64_t x, std::int64_t a, std::int64_t b, StepRounding rounding,
+                        std::int64_t volume_factor, const Billable& billable) const {
+    return Side(x, a, b, rounding, volume_factor, true, &billable);
+  }
+  std::int64_t PreviousSide(std::int64_t x, std::int64_t a, std::int64_t b, StepRounding rounding,
+                            std::int64_t volume_factor, const Billable& billable) const {
+    return Side(x, a, b, rounding, volume_factor, false, &billable);
   }
 
   /// The heaviest gross weight, from `weight` on, up to which nothing changes; `kNever` where nothing ever does.
@@ -75,7 +136,7 @@ class Cuts {
     }
     for (const CutSeries& series : billable_series_) {
       const MeasureValue cut = At(series, RoundToStep(weight, rounding));
-      if (cut < Weight::kMostNanograms * 4) {
+      if (cut < kMostBillable) {
         next = std::min(next, LargestRoundingTo(static_cast<std::int64_t>(cut), rounding));
       }
     }
@@ -205,23 +266,17 @@ class Cuts {
  private:
   static bool IsExact(Measure measure) { return measure >= Measure::kExactLength && measure <= Measure::kExactVolume; }
 
-  void Add(Measure measure, MeasureValue cut, const MeasureRules& rules) {
+  static constexpr std::int64_t kMostBillable = Weight::kMostNanograms * 4;
+
+  void Add(Measure measure, MeasureValue cut) {
     if (measure == Measure::kBillableWeight) {
-      if (cut < 0) return;
-      const std::int64_t bound = static_cast<std::int64_t>(std::min(cut, MeasureValue(Weight::kMostNanograms) * 4));
-      values_[0].push_back(LargestRoundingTo(bound, rules.weight));
-      for (const MeasureRules::Dimensional& rule : rules.dimensional) AddVolume(rule, bound, rules);
+      if (cut >= 0) billable_.push_back(static_cast<std::int64_t>(std::min(cut, MeasureValue(kMostBillable))));
     } else if (static_cast<std::size_t>(measure) < kMeasures) {
       values_[static_cast<std::size_t>(measure)].push_back(cut);
     }
   }
 
   // The largest volume whose dimensional weight is at most `bound`.
-  void AddVolume(const MeasureRules::Dimensional& rule, std::int64_t bound, const MeasureRules& rules) {
-    const std::optional<MeasureValue> volume = LargestVolume(rule.volume_per_weight, bound, rules.weight);
-    if (volume) values_[static_cast<std::size_t>(Measure::kVolume)].push_back(*volume);
-  }
-
   static std::optional<MeasureValue> LargestVolume(const VolumePerWeight& ratio, std::int64_t bound,
                                                    StepRounding rounding) {
     // Weights that round to at most `bound` are those up to `most` (all but down and nearest: including it).
@@ -268,84 +323,78 @@ class Cuts {
     return series.start + (value - series.start - 1) / series.step * series.step;
   }
 
+  // `billable`, if given, narrows the bounds on the billable weight to those that can matter from here.
   std::int64_t Side(std::int64_t x, std::int64_t a, std::int64_t b, StepRounding rounding, std::int64_t factor,
-                    bool next) const {
+                    bool next, const Billable* billable = nullptr) const {
     std::int64_t best = next ? kNever : -1;
     const std::int64_t rx = RoundToStep(x, rounding);
     const std::int64_t ra = RoundToStep(a, rounding);
     const std::int64_t rb = RoundToStep(b, rounding);
-    for (std::size_t m = 1; m < kMeasures; ++m) {
-      if (values_[m].empty() && series_[m].empty() && !(m == static_cast<std::size_t>(Measure::kVolume) && HasBillableVolume())) {
-        continue;
-      }
-      const Measure measure = static_cast<Measure>(m);
+    auto consider = [&](Measure measure, std::int64_t f, MeasureValue cut) {
       const bool exact = IsExact(measure);
+      const std::int64_t y = exact ? LargestWithin(measure, cut, a, b, f) : LargestWithin(measure, cut, ra, rb, f);
+      if (y == kNever) return;
+      const std::int64_t raw = exact || y < 0 ? y : LargestRoundingTo(y, rounding);
+      best = next ? std::min(best, std::max(raw, x)) : (raw < x ? std::max(best, raw) : best);
+    };
+    for (std::size_t m = 1; m < kMeasures; ++m) {
+      const Measure measure = static_cast<Measure>(m);
+      const bool narrowed = billable != nullptr && measure == Measure::kVolume;
+      const std::vector<MeasureValue>& values = narrowed ? test_volumes_ : values_[m];
+      if (values.empty() && series_[m].empty()) continue;
       const std::int64_t f = measure == Measure::kExactVolume ? kVolumeScale : factor;
-      const MeasureValue now = exact ? Of(measure, x, a, b, f) : Of(measure, rx, ra, rb, f);
-      auto consider = [&](MeasureValue cut) {
-        const std::int64_t y =
-            exact ? LargestWithin(measure, cut, a, b, f) : LargestWithin(measure, cut, ra, rb, f);
-        if (y == kNever) return;
-        const std::int64_t raw = exact || y < 0 ? y : LargestRoundingTo(y, rounding);
-        best = next ? std::min(best, std::max(raw, x)) : (raw < x ? std::max(best, raw) : best);
-      };
-      const auto at = std::lower_bound(values_[m].begin(), values_[m].end(), now);
+      const MeasureValue now = IsExact(measure) ? Of(measure, x, a, b, f) : Of(measure, rx, ra, rb, f);
+      const auto at = std::lower_bound(values.begin(), values.end(), now);
       if (next) {
-        if (at != values_[m].end()) consider(*at);
-      } else if (at != values_[m].begin()) {
-        consider(*(at - 1));
+        if (at != values.end()) consider(measure, f, *at);
+      } else if (at != values.begin()) {
+        consider(measure, f, *(at - 1));
       }
       for (const CutSeries& series : series_[m]) {
         const MeasureValue cut = next ? At(series, now) : Before(series, now);
-        if (cut >= 0) consider(cut);
+        if (cut >= 0) consider(measure, f, cut);
       }
-      if (measure == Measure::kVolume) {
-        for (const DimensionalSeries& series : dimensional_series_) {
-          for (const CutSeries& billable : billable_series_) ConsiderBillable(series, billable, now, next, consider);
+    }
+    if (dimensional_.empty()) return best < 1 && !next ? -1 : best;
+    const MeasureValue volume = Of(Measure::kVolume, rx, ra, rb, factor);
+    auto consider_volume = [&](MeasureValue cut) {
+      if (next ? cut >= volume : cut < volume) consider(Measure::kVolume, factor, cut);
+    };
+    if (billable != nullptr && (next || billable->from_sides)) {
+      const auto bound = std::lower_bound(billable_.begin(), billable_.end(), billable->weight);
+      const std::ptrdiff_t i = bound - billable_.begin() - (next ? 0 : 1);
+      if (i >= 0 && i < static_cast<std::ptrdiff_t>(billable_.size())) {
+        for (const Dimensional& rule : dimensional_) consider_volume(rule.volumes[static_cast<std::size_t>(i)]);
+      }
+    }
+    for (const CutSeries& series : billable_series_) {
+      for (const Dimensional& rule : dimensional_) {
+        const std::int64_t dimensional = rule.ratio.WeightOf(volume, 1, kVolumeScale, rule.rounding);
+        const std::int64_t from = next && billable != nullptr ? std::max(dimensional, billable->weight) : dimensional;
+        const MeasureValue cut = next ? At(series, from) : Before(series, from);
+        if (cut < 0 || cut >= kMostBillable) continue;
+        if (const std::optional<MeasureValue> limit =
+                LargestVolume(rule.ratio, static_cast<std::int64_t>(cut), rule.rounding)) {
+          consider_volume(*limit);
         }
       }
     }
     return best < 1 && !next ? -1 : best;
   }
 
-  struct DimensionalSeries {
+  struct Dimensional {
     VolumePerWeight ratio;
     StepRounding rounding;
+    std::vector<MeasureValue> volumes;  // for each of `billable_`: the largest volume that weighs no more
   };
 
-  bool HasBillableVolume() const { return !dimensional_series_.empty() && !billable_series_.empty(); }
-
-  template <typename F>
-  static void ConsiderBillable(const DimensionalSeries& rule, const CutSeries& billable, MeasureValue volume, bool next,
-                               F& consider) {
-    // The billable weight of this volume, then the cut of the series around it.
-    const std::int64_t weight = rule.ratio.WeightOf(volume, 1, kVolumeScale, rule.rounding);
-    MeasureValue cut = next ? At(billable, weight) : Before(billable, weight);
-    for (int tries = 0; tries < 3 && cut >= 0 && cut < Int128(Weight::kMostNanograms) * 4; ++tries) {
-      const std::optional<MeasureValue> limit =
-          LargestVolume(rule.ratio, static_cast<std::int64_t>(cut), rule.rounding);
-      if (!limit) return;
-      // Rounding to the nanogram may put the first guess one step off; take the neighbour then.
-      if (next ? *limit >= volume : *limit < volume) {
-        consider(*limit);
-        return;
-      }
-      cut = next ? cut + billable.step : Before(billable, cut);
-    }
-  }
-
- public:
-  void AddDimensional(const MeasureRules& rules) {
-    for (const MeasureRules::Dimensional& rule : rules.dimensional) {
-      dimensional_series_.push_back({rule.volume_per_weight, rules.weight});
-    }
-  }
-
- private:
   std::array<std::vector<MeasureValue>, kMeasures> values_;
   std::array<std::vector<CutSeries>, kMeasures> series_;
   std::vector<CutSeries> billable_series_;
-  std::vector<DimensionalSeries> dimensional_series_;
+  std::vector<Dimensional> dimensional_;
+  std::vector<std::int64_t> billable_;        // bounds on the billable weight
+  std::vector<MeasureValue> test_weights_;    // values_ of the weight and the volume without those of `billable_`
+  std::vector<MeasureValue> test_volumes_;
 };
 
 }  // namespace tarewise

@@ -11,6 +11,7 @@
 
 #include "absl/container/inlined_vector.h"
 #include "tarewise/pricing/facts.h"
+#include "tarewise/pricing/lane_rules.h"
 #include "tarewise/pricing/ratebook.h"
 
 namespace tarewise {
@@ -61,9 +62,11 @@ struct Quote {
 /// The same code answers with totals alone and with every line, so the two cannot differ.
 class Evaluation {
  public:
-  Evaluation(const CompiledService& compiled, const ParcelFacts& parcel, const ShipmentFacts& shipment, ZoneId zone,
-             const SideFacts& rounded)
+  /// `rules`: those that can apply on this lane (`LaneRules::Of`), or all.
+  Evaluation(const CompiledService& compiled, const LaneRules& rules, const ParcelFacts& parcel,
+             const ShipmentFacts& shipment, ZoneId zone, const SideFacts& rounded)
       : compiled_(compiled),
+        rules_(rules),
         service_(*compiled.service),
         parcel_(parcel),
         shipment_(shipment),
@@ -82,8 +85,8 @@ class Evaluation {
 
   /// True where a refuse rule of the service holds (stops at the first).
   bool Refused() const {
-    for (const RefuseRule& rule : service_.refuse) {
-      if (Holds(rule.when)) return true;
+    for (const LaneRules::Rule& rule : rules_.refuse) {
+      if (rule.settled || Holds(service_.refuse[rule.index].when)) return true;
     }
     return false;
   }
@@ -193,9 +196,9 @@ class Evaluation {
     DueList due(compiled_.surcharges.size());
     absl::InlinedVector<Basis, kExplain ? 16 : 1> bases(kExplain ? due.size() : 0);
     absl::InlinedVector<std::int32_t, 8> dearest(compiled_.groups, -1);
-    for (std::size_t i = 0; i < due.size(); ++i) {
+    for (const auto& [i, settled] : rules_.surcharges) {
       const CompiledService::Rule& rule = compiled_.surcharges[i];
-      if (!Holds(rule.rule->when)) continue;
+      if (!settled && !Holds(rule.rule->when)) continue;
       if (rule.percent) {
         due[i].stands = true;
         continue;
@@ -224,7 +227,7 @@ class Evaluation {
     Lines lines{.rounding = rounding, .charges = charges};
     lines.base_net = AddLine<kExplain>(lines, "base", service_.title, RoundLine(base, rounding), base_basis,
                                        compiled_.base_discounts);
-    for (std::size_t i = 0; i < due.size(); ++i) {
+    for (const auto& [i, settled] : rules_.surcharges) {
       if (!due[i].stands) continue;
       const CompiledService::Rule& rule = compiled_.surcharges[i];
       Basis basis;
@@ -277,8 +280,9 @@ class Evaluation {
   std::int64_t BasePrice(Basis* basis) const {
     const MoneyRounding& rounding = compiled_.tariff->rounding;
     std::int64_t best = kNotOffered;
-    for (const PriceAlternative& alternative : service_.prices) {
-      if (!Holds(alternative.when)) continue;
+    for (const auto& [index, settled] : rules_.prices) {
+      const PriceAlternative& alternative = service_.prices[index];
+      if (!settled && !Holds(alternative.when)) continue;
       Basis here;
       const std::int64_t amount = PriceOf(alternative.price, basis != nullptr ? &here : nullptr);
       if (amount == kNotOffered) continue;
@@ -461,13 +465,6 @@ class Evaluation {
         const MeasureValue value = Get(measure.measure);
         return measure.low <= value && value <= measure.high;
       }
-      case 1: {
-        const ZoneCondition& zone = *std::get_if<ZoneCondition>(&condition);
-        if (!zone.zones.empty()) return In(zone.zones, zone_);
-        // Terms stand beside every version of a tariff, so they name zones.
-        const std::vector<std::string>& names = compiled_.tariff->zone_names;
-        return zone_ < names.size() && In(zone.names, names[zone_]);
-      }
       case 2:
         return In(std::get_if<ShapeCondition>(&condition)->shapes, parcel_.shape);
       case 3: {
@@ -477,41 +474,24 @@ class Evaluation {
       }
       case 4:
         return In(std::get_if<PackagingKindCondition>(&condition)->kinds, parcel_.kind);
-      case 5:
-        return In(std::get_if<ModeCondition>(&condition)->modes, service_.mode);
       case 6:
         return HasContents(*std::get_if<ContentsCondition>(&condition));
-      case 7: {
-        const ExtrasCondition& wanted = *std::get_if<ExtrasCondition>(&condition);
-        auto asked = [this](const std::string& code) {
-          return (code == "cover" && shipment_.cover > 0) ||
-                 std::find(shipment_.extras.begin(), shipment_.extras.end(), code) != shipment_.extras.end();
-        };
-        return wanted.all ? std::all_of(wanted.codes.begin(), wanted.codes.end(), asked)
-                          : std::any_of(wanted.codes.begin(), wanted.codes.end(), asked);
-      }
       case 8: {
         const FlagCondition& flag = *std::get_if<FlagCondition>(&condition);
-        switch (flag.flag) {
-          case FlagCondition::Flag::kRigid:
-            return parcel_.rigid == flag.value;
-          case FlagCondition::Flag::kResidential:
-            return shipment_.lane->to.residential() == flag.value;
-          case FlagCondition::Flag::kOwnPackaging:
-            return parcel_.issued_by.empty() == flag.value;
-        }
-        return false;
+        if (flag.flag == FlagCondition::Flag::kRigid) return parcel_.rigid == flag.value;
+        if (flag.flag == FlagCondition::Flag::kOwnPackaging) return parcel_.issued_by.empty() == flag.value;
+        return shipment_.lane->to.residential() == flag.value;
       }
-      case 9: {
-        const PlaceCondition& place = *std::get_if<PlaceCondition>(&condition);
-        return place.areas.Has(place.origin ? shipment_.lane->from : shipment_.lane->to);
-      }
-      case 10:
-        return std::get_if<DateCondition>(&condition)->dates.Has(shipment_.date);
+      case 11:
+        return Holds(*std::get_if<CompoundCondition>(&condition));
       default:
         break;
     }
-    const CompoundCondition& compound = *std::get_if<CompoundCondition>(&condition);
+    // The rest is settled by the lane, the day and the extras.
+    return LaneFacts{*compiled_.tariff, service_.mode, zone_, shipment_}.Holds(condition).value_or(false);
+  }
+
+  bool Holds(const CompoundCondition& compound) const {
     auto holds = [this](const Test& test) { return Holds(test); };
     switch (compound.op) {
       case CompoundCondition::Op::kAny:
@@ -533,6 +513,7 @@ class Evaluation {
   }
 
   const CompiledService& compiled_;
+  const LaneRules& rules_;
   const Service& service_;
   const ParcelFacts& parcel_;
   const ShipmentFacts& shipment_;

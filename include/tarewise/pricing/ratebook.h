@@ -31,6 +31,7 @@ struct CompiledService {
     const ChargeRule* rule = nullptr;
     bool percent = false;
     std::int16_t group = -1;
+    bool struck = false;  ///< Some other surcharge replaces it.
     std::vector<std::uint16_t> replaces;
     std::vector<std::int16_t> of;  ///< Of a percentage: lines above it by index, or `kBase`.
     std::vector<const Discount*> discounts;
@@ -277,6 +278,9 @@ class Ratebook {
     }
     if (!OrderStrikes(out)) return ServiceError(tariff, service, "surcharges replace each other in a ring");
     GatherCuts(out, discounts);
+    if (service.prices.size() > 10'000 || service.refuse.size() > 10'000) {
+      return ServiceError(tariff, service, "more than 10,000 prices or refusals");
+    }
     return out;
   }
 
@@ -284,7 +288,10 @@ class Ratebook {
   static bool OrderStrikes(CompiledService& service) {
     std::vector<int> struck_by(service.surcharges.size(), 0);
     for (const CompiledService::Rule& rule : service.surcharges) {
-      for (const std::uint16_t index : rule.replaces) ++struck_by[index];
+      for (const std::uint16_t index : rule.replaces) {
+        ++struck_by[index];
+        service.surcharges[index].struck = true;
+      }
     }
     std::vector<std::uint16_t> ready;
     for (std::size_t i = 0; i < struck_by.size(); ++i) {
@@ -305,22 +312,21 @@ class Ratebook {
     const Service& service = *out.service;
     const MeasureRules& measure = service.measure;
     Cuts& cuts = out.cuts;
-    for (const MeasureRules::Dimensional& rule : measure.dimensional) cuts.AddTest(rule.when, measure);
-    for (const MeasureRules::AtLeast& rule : measure.at_least) cuts.AddTest(rule.when, measure);
-    for (const RefuseRule& rule : service.refuse) cuts.AddTest(rule.when, measure);
+    for (const MeasureRules::Dimensional& rule : measure.dimensional) cuts.AddTest(rule.when);
+    for (const MeasureRules::AtLeast& rule : measure.at_least) cuts.AddTest(rule.when);
+    for (const RefuseRule& rule : service.refuse) cuts.AddTest(rule.when);
     for (const PriceAlternative& alternative : service.prices) {
-      cuts.AddTest(alternative.when, measure);
-      cuts.AddPrice(alternative.price, measure);
+      cuts.AddTest(alternative.when);
+      cuts.AddPrice(alternative.price);
     }
     for (const std::vector<CompiledService::Rule>* rules : {&out.surcharges, &out.extras}) {
       for (const CompiledService::Rule& rule : *rules) {
-        cuts.AddTest(rule.rule->when, measure);
-        cuts.AddPrice(rule.rule->price, measure);
+        cuts.AddTest(rule.rule->when);
+        cuts.AddPrice(rule.rule->price);
       }
     }
-    for (const Discount* discount : discounts) cuts.AddTest(discount->when, measure);
-    cuts.AddDimensional(measure);
-    cuts.Finish();
+    for (const Discount* discount : discounts) cuts.AddTest(discount->when);
+    cuts.Finish(measure);
   }
 
   std::vector<Tariff> tariffs_;

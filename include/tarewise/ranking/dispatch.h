@@ -56,6 +56,7 @@ class Dispatch {
     bool out = false;                 ///< Refused whatever the parcel.
     std::uint16_t side_profile = 0;
     std::int64_t included_cover = 0;  ///< In the ranking's currency.
+    LaneRules rules;                  ///< Those that can apply here.
     const Service& service() const { return *compiled->service; }
   };
 
@@ -134,7 +135,7 @@ class Dispatch {
         ForbiddenByAir(state.service(), *parcel.contents)) {
       return std::nullopt;
     }
-    const Evaluation evaluation(*state.compiled, parcel, shipment, state.zone, sides);
+    const Evaluation evaluation(*state.compiled, state.rules, parcel, shipment, state.zone, sides);
     if (evaluation.Refused()) return std::nullopt;
     return evaluation.Total();
   }
@@ -198,6 +199,7 @@ class Dispatch {
         carrier.cover = carrier.rate->Back(*terms_->cover, tariff.currency).value_or(Amount()).micros();
       }
     }
+    const ShipmentFacts shipment = Shipment(carrier, Amount());
     for (const ZoneList& list : tariff.zone_lists) carrier.zones.push_back(list.Find(terms_->lane, book_->gazetteer()));
     for (const CompiledService& compiled : carrier.edition->services) {
       ServiceState state;
@@ -207,6 +209,7 @@ class Dispatch {
       if (const std::optional<ZoneFinding>& zone = carrier.zones[service.zone_list]) state.zone = zone->zone;
       if (state.zone < service.days.size()) state.days = service.days[state.zone];
       state.out = !carrier.in_force || !carrier.currency_ok() || state.zone == kNoZone;
+      state.rules = LaneRules::Of(compiled, LaneFacts{tariff, service.mode, state.zone, shipment});
       state.included_cover =
           carrier.currency_ok() ? Converted(carrier, service.included_cover).value_or(Amount()).micros() : 0;
       const std::pair<StepRounding, std::int64_t> profile{service.measure.sides, service.measure.irregular_factor};

@@ -238,7 +238,7 @@ inline std::string Ranking::Why(const Offer& offer, const Charge& charge) const 
   }
   const SideFacts sides = dispatch_->MeasureSides(candidate.facts, state);
   const ShipmentFacts shipment = dispatch_->Shipment(carrier, value);
-  const Evaluation evaluation(*state.compiled, candidate.facts, shipment, state.zone, sides);
+  const Evaluation evaluation(*state.compiled, state.rules, candidate.facts, shipment, state.zone, sides);
   std::vector<std::string> parts;
   const Basis& basis = charge.basis;
   auto measured = [&](Measure measure, std::string_view unit) {

@@ -435,6 +435,31 @@ class Ranker {
     return converted;
   }
 
+  // The total at a point, and the billable weight there, from which the next change is sought.
+  struct Point {
+    std::optional<Amount> total;
+    Cuts::Billable billable;
+  };
+
+  static Cuts::Billable BillableOf(Weight weight, BillableFrom from) {
+    return {weight.nanograms(), from == BillableFrom::kActual, from == BillableFrom::kDimensional};
+  }
+
+  Point PointAt(const Dispatch::ServiceState& state, const Candidate& candidate, std::int64_t weight,
+                const std::array<std::int64_t, 3>& sides) const {
+    ParcelFacts facts = candidate.facts;
+    facts.weight = weight;
+    facts.sides = sides;
+    const SideFacts measured = dispatch_.MeasureSides(facts, state);
+    const Evaluation evaluation(*state.compiled, state.rules, facts, shipments_[state.carrier], state.zone, measured);
+    Point point;
+    point.billable = BillableOf(evaluation.billable(), evaluation.from());
+    if (candidate.cost_known && !evaluation.Refused()) {
+      if (const std::optional<Amount> total = evaluation.Total()) point.total = Converted(state, *total, candidate);
+    }
+    return point;
+  }
+
   std::optional<Amount> Converted(const Dispatch::ServiceState& state, Amount total, const Candidate& candidate) const {
     const std::optional<Amount> converted =
         dispatch_.Converted(dispatch_.CarrierOf(state), total + candidate.issued_cost);
@@ -504,7 +529,7 @@ class Ranker {
     const bool allowed = Dispatch::PackagingAllowed(state.service(), carrier, facts);
     const bool by_air = Dispatch::ForbiddenByAir(state.service(), *facts.contents);
     if (!state.out && allowed && !by_air && candidate.cost_known) {
-      const Evaluation evaluation(*state.compiled, facts, shipments_[state.carrier], state.zone, sides);
+      const Evaluation evaluation(*state.compiled, state.rules, facts, shipments_[state.carrier], state.zone, sides);
       if (!evaluation.Refused()) {
         std::vector<Charge> charges;
         charges.reserve(8);
@@ -625,12 +650,13 @@ class Ranker {
     if (!allowed) add(Reason::kPackagingNotAllowed, PackagingWhy(state.service(), facts));
     if (!state.promise_met && state.zone != kNoZone) add(Reason::kPromiseNotMet, PromiseWhy(state));
     if (by_air) add(Reason::kContentsNotAccepted, "goes by air, which these contents never may");
-    const Evaluation evaluation(*state.compiled, facts, shipments_[state.carrier], state.zone, sides);
+    const Evaluation evaluation(*state.compiled, state.rules, facts, shipments_[state.carrier], state.zone, sides);
     // Value and cover cannot be told in a currency without a rate, unless there are none.
     const bool money_known = carrier.currency_ok() || (value_.micros() == 0 && terms.cover.value_or(Amount()).micros() == 0);
     bool refused = by_air;
     for (const Reason code : {Reason::kContentsNotAccepted, Reason::kOverLimit}) {
-      for (const RefuseRule& rule : state.service().refuse) {
+      for (const LaneRules::Rule& at : state.rules.refuse) {
+        const RefuseRule& rule = state.service().refuse[at.index];
         if (rule.code != code || (state.zone == kNoZone && MentionsZone(rule.when)) ||
             (!money_known && MentionsMoney(rule.when)) || !evaluation.Holds(rule.when)) {
           continue;
@@ -741,41 +767,33 @@ class Ranker {
       const std::array<std::int64_t, 3> sides = {offer.sides.sides()[0].nanometres(), offer.sides.sides()[1].nanometres(),
                                                  offer.sides.sides()[2].nanometres()};
       const std::int64_t weight = offer.weight.nanograms();
-      const SideFacts measured = MeasuredAt(state, candidate, sides);
+      const Cuts::Billable billable = BillableOf(offer.billable, offer.billable_from);
       offer.headroom.weight = Grow<Weight>(
-          weight, Weight::kMostNanograms, [&](std::int64_t w) { return cuts.NextWeight(w, rules.weight); },
-          [&](std::int64_t w) {
-            ParcelFacts facts = candidate.facts;
-            facts.weight = w;
-            facts.sides = sides;
-            return TotalAt(state, candidate, facts, measured) == offer.total;
-          });
+          weight, Weight::kMostNanograms, offer.total, billable,
+          [&](std::int64_t w, const Cuts::Billable& now) { return cuts.NextWeight(w, rules.weight, now); },
+          [&](std::int64_t w) { return PointAt(state, candidate, w, sides); });
       const std::int64_t factor = FactorOf(state, candidate);
       for (std::size_t i = 0; i < 3; ++i) {
         const std::int64_t a = sides[(i + 1) % 3];
         const std::int64_t b = sides[(i + 2) % 3];
         offer.headroom.sides[i] = Grow<Length>(
-            sides[i], Length::kMostSideNanometres,
-            [&](std::int64_t x) { return cuts.NextSide(x, a, b, rules.sides, factor); },
-            [&](std::int64_t x) { return TotalAt(state, candidate, weight, Sorted({x, a, b})) == offer.total; });
+            sides[i], Length::kMostSideNanometres, offer.total, billable,
+            [&](std::int64_t x, const Cuts::Billable& now) { return cuts.NextSide(x, a, b, rules.sides, factor, now); },
+            [&](std::int64_t x) { return PointAt(state, candidate, weight, Sorted({x, a, b})); });
       }
     }
   }
 
-  SideFacts MeasuredAt(const Dispatch::ServiceState& state, const Candidate& candidate,
-                       const std::array<std::int64_t, 3>& sides) const {
-    ParcelFacts facts = candidate.facts;
-    facts.sides = sides;
-    return dispatch_.MeasureSides(facts, state);
-  }
-
-  template <typename Q, typename Next, typename Same>
-  static std::optional<Q> Grow(std::int64_t from, std::int64_t most, Next next, Same same) {
+  template <typename Q, typename Next, typename At>
+  static std::optional<Q> Grow(std::int64_t from, std::int64_t most, Amount total, Cuts::Billable billable, Next next,
+                               At at_point) {
     std::int64_t at = from;
     for (int visits = 0; visits < kMostVisits; ++visits) {
-      const std::int64_t end = next(at);
+      const std::int64_t end = next(at, billable);
       if (end >= most) return std::nullopt;
-      if (!same(end + 1)) return Make<Q>(end - from);
+      const Point point = at_point(end + 1);
+      if (point.total != total) return Make<Q>(end - from);
+      billable = point.billable;
       at = end + 1;
     }
     return Make<Q>(at - from);
@@ -822,11 +840,21 @@ class Ranker {
           order.push_back(s);
         }
       }
+      // Services that can be cheaper at less weight, and at this weight with shorter sides.
+      auto could = [&](std::int64_t weight) {
+        std::vector<std::uint32_t> some;
+        for (const std::uint32_t s : order) {
+          if (Floor(dispatch_.services()[s], candidate, weight) < *best) some.push_back(s);
+        }
+        return some;
+      };
       std::vector<Saver> savers;
-      if (std::optional<Saver> saver = SaveWeight(candidate, order, *at, *best)) savers.push_back(*saver);
+      const std::vector<std::uint32_t> lighter = could(0);
+      const std::vector<std::uint32_t> smaller = candidate.sides_adjustable ? could(at->weight) : std::vector<std::uint32_t>();
+      if (std::optional<Saver> saver = SaveWeight(candidate, lighter, *at, *best)) savers.push_back(*saver);
       if (candidate.sides_adjustable) {
         for (std::size_t i = 0; i < 3; ++i) {
-          if (std::optional<Saver> saver = SaveSide(candidate, order, *at, *best, i)) savers.push_back(*saver);
+          if (std::optional<Saver> saver = SaveSide(candidate, smaller, *at, *best, i)) savers.push_back(*saver);
         }
       }
       for (Offer& offer : ranking_.offers_) {
@@ -841,10 +869,10 @@ class Ranker {
                                   Amount best) const {
     const std::int64_t floor = candidate.weight_floor;
     auto total = [&](const Dispatch::ServiceState& state, std::int64_t weight) {
-      return TotalAt(state, candidate, weight, at.sides);
+      return PointAt(state, candidate, weight, at.sides);
     };
-    auto previous = [&](const Dispatch::ServiceState& state, std::int64_t weight) {
-      return state.compiled->cuts.PreviousWeight(weight, state.service().measure.weight);
+    auto previous = [&](const Dispatch::ServiceState& state, std::int64_t weight, const Cuts::Billable& now) {
+      return state.compiled->cuts.PreviousWeight(weight, state.service().measure.weight, now);
     };
     return Save<Aspect::kWeight>(order, at.weight, floor, request_->steps.weight, best, total, previous);
   }
@@ -855,10 +883,11 @@ class Ranker {
     const std::int64_t a = at.sides[(i + 1) % 3];
     const std::int64_t b = at.sides[(i + 2) % 3];
     auto total = [&](const Dispatch::ServiceState& state, std::int64_t side) {
-      return TotalAt(state, candidate, at.weight, Sorted({side, a, b}));
+      return PointAt(state, candidate, at.weight, Sorted({side, a, b}));
     };
-    auto previous = [&](const Dispatch::ServiceState& state, std::int64_t side) {
-      return state.compiled->cuts.PreviousSide(side, a, b, state.service().measure.sides, FactorOf(state, candidate));
+    auto previous = [&](const Dispatch::ServiceState& state, std::int64_t side, const Cuts::Billable& now) {
+      return state.compiled->cuts.PreviousSide(side, a, b, state.service().measure.sides, FactorOf(state, candidate),
+                                               now);
     };
     std::int64_t floor = 0;
     if (!request_->parcel && candidate.packaging != nullptr) floor = at.sides[i] - SpareRoom(candidate, i) - 1;
@@ -897,6 +926,59 @@ class Ranker {
     return fits;
   }
 
+  // No total of the service in this packaging at `weight` or more (billable) is lower: the lowest base price that could
+  // apply, less the deepest discount, with the surcharges that are certain; the others only add.
+  Amount Floor(const Dispatch::ServiceState& state, const Candidate& candidate, std::int64_t weight) const {
+    const CompiledService& compiled = *state.compiled;
+    const std::int64_t billable = RoundToStep(weight, state.service().measure.weight);
+    std::int64_t base = kMostMicros;
+    for (const LaneRules::Rule& at : state.rules.prices) {
+      const tarewise::Price& price = state.service().prices[at.index].price;
+      if (const auto* flat = std::get_if<FlatPrice>(&price)) {
+        base = std::min(base, flat->amount.micros());
+      } else if (const auto* by_zone = std::get_if<ZonePrice>(&price)) {
+        const std::int64_t amount = by_zone->by_zone[state.zone];
+        if (amount != kNotOffered) base = std::min(base, amount);
+      } else if (const auto* table = std::get_if<TablePrice>(&price)) {
+        const std::uint16_t column = table->column_of_zone[state.zone];
+        if (column == TablePrice::kNoColumn || table->rows() == 0) continue;
+        std::size_t row = 0;
+        if (table->by == Measure::kBillableWeight) {
+          row = static_cast<std::size_t>(
+              std::lower_bound(table->bounds.begin(), table->bounds.end(), MeasureValue(billable)) -
+              table->bounds.begin());
+          row = std::min(row, table->rows() - 1);
+        }
+        for (; row < table->rows(); ++row) {
+          const std::int64_t amount = table->cell(row, column);
+          if (amount != kNotOffered) base = std::min(base, amount);
+        }
+      } else if (const auto* steps = std::get_if<StepPrice>(&price)) {
+        base = std::min(base, steps->first.micros());
+      }
+    }
+    std::int64_t deepest = 0;
+    for (const Discount* discount : compiled.base_discounts) {
+      deepest = std::max(deepest, discount->percent.ten_thousandths());
+    }
+    const MoneyRounding& rounding = compiled.tariff->rounding;
+    const Amount off = Percent::TenThousandths(deepest).Of(Amount::Micros(base), 1, RoundMode::kUp);
+    // Surcharges that stand whatever the parcel (settled by the lane, in no group, struck by nothing, without discount).
+    std::int64_t certain = 0;
+    for (const LaneRules::Rule& at : state.rules.surcharges) {
+      const CompiledService::Rule& rule = compiled.surcharges[at.index];
+      if (!at.settled || rule.group >= 0 || rule.struck || !rule.discounts.empty()) continue;
+      std::int64_t amount = 0;
+      if (const auto* flat = std::get_if<FlatPrice>(&rule.rule->price)) amount = flat->amount.micros();
+      if (const auto* by_zone = std::get_if<ZonePrice>(&rule.rule->price)) amount = by_zone->by_zone[state.zone];
+      if (amount > rounding.line) certain += amount - rounding.line;
+    }
+    // Roundings of line, discount and total can each take less than a step.
+    const std::int64_t lowest =
+        std::max<std::int64_t>(0, base - off.micros() - 2 * rounding.line - rounding.total + certain);
+    return Converted(state, Amount::Micros(lowest), candidate).value_or(Amount::Micros(kMostMicros));
+  }
+
   // The fewest whole steps off `from`, staying above `floor`, for a best total below `best`.
   template <Aspect kOf, typename Q, typename Total, typename Previous>
   std::optional<Saver> Save(const std::vector<std::uint32_t>& order, std::int64_t from, std::int64_t floor,
@@ -914,14 +996,16 @@ class Ranker {
     for (const std::uint32_t s : order) {
       const Dispatch::ServiceState& state = dispatch_.services()[s];
       std::int64_t at = from;
+      Cuts::Billable billable = total(state, at).billable;
       for (int visits = 0; visits < kMostVisits; ++visits) {
-        const std::int64_t cut = previous(state, at);
+        const std::int64_t cut = previous(state, at, billable);
         if (cut < 0) break;
         const std::int64_t steps = step.Reaching(from - cut);
         if (steps >= fewest) break;
         at = from - taken(steps);
-        const std::optional<Amount> here = total(state, at);
-        if (here && *here < best) {
+        const Point here = total(state, at);
+        billable = here.billable;
+        if (here.total && *here.total < best) {
           fewest = steps;
           break;
         }
@@ -937,7 +1021,7 @@ class Ranker {
     }
     std::optional<Amount> lowest;
     for (const std::uint32_t s : order) {
-      const std::optional<Amount> here = total(dispatch_.services()[s], from - taken(fewest));
+      const std::optional<Amount> here = total(dispatch_.services()[s], from - taken(fewest)).total;
       if (here && (!lowest || *here < *lowest)) lowest = here;
     }
     saver.total = *lowest;

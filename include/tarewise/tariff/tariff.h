@@ -2,6 +2,7 @@
 #define TAREWISE_TARIFF_TARIFF_H_
 
 #include <cstdint>
+#include <numeric>
 #include <optional>
 #include <string>
 #include <vector>
@@ -35,6 +36,18 @@ struct VolumePerWeight {
   /// weight without a step is raised to the nanogram, which no inclusive bound can tell from the exact one.
   std::int64_t WeightOf(Int128 nm3, std::int64_t num, std::int64_t den, StepRounding rounding) const {
     constexpr std::int64_t kCap = Weight::kMostNanograms * 8;
+    // In lowest terms the products stay inside 128 bits for any parcel, where division is quick.
+    if (num == den) {
+      num = den = 1;
+    } else {
+      const std::int64_t common = std::gcd(num, den);
+      num /= common;
+      den /= common;
+      if (nm3 % den == 0) {
+        nm3 /= den;
+        den = 1;
+      }
+    }
     const Int128 divisor = this->volume * den;
     if (rounding.mode == StepMode::kNearest && rounding.step % 2 != 0) {
       // floor(q / n + 1/2) = floor((floor(2 q) + n) / (2 n)) for an odd n.
