@@ -2,8 +2,13 @@
 #define TAREWISE_TAREWISE_H_
 
 /// The whole core. Reading documents is in tarewise/load/load.h.
+#include "tarewise/batch/reprice.h"
+#include "tarewise/compare/compare.h"
+#include "tarewise/economics/economics.h"
+#include "tarewise/pricing/ratebook_slot.h"
 #include "tarewise/ranking/rank.h"
 #include "tarewise/ranking/ranking.h"
+#include "tarewise/ranking/totals.h"
 #include "tarewise/units/literals.h"
 #include "tarewise/version.h"
 

@@ -207,6 +207,17 @@ class Ratebook {
     out.tariff = &tariff;
     out.service = &service;
     if (service.zone_list >= tariff.zone_lists.size()) return ServiceError(tariff, service, "no such list of zones");
+    // With these the greatest parcel's rounded volume times the factor still fits 128 bits.
+    const MeasureRules& measure = service.measure;
+    if (measure.sides.step < 1 || measure.sides.step > Length::Metres(1).nanometres()) {
+      return ServiceError(tariff, service, "found a step of sides outside 1 nm to 1 m");
+    }
+    if (measure.weight.step < 1 || measure.weight.step > Weight::Kilograms(1000).nanograms()) {
+      return ServiceError(tariff, service, "found a step of weight outside 1 ng to 1000 kg");
+    }
+    if (measure.irregular_factor < 1 || measure.irregular_factor > kVolumeScale) {
+      return ServiceError(tariff, service, "found an irregular factor outside 0.000001 to 1");
+    }
     for (const std::string& code : service.issued) {
       if (FindPackaging(tariff, code) == nullptr) {
         return ServiceError(tariff, service, "found packaging " + detail::Quoted(code) + ", expected one the carrier issues");

@@ -19,6 +19,7 @@
 #include "tarewise/pricing/ratebook.h"
 #include "tarewise/ranking/cautions.h"
 #include "tarewise/ranking/dispatch.h"
+#include "tarewise/ranking/order.h"
 #include "tarewise/ranking/packer.h"
 #include "tarewise/ranking/pieces.h"
 #include "tarewise/ranking/ranking.h"
@@ -723,21 +724,10 @@ class Ranker {
 
   // ---- order ----
 
-  // The order of the contract, less the total.
   bool Before(const Dispatch::ServiceState& a, const Candidate& in_a, const Dispatch::ServiceState& b,
               const Candidate& in_b) const {
-    constexpr std::int32_t kUnknown = std::numeric_limits<std::int32_t>::max();
-    const std::int32_t days_a = a.days ? a.days->most : kUnknown;
-    const std::int32_t days_b = b.days ? b.days->most : kUnknown;
-    if (days_a != days_b) return days_a < days_b;
-    if (a.service().tracked != b.service().tracked) return a.service().tracked;
-    if (a.included_cover != b.included_cover) return a.included_cover > b.included_cover;
-    if (const int order = a.service().code.compare(b.service().code); order != 0) return order < 0;
-    if (in_a.facts.packaging != in_b.facts.packaging) return in_a.facts.packaging < in_b.facts.packaging;
-    const std::string& carrier_a = dispatch_.CarrierOf(a).edition->tariff->carrier;
-    const std::string& carrier_b = dispatch_.CarrierOf(b).edition->tariff->carrier;
-    if (carrier_a != carrier_b) return carrier_a < carrier_b;
-    return in_a.facts.issued_by < in_b.facts.issued_by;
+    return ComesBefore(dispatch_, {&a, in_a.facts.packaging, in_a.facts.issued_by},
+                       {&b, in_b.facts.packaging, in_b.facts.issued_by});
   }
 
   void Sort() {

@@ -51,7 +51,7 @@ struct VolumePerWeight {
     const Int128 divisor = this->volume * den;
     if (rounding.mode == StepMode::kNearest && rounding.step % 2 != 0) {
       // floor(q / n + 1/2) = floor((floor(2 q) + n) / (2 n)) for an odd n.
-      const Int128 twice = detail::MulDiv(nm3 * num * 2, weight, divisor, Int128(kCap) * 2).floor;
+      const Int128 twice = detail::MulDiv(nm3 * num, 2 * weight, divisor, Int128(kCap) * 2).floor;
       return static_cast<std::int64_t>((twice + rounding.step) / (Int128(rounding.step) * 2) * rounding.step);
     }
     const detail::MulDivResult quotient = detail::MulDiv(nm3 * num, weight, divisor, kCap);
