@@ -117,11 +117,10 @@ def differences(expected, got, every_reason):
     return found
 
 
-def run(command, world):
-    """The rankings of a world, and what the program said on stderr."""
-    with open(world / "requests.jsonl", "rb") as requests:
-        done = subprocess.run(command + ["rank", "--tables", str(world), "--json", "--each"], stdin=requests, capture_output=True,
-                              check=False)
+def run(command, world, lines=None):
+    """The rankings of a world, of its own requests unless others are given; what the program said on stderr; its exit code."""
+    text = (world / "requests.jsonl").read_bytes() if lines is None else "".join(line + "\n" for line in lines).encode("utf-8")
+    done = subprocess.run(command + ["rank", "--tables", str(world), "--json", "--each"], input=text, capture_output=True, check=False)
     rankings = []
     for line in done.stdout.decode("utf-8").splitlines():
         try:

@@ -1,8 +1,8 @@
 #!/usr/bin/env python3
-"""The slow, obvious pricer: the tariff and ranking pages, rule by rule, in whole numbers and fractions.
+"""The slow, obvious pricer: tables/FORMAT.md, rule by rule, in whole numbers and fractions.
 
 It exists to be compared with, so it is written to be checked against the page and shares no code with the library.
-Each function names the section that it follows: T = the tariff page (tables/FORMAT.md), R = the ranking page.
+Each function names the section of the page that it follows: A1 to A6 on documents and prices, B1 to B8 on the ranking.
 
 Inside: weights are whole nanograms, lengths whole nanometres, volumes nanometres cubed, money whole millionths. A
 quotient is a Fraction until the page says how to round it. The great-circle distance alone is in floating point.
@@ -33,7 +33,7 @@ class RequestError(Exception):
 
 
 # ---------------------------------------------------------------------------------------------------------------------
-# T1: quantities
+# A1: quantities
 
 WEIGHT_UNITS = {  # in nanograms
     "lb": Fraction("453592370000"),
@@ -79,7 +79,7 @@ def half_up(x):
 
 
 def number(text):
-    """T1: "12.375", "12-3/8", "3/8"."""
+    """A1: "12.375", "12-3/8", "3/8"."""
     if not re.fullmatch(NUMBER, text):
         raise ValueError(f"{text!r} is not a number")
     whole, fraction = "0", text
@@ -91,7 +91,7 @@ def number(text):
 
 
 def exact_quantity(text, units):
-    """T1: the exact sum of "1 lb 3 oz"; the parts must fall in size."""
+    """A1: the exact sum of "1 lb 3 oz"; the parts must fall in size."""
     part = rf"\s*({NUMBER})\s*([a-z]+3?)\s*"
     if not isinstance(text, str) or not re.fullmatch(f"(?:{part})+", text):
         raise ValueError(f"{text!r} is not a quantity with a unit")
@@ -118,7 +118,7 @@ def volume(text):
 
 
 def lengths(text, count):
-    """T1: "13 x 10 x 6 in": one unit at the end, or a unit on each."""
+    """A1: "13 x 10 x 6 in": one unit at the end, or a unit on each."""
     if not isinstance(text, str):
         raise ValueError(f"{text!r} is not lengths")
     parts = re.split(r"\s*[xX×]\s*", text.strip())
@@ -131,7 +131,7 @@ def lengths(text, count):
 
 
 def money(value):
-    """T1: "7.52" or 7.52, at most 6 decimals, in whole millionths."""
+    """A1: "7.52" or 7.52, at most 6 decimals, in whole millionths."""
     if isinstance(value, str):
         if not re.fullmatch(r"\d+(\.\d+)?", value):
             raise ValueError(f"{value!r} is not an amount of money")
@@ -145,7 +145,7 @@ def money(value):
 
 
 def percent(value):
-    """T1: "16.75 %" or 16.75, as a fraction of one; at most 4 decimals."""
+    """A1: "16.75 %" or 16.75, as a fraction of one; at most 4 decimals."""
     if isinstance(value, str):
         value = Fraction(re.fullmatch(r"(\d+(?:\.\d+)?)\s*%", value).group(1))
     if (Fraction(value) * 10000).denominator != 1:
@@ -154,7 +154,7 @@ def percent(value):
 
 
 def date(text):
-    """T1: a day of the calendar; ISO dates compare as text."""
+    """A1: a day of the calendar; ISO dates compare as text."""
     if not isinstance(text, str) or not re.fullmatch(r"\d{4}-\d\d-\d\d", text):
         raise ValueError(f"{text!r} is not a date")
     datetime.date.fromisoformat(text)
@@ -172,7 +172,7 @@ MEASURES = WEIGHT_MEASURES | MONEY_MEASURES | VOLUME_MEASURES | LENGTH_MEASURES
 
 
 def quantity_of(measure, value, unit=None):
-    """T4.5: a value of a measure: text with its unit, or a bare number in `unit`; money has no unit."""
+    """A4.5: a value of a measure: text with its unit, or a bare number in `unit`; money has no unit."""
     if measure in MONEY_MEASURES:
         return money(value)
     units = WEIGHT_UNITS if measure in WEIGHT_MEASURES else VOLUME_UNITS if measure in VOLUME_MEASURES else LENGTH_UNITS
@@ -197,7 +197,7 @@ def minor_unit(currency):
 
 
 def rounded(amount, step, mode):
-    """T2: to a whole number of steps; of a negative amount the magnitude is rounded (D3)."""
+    """A2: to a whole number of steps; of a negative amount the magnitude is rounded (A1)."""
     steps = Fraction(abs(amount)) / step
     if mode == "up":
         whole = ceil(steps)
@@ -213,7 +213,7 @@ def rounded(amount, step, mode):
 
 
 def rounded_quantity(value, how):
-    """T4.2: {"round": "up", "to": step} of a weight or side."""
+    """A4.2: {"round": "up", "to": step} of a weight or side."""
     if how is None or how["round"] == "exact":
         return value
     steps = Fraction(value) / how["to"]
@@ -243,7 +243,7 @@ def show_sides(sides):
 
 
 def show_money(millionths, currency):
-    """R8: the currency's decimals, or more where the amount has them."""
+    """B8: the currency's decimals, or more where the amount has them."""
     text = decimal(millionths, 6)
     digits = MINOR_DIGITS.get(currency, 2)
     whole, _, rest = text.partition(".")
@@ -251,7 +251,7 @@ def show_money(millionths, currency):
 
 
 # ---------------------------------------------------------------------------------------------------------------------
-# T3: places, areas, zone charts
+# A3: places, areas, zone charts
 
 @dataclasses.dataclass
 class Place:
@@ -261,7 +261,7 @@ class Place:
 
 
 def read_code(text):
-    """T3: compared without spaces and hyphens, upper-case."""
+    """A3: compared without spaces and hyphens, upper-case."""
     return re.sub(r"[\s-]", "", text).upper()
 
 
@@ -271,7 +271,7 @@ def read_place(value):
 
 
 def read_area(text):
-    """T3: "US", "US:969", "US:430-439" as (country, first prefix, last prefix)."""
+    """A3: "US", "US:969", "US:430-439" as (country, first prefix, last prefix)."""
     country, _, codes = text.partition(":")
     first, _, last = codes.partition("-")
     last = last or first
@@ -281,7 +281,7 @@ def read_area(text):
 
 
 def match_length(area, place):
-    """T3: how long a prefix of the place the area names; None where it does not hold the place."""
+    """A3: how long a prefix of the place the area names; None where it does not hold the place."""
     country, first, last = area
     prefix = place.code[:len(first)]
     if place.country == country and len(prefix) == len(first) and first <= prefix <= last:
@@ -290,7 +290,7 @@ def match_length(area, place):
 
 
 def longest_match(areas, place):
-    """T3: of (area, answer) pairs, the answer of the longest area that holds the place."""
+    """A3: of (area, answer) pairs, the answer of the longest area that holds the place."""
     best_length, best_answer = -1, None
     for area, answer in areas:
         matched = match_length(area, place)
@@ -304,7 +304,7 @@ def read_areas_by_zone(zones):
 
 
 def read_chart(chart):
-    """T3: one zone chart, its areas and distances read."""
+    """A3: one zone chart, its areas and distances read."""
     kind = chart["kind"]
     if kind == "one":
         check_keys(chart, {"kind", "zone", "countries"}, "chart")
@@ -323,7 +323,7 @@ def read_chart(chart):
 
 
 def point_of(gazetteer, place):
-    """T3: the longest prefix in the gazetteer."""
+    """A3: the longest prefix in the gazetteer."""
     for size in range(len(place.code), -1, -1):
         point = gazetteer.get((place.country, place.code[:size]))
         if point is not None:
@@ -332,14 +332,14 @@ def point_of(gazetteer, place):
 
 
 def great_circle_metres(a, b):
-    """T3: haversine on a sphere of 6371.0088 km; the only floating point here."""
+    """A3: haversine on a sphere of 6371.0088 km; the only floating point here."""
     lat_a, lon_a, lat_b, lon_b = (math.radians(x) for x in (*a, *b))
     h = math.sin((lat_b - lat_a) / 2) ** 2 + math.cos(lat_a) * math.cos(lat_b) * math.sin((lon_b - lon_a) / 2) ** 2
     return 2 * 6371008.8 * math.asin(math.sqrt(min(1.0, h)))
 
 
 def chart_zone(chart, origin, destination, gazetteer):
-    """T3: the zone that one chart gives, or None."""
+    """A3: the zone that one chart gives, or None."""
     if chart["kind"] == "one":
         countries = chart.get("countries")
         return chart["zone"] if countries is None or destination.country in countries else None
@@ -364,7 +364,7 @@ def chart_zone(chart, origin, destination, gazetteer):
 
 
 def zone_of(charts, origin, destination, gazetteer):
-    """T3: the first chart that gives a zone."""
+    """A3: the first chart that gives a zone."""
     for chart in charts:
         zone = chart_zone(chart, origin, destination, gazetteer)
         if zone is not None:
@@ -373,7 +373,7 @@ def zone_of(charts, origin, destination, gazetteer):
 
 
 # ---------------------------------------------------------------------------------------------------------------------
-# T4.4: tests
+# A4.4: tests
 
 WORD_TESTS = ("zone", "shape", "packaging", "packaging_kind", "mode")
 SET_TESTS = ("contents", "every_item", "extras")
@@ -386,7 +386,7 @@ SHAPES = {"box", "tube", "soft", "flat", "irregular"}
 
 
 def read_test(test):
-    """T4.4: a test as a list of (key, argument), all of which must hold; quantities, areas and dates are read."""
+    """A4.4: a test as a list of (key, argument), all of which must hold; quantities, areas and dates are read."""
     parts = []
     for key, arg in test.items():
         if key in MEASURES:
@@ -416,7 +416,7 @@ def read_test(test):
 
 
 def has(words, arg):
-    """T4.4: {"has": x}, {"has_any": [..]}, {"has_all": [..]}."""
+    """A4.4: {"has": x}, {"has_any": [..]}, {"has_all": [..]}."""
     if "has" in arg and arg["has"] not in words:
         return False
     if "has_any" in arg and not any(word in words for word in arg["has_any"]):
@@ -427,12 +427,12 @@ def has(words, arg):
 
 
 def holds(test, facts):
-    """T4.4: all keys must hold."""
+    """A4.4: all keys must hold."""
     return all(part_holds(key, arg, facts) for key, arg in test)
 
 
 def part_holds(key, arg, facts):
-    """T4.4: one key of a test."""
+    """A4.4: one key of a test."""
     if key in MEASURES:
         value = facts[key]
         return (("over" not in arg or value > arg["over"]) and ("at_least" not in arg or value >= arg["at_least"]) and
@@ -469,10 +469,10 @@ def mentions(test, words):
 
 
 # ---------------------------------------------------------------------------------------------------------------------
-# T4.1 to T4.3: measures and billable weight
+# A4.1 to A4.3: measures and billable weight
 
 def read_rounding(how, read):
-    """T4.2: {"round", "to"}."""
+    """A4.2: {"round", "to"}."""
     if how is None:
         return None
     check_keys(how, {"round", "to"}, "rounding of a measure")
@@ -480,7 +480,7 @@ def read_rounding(how, read):
 
 
 def read_measure(measure):
-    """T4.2."""
+    """A4.2."""
     check_keys(measure, {"sides", "irregular_factor", "weight", "dimensional", "at_least"}, "measure")
     dimensional = []
     for rule in measure.get("dimensional", []):
@@ -502,7 +502,7 @@ def read_measure(measure):
 
 
 def add_measures(facts, measure, gross, sides):
-    """T4.1: the measures of a parcel, from its sides after rounding; the exact ones from the sides as they are."""
+    """A4.1: the measures of a parcel, from its sides after rounding; the exact ones from the sides as they are."""
     facts["weight"] = gross
     a, b, c = sorted((rounded_quantity(side, measure["sides"]) for side in sides), reverse=True)
     facts["length"], facts["width"], facts["height"] = a, b, c
@@ -521,7 +521,7 @@ def add_measures(facts, measure, gross, sides):
 
 
 def billable_weight(measure, facts):
-    """T4.3: the greatest of actual, dimensional and minimum, and which of them it was."""
+    """A4.3: the greatest of actual, dimensional and minimum, and which of them it was."""
     actual = rounded_quantity(facts["weight"], measure["weight"])
     dimensional = 0
     for rule in measure["dimensional"]:
@@ -538,7 +538,7 @@ def billable_weight(measure, facts):
 
 
 # ---------------------------------------------------------------------------------------------------------------------
-# T4.5: prices
+# A4.5: prices
 
 PRICE_KEYS = {"amount", "by_zone", "table", "per", "percent", "of"}
 
@@ -548,7 +548,7 @@ def money_or_null(value):
 
 
 def read_price(price, folder):
-    """T4.5: one of amount, by_zone, table, per, percent."""
+    """A4.5: one of amount, by_zone, table, per, percent."""
     kinds = [kind for kind in ("amount", "by_zone", "table", "per", "percent") if kind in price]
     if len(kinds) != 1:
         raise ValueError(f"one price was expected, not {kinds}")
@@ -567,7 +567,7 @@ def read_price(price, folder):
 
 
 def read_table(table, folder):
-    """T4.5: a grid, its cells in the document or in a CSV file beside it."""
+    """A4.5: a grid, its cells in the document or in a CSV file beside it."""
     check_keys(table, {"by", "unit", "columns", "rows", "beyond", "csv"}, "table")
     by, unit = table["by"], table.get("unit")
     if "csv" in table:
@@ -589,7 +589,7 @@ def read_table(table, folder):
 
 
 def price_of(price, facts):
-    """T4.5: the amount before rounding, or None where the price does not cover the parcel."""
+    """A4.5: the amount before rounding, or None where the price does not cover the parcel."""
     if price["kind"] == "amount":
         return price["amount"]
     if price["kind"] == "by_zone":
@@ -601,7 +601,7 @@ def price_of(price, facts):
 
 
 def table_cell(table, facts):
-    """T4.5: the first row whose bound is at least the measure, in the zone's column."""
+    """A4.5: the first row whose bound is at least the measure, in the zone's column."""
     zone = facts["zone"] if facts["zone"] in table["columns"] else "*"
     if zone not in table["columns"]:
         return None
@@ -619,7 +619,7 @@ def table_cell(table, facts):
 
 
 # ---------------------------------------------------------------------------------------------------------------------
-# T2, T4, T5, T6: documents
+# A2, A4, A5, A6: documents
 
 def check_keys(value, allowed, what):
     unknown = set(value) - set(allowed)
@@ -629,7 +629,7 @@ def check_keys(value, allowed, what):
 
 @dataclasses.dataclass
 class Packaging:
-    """T6: one packaging; lengths in the order of the page (D21)."""
+    """A6: one packaging; lengths in the order of the page."""
     code: str
     kind: str
     inside: list
@@ -644,7 +644,7 @@ class Packaging:
 
 
 def read_packaging(p, currency, carrier=""):
-    """T6, D21: outside = inside + 2 walls."""
+    """A6: outside = inside + 2 walls."""
     kind = p["kind"]
     wall = length(p["wall"]) if p.get("wall") else 0
     thickness, inside, outside = 0, [], []
@@ -667,14 +667,14 @@ def read_packaging(p, currency, carrier=""):
 
 
 def read_surcharge(s, folder):
-    """T4.6."""
+    """A4.6."""
     check_keys(s, {"code", "title", "when", "group", "replaces"} | PRICE_KEYS, "surcharge or extra")
     return {"code": s["code"], "when": read_test(s.get("when", {})), "group": s.get("group"),
             "replaces": s.get("replaces", []), "price": read_price(s, folder)}
 
 
 def read_service(s, tariff, folder):
-    """T4."""
+    """A4."""
     check_keys(s, {"code", "title", "zones", "days", "tracked", "mode", "packaging", "measure", "refuse", "prices",
                    "pick", "surcharges", "extras", "included_cover"}, "service")
     packaging = s.get("packaging", {})
@@ -689,7 +689,7 @@ def read_service(s, tariff, folder):
         prices.append({"when": read_test(price.get("when", {})), "price": read_price(price, folder)})
 
     def listed(name):
-        """D5: codes of the shared list, or objects in place."""
+        """A4: codes of the shared list, or objects in place."""
         shared = {entry["code"]: entry for entry in tariff.get(name, [])}
         return [read_surcharge(shared[x] if isinstance(x, str) else x, folder) for x in s.get(name, [])]
 
@@ -712,7 +712,7 @@ def read_service(s, tariff, folder):
 
 
 def read_tariff(t, folder):
-    """T2."""
+    """A2."""
     check_keys(t, {"format", "carrier", "title", "source", "currency", "in_force", "rounding", "zones", "packaging",
                    "services", "surcharges", "extras", "examples"}, "tariff")
     minor = Fraction(minor_unit(t["currency"]), MILLION)
@@ -734,7 +734,7 @@ def read_tariff(t, folder):
 
 
 def read_terms(t):
-    """T5."""
+    """A5."""
     check_keys(t, {"format", "carrier", "title", "source", "in_force", "discounts"}, "terms")
     discounts = []
     for d in t["discounts"]:
@@ -763,7 +763,7 @@ def read_json(text):
 
 
 class Tables:
-    """R8: a folder of tables, read whole."""
+    """B8: a folder of tables, read whole."""
 
     def __init__(self):
         self.tariffs = []
@@ -806,7 +806,7 @@ class Tables:
                     float(row["latitude"]), float(row["longitude"]))
 
     def add_shelf(self, document):
-        """D25."""
+        """A6."""
         check_keys(document, {"format", "title", "currency", "packaging", "issued"}, "shelf")
         self.shelf = self.shelf or []
         self.shelf_currencies.add(document["currency"])
@@ -818,7 +818,7 @@ class Tables:
             self.at_hand.append((p["carrier"], p["code"], p.get("on_hand")))
 
     def add_shelf_rows(self, path):
-        """D25."""
+        """A6."""
         self.shelf = self.shelf or []
         with open(path, newline="", encoding="utf-8") as file:
             for row in csv.DictReader(file):
@@ -835,9 +835,9 @@ class Tables:
         return sorted({tariff["carrier"] for tariff in self.tariffs})
 
     def version(self, carrier, day):
-        """T2: the tariff of a carrier in force on a date, the later `from` of several, and whether there is one.
+        """A2: the tariff of a carrier in force on a date, the later `from` of several, and whether there is one.
 
-        D18: without one, the latest that began before the date, else the earliest.
+        B3: without one, the latest that began before the date, else the earliest.
         """
         versions = sorted((t for t in self.tariffs if t["carrier"] == carrier), key=lambda t: t["from"])
         in_force = [t for t in versions if t["from"] <= day <= t["until"]]
@@ -847,16 +847,16 @@ class Tables:
         return (begun[-1] if begun else versions[0]), False
 
     def discounts(self, carrier, day):
-        """T5, D15: the discounts of the terms in force, the later `from` of several."""
+        """A5: the discounts of the terms in force, the later `from` of several."""
         in_force = [t for t in self.terms if t["carrier"] == carrier and t["from"] <= day <= t["until"]]
         return max(in_force, key=lambda t: t["from"])["discounts"] if in_force else []
 
 
 # ---------------------------------------------------------------------------------------------------------------------
-# T4.5, T4.6, T5: the lines of a price
+# A4.5, A4.6, A5: the lines of a price
 
 def base_amount(tariff, service, facts):
-    """T4.5, D12: the first alternative that covers the parcel, or the lowest of them after rounding."""
+    """A4.5: the first alternative that covers the parcel, or the lowest of them after rounding."""
     amounts = []
     for alternative in service["prices"]:
         if holds(alternative["when"], facts):
@@ -869,7 +869,7 @@ def base_amount(tariff, service, facts):
 
 
 def standing_surcharges(tariff, service, facts):
-    """T4.6, D14: what is due, then the dearest of each group, then what is not struck; with list amounts (None: a
+    """A4.6: what is due, then the dearest of each group, then what is not struck; with list amounts (None: a
     percentage)."""
     due = []
     for surcharge in service["surcharges"]:
@@ -895,7 +895,7 @@ def standing_surcharges(tariff, service, facts):
 
 
 def discount_on(code, amount, tariff, service, discounts, facts):
-    """T5, D15: the first discount that holds for a line, never below the floor; 0: none."""
+    """A5: the first discount that holds for a line, never below the floor; 0: none."""
     for discount in discounts:
         if discount["services"] is not None and service["code"] not in discount["services"]:
             continue
@@ -911,13 +911,13 @@ def discount_on(code, amount, tariff, service, discounts, facts):
 
 
 def percentage(price, lines, tariff):
-    """T4.5: a percentage of lines above, net of their discounts; lines are (code, amount, discount)."""
+    """A4.5: a percentage of lines above, net of their discounts; lines are (code, amount, discount)."""
     named = sum(amount - off for code, amount, off in lines if price["of"] == ["*"] or code in price["of"])
     return rounded(named * price["percent"], tariff["line"], tariff["mode"])
 
 
 def extra_amount(extra, lines, tariff, facts):
-    """T4.6: what an extra costs, or None where it is not offered for this parcel."""
+    """A4.6: what an extra costs, or None where it is not offered for this parcel."""
     if not holds(extra["when"], facts):
         return None
     if extra["price"]["kind"] == "percent":
@@ -927,7 +927,7 @@ def extra_amount(extra, lines, tariff, facts):
 
 
 def extras_wanted(service, facts):
-    """T4.6, D16: the extras asked for, and `cover` last where more is asked for than is included."""
+    """A4.6: the extras asked for, and `cover` last where more is asked for than is included."""
     wanted = list(facts["extras_asked"])
     if facts["cover"] > service["included_cover"]:
         wanted.append("cover")
@@ -935,7 +935,7 @@ def extras_wanted(service, facts):
 
 
 def extras_not_offered(tariff, service, facts):
-    """T4.6: the extras asked for that the service does not list or whose price covers nothing."""
+    """A4.6: the extras asked for that the service does not list or whose price covers nothing."""
     missing = []
     for code in extras_wanted(service, facts):
         extra = service["extras"].get(code)
@@ -945,7 +945,7 @@ def extras_not_offered(tariff, service, facts):
 
 
 def price_lines(tariff, service, discounts, facts):
-    """T4.6: base, surcharges, extras, each followed by its discount; (charges as (code, amount), total)."""
+    """A4.6: base, surcharges, extras, each followed by its discount; (charges as (code, amount), total)."""
     lines = []  # (code, amount, discount)
 
     def add(code, amount):
@@ -967,19 +967,21 @@ def price_lines(tariff, service, discounts, facts):
 
 
 def longest_days(service, zone):
-    """T4: [least, most] by zone, `*` for the rest; None: unknown."""
+    """A4: [least, most] by zone, `*` for the rest; None: unknown."""
     if service["days"] is None:
         return None
     return service["days"].get(zone, service["days"].get("*"))
 
 
 # ---------------------------------------------------------------------------------------------------------------------
-# R1: the request
+# B1: the request
 
 @dataclasses.dataclass
 class Item:
-    weight: int
+    weight: int  # of a range the high end: what is ranked
     sides: list  # as written: the third is the upright one
+    least_weight: int  # of a range the low end
+    least_sides: list
     quantity: int
     contents: frozenset
     value: int
@@ -993,7 +995,7 @@ class Item:
 class Ask:
     """A request, read."""
     items: list
-    parcel: dict  # the sealed parcel; None: goods
+    parcel: dict  # shape and packaging of the sealed parcel, which is the only item; None: goods
     origin: Place
     destination: Place
     date: str
@@ -1009,11 +1011,11 @@ class Ask:
     most: int
     tolerance: dict
     objective: str
-    steps: dict
+    steps: dict  # fractions: a tenth of an ounce is not a whole number of nanograms
 
 
 def read_weight(text):
-    """D1: more than 0, at most 100,000 kg."""
+    """A1: more than 0, at most 100,000 kg."""
     value = weight(text)
     if not 0 < value <= 100000 * 10 ** 12:
         raise ValueError(f"weight {text!r} is not over 0 and at most 100,000 kg")
@@ -1021,15 +1023,29 @@ def read_weight(text):
 
 
 def read_sides(text):
-    """D1: each more than 0, at most 50 m."""
+    """A1: each more than 0, at most 50 m."""
     values = lengths(text, 3)
     if not all(0 < value <= 50 * 10 ** 9 for value in values):
         raise ValueError(f"sides {text!r} are not each over 0 and at most 50 m")
     return values
 
 
+def range_ends(text):
+    """B4: "14..18 oz" or "10..12 x 9 x 6 in" as two texts, of the low ends and of the high ends."""
+    low, high = [], []
+    for part in re.split(r"\s*[xX×]\s*", text):
+        first, _, last = part.partition("..")
+        last = last or first
+        unit = re.search(r"[a-z]+$", last.strip())
+        if unit and not re.search(r"[a-z]", first):
+            first = f"{first} {unit.group()}"
+        low.append(first)
+        high.append(last)
+    return " x ".join(low), " x ".join(high)
+
+
 def read_contents(words):
-    """R1: a fixed vocabulary, and x-… for one's own."""
+    """B1: a fixed vocabulary, and x-… for one's own."""
     for word in words:
         if word not in TRAITS and not (word.startswith("x-") and len(word) > 2):
             raise ValueError(f"{word!r} is not a contents trait")
@@ -1048,13 +1064,22 @@ def read_item(item):
     quantity = item.get("quantity", 1)
     if not isinstance(quantity, int) or quantity < 1:
         raise ValueError(f"quantity {quantity!r} is not a whole number over 0")
-    return Item(read_weight(item["weight"]), read_sides(item["sides"]), quantity, read_contents(item.get("contents", [])),
-                money(item.get("value", 0)), read_shape(item.get("shape", "box")), item.get("this_side_up", False),
-                item.get("rigid", False), item.get("bare", False))
+    return Item(*read_size(item), quantity, read_contents(item.get("contents", [])), money(item.get("value", 0)),
+                read_shape(item.get("shape", "box")), item.get("this_side_up", False), item.get("rigid", False),
+                item.get("bare", False))
+
+
+def read_size(thing):
+    """B1, B4: (weight, sides, least weight, least sides) of an item or a sealed parcel."""
+    low_weight, high_weight = (read_weight(text) for text in range_ends(thing["weight"]))
+    low_sides, high_sides = (read_sides(text) for text in range_ends(thing["sides"]))
+    if low_weight > high_weight or any(low > high for low, high in zip(low_sides, high_sides)):
+        raise ValueError(f"a range in {thing['weight']!r} or {thing['sides']!r} falls")
+    return high_weight, high_sides, low_weight, low_sides
 
 
 def read_request(request, tables):
-    """R1, D31."""
+    """B1, B8."""
     try:
         return read_request_fields(request, tables)
     except (ValueError, KeyError, TypeError, AttributeError) as error:
@@ -1075,10 +1100,9 @@ def read_request_fields(request, tables):
     else:
         first = p = request["parcel"]
         check_keys(p, {"weight", "sides", "shape", "packaging", "contents", "value", "rigid"}, "parcel")
-        parcel = {"weight": read_weight(p["weight"]), "sides": read_sides(p["sides"]),
-                  "shape": read_shape(p.get("shape", "box")), "packaging": p.get("packaging", "")}
-        items = [Item(parcel["weight"], parcel["sides"], 1, read_contents(p.get("contents", [])),
-                      money(p.get("value", 0)), parcel["shape"], False, p.get("rigid", False), False)]
+        parcel = {"shape": read_shape(p.get("shape", "box")), "packaging": p.get("packaging", "")}
+        items = [Item(*read_size(p), 1, read_contents(p.get("contents", [])), money(p.get("value", 0)), parcel["shape"],
+                      False, p.get("rigid", False), False)]
     day = date(request["date"])
     extras = request.get("extras", [])
     if len(extras) != len(set(extras)) or "cover" in extras:
@@ -1090,7 +1114,8 @@ def read_request_fields(request, tables):
         raise ValueError("a rate of exchange is not over 0")
     fragile = any("fragile" in item.contents for item in items)
     allowance = request.get("allowance", {})
-    imperial = re.search(r"\b(oz|lb|in|ft)\b", first["weight"]), re.search(r"\b(oz|lb|in|ft)\b", first["sides"])
+    first_units = [re.search(r"[a-z]+", text.replace("x", " ").replace("X", " ")).group() for text in (first["weight"], first["sides"])]
+    default_steps = ["0.1 oz" if first_units[0] in ("oz", "lb") else "1 g", "0.125 in" if first_units[1] in ("in", "ft") else "1 mm"]
     steps = request.get("steps", {})
     tolerance = request.get("tolerance", {})
     return Ask(
@@ -1111,13 +1136,13 @@ def read_request_fields(request, tables):
         most=weight(allowance.get("most", "12 oz")),
         tolerance={"weight": weight(tolerance.get("weight", "0 g")), "sides": length(tolerance.get("sides", "0 mm"))},
         objective=request.get("objective", "cheapest"),
-        steps={"weight": weight(steps.get("weight", "0.1 oz" if imperial[0] else "1 g")),
-               "sides": length(steps.get("sides", "0.125 in" if imperial[1] else "1 mm"))},
+        steps={"weight": exact_quantity(steps.get("weight", default_steps[0]), WEIGHT_UNITS),
+               "sides": exact_quantity(steps.get("sides", default_steps[1]), LENGTH_UNITS)},
     )
 
 
 def only_currency(tables, day):
-    """R3, D32."""
+    """B3."""
     found = {t["currency"] for t in tables.tariffs if t["from"] <= day <= t["until"]} | tables.shelf_currencies
     if len(found) != 1:
         raise ValueError(f"the request names no currency, and the tables have {sorted(found)}")
@@ -1125,26 +1150,26 @@ def only_currency(tables, day):
 
 
 def exchange_rate(ask, currency):
-    """R3: one unit of a currency in the ranking's; None: not known."""
+    """B3: one unit of a currency in the ranking's; None: not known."""
     return Fraction(1) if currency == ask.currency else ask.exchange.get(currency)
 
 
 def to_ranking(amount, currency, ask):
-    """R3: converted once, half up to the minor unit of the ranking's currency."""
+    """B3: converted once, half up to the minor unit of the ranking's currency."""
     if currency == ask.currency:
         return amount
     return rounded(amount * exchange_rate(ask, currency), minor_unit(ask.currency), "half_up")
 
 
 def from_ranking(amount, currency, ask):
-    """D16: divided by the rate, half up to the minor unit of the tariff's currency."""
+    """B3: divided by the rate, half up to the minor unit of the tariff's currency."""
     if currency == ask.currency:
         return amount
     return rounded(amount / exchange_rate(ask, currency), minor_unit(currency), "half_up")
 
 
 # ---------------------------------------------------------------------------------------------------------------------
-# R2: packing
+# B2: packing
 
 @dataclasses.dataclass
 class Packed:
@@ -1166,13 +1191,13 @@ SHAPE_OF_KIND = {"carton": "box", "tube": "tube", "mailer": "soft", "envelope": 
 
 
 def goods_shape(items):
-    """D10: several goods are irregular unless all alike."""
+    """B2: several goods are irregular unless all alike."""
     shapes = {item.shape for item in items}
     return shapes.pop() if len(shapes) == 1 else "irregular"
 
 
 def stack(items):
-    """D23: one pile along the shortest side (the upright side where it must stay up): sides with the pile's height
+    """B2: one pile along the shortest side (the upright side where it must stay up): sides with the pile's height
     third, and whether it must stay upright. One item alone is itself."""
     upright = any(item.this_side_up for item in items)
     if len(items) == 1 and items[0].quantity == 1:
@@ -1188,13 +1213,13 @@ def stack(items):
 
 
 def turnings(sides, upright):
-    """R2: all six, or only those about the upright axis."""
+    """B2: all six, or only those about the upright axis."""
     a, b, c = sides
     return [(a, b, c), (b, a, c)] if upright else list(itertools.permutations(sides))
 
 
 def fit(packaging, goods, upright, padding, all_bare):
-    """R2, D21, D22, D26: the parcel's sides, or None where the goods do not go in."""
+    """B2, A6: the parcel's sides, or None where the goods do not go in."""
     if packaging.kind == "bare":
         return list(goods) if all_bare else None
     if packaging.kind == "carton":
@@ -1223,7 +1248,7 @@ def fit(packaging, goods, upright, padding, all_bare):
 
 
 def packagings_at_hand(tables, ask):
-    """R2, D25: the seller's own, then the carriers' that the shelf names."""
+    """B2, A6: the seller's own, then the carriers' that the shelf names."""
     found = list(tables.shelf)
     for carrier, code, on_hand in tables.at_hand:
         tariff, _ = tables.version(carrier, ask.date)
@@ -1233,9 +1258,10 @@ def packagings_at_hand(tables, ask):
 
 
 def sealed_parcel(tables, ask):
-    """D10: the parcel as given, in the packaging it names or the seller's own."""
+    """B2: the parcel as given, in the packaging it names or the seller's own."""
     p, code = ask.parcel, ask.parcel["packaging"]
-    own = Packed("", KIND_OF_SHAPE[p["shape"]], "", 0, ask.currency, p["weight"], p["sides"], p["shape"], 0)
+    item = ask.items[0]
+    own = Packed("", KIND_OF_SHAPE[p["shape"]], "", 0, ask.currency, item.weight, item.sides, p["shape"], 0)
     if not code:
         return own
     found = [x for x in tables.shelf or [] if x.code == code]
@@ -1251,13 +1277,13 @@ def sealed_parcel(tables, ask):
 
 
 def packings(tables, ask, allowance=None):
-    """R2: every packaging at hand that takes the goods, and (code, reasons) of those that do not."""
+    """B2: every packaging at hand that takes the goods, and (code, reasons) of those that do not."""
     if ask.parcel is not None:
         return [sealed_parcel(tables, ask)], []
     goods_weight = sum(item.weight * item.quantity for item in ask.items)
     goods, upright = stack(ask.items)
     shape = goods_shape(ask.items)
-    if tables.shelf is None:  # D24: an estimate
+    if tables.shelf is None:  # B2: an estimate
         more = (ask.most if allowance is None else allowance) if goods_weight > weight("1 lb") else 0
         sides = [side + length("1 in") for side in goods]
         return [Packed("estimate", KIND_OF_SHAPE[shape], "", 0, ask.currency, goods_weight + more, sides, shape,
@@ -1280,13 +1306,13 @@ def packings(tables, ask, allowance=None):
 
 
 # ---------------------------------------------------------------------------------------------------------------------
-# R3: an offer or the reasons against one
+# B3: an offer or the reasons against one
 
 NEVER_BY_AIR = ("lithium_alone", "flammable_liquid", "aerosol")
 
 
 def facts_of(packed, service, zone, items, origin, destination, residential, day, extras, value, cover):
-    """T4.1, T4.4: all that a test may look at, but the billable weight."""
+    """A4.1, A4.4: all that a test may look at, but the billable weight."""
     facts = {
         "zone": zone,
         "shape": packed.shape,
@@ -1312,7 +1338,7 @@ def facts_of(packed, service, zone, items, origin, destination, residential, day
 
 
 def reasons_against(tariff, service, packed, facts, promise_met, money_known=True):
-    """R3, D18: every reason that can be judged, in the page's order, one for each thing that is wrong."""
+    """B3: every reason that can be judged, in the page's order, one for each thing that is wrong."""
     zone_known = facts["zone"] is not None
     reasons = []
     if not money_known:
@@ -1347,7 +1373,7 @@ def reasons_against(tariff, service, packed, facts, promise_met, money_known=Tru
 
 
 def paid_service(tables, ask):
-    """D20: (carrier, service) of the promise."""
+    """B3: (carrier, service) of the promise."""
     carrier, _, code = ask.promise["paid_for"].rpartition("/")
     found = []
     for other in tables.carriers():
@@ -1359,7 +1385,7 @@ def paid_service(tables, ask):
 
 
 def promise_met(tables, ask, tariff, service, zone):
-    """R3: within N business days, or at least as fast as, and tracked as, the service paid for."""
+    """B3: within N business days, or at least as fast as, and tracked as, the service paid for."""
     days = longest_days(service, zone)
     if "within" in ask.promise:
         return days is not None and days[1] <= ask.promise["within"]
@@ -1376,7 +1402,7 @@ def promise_met(tables, ask, tariff, service, zone):
 
 
 def judge(tables, ask, packed, carrier, service_code):
-    """R3: (offer, []) or (None, reasons) of one packaging with one service."""
+    """B3: (offer, []) or (None, reasons) of one packaging with one service."""
     tariff, in_force = tables.version(carrier, ask.date)
     service = next(s for s in tariff["services"] if s["code"] == service_code)
     if not in_force:
@@ -1396,7 +1422,7 @@ def judge(tables, ask, packed, carrier, service_code):
     if reasons:
         return None, reasons
     charges, total = price_lines(tariff, service, tables.discounts(carrier, ask.date), facts)
-    if packed.carrier:  # D17: an issued packaging is paid in the tariff's currency, before conversion
+    if packed.carrier:  # B3: an issued packaging is paid in the tariff's currency, before conversion
         grand_total = to_ranking(total + packed.cost, tariff["currency"], ask)
         cost = to_ranking(packed.cost, tariff["currency"], ask)
     else:
@@ -1422,7 +1448,7 @@ def judge(tables, ask, packed, carrier, service_code):
 
 
 def order_of(offer):
-    """R3, D19."""
+    """B3."""
     longest = offer["days"][1] if offer["days"] is not None else math.inf
     return (offer["total"], longest, not offer["tracked"], -offer["included_cover"], offer["service"],
             offer["packaging"], offer["carrier"])
@@ -1433,7 +1459,7 @@ def services_on(tables, day):
 
 
 def offers_and_refusals(tables, ask):
-    """R3: an offer or a refusal for each packaging that fits and each service, offers in order."""
+    """B3: an offer or a refusal for each packaging that fits and each service, offers in order."""
     packed_all, not_packed = packings(tables, ask)
     offers, refusals = [], [("", "", code, reasons) for code, reasons in not_packed]
     for packed in packed_all:
@@ -1448,7 +1474,7 @@ def offers_and_refusals(tables, ask):
 
 
 def rank(tables, request):
-    """R8: the ranking as a document."""
+    """B8: the ranking as a document."""
     ask = read_request(request, tables)
     if "paid_for" in ask.promise:
         paid_service(tables, ask)
@@ -1463,6 +1489,7 @@ def rank(tables, request):
             "zone": offer["zone"],
             "days": offer["days"],
             "tracked": offer["tracked"],
+            "included_cover": show_money(offer["included_cover"], ask.currency),
             "parcel": {"weight": show_weight(offer["weight"]), "sides": show_sides(offer["sides"])},
             "billable_weight": {"weight": show_weight(offer["billable_weight"]), "from": offer["billable_from"]},
             "charges": [{"code": code, "amount": show_money(amount, offer["currency"])} for code, amount in offer["charges"]],
@@ -1471,7 +1498,7 @@ def rank(tables, request):
         }
         if offer["days"] is None:
             del o["days"]
-        if estimate:  # D24: totals at both ends of the allowance
+        if estimate:  # B2: totals at both ends of the allowance
             least = packings(tables, ask, ask.least)[0][0]
             lightest, _ = judge(tables, ask, least, offer["carrier"], offer["service"])
             o["total_at_least_allowance"] = show_money(lightest["total"], ask.currency) if lightest else None
@@ -1487,7 +1514,7 @@ def rank(tables, request):
 
 
 # ---------------------------------------------------------------------------------------------------------------------
-# R4: thresholds, by pricing again and nothing else
+# B4: thresholds, by pricing again and nothing else
 
 def total_of(tables, ask, packed, carrier, service):
     """The total of one service, or None where it is refused."""
@@ -1522,7 +1549,7 @@ def best_total_with_packaging(tables, request, packaging, gross=None, sides=None
 
 
 # ---------------------------------------------------------------------------------------------------------------------
-# T2, D6: the examples of a tariff
+# A2: the examples of a tariff
 
 def example_outcome(tables, tariff, example):
     """(charges, total, billable weight, reasons) of an example; terms are never applied."""
@@ -1532,8 +1559,8 @@ def example_outcome(tables, tariff, example):
     p = example["parcel"]
     check_keys(p, {"weight", "sides", "shape", "packaging", "contents", "value", "rigid"}, "parcel")
     shape, code = read_shape(p.get("shape", "box")), p.get("packaging", "")
-    item = Item(read_weight(p["weight"]), read_sides(p["sides"]), 1, read_contents(p.get("contents", [])),
-                money(p.get("value", 0)), shape, False, p.get("rigid", False), False)
+    item = Item(*read_size(p), 1, read_contents(p.get("contents", [])), money(p.get("value", 0)), shape, False,
+                p.get("rigid", False), False)
     packed = Packed(code, KIND_OF_SHAPE[shape], "", 0, tariff["currency"], item.weight, item.sides, shape, 0)
     if code:
         issued = tariff["packaging"][code]
@@ -1553,7 +1580,7 @@ def example_outcome(tables, tariff, example):
 
 
 def check_examples(tables):
-    """T2: (number of examples, a line for each that differs)."""
+    """A2: (number of examples, a line for each that differs)."""
     count, differing = 0, []
     for tariff in tables.tariffs:
         for index, example in enumerate(tariff["examples"]):

@@ -158,7 +158,8 @@ class World:
     # -- tests
 
     def test(self, system, zones, issued, depth=2, billable=True, zone=True):
-        """A random test; all words it uses are known to the document."""
+        """A random test; all words it uses are known to the document. Without `zone` it is for terms, which name neither
+        zones nor extras: which of them are known is a matter of each version of the tariff."""
         rng, test = self.rng, {}
         for _ in range(rng.choice((1, 1, 1, 2, 2, 3))):
             test.update(self.test_part(system, zones, issued, depth, billable, zone))
@@ -191,7 +192,7 @@ class World:
             words = rng.choice(({"has": rng.choice(CONTENTS)}, {"has_any": some(rng, CONTENTS, 1, 4)},
                                 {"has_all": some(rng, CONTENTS, 1, 2)}))
             return {rng.choice(("contents", "every_item")): words}
-        if pick < 0.83:
+        if pick < 0.83 and zone:
             return {"extras": rng.choice(({"has": "signature"}, {"has_any": ["signature", "adult"]},
                                           {"has_all": ["signature", "adult"]}))}
         if pick < 0.88:
@@ -319,12 +320,12 @@ class World:
         return {"measure": measure, "step": step, "first": self.amount(0.5, 6), "each": self.amount(0.05, 2)}
 
     def price(self, system, zones, name):
-        """A base price, and whether it covers every parcel."""
+        """A base price, and whether it may cover every parcel."""
         rng, pick = self.rng, self.rng.random()
         if pick < 0.5:
             by = rng.choice(("billable_weight",) * 6 + ("weight",) * 3 + ("volume", "length", "girth", "value"))
             table = self.table(system, zones, by, name)
-            return {"table": table}, "beyond" in table and "*" in table.get("columns", ["*"])
+            return {"table": table}, "beyond" in table
         if pick < 0.7:
             measure = rng.choice(("billable_weight", "billable_weight", "weight", "volume", "sum_of_sides", "value"))
             return {"per": self.per(system, measure)}, True
@@ -593,7 +594,6 @@ class World:
                    if name.startswith(carrier) and name.endswith(".json")]
         lines = ["base", "*"] + sorted(set.intersection(*(
             {x["code"] for x in document["surcharges"] + document["extras"]} for document in tariffs)))
-        # No test of a terms document names a zone: which zones are known is a matter of each version of the tariff.
         for version, days in enumerate(rng.choice((((EARLY,),), ((EARLY, "2026-08-03"), (MIDDLE,)))), 1):
             discounts = []
             for _ in range(rng.randint(1, 5)):

@@ -1,5 +1,5 @@
 #!/usr/bin/env python3
-"""Headroom, savers and at_risk of the ranking page (R4), found by pricing again at every place where a price can change.
+"""Headroom, savers and at_risk of the ranking page (B4), found by pricing again at every place where a price can change.
 
 A parcel that grows in one direction (heavier, or one side longer) meets the bounds of the rules one after the other:
 each measure only rises, so the first weight or side at which it reaches or passes a bound is found by halving. Between two
@@ -22,7 +22,7 @@ sys.path.insert(0, str(pathlib.Path(__file__).parent))
 import compare  # noqa: E402
 import oracle  # noqa: E402
 
-MOST_WEIGHT = 100000 * 10 ** 12  # D1
+MOST_WEIGHT = 100000 * 10 ** 12  # A1
 MOST_SIDE = 50 * 10 ** 9
 SIDES = ("length", "width", "height")
 
@@ -72,16 +72,18 @@ def bounds_of_service(service, discounts):
 # Where they lie for one parcel
 
 def at(packed, of, value):
-    """The parcel with its weight, or one of its sides (longest first), of another size."""
+    """The parcel with its weight, or one of its sides, of another size. A side is named by rank, or numbered as written."""
     if of == "weight":
         return dataclasses.replace(packed, weight=value)
-    sides = sorted(packed.sides, reverse=True)
-    sides[SIDES.index(of)] = value
+    sides = list(packed.sides) if isinstance(of, int) else sorted(packed.sides, reverse=True)
+    sides[of if isinstance(of, int) else SIDES.index(of)] = value
     return dataclasses.replace(packed, sides=sides)
 
 
 def size(packed, of):
-    return packed.weight if of == "weight" else sorted(packed.sides, reverse=True)[SIDES.index(of)]
+    if of == "weight":
+        return packed.weight
+    return packed.sides[of] if isinstance(of, int) else sorted(packed.sides, reverse=True)[SIDES.index(of)]
 
 
 def rising_values(service, packed, of):
@@ -147,10 +149,10 @@ def service_of(tables, ask, carrier, code):
 
 
 # ---------------------------------------------------------------------------------------------------------------------
-# R4
+# B4
 
 def headroom(tables, ask, packed, carrier, code, most_steps=60):
-    """D30: {of: growth} at the same total; None: nothing limits it."""
+    """B4: {of: growth} at the same total; None: nothing limits it."""
     total = oracle.total_of(tables, ask, packed, carrier, code)
     service, discounts = service_of(tables, ask, carrier, code), tables.discounts(carrier, ask.date)
     found = {}
@@ -165,20 +167,18 @@ def headroom(tables, ask, packed, carrier, code, most_steps=60):
 
 
 def saver_floor(ask, packed, of):
-    """D28: the least size that is left, or None where a side cannot be made smaller."""
+    """B4: the least size that is left, or None where a side cannot be made smaller."""
     if of == "weight":
         return packed.weight - packed.goods_weight + 1 if packed.goods_weight else 1
     if packed.packaging == "estimate" or packed.carrier:
         return None
-    if ask.parcel is not None:
+    if ask.parcel is not None and not packed.packaging:
         return 1
-    if packed.kind != "carton":
-        return None
-    return 1
+    return 1 if packed.kind == "carton" else None
 
 
 def still_fits(ask, packed, parcel):
-    """D28: whether goods and padding still go into a carton whose sides were cut down."""
+    """B4: whether goods and padding still go into a carton whose sides were cut down."""
     if ask.parcel is not None:
         return True
     source = packed.source
@@ -194,7 +194,7 @@ def still_fits(ask, packed, parcel):
 
 
 def savers(tables, ask, packed, most_steps=10000):
-    """D28: {of: (steps to take, best total then)} of a packaging."""
+    """B4: {of: (steps to take, best total then)} of a packaging."""
     best = oracle.best_total(tables, ask, packed)
     found = {}
     for of in ("weight",) + SIDES:
@@ -209,8 +209,10 @@ def savers(tables, ask, packed, most_steps=10000):
         step = ask.steps["weight" if of == "weight" else "sides"]
         edges = sorted(edges)
         for edge, above in reversed(list(zip(edges, edges[1:] + [now + 1]))):
-            take = max(1, oracle.ceil(Fraction(now - (above - 1), step)))  # the first whole step below the edge above
-            left = now - take * step
+            take = max(1, oracle.ceil((now - (above - 1) - Fraction(1, 2)) / step))  # the first whole step below the edge above
+            left = now - oracle.half_up(take * step)
+            if left >= above:
+                take, left = take + 1, now - oracle.half_up((take + 1) * step)
             if left < edge:
                 continue
             parcel = at(packed, of, left)
@@ -224,7 +226,7 @@ def savers(tables, ask, packed, most_steps=10000):
 
 
 def worst_within(tables, ask, packed, carrier, code):
-    """D29: (highest total, whether some place is refused) over corners and edges within the tolerance; a lower bound of the
+    """B4: (highest total, whether some place is refused) over corners and edges within the tolerance; a lower bound of the
     worst, for four dimensions at once are not all visited."""
     service, discounts = service_of(tables, ask, carrier, code), tables.discounts(carrier, ask.date)
     places = []
@@ -253,10 +255,13 @@ def check_offer(tables, ask, packed, offer, best_savers):
     carrier, code = offer["carrier"], offer["service"]
     wrong = []
     total = oracle.money(offer["total"])
-    for of, growth in headroom(tables, ask, packed, carrier, code).items():
+    room = headroom(tables, ask, packed, carrier, code)
+    said = {of: (oracle.weight if of == "weight" else oracle.length)(text) for of, text in offer.get("headroom", {}).items()}
+    if any(room[of] is None and of in said for of in room):  # look further than the first steps
+        room = headroom(tables, ask, packed, carrier, code, 10000)
+    for of, growth in room.items():
         got = offer.get("headroom", {}).get(of)
-        read = oracle.weight if of == "weight" else oracle.length
-        if (None if got is None else read(got)) != growth:
+        if said.get(of) != growth:
             show = None if growth is None else oracle.decimal(growth, 9) + (" g" if of == "weight" else " m")
             wrong.append(f"headroom {of}: expected {show}, got {got}")
     savings = {}
@@ -271,12 +276,13 @@ def check_offer(tables, ask, packed, offer, best_savers):
         if expected is None:
             wrong.append(f"saver {of}: expected none, got {got}")
             continue
-        shown = f"take {oracle.decimal(expected[0] * step, 9)}{unit} for {oracle.show_money(expected[1], ask.currency)}"
+        taken = oracle.half_up(expected[0] * step)
+        shown = f"take {oracle.decimal(taken, 9)}{unit} for {oracle.show_money(expected[1], ask.currency)}"
         if got is None:
             wrong.append(f"saver {of}: expected {shown}, got none")
             continue
         take = (oracle.weight if of == "weight" else oracle.length)(got["take"])
-        if (take, oracle.money(got["total"])) != (expected[0] * step, expected[1]):
+        if (take, oracle.money(got["total"])) != (taken, expected[1]):
             wrong.append(f"saver {of}: expected {shown}, got {got}")
         elif oracle.Fraction(got["saves"]) * 10 ** 6 != total - expected[1]:
             wrong.append(f"saver {of}: saves {got['saves']}, but {offer['total']} - {got['total']}")
@@ -286,7 +292,175 @@ def check_offer(tables, ask, packed, offer, best_savers):
                      f"the tolerance, got {offer.get('at_risk')}")
     if not refused and worst <= total and offer.get("at_risk"):
         wrong.append("at_risk: nothing dearer was found within the tolerance, got true")
+    due = offer.get("total_at_risk")
+    if offer.get("at_risk") and refused != (due is None):
+        wrong.append(f"at_risk: {'a refusal' if refused else 'no refusal'} was found within the tolerance, got total {due}")
+    elif due is not None and oracle.money(due) != worst:
+        wrong.append(f"at_risk: the highest total found is {oracle.show_money(worst, ask.currency)}, got {due}")
     return wrong
+
+
+# ---------------------------------------------------------------------------------------------------------------------
+# Ranges of a weight or a side
+
+def at_low_end(ask):
+    return dataclasses.replace(ask, items=[dataclasses.replace(item, weight=item.least_weight, sides=item.least_sides)
+                                           for item in ask.items])
+
+
+def varying(low, high):
+    """What differs between two parcels: "weight" and numbers of sides."""
+    found = ["weight"] if low.weight != high.weight else []
+    return found + [i for i in range(3) if low.sides[i] != high.sides[i]]
+
+
+def range_totals(tables, ask, packed, low, carrier, code):
+    """B4: (lowest, highest, whether exact) total over a range; exact where one thing alone varies."""
+    of_all = varying(low, packed)
+    service, discounts = service_of(tables, ask, carrier, code), tables.discounts(carrier, ask.date)
+    places = {}
+    for of in of_all:
+        a, b = size(low, of), size(packed, of)
+        places[of] = sorted({a, b} | edges_of_service(service, discounts, packed, of, a, b, 1000) | (
+            edges_of_service(service, discounts, low, of, a, b, 1000) if len(of_all) > 1 else set()))
+        if len(of_all) > 1:
+            places[of] = places[of][:6] + places[of][-6:]
+    totals = []
+    for values in itertools.product(*places.values()):
+        parcel = packed
+        for of, value in zip(places, values):
+            parcel = at(parcel, of, value)
+        totals.append(oracle.total_of(tables, ask, parcel, carrier, code))
+    totals = [total for total in totals if total is not None]
+    return min(totals), max(totals), len(of_all) <= 1
+
+
+def check_range(tables, ask, packed, offer):
+    """Lines on what differs in the lowest and highest total of an offer."""
+    low_ask = at_low_end(ask)
+    if ask.parcel is None and tables.shelf is None:
+        low = oracle.packings(tables, low_ask, ask.least)[0][0]
+    else:
+        low = oracle.packed_in(tables, low_ask, offer["packaging"] or "own")
+    got = offer.get("total_range")
+    if not varying(low, packed) and got is None:
+        return []
+    lowest, highest, exact = range_totals(tables, ask, packed, low, offer["carrier"], offer["service"])
+    shown = f"{oracle.show_money(lowest, ask.currency)} to {oracle.show_money(highest, ask.currency)}"
+    if got is None:
+        return [] if lowest == highest else [f"total_range: expected {shown}, got none"]
+    a, b = oracle.money(got["lowest"]), oracle.money(got["highest"])
+    if (exact and (a, b) != (lowest, highest)) or a > lowest or b < highest:
+        return [f"total_range: {'expected' if exact else 'found'} {shown}, got {got}"]
+    return []
+
+
+def first_choice(tables, ask):
+    """(carrier, service, packaging, total) of the first offer, or None."""
+    offers, _ = oracle.offers_and_refusals(tables, ask)
+    if not offers:
+        return None
+    offer = offers[0][0]
+    return offer["carrier"], offer["service"], offer["packaging"], offer["total"]
+
+
+def winners(tables, ask, of):
+    """[(size of the item, first choice)] wherever the first choice changes over the range of the only item's weight or of one
+    of its sides, from its low end on."""
+    item, low_item = ask.items[0], at_low_end(ask).items[0]
+
+    def with_size(x):
+        if of == "weight":
+            return dataclasses.replace(ask, items=[dataclasses.replace(item, weight=x)])
+        return dataclasses.replace(ask, items=[dataclasses.replace(item, sides=item.sides[:of] + [x] + item.sides[of + 1:])])
+
+    def fits(x):
+        return {packed.packaging for packed in oracle.packings(tables, with_size(x))[0]}
+
+    start, end = (low_item.weight, item.weight) if of == "weight" else (low_item.sides[of], item.sides[of])
+    edges = {start}
+    for packed in oracle.packings(tables, with_size(start))[0]:
+        last = first_where(lambda x, p=packed: p.packaging not in fits(x), start, end)
+        if last is not None:
+            edges.add(last)
+        parcel_end = packed
+        if of == "weight":
+            parcel_end = at(packed, "weight", packed.weight + end - start)
+        else:
+            fitting = end if last is None else last - 1
+            parcel_end = next(p for p in oracle.packings(tables, with_size(fitting))[0] if p.packaging == packed.packaging)
+        for vary in varying(packed, parcel_end):
+            for carrier, code in oracle.services_on(tables, ask.date):
+                service = service_of(tables, ask, carrier, code)
+                found = edges_of_service(service, tables.discounts(carrier, ask.date), packed, vary, size(packed, vary),
+                                         size(parcel_end, vary), 1000)
+                edges |= {edge - size(packed, vary) + start for edge in found}
+    changes = []
+    for edge in sorted(edges):
+        choice = first_choice(tables, with_size(edge))
+        if not changes or (changes[-1][1] or ())[:3] != (choice or ())[:3]:
+            changes.append((edge, choice))
+    return changes
+
+
+def check_changes(tables, ask, ranking):
+    """Lines on where the winner changes, where one weight or side of one item is a range."""
+    low = at_low_end(ask)
+    if len(ask.items) != 1 or ask.items[0].quantity != 1 or (ask.parcel is None and tables.shelf is None):
+        return []
+    item, low_item = ask.items[0], low.items[0]
+    of_all = (["weight"] if item.weight != low_item.weight else []) + [
+        i for i in range(3) if item.sides[i] != low_item.sides[i]]
+    if len(of_all) != 1:
+        return []
+    of = of_all[0]
+    read = oracle.weight if of == "weight" else oracle.length
+    expected = [(edge - 1,) + (choice or ("", "", "", 0)) for edge, choice in winners(tables, ask, of)[1:]]
+    got = []
+    for change in ranking.get("changes", []):
+        packaging = change.get("packaging", "")
+        got.append((read(change["above"]), change.get("carrier", ""), change.get("service", ""),
+                    "" if packaging == "own" else packaging, oracle.money(change.get("total", "0"))))
+    return [] if got == expected else [f"changes: expected {expected}", f"              got {got}"]
+
+
+def check_cautious(ranking):
+    """B4: by the total at risk, those that may be refused last, then as ever."""
+    def order(offer):
+        may_be_refused = offer["at_risk"] and "total_at_risk" not in offer
+        return may_be_refused, Fraction(offer.get("total_at_risk", offer["total"]))
+
+    orders = [order(offer) for offer in ranking["offers"]]
+    return [] if orders == sorted(orders) else ["cautious: the offers are not in the order of their total at risk"]
+
+
+def vary_request(text, rng, ranges):
+    """A request with a tolerance, steps or an objective, or with a range, so that there are thresholds to look at."""
+    request = json.loads(text)
+    pick = rng.random()
+    if pick < 0.5:
+        request["tolerance"] = rng.choice(({"weight": "0.2 oz", "sides": "0.25 in"}, {"weight": "10 g"}, {"sides": "5 mm"},
+                                           {"weight": "1 lb", "sides": "1 in"}))
+        if pick < 0.2:
+            request["objective"] = "cautious"
+    if rng.random() < 0.3:
+        request["steps"] = rng.choice(({"weight": "1/2 oz"}, {"weight": "5 g", "sides": "1 cm"}, {"sides": "0.1 in"}))
+    thing = request.get("parcel") or request["goods"][0]
+    try:
+        grams, sides = oracle.read_weight(thing["weight"]), oracle.read_sides(thing["sides"])
+    except ValueError:
+        return json.dumps(request)
+    if ranges:
+        if rng.random() < 0.5:
+            low = max(1, grams - rng.choice((1, 10 ** 9, 28349523125, 113398092500, grams // 3)))
+            thing["weight"] = f"{oracle.decimal(low, 9)}..{oracle.decimal(grams, 9)} g"
+        else:
+            i = rng.randrange(3)
+            low = max(1, sides[i] - rng.choice((1, 10 ** 6, 25400000, sides[i] // 3)))
+            parts = [oracle.decimal(side, 6) for side in sides]
+            parts[i] = f"{oracle.decimal(low, 6)}..{parts[i]}"
+            thing["sides"] = " x ".join(parts) + " mm"
+    return json.dumps(request)
 
 
 def main():
@@ -297,6 +471,7 @@ def main():
     parser.add_argument("--offers", type=int, default=3, help="offers a request, the first of the list")
     parser.add_argument("--first", type=int, default=20, help="differences that are printed")
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--ranges", action="store_true", help="make a weight or a side of each request a range first")
     args = parser.parse_args()
     worlds = [args.folder] if (args.folder / "requests.jsonl").exists() else sorted(
         path.parent for path in args.folder.glob("*/requests.jsonl"))
@@ -304,8 +479,8 @@ def main():
     checked = differing = 0
     for world in worlds:
         tables = oracle.Tables.load(world)
-        asked = (world / "requests.jsonl").read_text(encoding="utf-8").splitlines()
-        rankings, said, code = compare.run(shlex.split(args.command), world)
+        asked = [vary_request(line, rng, args.ranges) for line in (world / "requests.jsonl").read_text(encoding="utf-8").splitlines()]
+        rankings, said, code = compare.run(shlex.split(args.command), world, asked)
         if len(rankings) != len(asked):
             print(f"{world}: {len(rankings)} answers to {len(asked)} requests, exit {code}: {said[:500]}")
             differing += 1
@@ -313,12 +488,28 @@ def main():
         useful = [i for i, ranking in enumerate(rankings) if ranking.get("offers")]
         for i in sorted(rng.sample(useful, min(args.requests, len(useful)))):
             ask = oracle.read_request(oracle.read_json(asked[i]), tables)
+            said_steps = rankings[i].get("steps")
+            if said_steps:  # which unit a side was first written in is a matter of reading; what follows from it is not
+                given = json.loads(asked[i]).get("steps", {})
+                if "weight" not in given:
+                    ask.steps["weight"] = oracle.exact_quantity(said_steps["weight"], oracle.WEIGHT_UNITS)
+                if "sides" not in given:
+                    ask.steps["sides"] = oracle.exact_quantity(said_steps["sides"], oracle.LENGTH_UNITS)
             found = {}
+            whole = check_changes(tables, ask, rankings[i])
+            if ask.objective == "cautious":
+                whole += check_cautious(rankings[i])
+            if whole:
+                differing += 1
+                if differing <= args.first:
+                    print(f"{world}/requests.jsonl:{i + 1}: {asked[i]}")
+                    for line in whole:
+                        print(f"    {line}")
             for offer in rankings[i]["offers"][:args.offers]:
                 packed = oracle.packed_in(tables, ask, offer["packaging"] or "own")
                 if packed.packaging not in found:
                     found[packed.packaging] = savers(tables, ask, packed)
-                wrong = check_offer(tables, ask, packed, offer, found[packed.packaging])
+                wrong = check_offer(tables, ask, packed, offer, found[packed.packaging]) + check_range(tables, ask, packed, offer)
                 checked += 1
                 if wrong:
                     differing += 1
