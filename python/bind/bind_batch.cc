@@ -1,0 +1,433 @@
+#include <pybind11/numpy.h>
+
+#include <algorithm>
+#include <atomic>
+#include <chrono>
+#include <condition_variable>
+#include <cstring>
+#include <memory>
+#include <mutex>
+#include <string>
+#include <thread>
+#include <utility>
+#include <vector>
+
+#include "convert.h"
+#include "goods.h"
+#include "request.h"
+#include "tables.h"
+#include "tarewise/batch/reprice.h"
+
+namespace tarewise::python {
+namespace {
+
+using Clock = std::chrono::steady_clock;
+
+/// Stands in a reason column for rows that were not reached.
+constexpr std::uint8_t kNotDone = 255;
+
+struct RepricerValue {
+  std::shared_ptr<const Repricer> repricer;
+};
+
+Element ElementFor(const py::array& array, const std::string& field) {
+  const py::dtype type = array.dtype();
+  const bool native = type.byteorder() != '>' || type.itemsize() == 1;
+  if (native) {
+    const auto size = type.itemsize();
+    switch (type.kind()) {
+      case 'b':
+        return Element::kUint8;
+      case 'i':
+        return size == 1 ? Element::kInt8 : size == 2 ? Element::kInt16 : size == 4 ? Element::kInt32 : Element::kInt64;
+      case 'u':
+        return size == 1 ? Element::kUint8 : size == 2 ? Element::kUint16 : size == 4 ? Element::kUint32 : Element::kUint64;
+      case 'f':
+        if (size == 8) return Element::kFloat64;
+        break;
+      default:
+        break;
+    }
+  }
+  RaiseType(field + ": found dtype " + std::string(py::str(type)) + ", expected whole numbers, booleans or float64");
+}
+
+Column ColumnOf(const py::handle& value, std::size_t rows, const std::string& field) {
+  const py::tuple pair = py::reinterpret_borrow<py::tuple>(value);
+  const py::array array = py::reinterpret_borrow<py::array>(pair[0]);
+  if (array.ndim() != 1 || static_cast<std::size_t>(array.shape(0)) != rows) {
+    RaiseType(field + ": found an array of another shape, expected one of " + std::to_string(rows) + " values");
+  }
+  Column out;
+  static const std::int64_t kNothing = 0;
+  out.data = rows == 0 ? &kNothing : array.data();
+  out.stride = array.strides(0);
+  out.element = ElementFor(array, field);
+  out.unit = pair[1].cast<std::int64_t>();
+  return out;
+}
+
+Column After(Column column, std::size_t rows) {
+  if (column.given()) {
+    column.data = static_cast<const std::byte*>(column.data) + column.stride * static_cast<std::ptrdiff_t>(rows);
+  }
+  return column;
+}
+
+GoodsColumns Slice(const GoodsColumns& goods, std::size_t first, std::size_t count) {
+  GoodsColumns out = goods;
+  out.rows = count;
+  for (Column* column : {&out.weight, &out.sides[0], &out.sides[1], &out.sides[2], &out.quantity, &out.value, &out.contents,
+                         &out.shape, &out.this_side_up, &out.rigid, &out.bare, &out.missing}) {
+    *column = After(*column, first);
+  }
+  return out;
+}
+
+bool IsNaN(const Column& column, std::size_t row) {
+  if (!column.given() || column.element != Element::kFloat64) return false;
+  double value = 0;
+  std::memcpy(&value, static_cast<const std::byte*>(column.data) + column.stride * static_cast<std::ptrdiff_t>(row), sizeof value);
+  return value != value;
+}
+
+// A number that is not there is missing, not bad.
+void TellMissing(const GoodsColumns& goods, std::uint8_t* reason) {
+  for (std::size_t row = 0; row < goods.rows; ++row) {
+    if (reason[row] < static_cast<std::uint8_t>(RowReason::kBadWeight) ||
+        reason[row] > static_cast<std::uint8_t>(RowReason::kBadShape)) {
+      continue;
+    }
+    if (IsNaN(goods.weight, row) || IsNaN(goods.sides[0], row) || IsNaN(goods.sides[1], row) || IsNaN(goods.sides[2], row) ||
+        IsNaN(goods.value, row)) {
+      reason[row] = static_cast<std::uint8_t>(RowReason::kMissing);
+    }
+  }
+}
+
+struct Columns {
+  GoodsColumns goods;
+  std::vector<Contents> classes;
+};
+
+Columns ColumnsOf(const py::dict& columns, std::size_t rows, const py::object& classes) {
+  Columns out;
+  out.goods.rows = rows;
+  const std::pair<const char*, Column*> fields[] = {{"weight", &out.goods.weight},
+                                                    {"length", &out.goods.sides[0]},
+                                                    {"width", &out.goods.sides[1]},
+                                                    {"height", &out.goods.sides[2]},
+                                                    {"quantity", &out.goods.quantity},
+                                                    {"value", &out.goods.value},
+                                                    {"contents", &out.goods.contents},
+                                                    {"shape", &out.goods.shape},
+                                                    {"this_side_up", &out.goods.this_side_up},
+                                                    {"rigid", &out.goods.rigid},
+                                                    {"bare", &out.goods.bare},
+                                                    {"missing", &out.goods.missing}};
+  for (const auto& [name, column] : fields) {
+    if (columns.contains(name)) *column = ColumnOf(columns[name], rows, name);
+  }
+  if (!classes.is_none()) {
+    for (const py::handle words : classes) out.classes.push_back(ToContents(words, "contents"));
+    out.goods.contents_classes = out.classes;
+  }
+  return out;
+}
+
+template <typename T>
+T* Output(const py::dict& outputs, const char* name, std::size_t size) {
+  if (!outputs.contains(name)) return nullptr;
+  const py::object value = outputs[name];
+  if (!py::isinstance<py::array_t<T, py::array::c_style>>(value)) {
+    RaiseType(std::string(name) + ": found " + Repr(value) + ", expected a contiguous array of the output's own type");
+  }
+  py::array_t<T, py::array::c_style> array = py::reinterpret_borrow<py::array_t<T, py::array::c_style>>(value);
+  if (static_cast<std::size_t>(array.size()) != size) RaiseType(std::string(name) + ": found an array of another size");
+  return array.mutable_data();
+}
+
+// Runs slice by slice beside the interpreter's thread, which looks for Ctrl-C and tells the progress meanwhile.
+class Run {
+ public:
+  Run(const Repricer& repricer, Columns columns, const RepriceResults& results, unsigned threads)
+      : repricer_(repricer), columns_(std::move(columns)), results_(results), threads_(threads) {}
+
+  /// The rows that are done: fewer than all after Ctrl-C.
+  std::size_t Go(const py::object& progress) {
+    constexpr std::size_t kSmall = 2000;
+    if (columns_.goods.rows * repricer_.lane_classes() <= kSmall) {
+      const py::gil_scoped_release release;
+      Work();
+    } else {
+      std::thread worker;
+      {
+        const py::gil_scoped_release release;
+        worker = std::thread([this] { Work(); });
+      }
+      Watch(progress);
+      const py::gil_scoped_release release;
+      worker.join();
+    }
+    if (!status_.ok()) RaiseRequest(status_);
+    // Of Ctrl-C the caller is told by how many rows are done; an error of the progress is the caller's own.
+    if (error_ != nullptr && !error_->matches(PyExc_KeyboardInterrupt)) throw py::error_already_set(*error_);
+    return interrupted() ? done_.load() : columns_.goods.rows;
+  }
+  bool interrupted() const { return error_ != nullptr; }
+
+ private:
+  // Long enough that starting threads costs nothing, short enough for Ctrl-C.
+  static constexpr std::chrono::milliseconds kSliceTime{25};
+  static constexpr std::chrono::milliseconds kLook{10};
+
+  void Work() {
+    const std::size_t rows = columns_.goods.rows;
+    std::size_t slice = std::max<std::size_t>(1, 4096 / repricer_.lane_classes());
+    std::size_t first = 0;
+    RepriceOptions options;
+    options.threads = threads_;
+    while (first < rows && !stop_.load()) {
+      const std::size_t count = std::min(slice, rows - first);
+      const Clock::time_point start = Clock::now();
+      const GoodsColumns goods = Slice(columns_.goods, first, count);
+      const RepriceResults results = ResultsAfter(first);
+      const absl::Status status = repricer_.Run(goods, results, options);
+      if (!status.ok()) {
+        status_ = status;
+        break;
+      }
+      if (results.reason != nullptr) TellMissing(goods, results.reason);
+      first += count;
+      done_.store(first);
+      const Clock::duration took = Clock::now() - start;
+      if (took < kSliceTime / 2) {
+        slice = std::min<std::size_t>(slice * 2, 1u << 20);
+      } else if (took > kSliceTime * 2) {
+        slice = std::max<std::size_t>(slice / 2, 1);
+      }
+    }
+    const std::lock_guard<std::mutex> lock(mutex_);
+    finished_ = true;
+    ended_.notify_one();
+  }
+
+  // Ctrl-C and whatever the progress raises stop the run; the error waits until the last slice has ended.
+  void Watch(const py::object& progress) {
+    std::size_t told = 0;
+    while (true) {
+      bool finished = false;
+      {
+        const py::gil_scoped_release release;
+        std::unique_lock<std::mutex> lock(mutex_);
+        finished = ended_.wait_for(lock, kLook, [this] { return finished_; });
+      }
+      if (error_ == nullptr) {
+        try {
+          if (PyErr_CheckSignals() != 0) throw py::error_already_set();
+          const std::size_t done = done_.load();
+          if (!progress.is_none() && done != told) progress(done - told);
+          told = done;
+        } catch (py::error_already_set& error) {
+          stop_.store(true);
+          error_ = std::make_unique<py::error_already_set>(std::move(error));
+        }
+      }
+      if (finished) return;
+    }
+  }
+
+  RepriceResults ResultsAfter(std::size_t rows) const {
+    RepriceResults out = results_;
+    const std::size_t cells = rows * repricer_.lanes().size();
+    auto move = [](auto*& at, std::size_t by) {
+      if (at != nullptr) at += by;
+    };
+    move(out.total, cells);
+    move(out.service, cells);
+    move(out.packaging, cells);
+    move(out.second_total, cells);
+    move(out.worst, rows);
+    move(out.worst_lane, rows);
+    move(out.expected, rows);
+    move(out.quantile, rows * results_.levels.size());
+    move(out.reason, rows);
+    return out;
+  }
+
+  const Repricer& repricer_;
+  Columns columns_;
+  RepriceResults results_;
+  unsigned threads_;
+  std::atomic<std::size_t> done_{0};
+  std::atomic<bool> stop_{false};
+  absl::Status status_;
+  std::mutex mutex_;
+  std::condition_variable ended_;
+  bool finished_ = false;
+  std::unique_ptr<py::error_already_set> error_;
+};
+
+// How many rows are done, and whether Ctrl-C ended it.
+py::tuple RunColumns(const RepricerValue& self, const py::dict& columns, std::size_t rows, const py::object& classes,
+                       const py::dict& outputs, const std::vector<std::int64_t>& levels, unsigned threads,
+                       const py::object& progress) {
+  const std::size_t cells = rows * self.repricer->lanes().size();
+  RepriceResults results;
+  results.total = Output<std::int64_t>(outputs, "total", cells);
+  results.service = Output<std::int16_t>(outputs, "service", cells);
+  results.packaging = Output<std::int16_t>(outputs, "packaging", cells);
+  results.second_total = Output<std::int64_t>(outputs, "second_total", cells);
+  results.worst = Output<std::int64_t>(outputs, "worst", rows);
+  results.worst_lane = Output<std::int32_t>(outputs, "worst_lane", rows);
+  results.expected = Output<std::int64_t>(outputs, "expected", rows);
+  results.quantile = Output<std::int64_t>(outputs, "quantile", rows * levels.size());
+  results.levels = levels;
+  results.reason = Output<std::uint8_t>(outputs, "reason", rows);
+  Run run(*self.repricer, ColumnsOf(columns, rows, classes), results, threads);
+  const std::size_t done = run.Go(progress);
+  return py::make_tuple(done, run.interrupted());
+}
+
+RepricerValue Make(const py::object& book, const py::object& shelf, const py::object& lanes, const py::object& shares,
+                   const py::object& date, const py::object& promise, const py::object& extras, const py::object& cover,
+                   const py::object& currency, const py::object& exchange, const py::object& padding,
+                   const py::object& fill_weight, const py::object& allowance) {
+  RepriceSetup setup;
+  setup.book = ToRatebook(book).book;
+  setup.shelf = ToShelf(shelf);
+  setup.terms.date = ToDate(date, "date");
+  setup.terms.promise = ToPromise(promise);
+  setup.terms.extras = ToCodes(extras, "extras");
+  if (!cover.is_none()) setup.terms.cover = ToAmount(cover, "cover");
+  if (!currency.is_none()) setup.terms.currency = ToCurrency(currency, "currency");
+  ToExchange(exchange, setup.terms.exchange);
+  for (const py::handle lane : lanes) setup.lanes.push_back(ToLane(lane, "lanes"));
+  for (const py::handle share : shares) setup.shares.push_back(ToWhole(share, "shares", 0, 1'000'000'000'000));
+  if (!padding.is_none()) setup.padding = ToLength(padding, "padding").length;
+  if (!fill_weight.is_none()) setup.fill_weight = ToWeight(fill_weight, "fill_weight").weight;
+  if (!allowance.is_none()) {
+    if (!py::isinstance<AllowanceValue>(allowance)) {
+      RaiseType("allowance: found " + Repr(allowance) + ", expected an Allowance");
+    }
+    const AllowanceValue& value = allowance.cast<const AllowanceValue&>();
+    setup.allowance = {value.least.weight, value.most.weight};
+  }
+  absl::StatusOr<Repricer> repricer = [&] {
+    const py::gil_scoped_release release;
+    return Repricer::Create(std::move(setup));
+  }();
+  if (!repricer.ok()) RaiseRequest(repricer.status());
+  return {std::make_shared<const Repricer>(*std::move(repricer))};
+}
+
+// NaN, and what pandas puts for nothing.
+bool IsMissingFloat(py::handle value) {
+  if (PyFloat_Check(value.ptr())) return PyFloat_AsDouble(value.ptr()) != PyFloat_AsDouble(value.ptr());
+  const std::string name = py::str(py::type::of(value).attr("__name__"));
+  return name == "NAType" || name == "NaTType";
+}
+
+// Texts such as "1 lb 3 oz" as whole base units; -1 where the value is missing and -2 where it cannot be read.
+template <typename Parse>
+py::array_t<std::int64_t> ParseAll(const py::sequence& values, Parse parse) {
+  py::array_t<std::int64_t> out(static_cast<py::ssize_t>(values.size()));
+  std::int64_t* at = out.mutable_data();
+  for (const py::handle value : values) *at++ = parse(value);
+  return out;
+}
+
+}  // namespace
+
+void BindBatch(py::module_& module) {
+  py::class_<RepricerValue> repricer(module, "Repricer");
+  repricer.def(py::init(&Make), py::kw_only(), py::arg("ratebook"), py::arg("shelf"), py::arg("lanes"), py::arg("shares"),
+               py::arg("date"), py::arg("promise"), py::arg("extras"), py::arg("cover"), py::arg("currency"),
+               py::arg("exchange"), py::arg("padding"), py::arg("fill_weight"), py::arg("allowance"));
+  repricer.def_property_readonly("currency",
+                                 [](const RepricerValue& self) { return ToStr(self.repricer->currency().code()); });
+  repricer.def_property_readonly("decimals", [](const RepricerValue& self) { return self.repricer->currency().decimals(); });
+  repricer.def_property_readonly("lane_classes", [](const RepricerValue& self) { return self.repricer->lane_classes(); });
+  repricer.def_property_readonly("bytes", [](const RepricerValue& self) { return self.repricer->bytes(); });
+  repricer.def_property_readonly("services", [](const RepricerValue& self) {
+    py::tuple out(self.repricer->services().size());
+    for (std::size_t i = 0; i < out.size(); ++i) {
+      const ServiceName& name = self.repricer->services()[i];
+      out[i] = py::make_tuple(name.carrier, name.service, name.title);
+    }
+    return out;
+  });
+  repricer.def_property_readonly("packagings", [](const RepricerValue& self) {
+    py::tuple out(self.repricer->packagings().size());
+    for (std::size_t i = 0; i < out.size(); ++i) {
+      const PackagingName& name = self.repricer->packagings()[i];
+      out[i] = py::make_tuple(name.code, name.issued_by, name.title);
+    }
+    return out;
+  });
+  repricer.def("run", &RunColumns, py::kw_only(), py::arg("columns"), py::arg("rows"), py::arg("classes"), py::arg("outputs"),
+               py::arg("levels"), py::arg("threads"), py::arg("progress"));
+  repricer.def(
+      "request",
+      [](const RepricerValue& self, const py::dict& columns, std::size_t rows, const py::object& classes, std::size_t row,
+         std::size_t lane, bool metric_weight, bool metric_sides) {
+        const Columns read = ColumnsOf(columns, rows, classes);
+        absl::StatusOr<Request> request = self.repricer->RequestFor(read.goods, row, lane);
+        if (!request.ok()) RaiseRequest(request.status());
+        RequestValue out{*std::move(request), {}};
+        out.request.weight_units = metric_weight ? UnitSystem::kMetric : UnitSystem::kImperial;
+        out.request.side_units = metric_sides ? UnitSystem::kMetric : UnitSystem::kImperial;
+        out.steps = StepsFor(out.request.weight_units, out.request.side_units);
+        out.request.steps = out.steps.steps;
+        return out;
+      },
+      py::kw_only(), py::arg("columns"), py::arg("rows"), py::arg("classes"), py::arg("row"), py::arg("lane"),
+      py::arg("metric_weight"), py::arg("metric_sides"));
+
+  py::list reasons;
+  for (const std::string_view name : kRowReasonNames) reasons.append(ToStr(name));
+  module.attr("ROW_REASONS") = py::tuple(reasons);
+  module.attr("NOT_DONE") = static_cast<int>(kNotDone);
+  py::list traits;
+  for (const std::string_view name : kTraitNames) traits.append(ToStr(name));
+  module.attr("TRAITS") = py::tuple(traits);
+  py::list shapes;
+  for (const std::string_view name : kShapeNames) shapes.append(ToStr(name));
+  module.attr("SHAPES") = py::tuple(shapes);
+
+  // -1: not there; -2: cannot be read.
+  module.def("parse_weights", [](const py::sequence& values) {
+    return ParseAll(values, [](py::handle value) -> std::int64_t {
+      if (py::isinstance<WeightValue>(value)) return value.cast<const WeightValue&>().weight.nanograms();
+      if (!PyUnicode_Check(value.ptr())) return value.is_none() || IsMissingFloat(value) ? -1 : -2;
+      const absl::StatusOr<Weight> weight = Weight::Parse(ToText(value, "", ""));
+      return weight.ok() ? weight->nanograms() : -2;
+    });
+  });
+  module.def("parse_lengths", [](const py::sequence& values) {
+    return ParseAll(values, [](py::handle value) -> std::int64_t {
+      if (py::isinstance<LengthValue>(value)) return value.cast<const LengthValue&>().length.nanometres();
+      if (!PyUnicode_Check(value.ptr())) return value.is_none() || IsMissingFloat(value) ? -1 : -2;
+      const absl::StatusOr<Length> length = Length::Parse(ToText(value, "", ""));
+      return length.ok() ? length->nanometres() : -2;
+    });
+  });
+  module.def("parse_amounts", [](const py::sequence& values) {
+    return ParseAll(values, [](py::handle value) -> std::int64_t {
+      if (value.is_none() || IsMissingFloat(value)) return -1;
+      if (PyUnicode_Check(value.ptr())) {
+        const absl::StatusOr<Amount> amount = Amount::Parse(ToText(value, "", ""));
+        return amount.ok() ? amount->micros() : -2;
+      }
+      if (PyFloat_Check(value.ptr())) return ToAmount(value, "value").micros();  // a TypeError that says why
+      try {
+        return ToAmount(value, "value").micros();
+      } catch (py::error_already_set& error) {
+        if (error.matches(PyExc_ValueError)) return -2;
+        throw;
+      }
+    });
+  });
+}
+
+}  // namespace tarewise::python

@@ -1,0 +1,364 @@
+#include <memory>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "convert.h"
+#include "request.h"
+#include "tables.h"
+#include "tarewise/json/ranking_json.h"
+#include "tarewise/ranking/rank.h"
+
+namespace tarewise::python {
+namespace {
+
+/// A ranking with what it was made of.
+struct RankingValue {
+  std::shared_ptr<const Ranking> ranking;
+  py::object book;
+  py::object shelf;
+  StepsValue steps;
+  bool thresholds = true;
+
+  const Ranking& get() const { return *ranking; }
+  int decimals() const { return ranking->currency().decimals(); }
+  RequestValue request() const { return {ranking->request(), steps}; }
+};
+
+// Views into a ranking, which they keep.
+struct OfferValue {
+  py::object owner;
+  const RankingValue* ranking = nullptr;
+  std::size_t index = 0;
+  const Offer& get() const { return ranking->get().offers()[index]; }
+};
+struct ChargeValue {
+  OfferValue offer;
+  std::size_t index = 0;
+  const Charge& get() const { return offer.get().charges[index]; }
+};
+struct RefusalValue {
+  py::object owner;
+  const RankingValue* ranking = nullptr;
+  std::size_t index = 0;
+  const Refusal& get() const { return ranking->get().refusals()[index]; }
+};
+
+py::object Class(const char* name) { return Face("_values", name); }
+
+std::string_view Shown(std::string_view packaging) { return packaging.empty() ? "own" : packaging; }
+
+WeightValue In(const RankingValue& ranking, Weight weight) { return {weight, ranking.get().request().weight_units}; }
+LengthValue In(const RankingValue& ranking, Length length) { return {length, ranking.get().request().side_units}; }
+
+const Tariff& TariffOf(const OfferValue& offer) {
+  const Dispatch& dispatch = offer.ranking->get().dispatch();
+  return *dispatch.CarrierOf(dispatch.services()[offer.get().service_index]).edition->tariff;
+}
+
+RankingValue MakeRanking(const py::object& book, const py::object& shelf, RequestValue request, bool thresholds) {
+  const std::shared_ptr<const Ratebook> ratebook = ToRatebook(book).book;
+  const std::shared_ptr<const Shelf> at_hand = ToShelf(shelf);
+  RankOptions options;
+  options.thresholds = thresholds;
+  absl::StatusOr<Ranking> ranking = [&] {
+    const py::gil_scoped_release release;
+    return Rank(ratebook, at_hand, std::move(request.request), options);
+  }();
+  if (!ranking.ok()) RaiseRequest(ranking.status());
+  return {std::make_shared<const Ranking>(*std::move(ranking)), book, shelf, std::move(request.steps), thresholds};
+}
+
+std::size_t IndexIn(std::int64_t i, std::size_t size, const char* what) {
+  const std::int64_t n = static_cast<std::int64_t>(size);
+  if (i < -n || i >= n) throw py::index_error(what);
+  return static_cast<std::size_t>(i < 0 ? i + n : i);
+}
+
+py::object OfferAt(const py::object& owner, std::size_t index) {
+  return py::cast(OfferValue{owner, &owner.cast<const RankingValue&>(), index});
+}
+py::tuple OffersOf(const py::object& owner) {
+  const std::size_t count = owner.cast<const RankingValue&>().get().offers().size();
+  py::tuple out(count);
+  for (std::size_t i = 0; i < count; ++i) out[i] = OfferAt(owner, i);
+  return out;
+}
+py::tuple RefusalsOf(const py::object& owner) {
+  const RankingValue& ranking = owner.cast<const RankingValue&>();
+  const std::size_t count = ranking.get().refusals().size();
+  py::tuple out(count);
+  for (std::size_t i = 0; i < count; ++i) out[i] = RefusalValue{owner, &ranking, i};
+  return out;
+}
+
+py::object DaysOf(const Offer& offer) {
+  return offer.days ? Class("Days")(offer.days->least, offer.days->most) : py::object(py::none());
+}
+
+py::tuple SaversOf(const OfferValue& self) {
+  const py::object saver_class = Class("Saver");
+  const std::vector<Saver>& savers = self.get().savers;
+  py::tuple out(savers.size());
+  for (std::size_t i = 0; i < savers.size(); ++i) {
+    const Saver& saver = savers[i];
+    py::object take = saver.of == Aspect::kWeight ? py::cast(In(*self.ranking, saver.weight))
+                                                  : py::cast(In(*self.ranking, saver.length));
+    out[i] = saver_class(kAspectNames[static_cast<int>(saver.of)], take, ToMoney(saver.total, self.ranking->decimals()),
+                         ToMoney(saver.saves, self.ranking->decimals()));
+  }
+  return out;
+}
+
+py::object HeadroomOf(const OfferValue& self) {
+  auto given = [&self](const auto& value) { return value ? py::cast(In(*self.ranking, *value)) : py::object(py::none()); };
+  const Headroom& headroom = self.get().headroom;
+  return Class("Headroom")(given(headroom.weight), given(headroom.sides[0]), given(headroom.sides[1]),
+                           given(headroom.sides[2]));
+}
+
+// Offers, charges and refusals are equal where their place in equal rankings is; they are pickled by it.
+template <typename V, typename Place>
+void BindView(py::class_<V>& cls, const char* restore, Place place) {
+  cls.attr("__module__") = "tarewise";
+  cls.def("__eq__", [place](const V& self, const py::object& other) -> py::object {
+    if (!py::isinstance<V>(other)) return py::reinterpret_borrow<py::object>(Py_NotImplemented);
+    return py::bool_(place(self).equal(place(other.cast<const V&>())));
+  });
+  cls.def("__hash__", [place](const V& self) { return py::hash(place(self)); });
+  cls.def("__copy__", [](const py::object& self) { return self; });
+  cls.def("__deepcopy__", [](const py::object& self, const py::object&) { return self; }, py::arg("memo"));
+  cls.def("__reduce__", [place, restore](const V& self) { return py::make_tuple(Class(restore), place(self)); });
+}
+
+std::string Money(const RankingValue& ranking, Amount amount) {
+  return amount.ToString(ranking.decimals()) + " " + std::string(ranking.get().currency().code());
+}
+
+std::string DaysText(const Offer& offer) {
+  if (!offer.days) return "days not published";
+  if (offer.days->least == offer.days->most) return std::to_string(offer.days->most) + (offer.days->most == 1 ? " day" : " days");
+  return std::to_string(offer.days->least) + "-" + std::to_string(offer.days->most) + " days";
+}
+
+void BindOffer(py::module_& module) {
+  py::class_<ChargeValue> charge(module, "Charge", "One line of an offer.");
+  charge.def_property_readonly("code", [](const ChargeValue& self) { return ToStr(self.get().code); });
+  charge.def_property_readonly("title", [](const ChargeValue& self) { return ToStr(self.get().title); });
+  charge.def_property_readonly("amount", [](const ChargeValue& self) {
+    return ToMoney(self.get().amount, self.offer.get().tariff_currency.decimals());
+  });
+  charge.def_property_readonly(
+      "why", [](const ChargeValue& self) { return self.offer.ranking->get().Why(self.offer.get(), self.get()); });
+  charge.def_property_readonly("row", [](const ChargeValue& self) -> std::optional<std::string> {
+    std::string row = Ranking::Row(self.get());
+    return row.empty() ? std::nullopt : std::optional<std::string>(std::move(row));
+  });
+  charge.def_property_readonly("column", [](const ChargeValue& self) -> std::optional<std::string> {
+    std::string column = self.offer.ranking->get().Column(self.offer.get(), self.get());
+    return column.empty() ? std::nullopt : std::optional<std::string>(std::move(column));
+  });
+  charge.def("__repr__", [](const ChargeValue& self) {
+    return "<Charge " + std::string(self.get().code) + " " +
+           self.get().amount.ToString(self.offer.get().tariff_currency.decimals()) + " " +
+           std::string(self.offer.get().tariff_currency.code()) + ": " +
+           self.offer.ranking->get().Why(self.offer.get(), self.get()) + ">";
+  });
+  BindView(charge, "restore_charge",
+           [](const ChargeValue& self) { return py::make_tuple(self.offer.owner, self.offer.index, self.index); });
+
+  py::class_<OfferValue> offer(module, "Offer", "One way to send, with its price and why.");
+  auto text = [&offer](const char* name, auto read) {
+    offer.def_property_readonly(name, [read](const OfferValue& self) { return ToStr(read(self.get())); });
+  };
+  text("carrier", [](const Offer& o) { return o.carrier; });
+  text("service", [](const Offer& o) { return o.service; });
+  text("title", [](const Offer& o) { return o.title; });
+  text("packaging", [](const Offer& o) { return Shown(o.packaging); });
+  text("zone", [](const Offer& o) { return o.zone; });
+  text("mode", [](const Offer& o) { return NameOf(o.mode); });
+  text("billable_from", [](const Offer& o) { return kBillableFromNames[static_cast<int>(o.billable_from)]; });
+  text("tariff_currency", [](const Offer& o) { return o.tariff_currency.code(); });
+  offer.def_property_readonly("carrier_name", [](const OfferValue& self) { return TariffOf(self).carrier_name; });
+  offer.def_property_readonly("issued_by", [](const OfferValue& self) -> std::optional<std::string> {
+    if (self.get().issued_by.empty()) return std::nullopt;
+    return std::string(self.get().issued_by);
+  });
+  offer.def_property_readonly("packaging_title", [](const OfferValue& self) -> std::optional<std::string> {
+    const Candidate& candidate = self.ranking->get().candidates()[self.get().candidate_index];
+    if (candidate.packaging == nullptr || candidate.packaging->title.empty()) return std::nullopt;
+    return candidate.packaging->title;
+  });
+  offer.def_property_readonly("days", [](const OfferValue& self) { return DaysOf(self.get()); });
+  offer.def_property_readonly("tracked", [](const OfferValue& self) { return self.get().tracked; });
+  offer.def_property_readonly("weight", [](const OfferValue& self) { return In(*self.ranking, self.get().weight); });
+  offer.def_property_readonly("sides", [](const OfferValue& self) {
+    return SidesValue{self.get().sides.sides(), self.ranking->get().request().side_units};
+  });
+  offer.def_property_readonly("billable_weight", [](const OfferValue& self) { return In(*self.ranking, self.get().billable); });
+  offer.def_property_readonly("charges", [](const OfferValue& self) {
+    py::tuple out(self.get().charges.size());
+    for (std::size_t i = 0; i < out.size(); ++i) out[i] = ChargeValue{self, i};
+    return out;
+  });
+  offer.def_property_readonly(
+      "tariff_total", [](const OfferValue& self) { return ToMoney(self.get().service_total, self.get().tariff_currency.decimals()); });
+  auto money = [&offer](const char* name, auto read) {
+    offer.def_property_readonly(
+        name, [read](const OfferValue& self) { return ToMoney(read(self.get()), self.ranking->decimals()); });
+  };
+  money("packaging_cost", [](const Offer& o) { return o.packaging_cost; });
+  money("total", [](const Offer& o) { return o.total; });
+  money("included_cover", [](const Offer& o) { return o.included_cover; });
+  offer.def_property_readonly("at_risk", [](const OfferValue& self) { return self.get().at_risk; });
+  offer.def_property_readonly("total_at_risk", [](const OfferValue& self) -> py::object {
+    return self.get().total_at_risk ? ToMoney(*self.get().total_at_risk, self.ranking->decimals()) : py::none();
+  });
+  offer.def_property_readonly("total_range", [](const OfferValue& self) -> py::object {
+    const std::optional<TotalRange>& range = self.get().range;
+    if (!range) return py::none();
+    return Class("TotalRange")(ToMoney(range->lowest, self.ranking->decimals()),
+                               ToMoney(range->highest, self.ranking->decimals()));
+  });
+  offer.def_property_readonly("headroom", &HeadroomOf);
+  offer.def_property_readonly("savers", &SaversOf);
+  offer.def("__repr__", [](const OfferValue& self) {
+    const Offer& o = self.get();
+    return "<Offer " + std::string(o.carrier) + "/" + std::string(o.service) + " in " + std::string(Shown(o.packaging)) + ": " +
+           Money(*self.ranking, o.total) + ", " + DaysText(o) + (o.at_risk ? ", at risk>" : ">");
+  });
+  BindView(offer, "restore_offer", [](const OfferValue& self) { return py::make_tuple(self.owner, self.index); });
+
+  py::class_<RefusalValue> refusal(module, "Refusal", "One way that is not offered, with every reason.");
+  auto optional = [&refusal](const char* name, auto read) {
+    refusal.def_property_readonly(name, [read](const RefusalValue& self) -> std::optional<std::string> {
+      const std::string_view value = read(self.get());
+      return value.empty() ? std::nullopt : std::optional<std::string>(value);
+    });
+  };
+  optional("carrier", [](const Refusal& r) { return r.carrier; });
+  optional("service", [](const Refusal& r) { return r.service; });
+  refusal.def_property_readonly("packaging", [](const RefusalValue& self) { return ToStr(Shown(self.get().packaging)); });
+  refusal.def_property_readonly("reasons", [](const RefusalValue& self) {
+    const py::object reason_class = Class("Reason");
+    py::tuple out(self.get().reasons.size());
+    for (std::size_t i = 0; i < out.size(); ++i) {
+      out[i] = reason_class(NameOf(self.get().reasons[i].code), self.get().reasons[i].text);
+    }
+    return out;
+  });
+  refusal.def("__repr__", [](const RefusalValue& self) {
+    const Refusal& r = self.get();
+    std::string out = "<Refusal ";
+    if (!r.service.empty()) out += std::string(r.carrier) + "/" + std::string(r.service) + " in ";
+    out += std::string(Shown(r.packaging)) + ": ";
+    for (std::size_t i = 0; i < r.reasons.size(); ++i) out += (i > 0 ? "; " : "") + r.reasons[i].text;
+    return out + ">";
+  });
+  BindView(refusal, "restore_refusal", [](const RefusalValue& self) { return py::make_tuple(self.owner, self.index); });
+}
+
+}  // namespace
+
+void BindRanking(py::module_& module) {
+  BindOffer(module);
+  py::class_<RankingValue> ranking(module, "Ranking", "Every way to send, best first, and every way that is not offered.");
+  ranking.attr("__module__") = "tarewise";
+  ranking.def_property_readonly("offers", &OffersOf);
+  ranking.def_property_readonly("refusals", &RefusalsOf);
+  ranking.def_property_readonly("best", [](const py::object& self) -> py::object {
+    return self.cast<const RankingValue&>().get().offers().empty() ? py::none() : OfferAt(self, 0);
+  });
+  ranking.def_property_readonly("cautions", [](const RankingValue& self) {
+    const py::object caution_class = Class("Caution");
+    py::tuple out(self.get().cautions().size());
+    for (std::size_t i = 0; i < out.size(); ++i) {
+      out[i] = caution_class(self.get().cautions()[i].text, self.get().cautions()[i].source);
+    }
+    return out;
+  });
+  ranking.def_property_readonly("changes", [](const RankingValue& self) {
+    const py::object change_class = Class("WinnerChange");
+    py::tuple out(self.get().changes().size());
+    for (std::size_t i = 0; i < out.size(); ++i) {
+      const WinnerChange& change = self.get().changes()[i];
+      py::object above =
+          change.of == Aspect::kWeight ? py::cast(In(self, change.above_weight)) : py::cast(In(self, change.above_length));
+      if (change.service.empty()) {
+        out[i] = change_class(kAspectNames[static_cast<int>(change.of)], above, py::none(), py::none(), py::none(), py::none());
+      } else {
+        out[i] = change_class(kAspectNames[static_cast<int>(change.of)], above, change.carrier, change.service,
+                              Shown(change.packaging), ToMoney(change.total, self.decimals()));
+      }
+    }
+    return out;
+  });
+  ranking.def_property_readonly("estimate", [](const RankingValue& self) { return self.get().estimate(); });
+  ranking.def_property_readonly("currency", [](const RankingValue& self) { return ToStr(self.get().currency().code()); });
+  ranking.def_property_readonly("request", &RankingValue::request);
+  ranking.def_property_readonly("ratebook", [](const RankingValue& self) { return self.book; });
+  ranking.def_property_readonly("shelf", [](const RankingValue& self) { return self.shelf; });
+  ranking.def("__len__", [](const RankingValue& self) { return self.get().offers().size(); });
+  ranking.def("__bool__", [](const RankingValue& self) { return !self.get().offers().empty(); });
+  ranking.def("__iter__", [](const py::object& self) { return py::iter(OffersOf(self)); });
+  ranking.def(
+      "__getitem__",
+      [](const py::object& self, const py::object& index) -> py::object {
+        if (PySlice_Check(index.ptr())) return OffersOf(self)[index];
+        const std::size_t size = self.cast<const RankingValue&>().get().offers().size();
+        return OfferAt(self, IndexIn(ToWhole(index, "index", INT64_MIN, INT64_MAX), size, "there is no such offer"));
+      },
+      py::arg("index"), py::pos_only());
+  ranking.def(
+      "to_json", [](const RankingValue& self, int indent) { return ToJson(self.get(), indent); }, py::kw_only(),
+      py::arg("indent") = 2);
+  ranking.def("__eq__", [](const RankingValue& self, const py::object& other) -> py::object {
+    if (!py::isinstance<RankingValue>(other)) return py::reinterpret_borrow<py::object>(Py_NotImplemented);
+    const RankingValue& that = other.cast<const RankingValue&>();
+    return py::bool_(self.ranking == that.ranking || ToJson(self.get(), -1) == ToJson(that.get(), -1));
+  });
+  ranking.def("__hash__", [](const RankingValue& self) { return py::hash(py::str(ToJson(self.get(), -1))); });
+  ranking.def("__copy__", [](const py::object& self) { return self; });
+  ranking.def("__deepcopy__", [](const py::object& self, const py::object&) { return self; }, py::arg("memo"));
+  // Ranked again from what it was made of: the same input gives the same ranking.
+  ranking.def("__reduce__", [](const RankingValue& self) {
+    return py::make_tuple(Class("restore_ranking"), py::make_tuple(1, self.book, self.request(), self.shelf, self.thresholds));
+  });
+  ranking.def("__repr__", [](const RankingValue& self) {
+    const std::size_t n = self.get().offers().size();
+    std::string out = "<Ranking of " + std::to_string(n) + (n == 1 ? " offer, " : " offers, ") +
+                      std::to_string(self.get().refusals().size()) + " refused";
+    if (n > 0) {
+      const Offer& best = self.get().offers().front();
+      out += "; best: " + std::string(best.carrier) + "/" + std::string(best.service) + " in " +
+             std::string(Shown(best.packaging)) + ", " + Money(self, best.total);
+    }
+    return out + (self.get().estimate() ? "; an estimate>" : ">");
+  });
+
+  module.def(
+      "rank",
+      [](const py::object& book, py::object goods, const py::object& shelf, py::object lane, py::object date,
+         py::object promise, py::object extras, py::object cover, py::object tolerance, py::object steps,
+         py::object objective, py::object currency, py::object exchange, py::object padding, py::object fill_weight,
+         py::object allowance, bool thresholds) {
+        const RequestArguments arguments{std::move(goods),    std::move(lane),      std::move(date),     std::move(promise),
+                                         std::move(extras),   std::move(cover),     std::move(tolerance), std::move(steps),
+                                         std::move(objective), std::move(currency), std::move(exchange), std::move(padding),
+                                         std::move(fill_weight), std::move(allowance)};
+        return MakeRanking(book, shelf, arguments.Read(), thresholds);
+      },
+      py::arg("ratebook"), py::arg("goods"), py::kw_only(), py::arg("shelf") = py::none(), py::arg("lane"), py::arg("date"),
+      py::arg("promise") = py::none(), py::arg("extras") = py::tuple(), py::arg("cover") = py::none(),
+      py::arg("tolerance") = py::none(), py::arg("steps") = py::none(), py::arg("objective") = "cheapest",
+      py::arg("currency") = py::none(), py::arg("exchange") = py::none(), py::arg("padding") = py::none(),
+      py::arg("fill_weight") = py::none(), py::arg("allowance") = py::none(), py::arg("thresholds") = true);
+  module.def(
+      "rank_request",
+      [](const py::object& book, const RequestValue& request, const py::object& shelf, bool thresholds) {
+        return MakeRanking(book, shelf, request, thresholds);
+      },
+      py::arg("ratebook"), py::arg("request"), py::kw_only(), py::arg("shelf") = py::none(), py::arg("thresholds") = true);
+}
+
+}  // namespace tarewise::python

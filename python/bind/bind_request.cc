@@ -1,0 +1,416 @@
+#include "request.h"
+
+#include <map>
+#include <string>
+#include <utility>
+#include <variant>
+#include <vector>
+
+#include "convert.h"
+#include "goods.h"
+#include "tarewise/load/load.h"
+
+namespace tarewise::python {
+namespace {
+
+std::string PromiseText(const PaidFor& paid_for) {
+  return paid_for.carrier.empty() ? paid_for.service : paid_for.carrier + "/" + paid_for.service;
+}
+
+PaidFor PaidForOf(std::string_view text) {
+  const std::size_t slash = text.find('/');
+  PaidFor out;
+  out.service = slash == std::string_view::npos ? text : text.substr(slash + 1);
+  if (slash != std::string_view::npos) out.carrier = text.substr(0, slash);
+  const bool bad = out.service.empty() || out.service.find('/') != std::string::npos || slash == 0;
+  if (bad) RaiseQuantity("found " + Quote(text) + ", expected \"carrier/service\", or the code of a service", "paid_for");
+  return out;
+}
+
+// Python has the promise or None; the variant's empty state is that None.
+struct PromiseValue {
+  Promise promise;
+};
+
+py::tuple PromiseState(const Promise& promise) {
+  if (const auto* within = std::get_if<WithinDays>(&promise)) return py::make_tuple(1, "within", within->days);
+  if (const auto* paid = std::get_if<PaidFor>(&promise)) return py::make_tuple(1, "paid_for", PromiseText(*paid));
+  return py::make_tuple(1, "none", py::none());
+}
+Promise PromiseOf(const py::tuple& parts) {
+  const std::string kind = parts[1].cast<std::string>();
+  if (kind == "within") return WithinDays{parts[2].cast<std::int32_t>()};
+  if (kind == "paid_for") return PaidForOf(parts[2].cast<std::string>());
+  return {};
+}
+
+template <typename Q>
+ScaleStep<Q> ReadStep(const std::string& text, std::string_view field) {
+  return Take(ScaleStep<Q>::Parse(text), field);
+}
+
+StepsValue MakeSteps(std::string weight, std::string sides) {
+  StepsValue out;
+  out.steps.weight = ReadStep<Weight>(weight, "weight");
+  out.steps.sides = ReadStep<Length>(sides, "sides");
+  out.weight = std::move(weight);
+  out.sides = std::move(sides);
+  return out;
+}
+
+// Steps that are equal give equal multiples.
+py::tuple StepsKey(const StepsValue& value) {
+  constexpr std::int64_t kMany = 1'000'000;
+  return py::make_tuple(1, value.steps.weight.Times(kMany).nanograms(), value.steps.sides.Times(kMany).nanometres());
+}
+
+std::string StepText(const py::object& value, std::string_view field) {
+  if (PyUnicode_Check(value.ptr())) return std::string(ToText(value, field, ""));
+  return py::str(value);
+}
+
+py::tuple RequestKey(const RequestValue& value, bool with_units) {
+  const Request& r = value.request;
+  py::tuple goods(r.goods.size());
+  for (std::size_t i = 0; i < r.goods.size(); ++i) goods[i] = ItemValue{r.goods[i], r.weight_units, r.side_units};
+  py::object parcel = py::none();
+  if (r.parcel) parcel = py::cast(ParcelValue{*r.parcel, r.weight_units, r.side_units});
+  py::tuple extras(r.extras.size());
+  for (std::size_t i = 0; i < r.extras.size(); ++i) extras[i] = r.extras[i];
+  py::tuple exchange(r.exchange.size());
+  std::size_t at = 0;
+  for (const auto& [code, rate] : r.exchange) exchange[at++] = py::make_tuple(code, rate.micros());
+  py::object cover = py::none();
+  if (r.cover) cover = py::int_(r.cover->micros());
+  py::object padding = py::none();
+  if (r.padding) padding = py::int_(r.padding->nanometres());
+  py::object currency = py::none();
+  if (r.currency) currency = ToStr(r.currency->code());
+  py::tuple key = py::make_tuple(1, goods, parcel, r.lane, r.date.days(), PromiseState(r.promise), extras, cover,
+                                 r.tolerance.weight.nanograms(), r.tolerance.sides.nanometres(),
+                                 static_cast<int>(r.objective), currency, exchange, padding, r.fill_weight.nanograms(),
+                                 r.allowance.least.nanograms(), r.allowance.most.nanograms());
+  // The units count: answers are given in them.
+  const py::tuple units = py::make_tuple(static_cast<int>(r.weight_units), static_cast<int>(r.side_units));
+  if (with_units) return py::tuple(key + units + py::make_tuple(value.steps.weight, value.steps.sides));
+  return py::tuple(key + units + StepsKey(value.steps));
+}
+
+RequestValue RequestOf(const py::tuple& parts) {
+  RequestValue out;
+  Request& r = out.request;
+  for (const py::handle item : parts[1].cast<py::tuple>()) r.goods.push_back(item.cast<const ItemValue&>().item);
+  if (!parts[2].is_none()) r.parcel = parts[2].cast<const ParcelValue&>().parcel;
+  r.lane = parts[3].cast<Lane>();
+  r.date = Date::Days(parts[4].cast<std::int32_t>());
+  r.promise = PromiseOf(parts[5].cast<py::tuple>());
+  r.extras = parts[6].cast<std::vector<std::string>>();
+  if (!parts[7].is_none()) r.cover = Amount::Micros(parts[7].cast<std::int64_t>());
+  r.tolerance = {Weight::Nanograms(parts[8].cast<std::int64_t>()), Length::Nanometres(parts[9].cast<std::int64_t>())};
+  r.objective = static_cast<Objective>(parts[10].cast<int>());
+  if (!parts[11].is_none()) r.currency = ToCurrency(parts[11], "currency");
+  for (const py::handle pair : parts[12].cast<py::tuple>()) {
+    const py::tuple one = py::reinterpret_borrow<py::tuple>(pair);
+    r.exchange.emplace(one[0].cast<std::string>(),
+                       Take(ExchangeRate::Parse(Amount::Micros(one[1].cast<std::int64_t>()).ToString(0)), "exchange"));
+  }
+  if (!parts[13].is_none()) r.padding = Length::Nanometres(parts[13].cast<std::int64_t>());
+  r.fill_weight = Weight::Nanograms(parts[14].cast<std::int64_t>());
+  r.allowance = {Weight::Nanograms(parts[15].cast<std::int64_t>()), Weight::Nanograms(parts[16].cast<std::int64_t>())};
+  r.weight_units = static_cast<UnitSystem>(parts[17].cast<int>());
+  r.side_units = static_cast<UnitSystem>(parts[18].cast<int>());
+  out.steps = MakeSteps(parts[19].cast<std::string>(), parts[20].cast<std::string>());
+  r.steps = out.steps.steps;
+  return out;
+}
+
+}  // namespace
+
+StepsValue StepsFor(UnitSystem weight_units, UnitSystem side_units) {
+  static const StepsValue kByUnits[2][2] = {{MakeSteps("0.1 oz", "0.125 in"), MakeSteps("0.1 oz", "1 mm")},
+                                            {MakeSteps("1 g", "0.125 in"), MakeSteps("1 g", "1 mm")}};
+  return kByUnits[static_cast<int>(weight_units)][static_cast<int>(side_units)];
+}
+
+void ToExchange(py::handle value, std::map<std::string, ExchangeRate, std::less<>>& out) {
+  if (value.is_none()) return;
+  const py::object items = py::reinterpret_borrow<py::object>(value).attr("items")();
+  for (const py::handle item : items) {
+    const py::tuple pair = py::reinterpret_borrow<py::tuple>(item);
+    const Currency currency = ToCurrency(pair[0], "exchange");
+    const std::string field = "exchange/" + std::string(currency.code());
+    const ExchangeRate rate = Take(ExchangeRate::Parse(ToAmount(pair[1], field).ToString(0)), field);
+    if (rate.micros() > 1'000'000 * std::int64_t{1'000'000}) {
+      RaiseQuantity("found " + std::string(py::str(pair[1])) + ", expected a rate of at most 1000000", field);
+    }
+    out.emplace(std::string(currency.code()), rate);
+  }
+}
+
+Promise ToPromise(py::handle value) {
+  if (value.is_none()) return {};
+  if (py::isinstance<PromiseValue>(value)) return value.cast<const PromiseValue&>().promise;
+  RaiseType("promise: found " + Repr(value) + ", expected Promise.within(days) or Promise.paid_for(\"carrier/service\")");
+}
+
+std::vector<std::string> ToCodes(py::handle value, std::string_view field) {
+  std::vector<std::string> out;
+  if (PyUnicode_Check(value.ptr())) {
+    RaiseType(std::string(field) + ": found one text, expected several such as (\"signature\",)");
+  }
+  for (const py::handle code : py::reinterpret_borrow<py::iterable>(value)) {
+    out.emplace_back(ToText(code, field, "the code of an extra"));
+  }
+  return out;
+}
+
+RequestValue RequestArguments::Read() const {
+  RequestValue out;
+  Request& r = out.request;
+  auto take_units = [&r](const auto& value) {
+    r.weight_units = value.weight_units;
+    r.side_units = value.side_units;
+  };
+  auto take_item = [&](py::handle value) {
+    if (!py::isinstance<ItemValue>(value)) {
+      RaiseType("goods: found " + Repr(py::type::of(value).attr("__name__")) + ", expected an Item, several, or a Parcel");
+    }
+    const ItemValue& item = value.cast<const ItemValue&>();
+    if (r.goods.empty()) take_units(item);
+    r.goods.push_back(item.item);
+  };
+  if (py::isinstance<ParcelValue>(goods)) {
+    const ParcelValue& parcel = goods.cast<const ParcelValue&>();
+    take_units(parcel);
+    r.parcel = parcel.parcel;
+  } else if (PyTuple_Check(goods.ptr()) || PyList_Check(goods.ptr())) {
+    for (const py::handle item : py::reinterpret_borrow<py::sequence>(goods)) take_item(item);
+  } else {
+    take_item(goods);
+  }
+  r.lane = ToLane(lane, "lane");
+  r.date = ToDate(date, "date");
+  r.promise = ToPromise(promise);
+  r.extras = ToCodes(extras, "extras");
+  if (!cover.is_none()) r.cover = ToAmount(cover, "cover");
+  if (!tolerance.is_none()) {
+    if (!py::isinstance<ToleranceValue>(tolerance)) {
+      RaiseType("tolerance: found " + Repr(tolerance) + ", expected a Tolerance");
+    }
+    const ToleranceValue& value = tolerance.cast<const ToleranceValue&>();
+    r.tolerance = {value.weight.weight, value.sides.length};
+  }
+  if (steps.is_none()) {
+    out.steps = StepsFor(r.weight_units, r.side_units);
+  } else if (py::isinstance<StepsValue>(steps)) {
+    out.steps = steps.cast<const StepsValue&>();
+  } else {
+    RaiseType("steps: found " + Repr(steps) + ", expected Steps");
+  }
+  r.steps = out.steps.steps;
+  const std::string_view word = ToText(objective, "objective", "\"cheapest\" or \"cautious\"");
+  const std::optional<Objective> named = detail::FromName<Objective>(kObjectiveNames, word);
+  if (!named) RaiseQuantity("found " + Quote(word) + ", expected cheapest or cautious", "objective");
+  r.objective = *named;
+  if (!currency.is_none()) r.currency = ToCurrency(currency, "currency");
+  ToExchange(exchange, r.exchange);
+  if (!padding.is_none()) r.padding = ToLength(padding, "padding").length;
+  if (!fill_weight.is_none()) r.fill_weight = ToWeight(fill_weight, "fill_weight").weight;
+  if (!allowance.is_none()) {
+    if (!py::isinstance<AllowanceValue>(allowance)) {
+      RaiseType("allowance: found " + Repr(allowance) + ", expected an Allowance");
+    }
+    const AllowanceValue& value = allowance.cast<const AllowanceValue&>();
+    r.allowance = {value.least.weight, value.most.weight};
+  }
+  return out;
+}
+
+void BindRequest(py::module_& module) {
+  py::class_<PromiseValue> promise(module, "Promise", "What the buyer was promised.");
+  promise.def_static(
+      "within",
+      [](const py::object& days) {
+        return PromiseValue{WithinDays{static_cast<std::int32_t>(ToWhole(days, "within", 0, 365))}};
+      },
+      py::arg("days"), py::pos_only());
+  promise.def_static(
+      "paid_for",
+      [](const py::object& service) {
+        return PromiseValue{PaidForOf(ToText(service, "paid_for", "text such as \"carrier/service\""))};
+      },
+      py::arg("service"), py::pos_only());
+  promise.def_property_readonly("days", [](const PromiseValue& self) -> std::optional<std::int32_t> {
+    if (const auto* within = std::get_if<WithinDays>(&self.promise)) return within->days;
+    return std::nullopt;
+  });
+  promise.def_property_readonly("service", [](const PromiseValue& self) -> std::optional<std::string> {
+    if (const auto* paid = std::get_if<PaidFor>(&self.promise)) return PromiseText(*paid);
+    return std::nullopt;
+  });
+  promise.def("__repr__", [](const PromiseValue& self) {
+    const py::tuple state = PromiseState(self.promise);
+    return "Promise." + state[1].cast<std::string>() + "(" + Repr(state[2]) + ")";
+  });
+  BindValue(
+      promise, [](const PromiseValue& self) { return PromiseState(self.promise); },
+      [](const py::tuple& parts) { return PromiseValue{PromiseOf(parts)}; });
+
+  py::class_<ToleranceValue> tolerance(module, "Tolerance", "What the scale and the tape may be short by.");
+  tolerance.def(py::init([](const py::object& weight, const py::object& sides) {
+                  ToleranceValue out;
+                  if (!weight.is_none()) out.weight = ToWeight(weight, "weight");
+                  if (!sides.is_none()) out.sides = ToLength(sides, "sides");
+                  return out;
+                }),
+                py::kw_only(), py::arg("weight") = py::none(), py::arg("sides") = py::none());
+  tolerance.def_readonly("weight", &ToleranceValue::weight);
+  tolerance.def_readonly("sides", &ToleranceValue::sides);
+  tolerance.def("__repr__", [](const ToleranceValue& self) {
+    return "Tolerance(weight=" + Quote(self.weight.weight.ToString(self.weight.units)) +
+           ", sides=" + Quote(self.sides.length.ToString(self.sides.units)) + ")";
+  });
+  BindValue(
+      tolerance,
+      [](const ToleranceValue& self) { return py::make_tuple(self.weight.weight.nanograms(), self.sides.length.nanometres()); },
+      [](const ToleranceValue& self) { return py::make_tuple(1, self.weight, self.sides); },
+      [](const py::tuple& parts) { return ToleranceValue{parts[1].cast<WeightValue>(), parts[2].cast<LengthValue>()}; });
+
+  py::class_<StepsValue> steps(module, "Steps", "The finest that a scale and a tape show.");
+  steps.def(py::init([](const py::object& weight, const py::object& sides) {
+              return MakeSteps(StepText(weight, "weight"), StepText(sides, "sides"));
+            }),
+            py::kw_only(), py::arg("weight"), py::arg("sides"));
+  steps.def_property_readonly("weight", [](const StepsValue& self) { return self.weight; });
+  steps.def_property_readonly("sides", [](const StepsValue& self) { return self.sides; });
+  steps.def("__repr__", [](const StepsValue& self) {
+    return "Steps(weight=" + Quote(self.weight) + ", sides=" + Quote(self.sides) + ")";
+  });
+  BindValue(
+      steps, &StepsKey, [](const StepsValue& self) { return py::make_tuple(1, self.weight, self.sides); },
+      [](const py::tuple& parts) { return MakeSteps(parts[1].cast<std::string>(), parts[2].cast<std::string>()); });
+
+  py::class_<AllowanceValue> allowance(module, "Allowance", "What packing adds to the weight of an estimate.");
+  allowance.def(py::init([](const py::object& least, const py::object& most) {
+                  AllowanceValue out{ToWeight(least, "least"), ToWeight(most, "most")};
+                  if (out.most.weight < out.least.weight) {
+                    RaiseQuantity("found " + Repr(most) + ", expected no less than " + Repr(least), "most");
+                  }
+                  return out;
+                }),
+                py::arg("least"), py::arg("most"));
+  allowance.def_readonly("least", &AllowanceValue::least);
+  allowance.def_readonly("most", &AllowanceValue::most);
+  allowance.def("__repr__", [](const AllowanceValue& self) {
+    return "Allowance(" + Quote(self.least.weight.ToString(self.least.units)) + ", " +
+           Quote(self.most.weight.ToString(self.most.units)) + ")";
+  });
+  BindValue(
+      allowance,
+      [](const AllowanceValue& self) { return py::make_tuple(self.least.weight.nanograms(), self.most.weight.nanograms()); },
+      [](const AllowanceValue& self) { return py::make_tuple(1, self.least, self.most); },
+      [](const py::tuple& parts) { return AllowanceValue{parts[1].cast<WeightValue>(), parts[2].cast<WeightValue>()}; });
+
+  py::class_<RequestValue> request(module, "Request", "What is asked: how to send this, from here to there, on this day.");
+  request.def(py::init([](py::object goods, py::object lane, py::object date, py::object promise_, py::object extras,
+                          py::object cover, py::object tolerance_, py::object steps_, py::object objective,
+                          py::object currency, py::object exchange, py::object padding, py::object fill_weight,
+                          py::object allowance_) {
+                return RequestArguments{goods,     lane,     date,     promise_, extras,      cover,     tolerance_, steps_,
+                                        objective, currency, exchange, padding,  fill_weight, allowance_}
+                    .Read();
+              }),
+              py::arg("goods"), py::kw_only(), py::arg("lane"), py::arg("date"), py::arg("promise") = py::none(),
+              py::arg("extras") = py::tuple(), py::arg("cover") = py::none(), py::arg("tolerance") = py::none(),
+              py::arg("steps") = py::none(), py::arg("objective") = "cheapest", py::arg("currency") = py::none(),
+              py::arg("exchange") = py::none(), py::arg("padding") = py::none(), py::arg("fill_weight") = py::none(),
+              py::arg("allowance") = py::none());
+  request.def_static(
+      "from_json",
+      [](const py::object& text, const std::string& name) {
+        std::string document;
+        if (PyBytes_Check(text.ptr())) {
+          document = text.cast<std::string>();
+        } else {
+          document = ToText(text, "", "a tarewise-request-1 document as text or bytes");
+        }
+        Loaded<Request> loaded = ReadRequest({name, document});
+        if (!loaded.ok()) RaiseDocument("RequestError", loaded.diagnostics);
+        RequestValue out{*std::move(loaded.value), {}};
+        out.steps = StepsFor(out.request.weight_units, out.request.side_units);
+        // The texts of its steps, for pickling.
+        const py::dict read = py::module_::import("json").attr("loads")(text);
+        if (read.contains("steps")) {
+          const py::dict own = read["steps"];
+          out.steps = MakeSteps(own.contains("weight") ? own["weight"].cast<std::string>() : out.steps.weight,
+                                own.contains("sides") ? own["sides"].cast<std::string>() : out.steps.sides);
+        }
+        return out;
+      },
+      py::arg("text"), py::pos_only(), py::arg("name") = "request");
+  request.def_property_readonly("goods", [](const RequestValue& self) {
+    const Request& r = self.request;
+    py::tuple out(r.goods.size());
+    for (std::size_t i = 0; i < r.goods.size(); ++i) out[i] = ItemValue{r.goods[i], r.weight_units, r.side_units};
+    return out;
+  });
+  request.def_property_readonly("parcel", [](const RequestValue& self) -> std::optional<ParcelValue> {
+    const Request& r = self.request;
+    if (!r.parcel) return std::nullopt;
+    return ParcelValue{*r.parcel, r.weight_units, r.side_units};
+  });
+  request.def_property_readonly("lane", [](const RequestValue& self) { return self.request.lane; });
+  request.def_property_readonly("date", [](const RequestValue& self) { return ToPyDate(self.request.date); });
+  request.def_property_readonly("promise", [](const RequestValue& self) -> std::optional<PromiseValue> {
+    if (std::holds_alternative<std::monostate>(self.request.promise)) return std::nullopt;
+    return PromiseValue{self.request.promise};
+  });
+  request.def_property_readonly("extras", [](const RequestValue& self) { return py::tuple(py::cast(self.request.extras)); });
+  request.def_property_readonly("cover", [](const RequestValue& self) -> py::object {
+    return self.request.cover ? ToMoney(*self.request.cover, 2) : py::none();
+  });
+  request.def_property_readonly("tolerance", [](const RequestValue& self) {
+    const Request& r = self.request;
+    return ToleranceValue{{r.tolerance.weight, r.weight_units}, {r.tolerance.sides, r.side_units}};
+  });
+  request.def_property_readonly("steps", [](const RequestValue& self) { return self.steps; });
+  request.def_property_readonly(
+      "objective", [](const RequestValue& self) { return ToStr(kObjectiveNames[static_cast<int>(self.request.objective)]); });
+  request.def_property_readonly("currency", [](const RequestValue& self) -> std::optional<std::string> {
+    if (!self.request.currency) return std::nullopt;
+    return std::string(self.request.currency->code());
+  });
+  request.def_property_readonly("exchange", [](const RequestValue& self) {
+    py::dict out;
+    for (const auto& [code, rate] : self.request.exchange) {
+      out[py::str(code)] = ToMoney(Amount::Micros(rate.micros()), 0);
+    }
+    return out;
+  });
+  request.def_property_readonly("padding", [](const RequestValue& self) -> std::optional<LengthValue> {
+    if (!self.request.padding) return std::nullopt;
+    return LengthValue{*self.request.padding, self.request.side_units};
+  });
+  request.def_property_readonly(
+      "fill_weight", [](const RequestValue& self) { return WeightValue{self.request.fill_weight, self.request.weight_units}; });
+  request.def_property_readonly("allowance", [](const RequestValue& self) {
+    const Request& r = self.request;
+    return AllowanceValue{{r.allowance.least, r.weight_units}, {r.allowance.most, r.weight_units}};
+  });
+  request.def("__repr__", [](const py::object& self) {
+    const RequestValue& value = self.cast<const RequestValue&>();
+    std::string out = "Request(";
+    if (value.request.parcel) {
+      out += Repr(self.attr("parcel"));
+    } else {
+      const py::tuple goods = self.attr("goods");
+      out += goods.size() == 1 ? Repr(goods[0]) : Repr(goods);
+    }
+    return out + ", lane=" + Repr(self.attr("lane")) + ", date=" + Quote(value.request.date.ToString()) + ")";
+  });
+  BindValue(
+      request, [](const RequestValue& self) { return RequestKey(self, false); },
+      [](const RequestValue& self) { return RequestKey(self, true); }, &RequestOf);
+}
+
+}  // namespace tarewise::python

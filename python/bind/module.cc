@@ -1,0 +1,16 @@
+#include <pybind11/pybind11.h>
+
+#include "convert.h"
+#include "tarewise/version.h"
+
+PYBIND11_MODULE(_core, module) {
+  module.doc() = "The compiled half of tarewise; use the package.";
+  module.attr("__version__") = TW_VERSION_STRING;
+  tarewise::python::BindUnits(module);
+  tarewise::python::BindPlaces(module);
+  tarewise::python::BindGoods(module);
+  tarewise::python::BindRequest(module);
+  tarewise::python::BindTables(module);
+  tarewise::python::BindRanking(module);
+  tarewise::python::BindBatch(module);
+}

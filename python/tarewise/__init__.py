@@ -1,0 +1,126 @@
+"""The cheapest honest way to send what was sold, to the cent and with reasons.
+
+>>> import tarewise
+>>> tables = tarewise.load("tables/demo")
+>>> ranking = tarewise.rank(
+...     tables.ratebook,
+...     tarewise.Item("1 lb 3 oz", "12 x 9 x 4 in", value="24.00"),
+...     shelf=tables.shelf,
+...     lane=tarewise.Lane("US 43004", "US 90210", residential=True),
+...     date="2026-08-03",
+...     currency="USD",
+... )
+>>> print(ranking)  # in a notebook: the ranking alone
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping
+from typing import NamedTuple, Union
+
+from tarewise import _display
+from tarewise._core import (
+    Allowance,
+    Charge,
+    Item,
+    Lane,
+    Length,
+    Offer,
+    Parcel,
+    Place,
+    Promise,
+    Ranking,
+    Ratebook,
+    Refusal,
+    Request,
+    Shelf,
+    Sides,
+    Steps,
+    Tolerance,
+    Weight,
+    __version__,
+    load_documents,
+    load_folder,
+    rank,
+    rank_request,
+)
+from tarewise._reprice import Mix, Repricer, reprice
+from tarewise._values import (
+    Caution,
+    Days,
+    Diagnostic,
+    Headroom,
+    Issued,
+    Packaging,
+    Reason,
+    Saver,
+    Service,
+    Tariff,
+    TotalRange,
+    WinnerChange,
+)
+from tarewise.errors import QuantityError, RepriceInterrupted, RequestError, TarewiseError, TariffError
+
+__all__ = [
+    "Allowance",
+    "Caution",
+    "Charge",
+    "Days",
+    "Diagnostic",
+    "Headroom",
+    "Issued",
+    "Item",
+    "Lane",
+    "Length",
+    "Mix",
+    "Offer",
+    "Packaging",
+    "Parcel",
+    "Place",
+    "Promise",
+    "QuantityError",
+    "Ranking",
+    "Ratebook",
+    "Reason",
+    "Refusal",
+    "RepriceInterrupted",
+    "Repricer",
+    "Request",
+    "RequestError",
+    "Saver",
+    "Service",
+    "Shelf",
+    "Sides",
+    "Steps",
+    "Tables",
+    "TarewiseError",
+    "Tariff",
+    "TariffError",
+    "Tolerance",
+    "TotalRange",
+    "Weight",
+    "WinnerChange",
+    "__version__",
+    "load",
+    "rank",
+    "rank_request",
+    "reprice",
+]
+
+
+class Tables(NamedTuple):
+    """What a folder of tables holds."""
+
+    ratebook: Ratebook
+    shelf: Shelf | None
+    warnings: tuple[Diagnostic, ...]
+
+
+def load(source: Union[str, os.PathLike[str], Mapping[str, Union[str, bytes]]]) -> Tables:
+    """Reads a folder of tables whole, or documents by their names. Errors: TariffError; nothing is half-loaded."""
+    return Tables(*(load_documents(source) if isinstance(source, Mapping) else load_folder(source)))
+
+
+Ranking.__str__ = _display.text  # type: ignore[method-assign, assignment]
+Ranking._repr_html_ = _display.html  # type: ignore[method-assign, assignment]

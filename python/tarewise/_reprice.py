@@ -1,0 +1,2 @@
+from typing import Any
+Mix = Repricer = reprice = None  # type: Any

@@ -1,0 +1,246 @@
+"""Small values that answers are made of, and how values come back from a pickle."""
+
+from __future__ import annotations
+
+import dataclasses
+import json
+import threading
+import weakref
+from collections.abc import Iterable, Mapping
+from datetime import date
+from decimal import Decimal
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple, Union
+
+if TYPE_CHECKING:
+    from tarewise._core import Charge, Length, Offer, Ranking, Ratebook, Refusal, Request, Shelf, Weight
+
+
+class Diagnostic(NamedTuple):
+    """One finding in a document."""
+
+    code: int
+    severity: Literal["error", "warning"]
+    file: str
+    line: int
+    column: int
+    pointer: str
+    message: str
+
+    def __str__(self) -> str:
+        at = f":{self.line}:{self.column}" if self.line else ""
+        pointer = f" (at {self.pointer})" if self.pointer else ""
+        return f"{self.file}{at}: {self.severity} {self.code}: {self.message}{pointer}"
+
+
+class Days(NamedTuple):
+    """Business days from hand-over."""
+
+    least: int
+    most: int
+
+    def __str__(self) -> str:
+        return str(self.most) if self.least == self.most else f"{self.least}-{self.most}"
+
+
+class Reason(NamedTuple):
+    """Why a way is not offered."""
+
+    code: str
+    text: str
+
+
+class Caution(NamedTuple):
+    """A usual caution; the carrier's rules and local law decide."""
+
+    text: str
+    source: str
+
+
+class TotalRange(NamedTuple):
+    """The lowest and the highest total over a range of weights or sides."""
+
+    lowest: Decimal
+    highest: Decimal
+
+
+class Headroom(NamedTuple):
+    """The most that each may grow alone at the same total; None where nothing limits it."""
+
+    weight: Weight | None
+    length: Length | None
+    width: Length | None
+    height: Length | None
+
+
+class Saver(NamedTuple):
+    """The least to take out, or off a side, for a lower total with the same packaging."""
+
+    of: Literal["weight", "length", "width", "height"]
+    take: Union[Weight, Length]
+    total: Decimal
+    saves: Decimal
+
+
+class WinnerChange(NamedTuple):
+    """Above this weight, or longer than this, another way is the cheapest (None: nothing can be offered)."""
+
+    of: Literal["weight", "length", "width", "height"]
+    above: Union[Weight, Length]
+    carrier: str | None
+    service: str | None
+    packaging: str | None
+    total: Decimal | None
+
+
+@dataclasses.dataclass(frozen=True)
+class Service:
+    """A service of a tariff."""
+
+    carrier: str
+    code: str
+    title: str
+    tracked: bool
+    mode: Literal["surface", "air", "any"]
+    days: Mapping[str, Days]
+    included_cover: Decimal
+
+
+@dataclasses.dataclass(frozen=True)
+class Tariff:
+    """One version of one carrier's tariff."""
+
+    carrier: str
+    carrier_name: str
+    title: str
+    source: str
+    currency: str
+    in_force_from: date | None
+    in_force_until: date | None
+    services: tuple[Service, ...]
+    file: str
+
+
+@dataclasses.dataclass(frozen=True)
+class Packaging:
+    """One packaging of a shelf.
+
+    ``inside`` by kind: carton three sides, the third upright; mailer and envelope flat width and length (an envelope's third
+    is its greatest thickness); tube diameter and length; bare nothing. Give ``outside`` or ``wall``.
+    """
+
+    code: str
+    kind: Literal["carton", "mailer", "envelope", "tube", "bare"]
+    inside: Union[str, tuple[Union[Length, str], ...], None] = None
+    outside: Union[str, tuple[Union[Length, str], ...], None] = None
+    tare: Union[Weight, str] = "0 g"
+    cost: Union[Decimal, str, int] = 0
+    title: str = ""
+    on_hand: int | None = None
+    wall: Union[Length, str, None] = None
+
+
+@dataclasses.dataclass(frozen=True)
+class Issued:
+    """A carrier's own packaging at hand; the tariff holds its sides and cost."""
+
+    carrier: str
+    code: str
+    on_hand: int | None = None
+
+
+def _sides(value: Any, count: int) -> tuple[str, list[str]]:
+    """The text of the first ``count`` lengths, and what follows them."""
+    if isinstance(value, str):
+        parts = [part.strip() for part in value.replace("X", "x").replace("\u00d7", "x").split("x")]
+        unit = parts[-1].lstrip("0123456789.-/ ")
+        parts = [part if part[-1:].isalpha() else f"{part} {unit}" for part in parts]
+    else:
+        parts = [_length(part) for part in value]
+    return " x ".join(parts[:count]), parts[count:]
+
+
+def _length(value: Any) -> str:
+    from tarewise._core import Length
+
+    length = Length(value)
+    return f"{length.to('mm'):f} mm"
+
+
+def shelf_document(packaging: Iterable[Packaging], issued: Iterable[Issued], currency: str | None) -> str:
+    """A shelf as a ``tarewise-shelf-1`` document, for the one reader of shelves."""
+    entries = []
+    for one in packaging:
+        if not isinstance(one, Packaging):
+            raise TypeError(f"packaging: found {type(one).__name__}, expected Packaging")
+        if isinstance(one.cost, float):
+            raise TypeError(f"cost of {one.code}: found float {one.cost!r}, expected a Decimal or text: money is exact")
+        count = {"carton": 3, "mailer": 2, "envelope": 2, "tube": 2}.get(one.kind, 3)
+        entry: dict[str, Any] = {"code": one.code, "title": one.title or one.code, "kind": one.kind}
+        if one.inside is not None and one.kind != "bare":
+            entry["inside"], rest = _sides(one.inside, count)
+            if rest and one.kind == "envelope":
+                entry["thickness"] = rest[0]
+        if one.wall is not None:
+            entry["wall"] = _length(one.wall)
+        elif one.outside is not None and one.kind not in ("bare", "mailer"):
+            entry["outside"], _ = _sides(one.outside, count)
+        entry["tare"] = one.tare if isinstance(one.tare, str) else f"{one.tare.to('g'):f} g"
+        entry["cost"] = f"{Decimal(one.cost):f}"
+        if one.on_hand is not None:
+            entry["on_hand"] = one.on_hand
+        entries.append(entry)
+    at_hand = []
+    for carriers in issued:
+        if not isinstance(carriers, Issued):
+            raise TypeError(f"issued: found {type(carriers).__name__}, expected Issued")
+        entry = {"carrier": carriers.carrier, "code": carriers.code}
+        if carriers.on_hand is not None:
+            entry["on_hand"] = carriers.on_hand
+        at_hand.append(entry)
+    document: dict[str, Any] = {"format": "tarewise-shelf-1", "packaging": entries, "issued": at_hand}
+    if currency is not None:
+        document["currency"] = currency
+    return json.dumps(document, ensure_ascii=False)
+
+
+# ---- back from a pickle ----
+
+_books: weakref.WeakValueDictionary[str, Ratebook] = weakref.WeakValueDictionary()
+_books_lock = threading.Lock()
+
+
+def restore_ratebook(pickled: int, version: str, documents: Mapping[str, bytes]) -> Ratebook:
+    """A ratebook by its documents; of one content a process reads it once."""
+    from tarewise._core import Ratebook
+
+    _check_pickle(pickled)
+    with _books_lock:
+        book = _books.get(version)
+        if book is None:
+            book = Ratebook.from_documents(documents)
+            _books[version] = book
+        return book
+
+
+def restore_ranking(pickled: int, book: Ratebook, request: Request, shelf: Shelf | None, thresholds: bool) -> Ranking:
+    from tarewise._core import rank_request
+
+    _check_pickle(pickled)
+    return rank_request(book, request, shelf=shelf, thresholds=thresholds)
+
+
+def restore_offer(ranking: Ranking, index: int) -> Offer:
+    return ranking.offers[index]
+
+
+def restore_charge(ranking: Ranking, offer: int, index: int) -> Charge:
+    return ranking.offers[offer].charges[index]
+
+
+def restore_refusal(ranking: Ranking, index: int) -> Refusal:
+    return ranking.refusals[index]
+
+
+def _check_pickle(pickled: int) -> None:
+    if pickled != 1:
+        raise ValueError(f"found a pickle of form {pickled}, expected 1: it was made by a later tarewise")

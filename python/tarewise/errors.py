@@ -1,0 +1,67 @@
+"""Errors. All of them are ValueErrors that say where, what was found and what was expected."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from tarewise._values import Diagnostic
+
+__all__ = ["QuantityError", "RepriceInterrupted", "RequestError", "TarewiseError", "TariffError"]
+
+
+class TarewiseError(ValueError):
+    """What every error of this package is.
+
+    ``file``, ``line`` and ``column`` (from 1) and ``pointer`` (a JSON pointer) say where, as far as there is a document;
+    ``pointer`` also names the argument. ``code`` is the finding's pinned number. ``diagnostics`` holds everything that was
+    found, warnings too.
+    """
+
+    def __init__(
+        self,
+        message: str,
+        *,
+        code: int | None = None,
+        file: str | None = None,
+        line: int | None = None,
+        column: int | None = None,
+        pointer: str | None = None,
+        diagnostics: tuple[Diagnostic, ...] = (),
+    ) -> None:
+        super().__init__(message)
+        self.code = code
+        self.file = file or None
+        self.line = line or None
+        self.column = column or None
+        self.pointer = pointer
+        self.diagnostics = diagnostics
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return (type(self), self.args, self.__dict__)
+
+
+class QuantityError(TarewiseError):
+    """A weight, a length, an amount, a date or a code that cannot be read."""
+
+
+class TariffError(TarewiseError):
+    """Tables that cannot be read: tariffs, terms, shelves, gazetteers. Nothing is half-loaded."""
+
+
+class RequestError(TarewiseError):
+    """A request that cannot be answered. That nothing can be offered is an answer, not an error."""
+
+
+class RepriceInterrupted(KeyboardInterrupt):
+    """Repricing was stopped with Ctrl-C. The catalogue is as it was, and what was done is not lost.
+
+    ``result`` is the catalogue with the columns added: rows that were not reached have the reason ``not_done``.
+    """
+
+    def __init__(self, rows_done: int, result: Any) -> None:
+        super().__init__(f"stopped after {rows_done} rows")
+        self.rows_done = rows_done
+        self.result = result
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return (type(self), (self.rows_done, self.result))
