@@ -1,0 +1,7 @@
+#!/usr/bin/env bash
+# Generated files are as their generators make them.
+set -euo pipefail
+cd "$(dirname "${BASH_SOURCE[0]}")/.."
+python3 tables/generate.py --check
+python3 tests/cases/make_cases.py --check
+echo "generated: tables and cases are as their generators make them"

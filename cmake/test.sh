@@ -1,0 +1,61 @@
+#!/usr/bin/env bash
+# Second command of the README: installs what the tests need, builds everything with warnings as errors, and runs every test:
+# the C++ and C tests, the consumers of the installed package, the sanitizers, the fuzz targets, the linters, and Python.
+# Each part's own summary lines are kept and printed again at the end.
+set -euo pipefail
+cd "$(dirname "${BASH_SOURCE[0]}")/.."
+cmake/packages.sh packages.txt packages-test.txt
+
+logs=$(mktemp -d)
+trap 'rm -rf "$logs"' EXIT
+parts=()
+
+# run NAME COMMAND...: the command's output goes on, and into a log for the summary.
+run() {
+  local name=$1 began=$SECONDS
+  shift
+  parts+=("$name")
+  echo "== $name"
+  if "$@" 2>&1 | tee "$logs/$name"; then
+    echo "== $name: done in $((SECONDS - began)) s"
+  else
+    echo "== $name: FAILED after $((SECONDS - began)) s" >&2
+    exit 1
+  fi
+}
+
+build_and_test() {
+  local preset=$1
+  shift
+  cmake --preset "$preset" >/dev/null
+  cmake --build --preset "$preset" -- -k 0
+  ctest --preset "$preset" -j 2 --no-tests=error "$@"
+}
+
+sanitize() {
+  ASAN_OPTIONS=detect_leaks=1 UBSAN_OPTIONS=print_stacktrace=1 build_and_test asan -LE "slow|consume|python"
+}
+
+threads() {
+  cmake --preset tsan >/dev/null
+  cmake --build --preset tsan --target tw_threads
+  ctest --preset tsan -L threads --no-tests=error
+}
+
+run tests build_and_test ci
+run address-and-undefined sanitize
+run threads threads
+run generated cmake/generated.sh
+run lint cmake/lint.sh
+run fuzz cmake/fuzz.sh
+run python cmake/test-python.sh
+
+echo
+echo "== summary"
+for part in "${parts[@]}"; do
+  grep -hE "^[0-9]+% tests passed|^=+ .*(passed|failed).* =+$|^[0-9]+ passed|^Success: no issues|^lint: |^fuzz: |^generated: " \
+    "$logs/$part" | sed "s/^/$part: /" || true
+done
+# The runners' own lines once more as they are, for those who read only the end.
+grep -hE "^[0-9]+% tests passed" "$logs/tests"
+grep -hE "^=+ .*passed.* =+$" "$logs/python" | tail -1
