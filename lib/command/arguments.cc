@@ -68,7 +68,7 @@ Arguments Arguments::Read(std::span<const Option> options, std::span<const std::
     } else {
       out.errors_.push_back(std::string(name) + ": found " +
                             (i + 1 < words.size() ? "the option " + load::Quoted(words[i + 1]) : "nothing") +
-                            " after it, expected " + std::string(option->value));
+                            " after it, expected its value, " + std::string(option->value));
       continue;
     }
     out.given_.push_back({option->name, std::string(value)});

@@ -58,7 +58,9 @@ Console Console::Standard() {
   Console console;
   const bool terminal = isatty(STDOUT_FILENO) == 1;
   const char* no_color = std::getenv("NO_COLOR");
-  console.style_.colour = terminal && (no_color == nullptr || *no_color == '\0');
+  const char* term = std::getenv("TERM");
+  const bool dumb = term != nullptr && std::string_view(term) == "dumb";
+  console.style_.colour = terminal && !dumb && (no_color == nullptr || *no_color == '\0');
   console.style_.width = WidthOf(terminal);
   return console;
 }

@@ -8,7 +8,6 @@ namespace tarewise::command {
 namespace {
 
 constexpr std::size_t kGap = 2;
-constexpr std::size_t kNarrowest = 12;
 
 // One character at the head of `text`: its bytes and columns; control characters and broken bytes have -1 columns.
 struct Character {
@@ -139,7 +138,8 @@ std::vector<std::size_t> Table::Widths(const Style& style, bool headings) const 
   while (total > style.width) {
     std::size_t widest = columns_.size();
     for (std::size_t i = 0; i < columns_.size(); ++i) {
-      if (columns_[i].wraps && widths[i] > kNarrowest && (widest == columns_.size() || widths[i] > widths[widest])) {
+      if (columns_[i].wraps && widths[i] > columns_[i].narrowest &&
+          (widest == columns_.size() || widths[i] > widths[widest])) {
         widest = i;
       }
     }

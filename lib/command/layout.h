@@ -37,6 +37,7 @@ class Table {
     std::string heading;
     Align align = Align::kLeft;
     bool wraps = false;
+    std::size_t narrowest = 12;  ///< Of a column that wraps.
   };
   struct Cell {
     std::string text;

@@ -78,7 +78,7 @@ constexpr std::string_view kAbout =
     "the next "
     "best, what to change to pay less, then every offer, the charges of the best one, and what is not offered and "
     "why.\n"
-    "Changes that pay less are named at the top where they take off at most a quarter; --json has them all.";
+    "Changes that pay less are named at the top where they take off no more than a tenth; --json has them all.";
 
 std::optional<std::string> ReadStandardInput(const Console& console) {
   if (isatty(STDIN_FILENO) == 1) {

@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "command/layout.h"
+#include "command/quantities.h"
 #include "command/tables.h"
 
 namespace tarewise::command {
@@ -69,12 +70,7 @@ class Teller {
   std::string ServiceTitle(const Offer& offer) const { return ServiceTitle(offer.service_index); }
   std::string ServiceTitle(std::size_t index) const {
     const Dispatch::ServiceState& state = ranking_.dispatch().services()[index];
-    const Tariff& tariff = *ranking_.dispatch().CarrierOf(state).edition->tariff;
-    const std::string& title = state.service().title;
-    // Most titles begin with their carrier's name; the others get it in front.
-    const std::string first_word = tariff.carrier_name.substr(0, tariff.carrier_name.find(' '));
-    if (tariff.carrier_name.empty() || title.starts_with(first_word)) return Clean(title);
-    return Clean(tariff.carrier_name + " " + title);
+    return command::ServiceTitle(*ranking_.dispatch().CarrierOf(state).edition->tariff, state.service());
   }
 
   // "in Carton 13 x 10 x 6", "unpacked, as it is"; empty where the packaging has no name.
@@ -99,42 +95,6 @@ class Teller {
 
   std::string WeightText(Weight weight) const { return weight.ToString(request_.weight_units); }
   std::string LengthText(Length length) const { return length.ToString(request_.side_units); }
-
-  static std::size_t Decimals(const std::string& text) {
-    const std::size_t point = text.find('.');
-    if (point == std::string::npos) return 0;
-    const std::size_t end = std::min(text.find_first_not_of("0123456789", point + 1), text.size());
-    return end - point - 1;
-  }
-
-  // A weight as the asker's units write it shortly, or as another unit does; else to the hundredth, rounded.
-  std::string ShortText(Weight weight) const {
-    for (const std::string& text :
-         {WeightText(weight), weight.In("lb"), weight.In("oz"), weight.In("kg"), weight.In("g")}) {
-      if (Decimals(text) <= 3) return text;
-    }
-    const bool imperial = request_.weight_units == UnitSystem::kImperial;
-    const std::int64_t unit = (imperial ? Weight::Ounces(1) : Weight::Grams(1)).nanograms();
-    const Int128 hundredths = detail::RoundHalfUp(Int128(weight.nanograms()) * 100, unit);
-    return Weight::Nanograms(static_cast<std::int64_t>(detail::RoundHalfUp(hundredths * unit, 100)))
-        .In(imperial ? "oz" : "g");
-  }
-
-  // What can be added, cut to the tenth of an ounce, the gram, the hundredth of an inch or the millimetre: never too
-  // much.
-  std::string RoomText(Weight weight) const {
-    const bool imperial = request_.weight_units == UnitSystem::kImperial;
-    const Int128 unit = imperial ? Weight::Ounces(1).nanograms() : Weight::Grams(10).nanograms();
-    const Int128 tenths = Int128(weight.nanograms()) * 10 / unit;
-    if (tenths == 0 && weight.nanograms() > 0) return imperial ? "less than 0.1 oz" : "less than 1 g";
-    return WeightText(Weight::Nanograms(static_cast<std::int64_t>(detail::RoundHalfUp(tenths * unit, 10))));
-  }
-  std::string RoomText(Length length) const {
-    const bool imperial = request_.side_units == UnitSystem::kImperial;
-    const std::int64_t step = imperial ? 254'000 : 1'000'000;
-    if (length.nanometres() < step) return imperial ? "less than 0.01 in" : "less than 1 mm";
-    return LengthText(Length::Nanometres(length.nanometres() / step * step));
-  }
 
   // ---- what was asked ----
 
@@ -295,7 +255,8 @@ class Teller {
 
   void TellRoom(const Offer& best) {
     constexpr std::string_view kSides[] = {"longest", "second", "shortest"};
-    std::string text = best.headroom.weight ? RoomText(*best.headroom.weight) + " more" : "any weight more";
+    std::string text =
+        best.headroom.weight ? RoomText(*best.headroom.weight, request_.weight_units) + " more" : "any weight more";
     // The least that every side may grow, alone; the sides that may not at all by name.
     std::optional<Length> least;
     std::string none;
@@ -307,7 +268,8 @@ class Teller {
         least = side;
       }
     }
-    if (least) text += ", or " + RoomText(*least) + (none.empty() ? " on any one side" : " on a side");
+    if (least)
+      text += ", or " + RoomText(*least, request_.side_units) + (none.empty() ? " on any one side" : " on a side");
     text += ", at the same price";
     if (!none.empty()) text += "; nothing on the " + none + " side";
     Fact("room left", text);
@@ -336,7 +298,8 @@ class Teller {
       constexpr std::string_view kSides[] = {"", "first side", "second side", "third side"};
       std::string text = "above ";
       if (change.of == Aspect::kWeight) {
-        text += ShortText(change.above_weight) + (ranking_.estimate() || request_.parcel ? "" : " of goods");
+        text += ShortText(change.above_weight, request_.weight_units) +
+                (ranking_.estimate() || request_.parcel ? "" : " of goods");
       } else {
         text += LengthText(change.above_length) + " on the " + std::string(kSides[static_cast<std::size_t>(change.of)]);
       }
@@ -383,12 +346,12 @@ class Teller {
     for (const Offer* offer : told) {
       risk = risk || offer->at_risk;
       untracked = untracked || !offer->tracked;
-      weight_width = std::max(weight_width, Columns(ShortText(offer->billable)));
+      weight_width = std::max(weight_width, Columns(ShortText(offer->billable, request_.weight_units)));
     }
     std::vector<Table::Column> columns = {{"total", Table::Align::kRight}};
     if (risk) columns.push_back({"at risk", Table::Align::kRight});
     columns.push_back({"service", Table::Align::kLeft, true});
-    columns.push_back({"packed in", Table::Align::kLeft, true});
+    columns.push_back({"packed in", Table::Align::kLeft, true, 9});
     columns.push_back({"zone", Table::Align::kLeft});
     columns.push_back({"days", Table::Align::kLeft});
     if (untracked) columns.push_back({"", Table::Align::kLeft});
@@ -406,7 +369,7 @@ class Teller {
       row.push_back({Clean(offer->zone), tone});
       row.push_back({DaysText(offer->days), tone});
       if (untracked) row.push_back({offer->tracked ? "" : "untracked", Tone::kFaint});
-      row.push_back({PadLeft(ShortText(offer->billable), weight_width) + " " +
+      row.push_back({PadLeft(ShortText(offer->billable, request_.weight_units), weight_width) + " " +
                          std::string(kBillableFromNames[static_cast<int>(offer->billable_from)]),
                      tone});
       table.Add(std::move(row));

@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "command/tables.h"
+#include "load/codes.h"
 #include "load/text.h"
 #include "tarewise/detail/quantity_text.h"
 #include "tarewise/load/load.h"
@@ -79,16 +80,17 @@ class Builder {
     }
     AddRest();
     ArgumentsRequest out;
-    if (errors_.empty()) {
-      Loaded<Request> loaded = ReadRequest({"", document_.dump(-1, ' ', false, Json::error_handler_t::replace)});
-      for (const Diagnostic& finding : loaded.diagnostics) {
-        if (finding.severity != Diagnostic::Severity::kError) continue;
-        std::string_view pointer = finding.pointer;
-        if (!pointer.empty()) pointer.remove_prefix(1);
-        Bad(WithOptionName(std::string(pointer) + ": " + finding.message));
-      }
-      out.request = std::move(loaded.value);
+    const bool whole = errors_.empty();
+    Loaded<Request> loaded = ReadRequest({"", document_.dump(-1, ' ', false, Json::error_handler_t::replace)});
+    for (const Diagnostic& finding : loaded.diagnostics) {
+      if (finding.severity != Diagnostic::Severity::kError) continue;
+      // What is missing has been said in the options' own words.
+      if (!whole && finding.code == load::kMissingKey) continue;
+      std::string_view pointer = finding.pointer;
+      if (!pointer.empty()) pointer.remove_prefix(1);
+      Bad(WithOptionName(std::string(pointer) + ": " + finding.message));
     }
+    if (whole) out.request = std::move(loaded.value);
     out.errors = std::move(errors_);
     return out;
   }

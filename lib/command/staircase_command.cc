@@ -7,6 +7,7 @@
 
 #include "command/commands.h"
 #include "command/layout.h"
+#include "command/quantities.h"
 #include "command/request_arguments.h"
 #include "command/tables.h"
 #include "load/text.h"
@@ -26,7 +27,7 @@ constexpr Option kOptions[] = {
     {Kind::kValue, "--date", "DATE", "hand-over, as 2026-08-03"},
     {Kind::kValue, "--up-to", "WEIGHT", "the heaviest gross weight (else 5 lb, or 2.5 kg where the sides are metric)"},
     {Kind::kValue, "--services", "CODES", "these alone, as \"ground,larkspur/two-day\" (else the six best)"},
-    {Kind::kFlag, "--all", "", "every step of every service drawn, not of the cheapest alone"},
+    {Kind::kFlag, "--all", "", "the exact steps of every service drawn, not of the cheapest alone"},
     {Kind::kHeading, "What else a price may depend on", "", ""},
     {Kind::kValue, "--shape", "SHAPE", "box, tube, soft, flat or irregular"},
     {Kind::kValue, "--packaging", "CODE", "what it is packed in"},
@@ -115,8 +116,9 @@ class Chart {
         none_.push_back(std::move(stairs));
       }
     }
+    chosen_ = codes.has_value();
     FindWinners();
-    PickDrawn(!codes);
+    PickDrawn(!chosen_);
     return std::nullopt;
   }
 
@@ -175,7 +177,7 @@ class Chart {
     Stairs stairs;
     stairs.service = s;
     stairs.name = NameOf(s);
-    stairs.title = Clean(state.service().title);
+    stairs.title = ServiceTitle(*dispatch_.CarrierOf(state).edition->tariff, state.service());
     std::int64_t weight = 1;
     for (std::size_t i = 0; i < kMostSteps && weight <= most_; ++i) {
       const std::int64_t end = std::min(state.compiled->cuts.NextWeight(weight, state.service().measure.weight), most_);
@@ -240,12 +242,17 @@ class Chart {
     return at == winners_.end() ? nullptr : &*at;
   }
 
-  // Those that are cheapest somewhere, then those that come nearest to it, as many as can be told apart.
+  // Those that are cheapest somewhere, in that order, then those that come nearest to it, as many as can be told apart.
   void PickDrawn(bool few) {
-    std::vector<std::pair<Int128, Stairs*>> by_distance;
+    std::vector<std::pair<Int128, Stairs*>> order;
     for (Stairs& stairs : all_) {
+      const auto wins = std::find_if(winners_.begin(), winners_.end(),
+                                     [&stairs](const Winner& winner) { return winner.stairs == &stairs; });
+      if (wins != winners_.end()) {
+        order.emplace_back(wins - winners_.begin() - static_cast<std::ptrdiff_t>(winners_.size()), &stairs);
+        continue;
+      }
       Int128 above = 0;
-      bool wins = false;
       constexpr std::int64_t kPlaces = 64;
       for (std::int64_t i = 1; i <= kPlaces; ++i) {
         const std::int64_t weight = most_ / kPlaces * i;
@@ -254,22 +261,21 @@ class Chart {
         const std::optional<Amount> total = stairs.At(weight);
         above += total ? total->micros() - winner->total->micros() : kMostMicros;
       }
-      for (const Winner& winner : winners_) wins = wins || winner.stairs == &stairs;
-      by_distance.emplace_back(wins ? Int128(-1) : above, &stairs);
+      order.emplace_back(above, &stairs);
     }
-    std::stable_sort(by_distance.begin(), by_distance.end(),
-                     [](const auto& a, const auto& b) { return a.first < b.first; });
-    std::size_t drawn = by_distance.size();
-    while (few && drawn > kMostDrawn && by_distance[drawn - 1].first >= 0) --drawn;
-    for (std::size_t i = 0; i < drawn && i < 26; ++i) {
-      by_distance[i].second->letter = static_cast<char>('a' + i);
-      drawn_.push_back(by_distance[i].second);
+    std::stable_sort(order.begin(), order.end(), [](const auto& a, const auto& b) { return a.first < b.first; });
+    std::size_t drawn = order.size();
+    while (few && drawn > kMostDrawn && order[drawn - 1].first >= 0) --drawn;
+    constexpr std::size_t kLetters = 26;
+    for (std::size_t i = 0; i < drawn && i < kLetters; ++i) {
+      order[i].second->letter = static_cast<char>('a' + i);
+      drawn_.push_back(order[i].second);
     }
   }
 
   std::string Money(Amount amount) const { return amount.ToString(ranking_.currency().decimals()); }
   std::string WeightText(std::int64_t ng) const {
-    return Weight::Nanograms(ng).ToString(ranking_.request().weight_units);
+    return ExactText(Weight::Nanograms(ng), ranking_.request().weight_units);
   }
 
   void Draw(std::string& out) const {
@@ -407,7 +413,7 @@ class Chart {
   }
 
   void TellWinners(std::string& out) const {
-    out += "\n" + style_.Paint(Tone::kHeading, "Cheapest") + "\n";
+    out += "\n" + style_.Paint(Tone::kHeading, chosen_ ? "Cheapest of these" : "Cheapest") + "\n";
     Table table({{"up to", Table::Align::kRight},
                  {"total", Table::Align::kRight},
                  {"", Table::Align::kLeft},
@@ -449,6 +455,7 @@ class Chart {
   const Candidate& candidate_;
   std::int64_t most_;
   const Style& style_;
+  bool chosen_ = false;  // The services were named.
   std::vector<Stairs> all_;
   std::vector<Stairs> none_;
   std::vector<Winner> winners_;

@@ -2,6 +2,7 @@
 
 #include <utility>
 
+#include "command/layout.h"
 #include "tarewise/detail/quantity_text.h"
 
 namespace tarewise::command {
@@ -83,6 +84,12 @@ std::optional<LaneAndDate> ReadLaneAndDate(std::string_view command, const Argum
   }
   if (!good) return std::nullopt;
   return out;
+}
+
+std::string ServiceTitle(const Tariff& tariff, const Service& service) {
+  const std::string first_word = tariff.carrier_name.substr(0, tariff.carrier_name.find(' '));
+  if (tariff.carrier_name.empty() || service.title.starts_with(first_word)) return Clean(service.title);
+  return Clean(tariff.carrier_name + " " + service.title);
 }
 
 std::string PlaceText(const Place& place) {

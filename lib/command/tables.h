@@ -37,6 +37,9 @@ struct LaneAndDate {
 std::optional<LaneAndDate> ReadLaneAndDate(std::string_view command, const Arguments& arguments,
                                            const Console& console);
 
+/// A service's title, with its carrier's name in front where it does not begin with it.
+std::string ServiceTitle(const Tariff& tariff, const Service& service);
+
 /// "US 43004".
 std::string PlaceText(const Place& place);
 
