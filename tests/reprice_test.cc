@@ -640,7 +640,7 @@ TEST(Reprice, ThreadsGiveTheSameBytes) {
   Random random(16);
   const absl::StatusOr<Repricer> first = Repricer::Create(setup);
   ASSERT_TRUE(first.ok()) << first.status();
-  const std::size_t rows = 70'000;
+  const std::size_t rows = 24'000;
   const Table table = NearThresholds(*first, classes, rows, random);
   const std::vector<std::int64_t> levels = {0, 500'000, 950'000, 1'000'000};
   Columns one;

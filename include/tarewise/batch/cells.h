@@ -64,6 +64,8 @@ class CellIndex {
   }
 
   bool countable() const { return countable_; }
+  /// How many numbers there are.
+  std::uint64_t count() const { return cells_; }
   /// True where every parcel is in one cell.
   bool single() const { return countable_ && cells_ == 1; }
 

@@ -5,6 +5,7 @@
 #include <cstddef>
 #include <cstdint>
 #include <limits>
+#include <string>
 #include <vector>
 
 namespace tarewise::detail {
@@ -12,30 +13,24 @@ namespace tarewise::detail {
 /// No offer: past every total, so that the least of several needs no test for it.
 inline constexpr std::int64_t kNoOffer = std::numeric_limits<std::int64_t>::max();
 
-/// The best offer for a good on a lane, and the least total of another service.
-struct Answer {
-  std::int64_t total = kNoOffer;
-  std::int64_t second = kNoOffer;
-  std::int16_t service = -1;
-  std::int16_t packaging = -1;
-  friend bool operator==(const Answer&, const Answer&) = default;
-};
+/// Which service and packaging, in one word.
+using Way = std::uint32_t;
+inline constexpr Way kNoWay = 0xFFFFFFFF;
+constexpr Way MakeWay(std::size_t service, std::size_t packaging) {
+  return static_cast<Way>(service) | static_cast<Way>(packaging) << 16;
+}
+constexpr std::uint16_t ServiceOf(Way way) { return static_cast<std::uint16_t>(way); }
+constexpr std::uint16_t PackagingOf(Way way) { return static_cast<std::uint16_t>(way >> 16); }
 
 /// The order of the contract among equal totals, as numbers: by lane class and service (longest days, tracked, cover,
 /// code), then packaging code, carrier, issuer.
 class TieOrder {
  public:
-  std::uint64_t Key(std::size_t lane, std::int16_t service, std::int16_t packaging) const {
-    const std::size_t s = static_cast<std::size_t>(service);
-    const std::size_t p = static_cast<std::size_t>(packaging);
+  std::uint64_t Key(std::size_t lane, Way way) const {
+    const std::size_t s = ServiceOf(way);
+    const std::size_t p = PackagingOf(way);
     return std::uint64_t{service_rank[lane * carrier_rank.size() + s]} << 48 | std::uint64_t{packaging_rank[p]} << 32 |
            std::uint64_t{carrier_rank[s]} << 16 | issuer_rank[p];
-  }
-  /// True where a comes before b; both are offers.
-  bool Before(std::size_t lane, const Answer& a, const Answer& b) const {
-    if (a.total != b.total) return a.total < b.total;
-    if (a.total == kNoOffer) return false;
-    return Key(lane, a.service, a.packaging) < Key(lane, b.service, b.packaging);
   }
 
   std::vector<std::uint16_t> service_rank;  ///< Lane classes x services; equal ranks tie.
@@ -44,125 +39,184 @@ class TieOrder {
   std::vector<std::uint16_t> issuer_rank;   ///< By packaging.
 };
 
-/// Takes `b`'s offers into `a`. Both hold the best of some offers and the least total among their other services.
-inline void Merge(const TieOrder& order, std::size_t lane, Answer& a, const Answer& b) {
-  if (a.total < b.total || (a.total == b.total && !order.Before(lane, b, a))) {
-    a.second = std::min(a.second, b.service == a.service ? b.second : b.total);
+/// The best offers for some goods by lane class, and the least totals of other services: three arrays side by side. `T` is
+/// a total in millionths, or 32 bits of a plan's unit of money.
+template <typename T>
+struct Answers {
+  static constexpr T kNone = std::numeric_limits<T>::max();
+  T* total;
+  T* second;
+  Way* way;
+};
+
+/// Takes in the best of some other offers and the least total among their other services.
+template <typename T>
+void TakeIn(const TieOrder& order, std::size_t lane, const Answers<T>& a, T total, T second, Way way) {
+  T& mine = a.total[lane];
+  Way& my_way = a.way[lane];
+  const bool same_service = ServiceOf(my_way) == ServiceOf(way);
+  if (total < mine || (total == mine && total != Answers<T>::kNone && order.Key(lane, way) < order.Key(lane, my_way))) {
+    a.second[lane] = std::min(second, same_service ? a.second[lane] : mine);
+    mine = total;
+    my_way = way;
   } else {
-    const std::int64_t second = std::min(b.second, a.service == b.service ? a.second : a.total);
-    a = b;
-    a.second = second;
+    a.second[lane] = std::min(a.second[lane], same_service ? second : total);
   }
 }
 
-/// Takes one offer into `a`.
-inline void MergeOne(const TieOrder& order, std::size_t lane, Answer& a, std::int64_t total, std::int16_t service,
-                     std::int16_t packaging) {
-  if (total > a.total) {
-    if (service != a.service && total < a.second) a.second = total;
+/// Takes in one offer.
+template <typename T>
+void TakeInOne(const TieOrder& order, std::size_t lane, const Answers<T>& a, T total, Way way) {
+  if (total > a.total[lane]) {
+    if (total < a.second[lane] && ServiceOf(way) != ServiceOf(a.way[lane])) a.second[lane] = total;
     return;
   }
-  Merge(order, lane, a, Answer{total, kNoOffer, service, packaging});
+  TakeIn(order, lane, a, total, Answers<T>::kNone, way);
 }
 
-/// The best offers by the weight of the goods: between two bounds nothing changes. All lanes of a bound lie side by side.
-struct Envelope {
-  std::vector<std::int64_t> upper;  ///< Goods weights, inclusive, rising; past the last nothing is known.
-  std::vector<Answer> answers;      ///< Bounds x lane classes.
+template <typename T>
+void Clear(const Answers<T>& a, std::size_t lanes) {
+  std::fill_n(a.total, lanes, Answers<T>::kNone);
+  std::fill_n(a.second, lanes, Answers<T>::kNone);
+  std::fill_n(a.way, lanes, kNoWay);
+}
 
+/// The best offers by the weight of the goods: between two bounds nothing changes. Totals are in a plan's unit of money.
+class Envelope {
+ public:
+  using Word = std::uint32_t;
+
+  Envelope() = default;
+  explicit Envelope(std::size_t lanes) : lanes_(lanes) {}
+
+  std::vector<std::int64_t> upper;  ///< Goods weights, inclusive, rising; past the last nothing is known.
+  std::vector<Word> words;          ///< By bound: totals, second totals and ways of all lane classes.
+
+  std::size_t lanes() const { return lanes_; }
+  std::size_t stride() const { return 3 * lanes_; }
   std::int64_t known_to() const { return upper.empty() ? 0 : upper.back(); }
+  Answers<Word> At(std::size_t piece) {
+    Word* base = words.data() + piece * stride();
+    return {base, base + lanes_, base + 2 * lanes_};
+  }
+  const Word* PieceAt(std::size_t piece) const { return words.data() + piece * stride(); }
 
   /// The first bound that is at least `weight`, which is at most `known_to()`.
-  std::size_t Find(std::int64_t weight) const {
-    const std::int64_t* base = upper.data();
-    std::size_t count = upper.size();
+  static std::size_t Find(const std::int64_t* upper, std::size_t count, std::int64_t weight) {
+    const std::int64_t* base = upper;
     while (count > 1) {
       const std::size_t half = count / 2;
       base += base[half - 1] < weight ? half : 0;
       count -= half;
     }
-    return static_cast<std::size_t>(base - upper.data());
+    return static_cast<std::size_t>(base - upper);
+  }
+  const Word* Find(std::int64_t weight) const { return PieceAt(Find(upper.data(), upper.size(), weight)); }
+
+  /// Room for one more bound, with no offers.
+  Answers<Word> Add(std::int64_t weight) {
+    upper.push_back(weight);
+    words.resize(words.size() + stride());
+    const Answers<Word> added = At(upper.size() - 1);
+    Clear(added, lanes_);
+    return added;
   }
 
-  const Answer* At(std::int64_t weight, std::size_t lanes) const { return answers.data() + Find(weight) * lanes; }
-
   /// Joins neighbours with the same answers on every lane.
-  void Join(std::size_t lanes) {
+  void Join() {
     std::size_t kept = 0;
     for (std::size_t i = 0; i < upper.size(); ++i) {
-      const Answer* here = answers.data() + i * lanes;
-      if (kept > 0 && std::equal(here, here + lanes, answers.data() + (kept - 1) * lanes)) {
+      const Word* here = PieceAt(i);
+      if (kept > 0 && std::equal(here, here + stride(), PieceAt(kept - 1))) {
         upper[kept - 1] = upper[i];
         continue;
       }
       if (kept != i) {
         upper[kept] = upper[i];
-        std::copy(here, here + lanes, answers.data() + kept * lanes);
+        std::copy(here, here + stride(), words.data() + kept * stride());
       }
       ++kept;
     }
     upper.resize(kept);
+    words.resize(kept * stride());
     upper.shrink_to_fit();
-    answers.resize(kept * lanes);
-    answers.shrink_to_fit();
+    words.shrink_to_fit();
   }
 
-  std::size_t bytes() const { return upper.capacity() * sizeof(std::int64_t) + answers.capacity() * sizeof(Answer); }
+  /// Gives up what is past a bound.
+  void CutTo(std::size_t bounds) {
+    upper.resize(bounds);
+    words.resize(bounds * stride());
+  }
+
+  std::size_t bytes() const { return upper.capacity() * sizeof(std::int64_t) + words.capacity() * sizeof(Word); }
+  friend bool operator==(const Envelope& a, const Envelope& b) { return a.upper == b.upper && a.words == b.words; }
+  std::uint64_t Hash() const {
+    std::uint64_t hash = 0;
+    auto mix = [&hash](std::uint64_t value) { hash = (hash ^ value) * 0x9E3779B97F4A7C15u, hash ^= hash >> 29; };
+    for (const std::int64_t bound : upper) mix(static_cast<std::uint64_t>(bound));
+    for (const Word word : words) mix(word);
+    return hash;
+  }
+
+ private:
+  std::size_t lanes_ = 0;
 };
 
-/// Calls `f(weight, indices)` for each piece of several envelopes, up to the least `known_to`: `weight` is its upper bound.
-template <typename F>
-void ForEachPiece(const std::vector<const Envelope*>& parts, F f) {
+inline void TakeInAll(const TieOrder& order, std::size_t lanes, const Answers<Envelope::Word>& a,
+                      const Envelope::Word* other) {
+  for (std::size_t lane = 0; lane < lanes; ++lane) {
+    TakeIn(order, lane, a, other[lane], other[lanes + lane], other[2 * lanes + lane]);
+  }
+}
+
+/// The envelope of several together.
+inline Envelope MergeEnvelopes(const std::vector<const Envelope*>& parts, const TieOrder& order) {
+  const std::size_t lanes = parts[0]->lanes();
+  Envelope out(lanes);
   std::int64_t end = kNoOffer;
   for (const Envelope* part : parts) end = std::min(end, part->known_to());
   std::vector<std::size_t> at(parts.size(), 0);
-  std::int64_t from = 0;
-  while (from < end) {
+  for (std::int64_t from = 0; from < end;) {
     std::int64_t next = end;
     for (std::size_t i = 0; i < parts.size(); ++i) {
       while (parts[i]->upper[at[i]] <= from) ++at[i];
       next = std::min(next, parts[i]->upper[at[i]]);
     }
-    f(next, at);
+    const Answers<Envelope::Word> answers = out.Add(next);
+    for (std::size_t i = 0; i < parts.size(); ++i) TakeInAll(order, lanes, answers, parts[i]->PieceAt(at[i]));
     from = next;
   }
-}
-
-/// The envelope of several together.
-inline Envelope MergeEnvelopes(const std::vector<const Envelope*>& parts, const TieOrder& order, std::size_t lanes) {
-  Envelope out;
-  ForEachPiece(parts, [&](std::int64_t weight, const std::vector<std::size_t>& at) {
-    out.upper.push_back(weight);
-    const std::size_t base = out.answers.size();
-    const Answer* first = parts[0]->answers.data() + at[0] * lanes;
-    out.answers.insert(out.answers.end(), first, first + lanes);
-    for (std::size_t i = 1; i < parts.size(); ++i) {
-      const Answer* one = parts[i]->answers.data() + at[i] * lanes;
-      for (std::size_t lane = 0; lane < lanes; ++lane) Merge(order, lane, out.answers[base + lane], one[lane]);
-    }
-  });
-  out.Join(lanes);
+  out.Join();
   return out;
 }
 
 /// True where `a` alone answers as `a` and `b` together do, as far as both are known.
-inline bool Dominates(const Envelope& a, const Envelope& b, const TieOrder& order, std::size_t lanes) {
-  bool dominates = true;
+inline bool Dominates(const Envelope& a, const Envelope& b, const TieOrder& order) {
+  const std::size_t lanes = a.lanes();
+  const std::int64_t end = std::min(a.known_to(), b.known_to());
   std::size_t i = 0;
   std::size_t j = 0;
-  const std::int64_t end = std::min(a.known_to(), b.known_to());
-  for (std::int64_t from = 0; from < end && dominates;) {
+  for (std::int64_t from = 0; from < end;) {
     while (a.upper[i] <= from) ++i;
     while (b.upper[j] <= from) ++j;
-    for (std::size_t lane = 0; lane < lanes && dominates; ++lane) {
-      const Answer& mine = a.answers[i * lanes + lane];
-      Answer both = mine;
-      Merge(order, lane, both, b.answers[j * lanes + lane]);
-      dominates = both == mine;
+    const Envelope::Word* mine = a.PieceAt(i);
+    const Envelope::Word* other = b.PieceAt(j);
+    for (std::size_t lane = 0; lane < lanes; ++lane) {
+      const Envelope::Word total = mine[lane];
+      const Envelope::Word theirs = other[lane];
+      const Way way = mine[2 * lanes + lane];
+      const Way their_way = other[2 * lanes + lane];
+      if (theirs < total) return false;
+      if (theirs == total && total != Answers<Envelope::Word>::kNone && order.Key(lane, their_way) < order.Key(lane, way)) {
+        return false;
+      }
+      const Envelope::Word second = ServiceOf(way) == ServiceOf(their_way) ? other[lanes + lane] : theirs;
+      if (second < mine[lanes + lane]) return false;
     }
     from = std::min(a.upper[i], b.upper[j]);
   }
-  return dominates;
+  return true;
 }
 
 }  // namespace tarewise::detail

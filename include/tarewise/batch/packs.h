@@ -195,6 +195,61 @@ class FitTable {
   std::vector<std::pair<const Pack*, std::uint64_t>> tubes_;
 };
 
+/// The same for packagings whose parcels' sides follow the goods': up to 64 mailers, one envelope, or what takes anything.
+class GroupFit {
+ public:
+  void Add(const Pack& pack) {
+    const std::uint64_t bit = std::uint64_t{1} << count_++;
+    const std::int64_t room = std::max(pack.inside[0], pack.inside[1]);
+    const std::int64_t width = std::min(pack.inside[0], pack.inside[1]);
+    all_ |= bit;
+    if (pack.packaging == nullptr) {
+      kind_ = Kind::kAnything;
+    } else if (pack.kind == PackagingKind::kBare) {
+      kind_ = Kind::kBare;
+    } else if (pack.kind == PackagingKind::kMailer) {
+      kind_ = Kind::kMailers;
+      mailers_.push_back({width, room, bit});
+    } else {
+      kind_ = Kind::kEnvelope;
+      envelope_ = &pack;
+    }
+  }
+
+  std::uint64_t Fitting(const Goods& goods) const {
+    switch (kind_) {
+      case Kind::kAnything:
+        return all_;
+      case Kind::kBare:
+        return goods.bare ? all_ : 0;
+      case Kind::kMailers: {
+        if (goods.up) return 0;
+        const std::int64_t across = goods.sorted[1] + goods.sorted[2];
+        const std::int64_t along = goods.sorted[0] + goods.sorted[2];
+        std::uint64_t fits = 0;
+        for (const Mailer& mailer : mailers_) fits |= across <= mailer.width && along <= mailer.room ? mailer.bit : 0;
+        return fits;
+      }
+      case Kind::kEnvelope:
+        return !goods.up && envelope_->Thickness(goods.sorted) >= 0 ? all_ : 0;
+    }
+    return 0;
+  }
+
+ private:
+  enum class Kind : std::uint8_t { kAnything, kBare, kMailers, kEnvelope };
+  struct Mailer {
+    std::int64_t width;
+    std::int64_t room;
+    std::uint64_t bit;
+  };
+  Kind kind_ = Kind::kAnything;
+  int count_ = 0;
+  std::uint64_t all_ = 0;
+  std::vector<Mailer> mailers_;
+  const Pack* envelope_ = nullptr;
+};
+
 }  // namespace tarewise::detail
 
 #endif  // TAREWISE_BATCH_PACKS_H_

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <array>
 #include <atomic>
+#include <bit>
 #include <cstddef>
 #include <cstdint>
 #include <deque>
@@ -56,7 +57,6 @@ struct GoodsClass {
   bool value_known = true;                 ///< False: worth so much that rows are priced one by one.
   std::vector<std::string> outcomes;       ///< By service, with the place among its value cuts.
   std::vector<std::atomic<const Envelope*>> envelopes;  ///< By packaging of fixed sides.
-  std::vector<std::atomic<std::int8_t>> dominates;      ///< Pairs of them: 0 not known, 1 no, 2 yes.
 };
 
 /// Packagings of one kind whose parcels' sides follow the goods' in one way, up to 64.
@@ -64,6 +64,7 @@ struct PackGroup {
   std::vector<std::uint16_t> packs;
   Pack::Sides how = Pack::Sides::kAround;
   std::int64_t walls = 0;
+  GroupFit fit;
   std::array<CellIndex, 2> cells;  ///< For parcels whose volume takes the irregular factor: the second.
   bool bounded = true;             ///< The packaging bounds the sides.
 };
@@ -103,6 +104,13 @@ class RepricePlan {
   const std::vector<std::uint32_t>& class_lanes() const { return class_lanes_; }
   bool plain_lanes() const { return class_lanes_.size() == lane_class_.size(); }
   bool estimate() const { return setup_.shelf == nullptr; }
+  /// Where a part of a record's key stands: class, shape, a mask for each table, a mask and a cell for each group.
+  struct Field {
+    std::uint16_t word = 0;
+    std::uint16_t shift = 0;
+  };
+  const std::vector<Field>& fields() const { return fields_; }
+  std::size_t key_words() const { return key_words_; }
   std::int64_t most_around() const { return most_around_; }
   /// True where some packaging makes parcels whose sides are past what is accepted.
   bool has_bad_packs() const { return has_bad_packs_; }
@@ -166,7 +174,6 @@ class RepricePlan {
     if (found != goods_classes_.end()) return found->second.get();
     made->number = static_cast<std::uint32_t>(goods_classes_.size());
     made->envelopes = std::vector<std::atomic<const Envelope*>>(packs_.size());
-    made->dominates = std::vector<std::atomic<std::int8_t>>(packs_.size() * packs_.size());
     return goods_classes_.emplace(std::move(key), std::move(made)).first->second.get();
   }
 
@@ -177,20 +184,23 @@ class RepricePlan {
     const std::lock_guard<std::mutex> lock(mutex_);
     envelope = goods.envelopes[pack].load(std::memory_order_relaxed);
     if (envelope != nullptr) return envelope;
-    envelope = Keep(PackEnvelope(goods, pack, packs_[pack].outside, Shape::kBox));
+    envelope = PackEnvelope(goods, pack, packs_[pack].outside, Shape::kBox);
     goods.envelopes[pack].store(envelope, std::memory_order_release);
     return envelope;
   }
 
-  /// True where packaging `a` leaves nothing for `b` to win.
-  bool DominatesFixed(GoodsClass& goods, std::size_t a, std::size_t b) {
-    std::atomic<std::int8_t>& known = goods.dominates[a * packs_.size() + b];
-    std::int8_t answer = known.load(std::memory_order_relaxed);
-    if (answer == 0) {
-      answer = Dominates(*FixedEnvelope(goods, a), *FixedEnvelope(goods, b), order_, classes()) ? 2 : 1;
-      known.store(answer, std::memory_order_relaxed);
+  /// Leaves out envelopes that others leave nothing to win. What is left answers as all of them, as far as they are known.
+  void Reduce(std::vector<const Envelope*>& parts) {
+    const std::lock_guard<std::mutex> lock(mutex_);
+    std::vector<const Envelope*> kept;
+    for (const Envelope* part : parts) {
+      if (std::any_of(kept.begin(), kept.end(), [&](const Envelope* other) { return DominatesLocked(other, part); })) {
+        continue;
+      }
+      std::erase_if(kept, [&](const Envelope* other) { return DominatesLocked(part, other); });
+      kept.push_back(part);
     }
-    return answer == 2;
+    parts = std::move(kept);
   }
 
   /// What is kept of a cell of a group; nothing where no more can be kept.
@@ -210,20 +220,14 @@ class RepricePlan {
     const Envelope* envelope = cell.envelope.load(std::memory_order_relaxed);
     if (envelope != nullptr) return envelope;
     if (bytes_ >= kMostBytes) return nullptr;
-    std::vector<Envelope> parts;
+    std::vector<const Envelope*> parts;
     const PackGroup& packs = groups_[group];
     for (std::size_t i = 0; i < packs.packs.size(); ++i) {
       if (((mask >> i) & 1u) == 0) continue;
       const std::size_t pack = packs.packs[i];
       parts.push_back(PackEnvelope(goods, pack, packs_[pack].Outside(like), like.shape));
     }
-    if (parts.size() == 1) {
-      envelope = Keep(std::move(parts[0]));
-    } else {
-      std::vector<const Envelope*> views;
-      for (const Envelope& part : parts) views.push_back(&part);
-      envelope = Keep(MergeEnvelopes(views, order_, classes()));
-    }
+    envelope = parts.size() == 1 ? parts[0] : Keep(MergeEnvelopes(parts, order_));
     cell.envelope.store(envelope, std::memory_order_release);
     return envelope;
   }
@@ -235,7 +239,7 @@ class RepricePlan {
     const auto found = merged_.find(parts);
     if (found != merged_.end()) return found->second;
     if (bytes_ >= kMostBytes) return nullptr;
-    const Envelope* envelope = Keep(MergeEnvelopes(parts, order_, classes()));
+    const Envelope* envelope = Keep(MergeEnvelopes(parts, order_));
     merged_.emplace(std::move(parts), envelope);
     return envelope;
   }
@@ -304,7 +308,44 @@ class RepricePlan {
     PrepareOrder();
     PrepareValues();
     PrepareTables();
+    PrepareUnit();
+    PrepareKey();
     return absl::OkStatus();
+  }
+
+  // The greatest that every total is a whole number of.
+  void PrepareUnit() {
+    unit_ = currency().minor_unit();
+    for (const PlannedService& service : services_) {
+      const Dispatch::Carrier& carrier = CarrierOf(service);
+      if (carrier.same_currency) unit_ = std::gcd(unit_, carrier.edition->tariff->rounding.total);
+    }
+    for (const Pack& pack : packs_) {
+      unit_ = std::gcd(unit_, pack.own_cost.micros());
+      unit_ = std::gcd(unit_, pack.issued_cost.micros());
+    }
+  }
+
+  // Where each part of a record's key stands.
+  void PrepareKey() {
+    std::size_t used = 64;
+    auto field = [&](std::uint64_t most) {
+      const std::size_t width = static_cast<std::size_t>(std::bit_width(most));
+      if (used + width > 64) {
+        ++key_words_;
+        used = 0;
+      }
+      fields_.push_back({static_cast<std::uint16_t>(key_words_ - 1), static_cast<std::uint16_t>(used)});
+      used += width;
+    };
+    field(0xFFFFFFFF);  // class
+    field(7);           // shape
+    auto mask = [](std::size_t packs) { return packs >= 64 ? ~std::uint64_t{0} : (std::uint64_t{1} << packs) - 1; };
+    for (const FitTable& table : tables_) field(mask(table.packs().size()));
+    for (const PackGroup& group : groups_) {
+      field(mask(group.packs.size()));
+      field(std::max(group.cells[0].count(), group.cells[1].count()));
+    }
   }
 
   absl::Status PrepareServices() {
@@ -518,6 +559,7 @@ class RepricePlan {
       PackGroup group;
       group.packs = packs;
       group.how = std::get<0>(key);
+      for (const std::uint16_t p : packs) group.fit.Add(packs_[p]);
       group.walls = std::get<2>(key);
       group.bounded = std::get<1>(key) != PackagingKind::kBare && group.how != Pack::Sides::kEstimate;
       const CellIndex::Reach reach = ReachOf(group);
@@ -568,72 +610,136 @@ class RepricePlan {
     return &contents_.emplace(number, std::move(contents)).first->second;
   }
 
+  // One of each content.
   const Envelope* Keep(Envelope envelope) {
+    std::vector<const Envelope*>& alike = by_hash_[envelope.Hash()];
+    for (const Envelope* one : alike) {
+      if (*one == envelope) return one;
+    }
     bytes_ += envelope.bytes();
-    return &envelopes_.emplace_back(std::move(envelope));
+    alike.push_back(&envelopes_.emplace_back(std::move(envelope)));
+    return alike.back();
+  }
+
+  bool DominatesLocked(const Envelope* a, const Envelope* b) {
+    if (a == b) return true;
+    const auto [at, added] = dominates_.try_emplace({a, b}, false);
+    if (added) at->second = Dominates(*a, *b, order_);
+    return at->second;
   }
 
   // One packaging around parcels with these sides: the best of all services that take it.
-  Envelope PackEnvelope(const GoodsClass& goods, std::size_t pack, const std::array<std::int64_t, 3>& sides, Shape shape) {
-    std::vector<std::pair<std::size_t, const Curves*>> curves;
+  const Envelope* PackEnvelope(const GoodsClass& goods, std::size_t pack, const std::array<std::int64_t, 3>& sides,
+                               Shape shape) {
+    std::vector<const Curves*> curves(services_.size(), nullptr);
     for (std::size_t s = 0; s < services_.size(); ++s) {
       if (!Allowed(s, pack) || Dispatch::ForbiddenByAir(services_[s].facts.service(), *goods.contents)) continue;
-      curves.emplace_back(s, CurvesOf(goods, s, packs_[pack], sides, shape));
+      curves[s] = CurvesOf(goods, s, packs_[pack], sides, shape);
     }
+    const auto [known, added] = by_curves_.try_emplace({pack, curves}, nullptr);
+    if (added) known->second = Keep(BuildEnvelope(pack, curves));
+    return known->second;
+  }
+
+  Envelope BuildEnvelope(std::size_t pack, const std::vector<const Curves*>& curves) const {
     const Pack& around = packs_[pack];
-    Envelope out;
-    // Goods' weights at which some curve turns.
     const std::int64_t most_around = std::max(around.around, around.around_heavy);
     std::int64_t known = kMostKnown - most_around;
-    for (const auto& [s, curve] : curves) known = std::min(known, curve->upper.back() - most_around);
-    if (known < 1) known = 0;
+    for (const Curves* curve : curves) {
+      if (curve != nullptr) known = std::min(known, curve->upper.back() - most_around);
+    }
+    Envelope out(classes());
+    if (known < 1) return out;
+    // Goods' weights at which some curve turns.
+    std::vector<std::int64_t> turns = {known};
     auto turn = [&](std::int64_t weight, bool heavy) {
-      if (weight >= 1 && weight <= known && (weight > Pack::kPound) == heavy) out.upper.push_back(weight);
+      if (weight >= 1 && weight < known && (weight > Pack::kPound) == heavy) turns.push_back(weight);
     };
-    for (const auto& [s, curve] : curves) {
+    const bool one = around.around == around.around_heavy;
+    for (const Curves* curve : curves) {
+      if (curve == nullptr) continue;
+      const std::size_t before = turns.size();
       for (const std::int64_t upper : curve->upper) {
-        turn(upper - around.around, false);
-        turn(upper - around.around_heavy, true);
+        const std::int64_t weight = upper - around.around;
+        if (one ? weight >= 1 && weight < known : false) turns.push_back(weight);
+        if (!one) {
+          turn(weight, false);
+          turn(upper - around.around_heavy, true);
+        }
+      }
+      if (one) {
+        std::inplace_merge(turns.begin(), turns.begin() + static_cast<std::ptrdiff_t>(before), turns.end());
       }
     }
-    turn(Pack::kPound, false);
-    if (known > 0) out.upper.push_back(known);
-    std::sort(out.upper.begin(), out.upper.end());
-    out.upper.erase(std::unique(out.upper.begin(), out.upper.end()), out.upper.end());
-    const std::size_t lanes = classes();
-    out.answers.resize(out.upper.size() * lanes);
-    for (const auto& [s, curve] : curves) TakeIn(out, s, *curve, pack);
-    out.Join(lanes);
+    if (!one) {
+      turn(Pack::kPound, false);
+      std::sort(turns.begin(), turns.end());
+    }
+    turns.erase(std::unique(turns.begin(), turns.end()), turns.end());
+    out.upper = std::move(turns);
+    out.words.resize(out.upper.size() * out.stride());
+    for (std::size_t i = 0; i < out.upper.size(); ++i) Clear(out.At(i), classes());
+    std::size_t held = out.upper.size();
+    for (std::size_t s = 0; s < curves.size(); ++s) {
+      if (curves[s] != nullptr) TakeInCurves(out, s, *curves[s], pack, held);
+    }
+    out.CutTo(held);
+    out.Join();
     return out;
   }
 
-  void TakeIn(Envelope& out, std::size_t s, const Curves& curve, std::size_t pack) {
+  // `held`: bounds up to which every total can be held.
+  void TakeInCurves(Envelope& out, std::size_t s, const Curves& curve, std::size_t pack, std::size_t& held) const {
     const PlannedService& service = services_[s];
     const Dispatch::Carrier& carrier = CarrierOf(service);
     const std::size_t lanes = classes();
     const std::size_t own = service.lanes.size();
-    std::vector<std::int64_t> totals(own, kNoOffer);
+    const Way way = MakeWay(s, pack);
+    std::vector<Envelope::Word> totals(lanes, Answers<Envelope::Word>::kNone);
     std::size_t priced = curve.upper.size();
     std::size_t at = 0;
-    for (std::size_t i = 0; i < out.upper.size(); ++i) {
-      while (curve.upper[at] < packs_[pack].Gross(out.upper[i])) ++at;
+    bool any = false;
+    for (std::size_t i = 0; i < held; ++i) {
+      const std::int64_t gross = packs_[pack].Gross(out.upper[i]);
+      while (curve.upper[at] < gross) ++at;
       if (at != priced) {
-        for (std::size_t k = 0; k < own; ++k) {
-          totals[k] = Converted(carrier, curve.totals[at * own + k], packs_[pack]);
+        any = false;
+        for (std::size_t lane = 0; lane < lanes; ++lane) {
+          const std::int32_t k = service.class_of_lane[lane];
+          totals[lane] = Answers<Envelope::Word>::kNone;
+          if (k < 0) continue;
+          const std::int64_t total = Converted(carrier, curve.totals[at * own + static_cast<std::size_t>(k)], packs_[pack]);
+          if (!ToWord(total, totals[lane])) {
+            held = i;
+            return;
+          }
+          any = any || total != kNoOffer;
         }
         priced = at;
       }
-      Answer* answers = out.answers.data() + i * lanes;
+      if (!any) continue;
+      const Answers<Envelope::Word> answers = out.At(i);
       for (std::size_t lane = 0; lane < lanes; ++lane) {
-        const std::int32_t k = service.class_of_lane[lane];
-        if (k < 0 || totals[static_cast<std::size_t>(k)] == kNoOffer) continue;
-        MergeOne(order_, lane, answers[lane], totals[static_cast<std::size_t>(k)], static_cast<std::int16_t>(s),
-                 static_cast<std::int16_t>(pack));
+        if (totals[lane] != Answers<Envelope::Word>::kNone) TakeInOne(order_, lane, answers, totals[lane], way);
       }
     }
   }
 
  public:
+  /// One unit of the totals in envelopes, in millionths of the ranking's currency.
+  std::int64_t unit() const { return unit_; }
+  /// A total in that unit; false where 32 bits do not hold it.
+  bool ToWord(std::int64_t micros, Envelope::Word& out) const {
+    if (micros == kNoOffer) {
+      out = Answers<Envelope::Word>::kNone;
+      return true;
+    }
+    const std::int64_t units = micros / unit_;
+    if (micros < 0 || units >= std::int64_t{Answers<Envelope::Word>::kNone} || units * unit_ != micros) return false;
+    out = static_cast<Envelope::Word>(units);
+    return true;
+  }
+
   /// A service's total with its packaging, in the ranking's currency.
   std::int64_t Converted(const Dispatch::Carrier& carrier, std::int64_t total, const Pack& pack) const {
     if (total == kNoOffer) return kNoOffer;
@@ -704,6 +810,9 @@ class RepricePlan {
   std::int64_t value_known_to_ = kMostMicros;
   std::int64_t most_around_ = 0;
   bool has_bad_packs_ = false;
+  std::int64_t unit_ = 1;
+  std::vector<Field> fields_;
+  std::size_t key_words_ = 0;
   TieOrder order_;
   std::vector<FitTable> tables_;
   std::vector<PackGroup> groups_;
@@ -715,6 +824,9 @@ class RepricePlan {
   std::unordered_map<std::string, std::unique_ptr<Curves>> curves_;
   std::map<CellKey, std::unique_ptr<GroupCell>> cells_;
   std::map<std::vector<const Envelope*>, const Envelope*> merged_;
+  std::map<std::pair<std::size_t, std::vector<const Curves*>>, const Envelope*> by_curves_;
+  std::map<std::pair<const Envelope*, const Envelope*>, bool> dominates_;
+  std::unordered_map<std::uint64_t, std::vector<const Envelope*>> by_hash_;
   std::deque<Envelope> envelopes_;
   std::size_t bytes_ = 0;
 };

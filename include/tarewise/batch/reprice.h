@@ -106,6 +106,7 @@ class Repricer {
   };
 
   class Writer;
+  struct Block;
 
   detail::RepricePlan& plan() const { return *shared_->plan; }
 
@@ -125,6 +126,8 @@ class Repricer {
     shared_->idle.push_back(std::move(worker));
   }
 
+  static void PriceBlock(const GoodsColumns& goods, const detail::ContentsNumbers& contents, std::size_t first,
+                         std::size_t count, bool one_by_one, Block& block, detail::RepriceWorker& worker, Writer& writer);
   static absl::Status CheckColumns(const GoodsColumns& goods);
   absl::Status CheckResults(const RepriceResults& results) const;
 
@@ -139,7 +142,9 @@ class Repricer::Writer {
         results_(results),
         lanes_(plan.lane_class().size()),
         mixed_(results.expected != nullptr || results.quantile != nullptr),
+        rows_(mixed_ || results.worst != nullptr || results.worst_lane != nullptr),
         minor_unit_(plan.currency().minor_unit()),
+        by_class_(plan.classes()),
         shares_(plan.classes(), 0) {
     const std::vector<std::int64_t>& shares = plan.setup().shares;
     for (std::size_t lane = 0; lane < shares.size(); ++lane) {
@@ -168,56 +173,72 @@ class Repricer::Writer {
     if (results_.reason != nullptr) results_.reason[row] = static_cast<std::uint8_t>(reason);
   }
 
-  void Put(std::size_t row, const detail::Answer* answers) {
-    const std::size_t at = row * lanes_;
+  void Put(std::size_t row, const detail::RepriceWorker::Place& place) {
+    if (place.words == nullptr && place.totals == nullptr) return None(row, place.reason);
+    const std::size_t classes = plan_.classes();
+    if (place.words != nullptr) {
+      Write(row, place.words, place.words + classes, place.words + 2 * classes, plan_.unit());
+    } else {
+      Write(row, place.totals, place.totals + classes, place.ways, std::int64_t{1});
+    }
+  }
+
+ private:
+  template <typename T>
+  static std::int64_t Shown(T total, std::int64_t unit) {
+    return total == detail::Answers<T>::kNone ? kNoTotal : static_cast<std::int64_t>(total) * unit;
+  }
+
+  template <typename T>
+  void Write(std::size_t row, const T* totals, const T* seconds, const detail::Way* ways, std::int64_t unit) {
     if (plan_.plain_lanes()) {
-      Lanes(at, answers, [](std::size_t lane) { return lane; });
+      Lanes(row * lanes_, totals, seconds, ways, unit, [](std::size_t lane) { return lane; });
     } else {
       const std::uint32_t* of = plan_.lane_class().data();
-      Lanes(at, answers, [of](std::size_t lane) { return of[lane]; });
+      Lanes(row * lanes_, totals, seconds, ways, unit, [of](std::size_t lane) { return of[lane]; });
     }
     const std::size_t classes = plan_.classes();
-    std::int64_t worst = kNoTotal;
-    std::size_t worst_class = 0;
-    std::size_t offered = 0;
-    for (std::size_t c = 0; c < classes; ++c) {
-      if (answers[c].total == detail::kNoOffer) continue;
-      ++offered;
-      // Classes come in the order of their first lanes, so the first of equals is the first lane.
-      if (answers[c].total > worst) {
-        worst = answers[c].total;
-        worst_class = c;
-      }
-    }
-    if (results_.worst != nullptr) results_.worst[row] = worst;
-    if (results_.worst_lane != nullptr) {
-      results_.worst_lane[row] = offered == 0 ? -1 : static_cast<std::int32_t>(plan_.class_lanes()[worst_class]);
-    }
     if (results_.reason != nullptr) {
+      std::size_t offered = 0;
+      for (std::size_t c = 0; c < classes; ++c) offered += totals[c] != detail::Answers<T>::kNone ? 1 : 0;
       const RowReason reason = offered == classes ? RowReason::kPriced
                                : offered == 0     ? RowReason::kOfferedNowhere
                                                   : RowReason::kNotEverywhere;
       results_.reason[row] = static_cast<std::uint8_t>(reason);
     }
-    if (mixed_) Mix(row, answers, worst);
+    if (!rows_) return;
+    std::int64_t worst = kNoTotal;
+    std::int32_t worst_lane = -1;
+    for (std::size_t c = 0; c < classes; ++c) {
+      by_class_[c] = Shown(totals[c], unit);
+      // Classes come in the order of their first lanes, so the first of equals is the first lane.
+      if (by_class_[c] <= worst) continue;
+      worst = by_class_[c];
+      worst_lane = static_cast<std::int32_t>(plan_.class_lanes()[c]);
+    }
+    if (results_.worst != nullptr) results_.worst[row] = worst;
+    if (results_.worst_lane != nullptr) results_.worst_lane[row] = worst_lane;
+    if (mixed_) Mix(row, by_class_.data(), worst);
   }
 
- private:
-  static std::int64_t Shown(std::int64_t total) { return total == detail::kNoOffer ? kNoTotal : total; }
-
-  template <typename ClassOf>
-  void Lanes(std::size_t at, const detail::Answer* answers, ClassOf class_of) {
+  template <typename T, typename ClassOf>
+  void Lanes(std::size_t at, const T* totals, const T* seconds, const detail::Way* ways, std::int64_t unit,
+             ClassOf class_of) {
     if (results_.total != nullptr) {
-      for (std::size_t i = 0; i < lanes_; ++i) results_.total[at + i] = Shown(answers[class_of(i)].total);
-    }
-    if (results_.service != nullptr) {
-      for (std::size_t i = 0; i < lanes_; ++i) results_.service[at + i] = answers[class_of(i)].service;
-    }
-    if (results_.packaging != nullptr) {
-      for (std::size_t i = 0; i < lanes_; ++i) results_.packaging[at + i] = answers[class_of(i)].packaging;
+      std::int64_t* out = results_.total + at;
+      for (std::size_t i = 0; i < lanes_; ++i) out[i] = Shown(totals[class_of(i)], unit);
     }
     if (results_.second_total != nullptr) {
-      for (std::size_t i = 0; i < lanes_; ++i) results_.second_total[at + i] = Shown(answers[class_of(i)].second);
+      std::int64_t* out = results_.second_total + at;
+      for (std::size_t i = 0; i < lanes_; ++i) out[i] = Shown(seconds[class_of(i)], unit);
+    }
+    if (results_.service != nullptr) {
+      std::int16_t* out = results_.service + at;
+      for (std::size_t i = 0; i < lanes_; ++i) out[i] = static_cast<std::int16_t>(detail::ServiceOf(ways[class_of(i)]));
+    }
+    if (results_.packaging != nullptr) {
+      std::int16_t* out = results_.packaging + at;
+      for (std::size_t i = 0; i < lanes_; ++i) out[i] = static_cast<std::int16_t>(detail::PackagingOf(ways[class_of(i)]));
     }
   }
 
@@ -226,20 +247,20 @@ class Repricer::Writer {
     std::fill_n(results_.quantile + row * needed_.size(), needed_.size(), kNoTotal);
   }
 
-  void Mix(std::size_t row, const detail::Answer* answers, std::int64_t worst) {
+  void Mix(std::size_t row, const std::int64_t* totals, std::int64_t worst) {
     const std::size_t classes = plan_.classes();
     bool known = true;
-    for (std::size_t c = 0; c < classes; ++c) known = known && (shares_[c] == 0 || answers[c].total != detail::kNoOffer);
+    for (std::size_t c = 0; c < classes; ++c) known = known && (shares_[c] == 0 || totals[c] != kNoTotal);
     if (!known) {
       if (results_.expected != nullptr) results_.expected[row] = kNoTotal;
       NoQuantiles(row);
       return;
     }
-    if (results_.expected != nullptr) results_.expected[row] = Mean(answers, worst);
+    if (results_.expected != nullptr) results_.expected[row] = Mean(totals, worst);
     if (results_.quantile == nullptr) return;
     by_total_.clear();
     for (std::size_t c = 0; c < classes; ++c) {
-      if (shares_[c] > 0) by_total_.emplace_back(answers[c].total, shares_[c]);
+      if (shares_[c] > 0) by_total_.emplace_back(totals[c], shares_[c]);
     }
     std::sort(by_total_.begin(), by_total_.end());
     for (std::size_t i = 0; i < needed_.size(); ++i) {
@@ -250,17 +271,17 @@ class Repricer::Writer {
     }
   }
 
-  std::int64_t Mean(const detail::Answer* answers, std::int64_t worst) const {
+  std::int64_t Mean(const std::int64_t* totals, std::int64_t worst) const {
     const std::size_t classes = plan_.classes();
     if (worst <= small_total_) {
       std::int64_t sum = 0;
-      for (std::size_t c = 0; c < classes; ++c) sum += shares_[c] == 0 ? 0 : shares_[c] * answers[c].total;
+      for (std::size_t c = 0; c < classes; ++c) sum += shares_[c] * totals[c];
       const std::int64_t divisor = sum_ * minor_unit_;
       if (sum >= 0) return (sum / divisor + (sum % divisor >= divisor - divisor / 2 ? 1 : 0)) * minor_unit_;
     }
     Int128 sum = 0;
     for (std::size_t c = 0; c < classes; ++c) {
-      if (shares_[c] != 0) sum += Int128(shares_[c]) * answers[c].total;
+      if (shares_[c] != 0) sum += Int128(shares_[c]) * totals[c];
     }
     return static_cast<std::int64_t>(DivideRounded(sum, sum_, minor_unit_, RoundMode::kHalfUp));
   }
@@ -269,7 +290,9 @@ class Repricer::Writer {
   const RepriceResults& results_;
   std::size_t lanes_;
   bool mixed_;
+  bool rows_;  // something beside the lanes is asked for
   std::int64_t minor_unit_;
+  std::vector<std::int64_t> by_class_;
   std::vector<std::int64_t> shares_;
   std::int64_t sum_ = 0;
   std::int64_t small_total_ = 0;
@@ -316,6 +339,40 @@ inline absl::Status Repricer::CheckResults(const RepriceResults& results) const 
   return absl::OkStatus();
 }
 
+// Rows on their way from columns to columns.
+struct Repricer::Block {
+  detail::GoodsBlock goods;
+  detail::Goods row;
+  detail::RepriceWorker::Place places[detail::GoodsBlock::kRows];
+  std::uint16_t slow[detail::GoodsBlock::kRows];
+};
+
+// First all look-ups, so that the memory that they point to is on its way, then what they found.
+inline void Repricer::PriceBlock(const GoodsColumns& goods, const detail::ContentsNumbers& contents, std::size_t first,
+                                 std::size_t count, bool one_by_one, Block& block, detail::RepriceWorker& worker,
+                                 Writer& writer) {
+  block.goods.Read(goods, first, count);
+  std::size_t slow = 0;
+  for (std::size_t i = 0; i < count; ++i) {
+    detail::RepriceWorker::Place& place = block.places[i];
+    place.words = nullptr;
+    place.reason = block.goods.Check(i, contents, block.row);
+    if (place.reason != RowReason::kPriced) continue;
+    if (one_by_one || !worker.Locate(block.row, place)) block.slow[slow++] = static_cast<std::uint16_t>(i);
+    if (place.words != nullptr) __builtin_prefetch(place.words);
+  }
+  std::size_t next_slow = 0;
+  for (std::size_t i = 0; i < count; ++i) {
+    if (next_slow < slow && block.slow[next_slow] == i) {
+      ++next_slow;
+      static_cast<void>(block.goods.Check(i, contents, block.row));
+      writer.Put(first + i, one_by_one ? worker.PriceOneByOne(block.row) : worker.Price(block.row));
+    } else {
+      writer.Put(first + i, block.places[i]);
+    }
+  }
+}
+
 inline absl::Status Repricer::Run(const GoodsColumns& goods, const RepriceResults& results,
                                   const RepriceOptions& options) const {
   if (absl::Status status = CheckColumns(goods); !status.ok()) return status;
@@ -330,7 +387,7 @@ inline absl::Status Repricer::Run(const GoodsColumns& goods, const RepriceResult
 
   auto work = [&] {
     std::unique_ptr<detail::RepriceWorker> worker = TakeWorker();
-    const auto block = std::make_unique<detail::GoodsBlock>();
+    const auto block = std::make_unique<Block>();
     Writer writer(plan(), results);
     while (!stopped.load(std::memory_order_relaxed)) {
       const std::size_t chunk = next.fetch_add(1, std::memory_order_relaxed);
@@ -338,20 +395,7 @@ inline absl::Status Repricer::Run(const GoodsColumns& goods, const RepriceResult
       const std::size_t end = std::min(goods.rows, (chunk + 1) * kChunkRows);
       for (std::size_t first = chunk * kChunkRows; first < end; first += detail::GoodsBlock::kRows) {
         const std::size_t count = std::min(detail::GoodsBlock::kRows, end - first);
-        block->Read(goods, first, count);
-        for (std::size_t i = 0; i < count; ++i) {
-          detail::Goods row;
-          RowReason reason = block->Check(i, contents, row);
-          const detail::Answer* answers = nullptr;
-          if (reason == RowReason::kPriced) {
-            answers = options.one_by_one ? worker->PriceOneByOne(row, reason) : worker->Price(row, reason);
-          }
-          if (answers == nullptr) {
-            writer.None(first + i, reason);
-          } else {
-            writer.Put(first + i, answers);
-          }
-        }
+        PriceBlock(goods, contents, first, count, options.one_by_one, *block, *worker, writer);
       }
       if (options.progress) {
         const std::lock_guard<std::mutex> lock(progress_mutex);

@@ -5,8 +5,8 @@
 #include <array>
 #include <cstddef>
 #include <cstdint>
+#include <memory>
 #include <optional>
-#include <span>
 #include <vector>
 
 #include "tarewise/batch/envelope.h"
@@ -19,39 +19,68 @@ namespace tarewise::detail {
 /// not depend on what it saw before.
 class RepriceWorker {
  public:
+  using Word = Envelope::Word;
+
   explicit RepriceWorker(RepricePlan& plan)
       : plan_(plan),
-        answers_(plan.classes()),
+        lanes_(plan.classes()),
+        totals_(2 * lanes_),
+        ways_(lanes_),
+        words_(3 * lanes_),
         table_masks_(plan.tables().size()),
         group_masks_(plan.groups().size()),
         group_cells_(plan.groups().size()),
-        words_(1 + plan.tables().size() + 2 * plan.groups().size()),
-        key_(words_),
+        key_(plan.key_words()),
         slots_(kFirstSlots, kEmpty) {}
 
-  /// The best offers by lane class, valid until the next call; nothing where `reason` says why.
-  const Answer* Price(const Goods& goods, RowReason& reason) {
-    reason = Fit(goods);
-    if (reason != RowReason::kPriced) return nullptr;
+  /// Where a row's answers stand: in an envelope or in the worker, in words of the plan's unit or in millionths.
+  struct Place {
+    RowReason reason = RowReason::kPriced;
+    const Word* words = nullptr;       ///< Totals, second totals and ways by lane class.
+    const std::int64_t* totals = nullptr;  ///< Where `words` is nothing: totals and second totals,
+    const Way* ways = nullptr;             ///< and ways.
+  };
+
+  /// A quick look: true where the answers are in an envelope, which keeps them for good, or there are none. Otherwise the row
+  /// takes `Price`.
+  bool Locate(const Goods& goods, Place& place) {
+    place = {};
+    place.reason = Fit(goods);
+    if (place.reason != RowReason::kPriced) return true;
+    const Record& record = Find(goods);
+    if (record.upper == nullptr || goods.weight > record.known_to) return false;
+    const std::size_t piece = Envelope::Find(record.upper, record.bounds, goods.weight);
+    place.words = record.words + piece * 3 * lanes_;
+    return true;
+  }
+
+  /// The answers, valid until the next call.
+  Place Price(const Goods& goods) {
+    Place place;
+    place.reason = Fit(goods);
+    if (place.reason != RowReason::kPriced) return place;
     Record& record = Find(goods);
-    if (record.one_by_one || goods.weight > record.known_to) return PriceAll(goods);
-    if (record.whole != nullptr) return record.whole->At(goods.weight, plan_.classes());
-    return PriceParts(goods, record);
+    if (!record.one_by_one && goods.weight <= record.known_to && PriceParts(goods, record)) {
+      place.words = words_.data();
+      return place;
+    }
+    return PriceAll(goods);
   }
 
   /// The same without anything worked out before: every packaging that fits and every service.
-  const Answer* PriceOneByOne(const Goods& goods, RowReason& reason) {
-    reason = Fit(goods);
-    return reason == RowReason::kPriced ? PriceAll(goods) : nullptr;
+  Place PriceOneByOne(const Goods& goods) {
+    Place place;
+    place.reason = Fit(goods);
+    return place.reason == RowReason::kPriced ? PriceAll(goods) : place;
   }
 
  private:
   static constexpr std::size_t kFirstSlots = 1024;
   static constexpr std::uint32_t kEmpty = 0xFFFFFFFF;
   static constexpr std::size_t kMostRecords = 1u << 16;
-  static constexpr std::uint32_t kVisitsToCompile = 4;        // a cell of bounded packagings
-  static constexpr std::uint32_t kVisitsToCompileWide = 24;   // one of many cells
-  static constexpr std::uint32_t kVisitsToMerge = 48;
+  static constexpr std::uint32_t kVisitsToCompile = 4;       // a cell of bounded packagings
+  static constexpr std::uint32_t kVisitsToCompileWide = 24;  // one of many cells
+  static constexpr std::uint32_t kVisitsToMerge = 32;
 
   struct Part {
     std::uint16_t group = 0;
@@ -60,17 +89,26 @@ class RepriceWorker {
     const Envelope* envelope = nullptr;
   };
 
+  // How a record's answers are found while they are not in one envelope.
+  struct Parts {
+    GoodsClass* goods = nullptr;
+    std::vector<const Envelope*> fixed;
+    std::vector<Part> groups;
+  };
+
   // What rows with the same class, packagings and cells share.
   struct Record {
-    GoodsClass* goods = nullptr;
-    const Envelope* whole = nullptr;
+    const std::int64_t* upper = nullptr;  // of the one envelope; nothing: see `parts`
+    const Word* words = nullptr;
+    std::size_t bounds = 0;
     std::int64_t known_to = 0;
     std::uint32_t visits = 0;
     bool one_by_one = false;
-    bool never_whole = false;
-    std::vector<const Envelope*> fixed;
-    std::vector<Part> parts;
+    std::unique_ptr<Parts> parts;
   };
+
+  Answers<Word> Compact() { return {words_.data(), words_.data() + lanes_, words_.data() + 2 * lanes_}; }
+  Answers<std::int64_t> Wide() { return {totals_.data(), totals_.data() + lanes_, ways_.data()}; }
 
   // Which packagings take the goods, and the cell of each group that does.
   RowReason Fit(const Goods& goods) {
@@ -82,25 +120,23 @@ class RepriceWorker {
     }
     for (std::size_t g = 0; g < group_masks_.size(); ++g) {
       const PackGroup& group = plan_.groups()[g];
-      std::uint64_t mask = 0;
-      for (std::size_t i = 0; i < group.packs.size(); ++i) {
-        if (plan_.packs()[group.packs[i]].Fits(goods, padding)) mask |= std::uint64_t{1} << i;
-      }
+      const std::uint64_t mask = group.fit.Fitting(goods);
       group_masks_[g] = mask;
-      group_cells_[g] = std::nullopt;
+      group_cells_[g] = 0;
       if (mask == 0) continue;
       any |= mask;
-      const Pack& pack = plan_.packs()[group.packs[0]];
-      const std::array<std::int64_t, 3> sides = pack.Outside(goods);
+      if (group.bounded && group.cells[0].single()) continue;
+      const std::array<std::int64_t, 3> sides = plan_.packs()[group.packs[0]].Outside(goods);
       if (sides[0] > Length::kMostSideNanometres) return RowReason::kBadSide;
-      const bool irregular =
-          !group.bounded && (goods.shape == Shape::kTube || goods.shape == Shape::kIrregular);
-      group_cells_[g] = group.cells[irregular ? 1 : 0].Of(sides);
+      const CellIndex& cells = group.cells[!group.bounded && Irregular(goods) ? 1 : 0];
+      group_cells_[g] = cells.Of(sides).value_or(kNoCell);
     }
     if (any == 0) return RowReason::kFitsNothing;
     if (plan_.has_bad_packs() || goods.weight + plan_.most_around() > Weight::kMostNanograms) return FitOddly(goods);
     return RowReason::kPriced;
   }
+
+  static bool Irregular(const Goods& goods) { return goods.shape == Shape::kTube || goods.shape == Shape::kIrregular; }
 
   // Parcels past what is accepted make the whole row an error, as they do a ranking.
   RowReason FitOddly(const Goods& goods) {
@@ -135,16 +171,24 @@ class RepriceWorker {
 
   // ---- one by one ----
 
-  const Answer* PriceAll(const Goods& goods) {
-    Begin();
+  Place PriceAll(const Goods& goods) {
+    const Answers<std::int64_t> answers = Wide();
+    Clear(answers, lanes_);
     const Contents* contents = plan_.ContentsOf(goods.contents);
-    ForEachFitting([&](std::size_t p) { PricePack(goods, *contents, p); });
-    return answers_.data();
+    ForEachFitting([&](std::size_t p) {
+      PricePack(goods, *contents, p, [&](std::size_t lane, std::int64_t total, Way way) {
+        TakeInOne(plan_.order(), lane, answers, total, way);
+      });
+    });
+    Place place;
+    place.totals = totals_.data();
+    place.ways = ways_.data();
+    return place;
   }
 
-  void Begin() { std::fill(answers_.begin(), answers_.end(), Answer{}); }
-
-  void PricePack(const Goods& goods, const Contents& contents, std::size_t p) {
+  // Calls `offer(lane, total, way)` for each offer of one packaging.
+  template <typename F>
+  void PricePack(const Goods& goods, const Contents& contents, std::size_t p, F offer) {
     const Pack& pack = plan_.packs()[p];
     const Contents* items[1] = {&contents};
     ParcelFacts facts = pack.Facts(goods.shape);
@@ -155,7 +199,6 @@ class RepriceWorker {
     facts.items = items;
     Dispatch::SideProfiles profiles;
     plan_.dispatch(0)->MeasureSides(facts, profiles);
-    const std::size_t lanes = plan_.classes();
     for (std::size_t s = 0; s < plan_.services().size(); ++s) {
       if (!plan_.Allowed(s, p)) continue;
       const PlannedService& service = plan_.services()[s];
@@ -168,43 +211,50 @@ class RepriceWorker {
             dispatch.Total(dispatch.services()[s], facts, shipment, profiles[service.side_profile]);
         own_[k] = plan_.Converted(carrier, total ? total->micros() : kNoOffer, pack);
       }
-      for (std::size_t lane = 0; lane < lanes; ++lane) {
+      for (std::size_t lane = 0; lane < lanes_; ++lane) {
         const std::int32_t k = service.class_of_lane[lane];
         if (k < 0 || own_[static_cast<std::size_t>(k)] == kNoOffer) continue;
-        MergeOne(plan_.order(), lane, answers_[lane], own_[static_cast<std::size_t>(k)], static_cast<std::int16_t>(s),
-                 static_cast<std::int16_t>(p));
+        offer(lane, own_[static_cast<std::size_t>(k)], MakeWay(s, p));
       }
     }
   }
 
   // ---- by envelopes ----
 
-  const Answer* PriceParts(const Goods& goods, Record& record) {
-    Begin();
+  // False where the row is to be priced one by one.
+  bool PriceParts(const Goods& goods, Record& record) {
+    if (record.upper != nullptr) {
+      const Word* found = record.words + Envelope::Find(record.upper, record.bounds, goods.weight) * words_.size();
+      std::copy(found, found + words_.size(), words_.begin());
+      return true;
+    }
+    const Answers<Word> answers = Compact();
+    Clear(answers, lanes_);
+    for (const Envelope* envelope : record.parts->fixed) {
+      TakeInAll(plan_.order(), lanes_, answers, envelope->Find(goods.weight));
+    }
     bool complete = true;
-    for (const Envelope* envelope : record.fixed) Take(*envelope, goods.weight);
-    for (Part& part : record.parts) {
+    bool held = true;
+    for (Part& part : record.parts->groups) {
       if (part.envelope == nullptr && part.cell != nullptr) Compile(goods, record, part);
       if (part.envelope != nullptr) {
-        if (goods.weight > part.envelope->known_to()) return PriceAll(goods);
-        Take(*part.envelope, goods.weight);
+        if (goods.weight > part.envelope->known_to()) return false;
+        TakeInAll(plan_.order(), lanes_, answers, part.envelope->Find(goods.weight));
         continue;
       }
       complete = false;
-      const Contents* contents = record.goods->contents;
       const std::vector<std::uint16_t>& packs = plan_.groups()[part.group].packs;
       for (std::size_t i = 0; i < packs.size(); ++i) {
-        if ((part.mask >> i) & 1u) PricePack(goods, *contents, packs[i]);
+        if (((part.mask >> i) & 1u) == 0) continue;
+        PricePack(goods, *record.parts->goods->contents, packs[i], [&](std::size_t lane, std::int64_t micros, Way way) {
+          Word total = 0;
+          held = held && plan_.ToWord(micros, total);
+          TakeInOne(plan_.order(), lane, answers, total, way);
+        });
       }
     }
-    ++record.visits;
-    if (complete && !record.never_whole && record.visits >= kVisitsToMerge) MakeWhole(record);
-    return answers_.data();
-  }
-
-  void Take(const Envelope& envelope, std::int64_t weight) {
-    const Answer* at = envelope.At(weight, plan_.classes());
-    for (std::size_t lane = 0; lane < answers_.size(); ++lane) Merge(plan_.order(), lane, answers_[lane], at[lane]);
+    if (complete && ++record.visits >= kVisitsToMerge) MakeWhole(record);
+    return held;
   }
 
   void Compile(const Goods& goods, Record& record, Part& part) {
@@ -213,19 +263,27 @@ class RepriceWorker {
     const bool bounded = plan_.groups()[part.group].bounded;
     const std::uint32_t visits = part.cell->visits.fetch_add(1, std::memory_order_relaxed) + 1;
     if (visits < (bounded ? kVisitsToCompile : kVisitsToCompileWide)) return;
-    part.envelope = plan_.CellEnvelope(*part.cell, *record.goods, part.group, part.mask, goods);
+    part.envelope = plan_.CellEnvelope(*part.cell, *record.parts->goods, part.group, part.mask, goods);
   }
 
   void MakeWhole(Record& record) {
-    std::vector<const Envelope*> parts = record.fixed;
-    for (const Part& part : record.parts) parts.push_back(part.envelope);
-    const Envelope* whole = plan_.Merged(std::move(parts));
-    if (whole == nullptr) {
-      record.never_whole = true;
-      return;
+    std::vector<const Envelope*> parts = record.parts->fixed;
+    for (const Part& part : record.parts->groups) {
+      parts.push_back(part.envelope);
+      record.known_to = std::min(record.known_to, part.envelope->known_to());
     }
-    record.whole = whole;
-    record.known_to = std::min(record.known_to, whole->known_to());
+    plan_.Reduce(parts);
+    const Envelope* whole = parts.size() == 1 ? parts[0] : plan_.Merged(std::move(parts));
+    if (whole != nullptr) SetWhole(*whole, record);
+  }
+
+  static void SetWhole(const Envelope& whole, Record& record) {
+    if (whole.upper.empty()) return;
+    record.upper = whole.upper.data();
+    record.bounds = whole.upper.size();
+    record.words = whole.words.data();
+    record.known_to = std::min(record.known_to, whole.known_to());
+    record.parts.reset();
   }
 
   // ---- records ----
@@ -240,24 +298,33 @@ class RepriceWorker {
 
   Record& Find(const Goods& goods) {
     GoodsClass* const goods_class = ClassOf(goods);
-    std::size_t word = 0;
+    std::fill(key_.begin(), key_.end(), 0);
+    const RepricePlan::Field* field = plan_.fields().data();
+    auto put = [&](std::uint64_t value) {
+      key_[field->word] |= value << field->shift;
+      ++field;
+    };
+    put(goods_class->number);
+    const RepricePlan::Field* const shape_field = field++;
     bool shaped = false;
-    for (const std::uint64_t mask : table_masks_) key_[++word] = mask;
+    for (const std::uint64_t mask : table_masks_) put(mask);
     for (std::size_t g = 0; g < group_masks_.size(); ++g) {
-      key_[++word] = group_masks_[g];
-      key_[++word] = group_cells_[g].value_or(kNoCell);
-      shaped = shaped || (group_masks_[g] != 0 && !plan_.groups()[g].bounded);
+      const PackGroup& group = plan_.groups()[g];
+      put(group_masks_[g]);
+      put(group_cells_[g] != kNoCell ? group_cells_[g] : std::max(group.cells[0].count(), group.cells[1].count()));
+      shaped = shaped || (group_masks_[g] != 0 && !group.bounded);
     }
-    key_[0] = std::uint64_t{goods_class->number} << 8 | (shaped ? static_cast<std::uint64_t>(goods.shape) : 0);
+    if (shaped) key_[shape_field->word] |= static_cast<std::uint64_t>(goods.shape) << shape_field->shift;
     std::uint64_t hash = 0;
     for (const std::uint64_t value : key_) hash = (hash ^ value) * 0x9E3779B97F4A7C15u, hash ^= hash >> 29;
     const std::size_t mask = slots_.size() - 1;
     for (std::size_t slot = hash & mask;; slot = (slot + 1) & mask) {
       const std::uint32_t index = slots_[slot];
       if (index == kEmpty) return Add(goods, *goods_class, slot, hash);
-      if (std::equal(key_.begin(), key_.end(), keys_.begin() + static_cast<std::ptrdiff_t>(index * words_))) {
-        return records_[index];
-      }
+      const std::uint64_t* known = keys_.data() + index * key_.size();
+      bool same = true;
+      for (std::size_t i = 0; i < key_.size(); ++i) same = same && known[i] == key_[i];
+      if (same) return records_[index];
     }
   }
 
@@ -290,41 +357,33 @@ class RepriceWorker {
   }
 
   void Fill(const Goods& goods, GoodsClass& goods_class, Record& record) {
-    record.goods = &goods_class;
     if (!goods_class.value_known) {
       record.one_by_one = true;
       return;
     }
     record.known_to = kNoOffer;
-    for (std::size_t t = 0; t < table_masks_.size(); ++t) FillFixed(goods_class, t, record);
+    record.parts = std::make_unique<Parts>();
+    record.parts->goods = &goods_class;
+    std::vector<const Envelope*>& fixed = record.parts->fixed;
+    for (std::size_t t = 0; t < table_masks_.size(); ++t) {
+      const std::vector<std::uint16_t>& packs = plan_.tables()[t].packs();
+      for (std::size_t i = 0; i < packs.size(); ++i) {
+        if (((table_masks_[t] >> i) & 1u) == 0) continue;
+        fixed.push_back(plan_.FixedEnvelope(goods_class, packs[i]));
+        record.known_to = std::min(record.known_to, fixed.back()->known_to());
+      }
+    }
+    plan_.Reduce(fixed);
     for (std::size_t g = 0; g < group_masks_.size(); ++g) {
       if (group_masks_[g] == 0) continue;
       Part part;
       part.group = static_cast<std::uint16_t>(g);
       part.mask = group_masks_[g];
       const Shape shape = plan_.groups()[g].bounded ? Shape::kBox : goods.shape;
-      if (group_cells_[g]) part.cell = plan_.CellOf(goods_class, g, part.mask, *group_cells_[g], shape);
-      record.parts.push_back(part);
+      if (group_cells_[g] != kNoCell) part.cell = plan_.CellOf(goods_class, g, part.mask, group_cells_[g], shape);
+      record.parts->groups.push_back(part);
     }
-    if (record.parts.empty() && record.fixed.size() == 1) record.whole = record.fixed[0];
-  }
-
-  // The envelopes of the packagings of a table that fit, less those that others leave nothing to.
-  void FillFixed(GoodsClass& goods_class, std::size_t t, Record& record) {
-    const std::vector<std::uint16_t>& packs = plan_.tables()[t].packs();
-    std::vector<std::uint16_t> kept;
-    for (std::size_t i = 0; i < packs.size(); ++i) {
-      if (((table_masks_[t] >> i) & 1u) == 0) continue;
-      const std::uint16_t p = packs[i];
-      record.known_to = std::min(record.known_to, plan_.FixedEnvelope(goods_class, p)->known_to());
-      if (std::any_of(kept.begin(), kept.end(),
-                      [&](std::uint16_t other) { return plan_.DominatesFixed(goods_class, other, p); })) {
-        continue;
-      }
-      std::erase_if(kept, [&](std::uint16_t other) { return plan_.DominatesFixed(goods_class, p, other); });
-      kept.push_back(p);
-    }
-    for (const std::uint16_t p : kept) record.fixed.push_back(plan_.FixedEnvelope(goods_class, p));
+    if (record.parts->groups.empty() && fixed.size() == 1) SetWhole(*fixed[0], record);
   }
 
   static constexpr std::uint64_t kNoCell = 0xFFFFFFFFFFFFFFFF;
@@ -334,12 +393,14 @@ class RepriceWorker {
   };
 
   RepricePlan& plan_;
-  std::vector<Answer> answers_;
+  std::size_t lanes_;
+  std::vector<std::int64_t> totals_;
+  std::vector<Way> ways_;
+  std::vector<Word> words_;
   std::vector<std::int64_t> own_;
   std::vector<std::uint64_t> table_masks_;
   std::vector<std::uint64_t> group_masks_;
-  std::vector<std::optional<std::uint64_t>> group_cells_;
-  std::size_t words_;
+  std::vector<std::uint64_t> group_cells_;
   std::vector<std::uint64_t> key_;
   std::array<ClassSlot, 256> classes_ = {};
   std::vector<Record> records_;
