@@ -370,18 +370,20 @@ class TariffComparer {
     for (const auto& pair : order) OneCharge(pair.first, pair.second, usages[pair], both_sides);
   }
 
-  // Rules in the document that no service lists: by code, those that are in both documents.
+  // Rules in a document that no service of either side lists, by code.
   template <typename Use>
   void UnusedRules(Use use) const {
-    auto unused = [](const Tariff& tariff) {
-      std::vector<bool> used(tariff.rules.size(), false);
-      for (const Service& service : tariff.services) {
-        for (const std::uint32_t index : service.surcharges) used[index] = true;
-        for (const std::uint32_t index : service.extras) used[index] = true;
+    std::set<std::string_view> used;
+    for (const Tariff* tariff : {&a_, &b_}) {
+      for (const Service& service : tariff->services) {
+        for (const std::uint32_t index : service.surcharges) used.insert(tariff->rules[index].code);
+        for (const std::uint32_t index : service.extras) used.insert(tariff->rules[index].code);
       }
+    }
+    auto unused = [&used](const Tariff& tariff) {
       std::vector<std::uint32_t> out;
-      for (std::uint32_t i = 0; i < used.size(); ++i) {
-        if (!used[i]) out.push_back(i);
+      for (std::uint32_t i = 0; i < tariff.rules.size(); ++i) {
+        if (!used.contains(tariff.rules[i].code)) out.push_back(i);
       }
       return out;
     };

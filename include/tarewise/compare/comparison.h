@@ -166,6 +166,7 @@ struct CellCounts {
   const CellChange* most_dearer = nullptr;     ///< The greatest rise of amount, the first of equals.
   const CellChange* most_cheaper = nullptr;
 
+  static CellCounts Of(std::vector<PriceComparison>&&) = delete;  // the counts point into the prices
   static CellCounts Of(const std::vector<PriceComparison>& prices) {
     CellCounts counts;
     std::vector<std::int64_t> up;

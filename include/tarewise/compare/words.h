@@ -37,7 +37,7 @@ std::string ShortestIn(Q quantity, std::initializer_list<std::string_view> units
 }
 /// In the unit that gives the shortest text: "1 lb", not "453.59237 g".
 inline std::string WeightWords(Weight weight) { return ShortestIn(weight, {"lb", "oz", "kg", "g"}); }
-inline std::string LengthWords(Length length) { return ShortestIn(length, {"in", "cm", "mm", "m", "ft", "mi", "km"}); }
+inline std::string LengthWords(Length length) { return ShortestIn(length, {"in", "cm", "mm", "m", "mi", "km"}); }
 inline std::string LengthWords(std::int64_t nm) { return LengthWords(Length::Nanometres(nm)); }
 
 inline std::string StepWords(StepRounding rounding, bool weight) {
