@@ -52,6 +52,16 @@ std::string ShortText(Weight weight, UnitSystem system) {
   return Weight::Nanograms(CutTo(weight.nanograms() + half_a_hundredth, unit, 100)).In(imperial ? "oz" : "g");
 }
 
+std::string ShortText(const Dimensions& sides, UnitSystem system) {
+  const std::int64_t step =
+      system == UnitSystem::kImperial ? Length::Inches(1).nanometres() / 100 : Length::Millimetres(1).nanometres();
+  auto rounded = [step](Length side) {
+    const std::int64_t nm = static_cast<std::int64_t>(detail::RoundHalfUp(side.nanometres(), step)) * step;
+    return nm > 0 ? Length::Nanometres(nm) : side;  // A thin card has a thickness.
+  };
+  return Dimensions(rounded(sides.length()), rounded(sides.width()), rounded(sides.height())).ToString(system);
+}
+
 std::string RoomText(Weight weight, UnitSystem system) {
   const bool imperial = system == UnitSystem::kImperial;
   const std::int64_t cut = imperial ? CutTo(weight.nanograms(), Weight::Ounces(1).nanograms(), 10)

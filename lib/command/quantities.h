@@ -3,6 +3,7 @@
 
 #include <string>
 
+#include "tarewise/parcel/dimensions.h"
 #include "tarewise/units/length.h"
 #include "tarewise/units/weight.h"
 
@@ -12,6 +13,8 @@ namespace tarewise::command {
 std::string ExactText(Weight weight, UnitSystem system);
 /// The same, rounded to the hundredth of an ounce or gram where no unit is short.
 std::string ShortText(Weight weight, UnitSystem system);
+/// Sides rounded to the hundredth of an inch or the tenth of a centimetre.
+std::string ShortText(const Dimensions& sides, UnitSystem system);
 
 /// What can be added, cut to the tenth of an ounce, the gram, the hundredth of an inch or the millimetre: never too
 /// much.

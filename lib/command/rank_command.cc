@@ -228,7 +228,7 @@ const Command kRankCommand = {
     "rank",
     "ranks every way to send goods or a sealed parcel, cheapest first, with reasons",
     "tarewise rank --tables FOLDER [--json] [REQUEST.json | < REQUEST.json]\n"
-    "tarewise rank --tables FOLDER --weight W --sides S --from P --to P --date D [...]\n"
+    "tarewise rank --tables FOLDER --weight W --sides S --from P --to P --date D ...\n"
     "tarewise rank --tables FOLDER --each < REQUESTS",
     kAbout,
     kOptions,

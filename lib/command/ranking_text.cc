@@ -213,10 +213,19 @@ class Teller {
       text += " by " + Named(offer);
     }
     const Amount more = offer.total - best.total;
-    if (more.micros() > 0) return text + ": " + Money(more) + " more";
-    if (more.micros() < 0) return text + ": " + Money(-more) + " less";
-    if (best.days && offer.days && offer.days->most > best.days->most) return text + ": the same price, but slower";
-    return text + ": the same price";
+    if (more.micros() > 0) {
+      text += ": " + Money(more) + " more";
+    } else if (more.micros() < 0) {
+      text += ": " + Money(-more) + " less";
+    } else {
+      const bool slower = best.days && offer.days && offer.days->most > best.days->most;
+      text += slower ? ": the same price, but slower" : ": the same price";
+    }
+    if (offer.at_risk && !best.at_risk) {
+      text += offer.total_at_risk ? ", but " + Money(*offer.total_at_risk) + " at risk"
+                                  : ", but at risk of not being taken";
+    }
+    return text;
   }
 
   // Worth a seller's while: goods rarely lose more than a tenth.
@@ -351,7 +360,8 @@ class Teller {
     std::vector<Table::Column> columns = {{"total", Table::Align::kRight}};
     if (risk) columns.push_back({"at risk", Table::Align::kRight});
     columns.push_back({"service", Table::Align::kLeft, true});
-    columns.push_back({"packed in", Table::Align::kLeft, true, 9});
+    const bool one_packaging = ranking_.estimate() || request_.parcel;
+    if (!one_packaging) columns.push_back({"packed in", Table::Align::kLeft, true, 9});
     columns.push_back({"zone", Table::Align::kLeft});
     columns.push_back({"days", Table::Align::kLeft});
     if (untracked) columns.push_back({"", Table::Align::kLeft});
@@ -365,7 +375,7 @@ class Teller {
                        Tone::kWarning});
       }
       row.push_back({ServiceTitle(*offer), tone});
-      row.push_back({ranking_.estimate() ? "estimate" : PackagingCode(*offer), tone});
+      if (!one_packaging) row.push_back({PackagingCode(*offer), tone});
       row.push_back({Clean(offer->zone), tone});
       row.push_back({DaysText(offer->days), tone});
       if (untracked) row.push_back({offer->tracked ? "" : "untracked", Tone::kFaint});
@@ -387,8 +397,8 @@ class Teller {
     const int decimals = offer.tariff_currency.decimals();
     Heading("What " + Money(offer.total) + " is made of",
             Clean(std::string(offer.carrier) + "/" + std::string(offer.service)) +
-                (InPackaging(offer).empty() ? "" : " in " + PackagingCode(offer)) + ", " + WeightText(offer.weight) +
-                ", " + offer.sides.ToString(request_.side_units));
+                (InPackaging(offer).empty() ? "" : " in " + PackagingCode(offer)) + ", " +
+                ShortText(offer.weight, request_.weight_units) + ", " + ShortText(offer.sides, request_.side_units));
     Table table({{"", Table::Align::kRight}, {"", Table::Align::kLeft, true}, {"", Table::Align::kLeft, true}}, 2);
     Amount sum;
     for (const Charge& charge : offer.charges) {

@@ -124,6 +124,21 @@ class Chart {
 
   bool empty() const { return all_.empty(); }
 
+  /// Where nothing is offered at any weight: what the ranking of the heaviest parcel says of each service.
+  std::string WhyNone() const {
+    Table table({{"", Table::Align::kLeft, true}, {"", Table::Align::kLeft, true}}, 2);
+    for (const Stairs& stairs : none_) {
+      std::string name = stairs.title;
+      for (const Refusal& refusal : ranking_.refusals()) {
+        if (std::string(refusal.carrier) + "/" + std::string(refusal.service) != stairs.name) continue;
+        for (const RefusalReason& reason : refusal.reasons) {
+          table.Add({{std::exchange(name, "")}, {Clean(reason.text), Tone::kFaint}});
+        }
+      }
+    }
+    return table.Text(style_, false);
+  }
+
   std::string Text(bool all) {
     std::string out;
     Draw(out);
@@ -498,7 +513,8 @@ int RunStaircase(const Arguments& arguments, Console& console) {
                      request.date.ToString() + "; totals in " + std::string(ranking->currency().code()) + ".";
   console.Write(Paragraph(console.style(), "", 0, head, Tone::kFaint) + "\n");
   if (chart.empty()) {
-    console.Write(console.style().Paint(Tone::kWarning, "Nothing can be offered for this.") + "\n");
+    console.Write(console.style().Paint(Tone::kWarning, "Nothing can be offered for this.") + "\n\n");
+    console.Write(chart.WhyNone());
     return kNothingOffered;
   }
   console.Write(chart.Text(arguments.Has("--all")));
@@ -510,7 +526,7 @@ int RunStaircase(const Arguments& arguments, Console& console) {
 const Command kStaircaseCommand = {
     "staircase",
     "draws what a parcel costs by each service from the lightest to the heaviest",
-    "tarewise staircase --tables FOLDER --sides S --from PLACE --to PLACE --date DATE [--up-to W]",
+    "tarewise staircase --tables FOLDER --sides S --from P --to P --date D ...",
     kAbout,
     kOptions,
     RunStaircase,

@@ -1,0 +1,601 @@
+#!/usr/bin/env python3
+"""The command as a whole: what it says to the last character, its exit codes, and that what it says is so.
+
+    test_command.py --command PATH [--refresh] [NAMES OF TESTS ...]
+
+Texts are kept in golden/; --refresh writes them anew, and the difference is then for a person to read. The tables beside
+this file are invented, small and frozen; those of the demonstration are only asked what any tables would be asked.
+"""
+
+import argparse
+import json
+import os
+import pathlib
+import pty
+import random
+import re
+import shutil
+import subprocess
+import sys
+import tempfile
+import unicodedata
+import unittest
+
+HERE = pathlib.Path(__file__).resolve().parent
+ROOT = HERE.parents[1]
+TABLES = "tests/command/tables"
+CASES = "tests/cases/tables"
+DEMO = "tables/demo"
+COMMAND = None
+REFRESH = False
+
+LANE = ["--from", "US 43004", "--to", "US 90210", "--date", "2026-08-03"]
+USD = ["--currency", "USD"]
+BOOK = ["--weight", "11.6 oz", "--sides", "7 x 5 x 3 in"]
+
+
+def run(arguments, stdin=None, **environment):
+    """The finished process of one run, from the project's root, with nothing of the caller's terminal in its environment."""
+    surroundings = {key: value for key, value in os.environ.items() if key not in ("COLUMNS", "NO_COLOR", "TERM")}
+    surroundings.update(environment)
+    return subprocess.run([COMMAND, *arguments], cwd=ROOT, env=surroundings, capture_output=True, check=False,
+                          input=stdin.encode() if stdin is not None else b"")
+
+
+def rank(request, tables=TABLES):
+    """The ranking of a request document, and the exit code."""
+    done = run(["rank", "--tables", tables, "--json"], json.dumps(request))
+    return json.loads(done.stdout) if done.stdout else {"error": done.stderr.decode()}, done.returncode
+
+
+def sealed(weight, sides="7 x 5 x 3 in", **more):
+    return {"format": "tarewise-request-1", "parcel": {"weight": weight, "sides": sides},
+            "from": {"country": "US", "postal_code": "43004"}, "to": {"country": "US", "postal_code": "90210"},
+            "date": "2026-08-03", "currency": "USD", **more}
+
+
+def columns(text):
+    """The columns that text takes in a terminal (Unicode's own east Asian widths)."""
+    return sum(0 if unicodedata.combining(c) else 2 if unicodedata.east_asian_width(c) in "WF" else 1 for c in text)
+
+
+# name, exit code, arguments, standard input, columns
+GOLDEN = [
+    ("help", 0, ["help"], None, 80),
+    ("help-rank", 0, ["help", "rank"], None, 80),
+    ("help-check", 0, ["check", "--help"], None, 80),
+    ("help-zone", 0, ["zone", "-h"], None, 80),
+    ("help-staircase", 0, ["help", "staircase"], None, 80),
+    ("rank-goods-80", 0, ["rank", "--tables", TABLES, *LANE, *USD, *BOOK, "--residential"], None, 80),
+    ("rank-goods-120", 0, ["rank", "--tables", TABLES, *LANE, *USD, *BOOK, "--residential"], None, 120),
+    ("rank-all-lines", 0, ["rank", "--tables", TABLES, *LANE, *USD, *BOOK, "--all", "--lines"], None, 100),
+    # In its carton 0.1 oz over a pound: the saver is the one thing to do.
+    ("rank-saver", 0, ["rank", "--tables", TABLES, *LANE, *USD, "--weight", "12.7 oz", "--sides", "7.5 x 5.5 x 3.5 in"], None, 80),
+    ("rank-at-risk", 0, ["rank", "--tables", TABLES, *LANE, *USD, "--weight", "12.5 oz", "--sides", "7.5 x 5.5 x 3.5 in",
+                         "--tolerance", "0.2 oz", "--tolerance-sides", "0.25 in", "--objective", "cautious"], None, 80),
+    ("rank-range", 0, ["rank", "--tables", TABLES, *LANE, *USD, "--weight", "10..14 oz", "--sides", "7 x 5 x 3 in"], None, 80),
+    ("rank-two-things", 0, ["rank", "--tables", TABLES, *LANE, *USD, "--weight", "9 oz", "--sides", "7 x 5 x 1 in",
+                            "--quantity", "2", "--and", "--weight", "1 lb", "--sides", "6 x 4 x 1 in", "--contents", "fragile",
+                            "--padding", "0.5 in", "--fill-weight", "1 oz"], None, 80),
+    ("rank-estimate", 0, ["rank", "--tables", TABLES, "--estimate", *LANE, *USD, "--weight", "1 lb 3 oz", "--sides",
+                          "7 x 5 x 3 in"], None, 80),
+    ("rank-sealed", 0, ["rank", "--tables", TABLES, *LANE, *USD, "--sealed", "--weight", "3 lb", "--sides", "12 x 9 x 4 in",
+                        "--extra", "signature", "--cover", "250", "--lines"], None, 80),
+    ("rank-exchange", 0, ["rank", "--tables", TABLES, "--from", "US 43004", "--to", "DE 10115", "--date", "2026-08-03", *USD,
+                          "--exchange", "EUR=1.0842", "--weight", "900 g", "--sides", "20 x 15 x 10 cm"], None, 80),
+    ("rank-promise", 0, ["rank", "--tables", TABLES, *LANE, *USD, *BOOK, "--within", "4"], None, 80),
+    ("rank-paid-for", 0, ["rank", "--tables", TABLES, *LANE, *USD, *BOOK, "--paid-for", "fenwick-dray/nacht"], None, 80),
+    ("rank-cautions", 0, ["rank", "--tables", TABLES, *LANE, *USD, "--weight", "52 lb", "--sides", "12 x 9 x 5 in", "--contents",
+                          "lithium_alone"], None, 80),
+    ("rank-nothing", 1, ["rank", "--tables", TABLES, *LANE, *USD, "--weight", "200 lb", "--sides", "40 x 30 x 30 in"], None, 80),
+    ("rank-json", 0, ["rank", "--tables", TABLES, "--json"], json.dumps(sealed("2 lb", extras=["signature"])), 80),
+    ("rank-cases", 0, ["rank", "--tables", CASES, *LANE, *USD, "--sealed", "--weight", "9 lb", "--sides", "20 x 12 x 9 in",
+                       "--residential"], None, 100),
+    ("zone", 0, ["zone", "--tables", TABLES, *LANE], None, 80),
+    ("zone-pairs", 0, ["zone", "--tables", TABLES, "--from", "US 43004", "--to", "US 43101", "--date", "2026-08-03"], None, 80),
+    ("zone-none", 1, ["zone", "--tables", TABLES, "--from", "US 43004", "--to", "AU 2600", "--date", "2026-08-03"], None, 80),
+    ("zone-not-in-force", 0, ["zone", "--tables", TABLES, "--from", "US 43004", "--to", "US 90210", "--date", "2026-02-03"],
+     None, 80),
+    ("staircase-80", 0, ["staircase", "--tables", TABLES, *LANE, *USD, "--sides", "7 x 5 x 3 in", "--exchange", "EUR=1.1"], None,
+     80),
+    ("staircase-all", 0, ["staircase", "--tables", TABLES, *LANE, *USD, "--sides", "7 x 5 x 3 in", "--services",
+                          "ground,harbourline/light", "--up-to", "3 lb", "--all"], None, 100),
+    ("staircase-metric", 0, ["staircase", "--tables", TABLES, "--from", "US 43004", "--to", "DE 10115", "--date", "2026-08-03",
+                             "--currency", "EUR", "--sides", "30 x 20 x 10 cm"], None, 80),
+    ("staircase-nothing", 1, ["staircase", "--tables", TABLES, *LANE, *USD, "--sides", "7 x 5 x 3 in", "--services",
+                              "harbourline/letter"], None, 80),
+    ("check", 0, ["check", TABLES], None, 80),
+]
+
+# What is said on standard error for each bad input: name, arguments, standard input, what the lines hold.
+ERRORS = [
+    ("no command", [], None, ["found no command, expected one", "rank", "check"]),
+    ("command misspelt", ["rnk"], None, ['found the command "rnk"', "the nearest is rank"]),
+    ("help of none", ["help", "stair"], None, ['found the command "stair"']),
+    ("option misspelt", ["rank", "--tables", TABLES, "--wieght", "3 lb"], None,
+     ['found the option "--wieght"', "the nearest is --weight"]),
+    ("option of no name", ["rank", "--zzzzzz"], None, ['found the option "--zzzzzz"', "--help lists them"]),
+    ("option without its value", ["rank", "--tables", TABLES, "--weight", "--sides"], None,
+     ['--weight: found the option "--sides" after it', "--sides: found nothing after it"]),
+    ("flag with a value", ["rank", "--json=yes"], None, ['--json: found the value "yes", expected none']),
+    ("option twice", ["rank", "--tables", TABLES, "--tables", TABLES], None, ["--tables: found it twice"]),
+    ("no tables", ["rank", *LANE, *BOOK], None, ["--tables: found none, expected the folder"]),
+    ("tables that are not there", ["rank", "--tables", "nowhere", *LANE, *BOOK], None, ["nowhere: error 501: found no such folder"]),
+    ("tables that hold none", ["rank", "--tables", "tests/command", *LANE, *BOOK], None, ["tests/command: error 504"]),
+    ("document that is not there", ["rank", "--tables", TABLES, "nowhere.json"], None, ["nowhere.json: error 501"]),
+    ("two documents", ["rank", "--tables", TABLES, "a.json", "b.json"], None, ['found "b.json" after "a.json"']),
+    ("document and arguments", ["rank", "--tables", TABLES, *BOOK, "a.json"], None,
+     ['found --weight beside the request document "a.json"']),
+    ("arguments and each", ["rank", "--tables", TABLES, "--each", *BOOK], None, ["found --weight beside --each"]),
+    ("document and each", ["rank", "--tables", TABLES, "--each", "a.json"], None, ["expected requests on standard input"]),
+    ("no date", ["rank", "--tables", TABLES, "--from", "US 43004", "--to", "US 90210", *BOOK], None,
+     ["--date: found none", "never takes it from a clock"]),
+    ("nothing but goods", ["rank", "--tables", TABLES, "--weight", "1 lb"], None,
+     ["--sides: found none", "--from: found none", "--to: found none", "--date: found none"]),
+    ("everything wrong at once",
+     ["rank", "--tables", TABLES, "--weight", "1 lbs", "--sides", "12 x 9", "--from", "US430", "--to", "us 90210", "--date",
+      "2026-02-30", "--within", "soon", "--objective", "fast", "--shape", "bx", "--contents", "fragil", "--quantity", "0",
+      "--exchange", "EUR"], None,
+     ['--weight: found "1 lbs", expected a weight', '--sides: found "12 x 9", expected three lengths',
+      '--from: found "US430", expected a country', '--to: found "us 90210"', '--date: found "2026-02-30", expected a date that exists',
+      '--within: found "soon"', '--objective: found "fast"', 'did you mean "box"?', 'did you mean "fragile"?', "--quantity: found 0",
+      "such as EUR=1.0842"]),
+    ("second thing wrong", ["rank", "--tables", TABLES, *LANE, *USD, *BOOK, "--and", "--weight", "0 lb", "--sides", "1 x 1 x 1 in"],
+     None, ['--weight (thing 2): found "0 lb"']),
+    ("thing with two weights", ["rank", "--tables", TABLES, *LANE, *USD, *BOOK, "--weight", "1 lb"], None,
+     ["--weight: found it twice for one thing"]),
+    ("sealed and quantity", ["rank", "--tables", TABLES, *LANE, *USD, *BOOK, "--sealed", "--quantity", "2"], None,
+     ["--quantity: found it with --sealed"]),
+    ("goods and packaging", ["rank", "--tables", TABLES, *LANE, *USD, *BOOK, "--packaging", "carton-8"], None,
+     ["--packaging: found it without --sealed"]),
+    ("unknown packaging", ["rank", "--tables", TABLES, *LANE, *USD, *BOOK, "--sealed", "--packaging", "crate"], None,
+     ['--packaging: found "crate"']),
+    ("two promises", ["rank", "--tables", TABLES, *LANE, *USD, *BOOK, "--within", "3", "--paid-for", "ground"], None,
+     ["expected one promise"]),
+    ("promise of an unknown service", ["rank", "--tables", TABLES, *LANE, *USD, *BOOK, "--paid-for", "swift"], None,
+     ['--paid-for: found service "swift"']),
+    ("promise of a service of two carriers", ["rank", "--tables", TABLES, *LANE, *USD, *BOOK, "--paid-for", "ground"], None,
+     ["several carriers"]),
+    ("extra twice", ["rank", "--tables", TABLES, *LANE, *USD, *BOOK, "--extra", "signature", "--extra", "signature"], None,
+     ["--extra: found the extra", "twice"]),
+    ("several currencies", ["rank", "--tables", TABLES, *LANE, *BOOK], None, ["--currency: found none", "(EUR, USD)"]),
+    ("allowance", ["rank", "--tables", TABLES, *LANE, *USD, *BOOK, "--allowance", "8 oz"], None, ["--allowance: found"]),
+    ("request that is no request", ["rank", "--tables", TABLES], '{"format": "tarewise-request-1", "gods": []}',
+     ["standard input:1:", 'did you mean "goods"?', 'found no "date"']),
+    ("request that is no JSON", ["rank", "--tables", TABLES], "{", ["standard input:1:2: error 103"]),
+    ("empty request", ["rank", "--tables", TABLES], "", ["standard input:1:1: error 109"]),
+    ("zone with words", ["zone", "--tables", TABLES, "43004"], None, ['found "43004", expected options only']),
+    ("zone with nothing", ["zone", "--tables", TABLES], None, ["--from: found none", "--to: found none", "--date: found none"]),
+    ("staircase to a bare number", ["staircase", "--tables", TABLES, *LANE, *USD, "--sides", "1 x 1 x 1 in", "--up-to", "5"], None,
+     ['--up-to: found "5", expected a weight']),
+    ("staircase of an unknown service",
+     ["staircase", "--tables", TABLES, *LANE, *USD, "--sides", "1 x 1 x 1 in", "--services", "ground,grond"], None,
+     ['--services: found "grond"', "the nearest is ground"]),
+    ("staircase without sides", ["staircase", "--tables", TABLES, *LANE, *USD], None, ["--sides: found none"]),
+    ("check of nothing", ["check"], None, ["found no path"]),
+    ("check of what is not there", ["check", "nowhere.json"], None, ["nowhere.json: error 501", "1 error"]),
+    ("check of a grid", ["check", "tests/cases/tables/harbourline-grid.csv"], None, ["a grid is checked by the price list"]),
+]
+
+
+class Golden(unittest.TestCase):
+    def test_texts(self):
+        for name, code, arguments, stdin, width in GOLDEN:
+            with self.subTest(name):
+                done = run(arguments, stdin, COLUMNS=str(width))
+                self.assertEqual(done.returncode, code, done.stderr.decode())
+                self.assertEqual(done.stderr.decode(), "")
+                text = done.stdout.decode()
+                path = HERE / "golden" / (name + ".txt")
+                if REFRESH:
+                    path.write_text(text, encoding="utf-8")
+                self.assertEqual(text, path.read_text(encoding="utf-8"), f"{path}: see what changed, then --refresh")
+                if name != "rank-json":
+                    for line in text.splitlines():
+                        self.assertLessEqual(columns(line), width, line)
+                        self.assertEqual(line, line.rstrip())
+
+    def test_no_text_is_left_over(self):
+        self.assertEqual({path.stem for path in (HERE / "golden").iterdir()}, {case[0] for case in GOLDEN})
+
+    def test_version(self):
+        header = (ROOT / "include/tarewise/version.h").read_text(encoding="utf-8")
+        self.assertEqual(run(["--version"]).stdout.decode(),
+                         "tarewise " + re.search(r'TW_VERSION_STRING "([^"]*)"', header)[1] + "\n")
+
+    def test_every_command_is_in_the_list(self):
+        listed = set(re.findall(r"^  (\S+)", run(["help"], COLUMNS="120").stdout.decode(), re.M)) - {"help"}
+        self.assertTrue(listed)
+        for name in listed:
+            done = run(["help", name])
+            self.assertEqual(done.returncode, 0)
+            self.assertTrue(done.stdout.decode().startswith("tarewise " + name))
+
+
+class Errors(unittest.TestCase):
+    def test_errors(self):
+        for name, arguments, stdin, expected in ERRORS:
+            with self.subTest(name):
+                done = run(arguments, stdin)
+                said = done.stderr.decode()
+                self.assertEqual(done.returncode, 2, said)
+                self.assertEqual(done.stdout, b"", "an error leaves standard output empty")
+                for words in expected:
+                    self.assertIn(words, said)
+
+    def test_no_control_character_reaches_the_terminal(self):
+        with tempfile.TemporaryDirectory() as folder:
+            tables = pathlib.Path(folder) / "tables"
+            shutil.copytree(ROOT / TABLES, tables)
+            path = tables / "fenwick-dray.json"
+            text = path.read_text(encoding="utf-8")
+            path.write_text(text.replace("Fenwick & Dray Ground", "Fenwick \\u001b[31m Ground"), encoding="utf-8")
+            done = run(["rank", "--tables", str(tables), *LANE, *USD, *BOOK, "--all", "--lines"])
+            self.assertNotIn(b"\x1b", done.stdout + done.stderr)
+
+
+class Checks(unittest.TestCase):
+    def setUp(self):
+        self.folder = tempfile.TemporaryDirectory()
+        self.addCleanup(self.folder.cleanup)
+        self.tables = pathlib.Path(self.folder.name) / "tables"
+        shutil.copytree(ROOT / TABLES, self.tables)
+
+    def change(self, name, old, new):
+        path = self.tables / name
+        text = path.read_text(encoding="utf-8")
+        self.assertEqual(text.count(old), 1, old)
+        path.write_text(text.replace(old, new), encoding="utf-8")
+
+    def check(self, *arguments):
+        done = run(["check", *arguments])
+        return done.returncode, done.stdout.decode(), done.stderr.decode()
+
+    def test_a_differing_total_is_named_with_its_lines(self):
+        self.change("harbourline-2026-07.json", '"zone": "8", "total": "9.10"', '"zone": "8", "total": "9.20"')
+        code, out, said = self.check(str(self.tables))
+        self.assertEqual((code, out), (2, ""))
+        self.assertIn("harbourline-2026-07.json:", said)
+        self.assertIn("example 1: ground, 17 oz, 12 x 9 x 6 in, zone 8: expected 9.20, got 9.10", said)
+        self.assertIn("    9.10  base: billable weight 2 lb (actual); zone 8", said)
+        self.assertIn("    published: row 2 lb", said)
+        self.assertIn("3 examples priced, 1 not as published", said)
+
+    def test_a_refusal_where_a_total_is_published(self):
+        self.change("harbourline-2026-07.json", '"refused": "over_limit"', '"total": "6.35"')
+        code, _, said = self.check(str(self.tables))
+        self.assertEqual(code, 2)
+        self.assertIn("expected 6.35, got refused, over_limit", said)
+        self.assertIn("    over_limit: heavier than 15.999 oz: weight is 16 oz, the limit is 15.999 oz", said)
+
+    def test_a_total_where_a_refusal_is_published(self):
+        self.change("harbourline-2026-07.json", '"zone": "8", "total": "9.10"', '"zone": "8", "refused": "no_price"')
+        code, _, said = self.check(str(self.tables))
+        self.assertEqual(code, 2)
+        self.assertIn("expected refused, no_price, got 9.10", said)
+
+    def test_another_reason_than_the_published_one(self):
+        self.change("harbourline-2026-07.json", '"refused": "over_limit"', '"refused": "no_price"')
+        code, _, said = self.check(str(self.tables))
+        self.assertEqual(code, 2)
+        self.assertIn("expected refused, no_price, got refused, over_limit", said)
+
+    def test_a_billable_weight_that_differs(self):
+        self.change("harbourline-2026-07.json", '"zone": "8", "total": "9.10"',
+                    '"zone": "8", "billable_weight": "3 lb", "total": "9.10"')
+        code, _, said = self.check(str(self.tables))
+        self.assertEqual(code, 2)
+        self.assertIn("expected 9.10, billable weight 3 lb, got 9.10, billable weight 2 lb", said)
+
+    def test_an_example_by_its_lane_needs_the_points_beside(self):
+        # The lane's zone is by the list of pairs; without it the distance decides, and without points nothing does.
+        self.change("harbourline-2026-07.json", '{"kind": "pairs", "from": {"US:430": {"1": ["US:430-431"]}}},\n      ', "")
+        one = str(self.tables / "harbourline-2026-07.json")
+        self.assertEqual(self.check(one)[0], 0)
+        (self.tables / "gazetteer.csv").unlink()
+        code, _, said = self.check(one)
+        self.assertEqual(code, 2)
+        self.assertIn("got refused, no_zone", said)
+
+    def test_the_agreed_terms_never_change_an_example(self):
+        self.change("fenwick-dray.json", '"currency": "USD",', '"currency": "USD",\n  "examples": [{"service": "ground", '
+                    '"parcel": {"weight": "10 lb", "sides": "9 x 9 x 9 in"}, "zone": "7", "total": "15.69", '
+                    '"why": "8.10 + 9 x 0.65, and 12.5 % of it"}],')
+        code, out, said = self.check(str(self.tables))
+        self.assertEqual((code, said), (0, ""))
+        self.assertIn("4 examples priced, all as published", out)
+
+    def test_warnings_fail_only_when_strict(self):
+        self.change("harbourline-2026-07.json", '[10, "8.90", "13.20", "20.45"]', '[10, "7.00", "13.20", "20.45"]')
+        self.change("harbourline-2026-07.json", '"total": "9.60"', '"total": "7.70"')
+        code, out, said = self.check(str(self.tables))
+        self.assertEqual(code, 0)
+        self.assertIn("warning", said)
+        self.assertIn("0 errors, 1 warning;", out)
+        self.assertEqual(self.check("--strict", str(self.tables))[:2], (2, ""))
+
+    def test_findings_have_a_place(self):
+        self.change("harbourline-2026-07.json", '"mode": "air"', '"mode": "balloon"')
+        code, out, said = self.check(str(self.tables))
+        self.assertEqual((code, out), (2, ""))
+        self.assertRegex(said, r"harbourline-2026-07\.json:\d+:\d+: error \d+: found \"balloon\"")
+        self.assertIn("examples wait until the errors are gone", said)
+
+    def test_documents_one_by_one(self):
+        for name in sorted(path.name for path in self.tables.iterdir()):
+            with self.subTest(name):
+                code, out, said = self.check(str(self.tables / name))
+                self.assertEqual((code, said), (0, ""))
+                self.assertTrue(out.startswith("1 document checked, 0 errors"))
+
+    def test_requests_too(self):
+        path = pathlib.Path(self.folder.name) / "request.json"
+        path.write_text(json.dumps(sealed("1 lb")), encoding="utf-8")
+        self.assertEqual(self.check(str(path))[0], 0)
+        path.write_text(json.dumps(sealed("1 pound")), encoding="utf-8")
+        self.assertEqual(self.check(str(path))[0], 2)
+
+
+class Rankings(unittest.TestCase):
+    def test_arguments_and_documents_give_one_answer(self):
+        by_arguments = run(["rank", "--tables", TABLES, "--json", *LANE, *USD, "--residential", "--weight", "1 lb 3 oz", "--sides",
+                            "8 x 5 x 1.5 in", "--quantity", "2", "--contents", "fragile, media", "--value", "24.00", "--shape", "soft",
+                            "--rigid", "--this-side-up", "--within", "5", "--extra", "signature", "--cover", "80", "--tolerance",
+                            "0.1 oz", "--tolerance-sides", "0.25 in", "--objective", "cautious", "--exchange", "EUR=1.0842",
+                            "--padding", "0.5 in", "--fill-weight", "2 oz", "--step", "0.5 oz", "--step-sides", "0.25 in",
+                            "--allowance", "8..12 oz", "--and", "--weight", "200 g", "--sides", "10 x 10 x 2 cm", "--bare"])
+        document = {
+            "format": "tarewise-request-1",
+            "goods": [{"weight": "1 lb 3 oz", "sides": "8 x 5 x 1.5 in", "quantity": 2, "contents": ["fragile", "media"], "value": "24.00",
+                       "shape": "soft", "rigid": True, "this_side_up": True},
+                      {"weight": "200 g", "sides": "10 x 10 x 2 cm", "bare": True}],
+            "from": {"country": "US", "postal_code": "43004"},
+            "to": {"country": "US", "postal_code": "90210", "residential": True},
+            "date": "2026-08-03", "promise": {"within": 5}, "extras": ["signature"], "cover": "80",
+            "tolerance": {"weight": "0.1 oz", "sides": "0.25 in"}, "objective": "cautious", "exchange": {"EUR": "1.0842"},
+            "padding": "0.5 in", "fill_weight": "2 oz", "steps": {"weight": "0.5 oz", "sides": "0.25 in"},
+            "allowance": {"least": "8 oz", "most": "12 oz"}, "currency": "USD"}
+        by_document = run(["rank", "--tables", TABLES, "--json"], json.dumps(document))
+        self.assertEqual(by_arguments.returncode, by_document.returncode)
+        self.assertEqual(by_arguments.stdout, by_document.stdout)
+        self.assertEqual(by_arguments.stderr, b"")
+        self.assertTrue(json.loads(by_arguments.stdout)["offers"])
+
+    def test_a_document_from_a_file_or_from_standard_input(self):
+        with tempfile.TemporaryDirectory() as folder:
+            path = pathlib.Path(folder) / "request.json"
+            path.write_text(json.dumps(sealed("1 lb")), encoding="utf-8")
+            named = run(["rank", "--tables", TABLES, "--json", str(path)])
+        for more in ([], ["-"]):
+            self.assertEqual(named.stdout, run(["rank", "--tables", TABLES, "--json", *more], json.dumps(sealed("1 lb"))).stdout)
+        self.assertEqual(named.returncode, 0)
+
+    def test_the_text_tells_what_the_document_holds(self):
+        request = json.dumps(sealed("3 lb 2 oz"))
+        ranking = json.loads(run(["rank", "--tables", TABLES, "--json"], request).stdout)
+        text = run(["rank", "--tables", TABLES, "--all"], request).stdout.decode()
+        totals = re.search(r"^Ways to send.*?\n\n", text, re.M | re.S)[0]
+        self.assertEqual(re.findall(r"^ +(\d+\.\d\d) ", totals, re.M), [offer["total"] for offer in ranking["offers"]])
+        self.assertIn(f"for {ranking['offers'][0]['total']} USD", text)
+
+    def test_one_request_a_line(self):
+        good = [json.dumps(sealed(weight)) for weight in ("1 oz", "2 lb", "40 lb")]
+        lines = [good[0], "nonsense", good[1], "", json.dumps(sealed("1 lb", currency="XYZ")), good[2]]
+        done = run(["rank", "--tables", TABLES, "--json", "--each"], "\n".join(lines))
+        self.assertEqual((done.returncode, done.stderr), (0, b""))
+        answers = [json.loads(line) for line in done.stdout.decode().splitlines()]
+        self.assertEqual(len(answers), len(lines))
+        self.assertEqual([i for i, answer in enumerate(answers) if "error" in answer], [1, 3, 4])
+        self.assertIn("request 2:1:1: error", answers[1]["error"])
+        for line, answer in zip(lines, answers):
+            if "error" not in answer:
+                self.assertEqual(answer, rank(json.loads(line))[0])
+
+    def test_one_request_a_line_and_none_at_all(self):
+        done = run(["rank", "--tables", TABLES, "--each"], "")
+        self.assertEqual((done.returncode, done.stdout, done.stderr), (0, b"", b""))
+
+    def test_the_saver_of_the_text_does_what_it_says(self):
+        def told(weight):
+            return run(["rank", "--tables", TABLES, *LANE, *USD, "--sides", "7.5 x 5.5 x 3.5 in", "--weight", weight],
+                       COLUMNS="120").stdout.decode()
+        found = re.search(r"take out (\S+) oz and it is (\S+), saving (\S+)\n", told("12.7 oz"))
+        self.assertIsNotNone(found)
+        now = re.search(r"for (\S+) USD", told("12.7 oz"))[1]
+        after = re.search(r"for (\S+) USD", told(f"{12.7 - float(found[1]):.1f} oz"))[1]
+        one_step_less = re.search(r"for (\S+) USD", told(f"{12.7 - float(found[1]) + 0.1:.1f} oz"))[1]
+        self.assertEqual(after, found[2])
+        self.assertEqual(one_step_less, now)
+        self.assertEqual(f"{float(now) - float(after):.2f}", found[3])
+
+
+class Staircases(unittest.TestCase):
+    """The steps that the chart tells are those of the ranking, at every threshold and between them."""
+
+    ARGUMENTS = ["staircase", "--tables", TABLES, *LANE, *USD, "--sides", "9 x 6 x 4 in", "--up-to", "14 lb", "--exchange", "EUR=1.1"]
+
+    def steps(self, text):
+        """The rows of the table of the cheapest: heaviest weight, total (or None), title."""
+        table = re.search(r"^Cheapest\n(.*?)(\n\n|\Z)", text, re.M | re.S)[1].splitlines()[1:]
+        rows = []
+        for line in table:
+            weight, total, title = re.match(r" *((?:[\d.]+ \S+ ?)+?)  +(\S+) +(.*)", line).groups()
+            rows.append((weight.strip(), None if total == "-" else total, re.sub(r"^[A-Z?]  ", "", title)))
+        return rows
+
+    @staticmethod
+    def nanograms(text):
+        units = {"lb": 453592370000, "oz": 28349523125, "kg": 10**12, "g": 10**9}
+        total = 0
+        for number, unit in re.findall(r"([\d.]+) (lb|oz|kg|g)", text):
+            whole, _, part = number.partition(".")
+            scaled = int(whole + part) * units[unit]
+            power = 10 ** len(part)
+            total += (2 * scaled + power) // (2 * power)  # half up
+        return total
+
+    def best(self, nanograms):
+        whole, part = divmod(nanograms, 10**9)
+        ranking, _ = rank(sealed(f"{whole}.{part:09d} g", "9 x 6 x 4 in", exchange={"EUR": "1.1"}))
+        self.assertNotIn("error", ranking)
+        if not ranking["offers"]:
+            return None, None
+        return ranking["offers"][0]["total"], ranking["offers"][0]["title"]
+
+    def test_steps_are_the_rankings(self):
+        done = run(self.ARGUMENTS)
+        self.assertEqual(done.returncode, 0, done.stderr)
+        rows = self.steps(done.stdout.decode())
+        self.assertGreater(len(rows), 8)
+        self.assertEqual(rows[-1][0], "14 lb")
+        least = 1
+        for i, (weight, total, title) in enumerate(rows):
+            most = self.nanograms(weight)
+            inside = random.Random(i).randint(least, most)
+            for at in {least, inside, most}:
+                got_total, got_title = self.best(at)
+                self.assertEqual(got_total, total, f"{at} ng")
+                self.assertTrue(got_title is None or title.endswith(got_title), f"{at} ng: {got_title}, {title}")
+            least = most + 1
+
+    def test_the_chart_marks_the_cheapest_of_each_column(self):
+        text = run(self.ARGUMENTS, COLUMNS="80").stdout.decode()
+        rows = self.steps(text)
+        letters = {title: letter for letter, title in re.findall(r"^  ([a-z])  (.*?)  +\S+/\S+$", text, re.M)}
+        line = re.search(r"^ *cheapest  (.*)$", text, re.M)[1]
+        self.assertEqual(len(line), 80 - 11)
+        for column, letter in enumerate(line):
+            heavy_end = self.nanograms("14 lb") * (column + 1) // len(line)
+            row = next(row for row in rows if heavy_end <= self.nanograms(row[0]))
+            self.assertEqual(letter, letters[row[2]].upper(), f"column {column}")
+
+    def test_a_capital_stands_once_in_each_column(self):
+        text = run(self.ARGUMENTS, COLUMNS="80").stdout.decode()
+        grid = [line.split("|", 1)[1] for line in text.splitlines() if re.match(r"^ *[\d.]* \|", line)]
+        self.assertEqual(len(grid), 16)
+        best = re.search(r"^ *cheapest  (.*)$", text, re.M)[1]
+        for column, letter in enumerate(best):
+            capitals = [row[column] for row in grid if column < len(row) and row[column].isupper()]
+            self.assertEqual(capitals, [letter])
+
+
+class Streams(unittest.TestCase):
+    """Terminals, pipes and full disks."""
+
+    def on_terminal(self, **environment):
+        leader, follower = pty.openpty()
+        surroundings = {key: value for key, value in os.environ.items() if key not in ("COLUMNS", "NO_COLOR", "TERM")}
+        surroundings.update(environment)
+        process = subprocess.Popen([COMMAND, "rank", "--tables", TABLES, *LANE, *USD, *BOOK], cwd=ROOT, stdin=subprocess.DEVNULL,
+                                   stdout=follower, stderr=subprocess.PIPE, env=surroundings)
+        os.close(follower)
+        text = b""
+        while True:
+            try:
+                piece = os.read(leader, 65536)
+            except OSError:  # how Linux says that the other end is closed
+                break
+            if not piece:
+                break
+            text += piece
+        os.close(leader)
+        self.assertEqual(process.communicate()[1], b"")
+        self.assertEqual(process.returncode, 0)
+        return text.replace(b"\r\n", b"\n").decode()
+
+    def test_colour_on_a_terminal_alone(self):
+        coloured = self.on_terminal(TERM="xterm", COLUMNS="80")
+        self.assertIn("\x1b[", coloured)
+        plain = re.sub("\x1b\\[[0-9;]*m", "", coloured)
+        piped = run(["rank", "--tables", TABLES, *LANE, *USD, *BOOK], COLUMNS="80").stdout.decode()
+        self.assertEqual(plain, piped, "colour changes nothing else")
+        self.assertNotIn("\x1b", piped)
+
+    def test_no_color(self):
+        self.assertNotIn("\x1b", self.on_terminal(TERM="xterm", NO_COLOR="1"))
+        self.assertIn("\x1b", self.on_terminal(TERM="xterm", NO_COLOR=""), "an empty NO_COLOR is none (no-color.org)")
+        self.assertNotIn("\x1b", self.on_terminal(TERM="dumb"))
+
+    def test_a_reader_that_stops_early(self):
+        lines = "\n".join([json.dumps(sealed("2 lb"))] * 500)
+        for arguments, stdin in ((["rank", "--tables", TABLES, "--each"], lines), (["rank", "--tables", TABLES], json.dumps(sealed("2 lb")))):
+            process = subprocess.Popen([COMMAND, *arguments], cwd=ROOT, stdin=subprocess.PIPE, stdout=subprocess.PIPE,
+                                       stderr=subprocess.PIPE)
+            process.stdout.close()
+            try:
+                process.stdin.write(stdin.encode())
+                process.stdin.close()
+            except BrokenPipeError:
+                pass
+            said = process.stderr.read()
+            process.stderr.close()
+            self.assertEqual((process.wait(), said), (0, b""))
+
+    @unittest.skipUnless(os.path.exists("/dev/full"), "no /dev/full here")
+    def test_a_full_disk(self):
+        with open("/dev/full", "wb") as full:
+            done = subprocess.run([COMMAND, "rank", "--tables", TABLES, *LANE, *USD, *BOOK], cwd=ROOT, stdout=full,
+                                  stderr=subprocess.PIPE, check=False)
+        self.assertEqual(done.returncode, 2)
+        self.assertIn(b"the answer cannot be written: No space left on device", done.stderr)
+
+    def test_standard_input_that_cannot_be_read(self):
+        for each in ([], ["--each"]):
+            folder = os.open(ROOT, os.O_RDONLY)
+            done = subprocess.run([COMMAND, "rank", "--tables", TABLES, *each], cwd=ROOT, stdin=folder, capture_output=True, check=False)
+            os.close(folder)
+            self.assertEqual((done.returncode, done.stdout), (2, b""))
+            self.assertIn(b"standard input cannot be read", done.stderr)
+
+
+class Demonstration(unittest.TestCase):
+    def orders(self):
+        found = sorted((ROOT / "tables/demo-orders").glob("*.json"))
+        self.assertTrue(found)
+        return found
+
+    def test_every_order_is_answered(self):
+        for path in self.orders():
+            with self.subTest(path.name):
+                done = run(["rank", "--tables", DEMO, "--json", str(path)])
+                self.assertIn(done.returncode, (0, 1), done.stderr.decode())
+                self.assertEqual(done.stderr, b"")
+                ranking = json.loads(done.stdout)
+                self.assertEqual(ranking["format"], "tarewise-ranking-1")
+                self.assertEqual(done.returncode, 0 if ranking["offers"] else 1)
+
+    def test_every_order_fits_the_page(self):
+        for path in self.orders():
+            for width in (80, 120):
+                for more in ([], ["--all", "--lines"]):
+                    with self.subTest(f"{path.name} {width} {more}"):
+                        text = run(["rank", "--tables", DEMO, *more, str(path)], COLUMNS=str(width)).stdout.decode()
+                        for line in text.splitlines():
+                            self.assertLessEqual(columns(line), width, line)
+
+    def test_the_tables_are_in_order(self):
+        done = run(["check", DEMO])
+        self.assertEqual(done.returncode, 0, done.stderr.decode())
+        self.assertIn("all as published", done.stdout.decode())
+
+    def test_zones_and_staircases(self):
+        done = run(["zone", "--tables", DEMO, *LANE])
+        self.assertEqual((done.returncode, done.stderr), (0, b""))
+        self.assertRegex(done.stdout.decode(), r"by distance.*: [\d.]+ mi, [\d.]+ km")
+        done = run(["staircase", "--tables", DEMO, *LANE, *USD, "--sides", "12 x 9 x 4 in"])
+        self.assertEqual((done.returncode, done.stderr), (0, b""))
+
+
+def main():
+    global COMMAND, REFRESH
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("--command", required=True, help="the program to test")
+    parser.add_argument("--refresh", action="store_true", help="write the golden texts anew")
+    options, rest = parser.parse_known_args()
+    COMMAND = str(pathlib.Path(options.command).resolve())
+    REFRESH = options.refresh
+    unittest.main(argv=[sys.argv[0], *rest])
+
+
+if __name__ == "__main__":
+    main()
