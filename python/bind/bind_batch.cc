@@ -347,6 +347,22 @@ void BindBatch(py::module_& module) {
   repricer.def_property_readonly("currency",
                                  [](const RepricerValue& self) { return ToStr(self.repricer->currency().code()); });
   repricer.def_property_readonly("decimals", [](const RepricerValue& self) { return self.repricer->currency().decimals(); });
+  // Decimals that every total fits in: the currency's, or six where a tariff's or a packaging's money is finer.
+  repricer.def_property_readonly("scale", [](const RepricerValue& self) {
+    const RepriceSetup& setup = self.repricer->setup();
+    const Currency currency = self.repricer->currency();
+    bool fine = false;
+    auto look = [&](std::int64_t micros) { fine = fine || micros % currency.minor_unit() != 0; };
+    for (const Tariff& tariff : setup.book->tariffs()) {
+      if (tariff.currency != currency) continue;  // converted to the minor unit
+      look(tariff.rounding.total);
+      for (const Packaging& packaging : tariff.packaging) look(packaging.cost.micros());
+    }
+    if (setup.shelf != nullptr && setup.shelf->currency == currency) {
+      for (const Shelf::Own& own : setup.shelf->own) look(own.packaging.cost.micros());
+    }
+    return fine ? 6 : currency.decimals();
+  });
   repricer.def_property_readonly("lane_classes", [](const RepricerValue& self) { return self.repricer->lane_classes(); });
   repricer.def_property_readonly("bytes", [](const RepricerValue& self) { return self.repricer->bytes(); });
   repricer.def_property_readonly("services", [](const RepricerValue& self) {
@@ -395,6 +411,7 @@ void BindBatch(py::module_& module) {
   for (const std::string_view name : kShapeNames) shapes.append(ToStr(name));
   module.attr("SHAPES") = py::tuple(shapes);
 
+  module.def("check_contents", [](const py::object& words) { ToContents(words, "contents"); });
   // -1: not there; -2: cannot be read.
   module.def("parse_weights", [](const py::sequence& values) {
     return ParseAll(values, [](py::handle value) -> std::int64_t {

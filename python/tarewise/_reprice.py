@@ -1,2 +1,494 @@
-from typing import Any
-Mix = Repricer = reprice = None  # type: Any
+"""Whole catalogues: every row for every lane, in the kind of table that came in."""
+
+from __future__ import annotations
+
+import collections
+import threading
+import uuid
+import warnings
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from datetime import date as Date
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any, Literal, TypeVar, Union
+
+import numpy as np
+import numpy.typing as npt
+
+from tarewise import _core, _frames
+from tarewise._columns import Columns, read_columns
+from tarewise._core import Allowance, Lane, Length, Place, Promise, Ranking, Ratebook, Shelf, Weight, rank_request
+from tarewise._frames import Code, Money, Result
+from tarewise.errors import QuantityError, RepriceInterrupted
+
+Catalogue = TypeVar("Catalogue")
+
+Share = Union[int, str, Decimal, Fraction, float]
+Progress = Union[bool, Callable[[int, int], object], None]
+Output = Literal["total", "service", "packaging", "second_total", "expected_total", "worst_total", "worst_place"]
+
+_LANE_OUTPUTS = ("total", "service", "packaging", "second_total")
+_MIX_OUTPUTS = ("expected_total", "worst_total", "worst_place")
+_MOST_SHARES = 10**12
+
+
+class Mix:
+    """Where goods go and how often: a destination mix.
+
+    ``shares`` maps places to how often, in any unit (counts, parts of a whole, percentages): only their proportions count.
+
+    >>> Mix("US 43004", {"US 90210": 3, "US 10001": "1.5"})
+    """
+
+    __slots__ = ("origin", "places", "shares")
+
+    origin: Place
+    places: tuple[Place, ...]
+    shares: tuple[int, ...]
+
+    def __init__(
+        self,
+        origin: Union[Place, str],
+        shares: Union[Mapping[Union[Place, str], Share], Iterable[tuple[Union[Place, str], Share]]],
+    ) -> None:
+        pairs = list(shares.items()) if isinstance(shares, Mapping) else list(shares)
+        if not pairs:
+            raise QuantityError("shares: found none, expected a place and its share", pointer="/shares")
+        exact = [_share(share) for _, share in pairs]
+        if any(share < 0 for share in exact) or sum(exact) == 0:
+            raise QuantityError("shares: found a share below 0, or none above it, expected some", pointer="/shares")
+        scale = np.lcm.reduce([1, *(share.denominator for share in exact)], dtype=object)
+        whole = [int(share * scale) for share in exact]
+        common = int(np.gcd.reduce(whole, dtype=object))
+        whole = [share // common for share in whole]
+        if sum(whole) > _MOST_SHARES:
+            raise QuantityError("shares: found some that are too fine, expected at most twelve digits", pointer="/shares")
+        object.__setattr__(self, "origin", Place(origin) if isinstance(origin, str) else origin)
+        object.__setattr__(self, "places", tuple(Place(p) if isinstance(p, str) else p for p, _ in pairs))
+        object.__setattr__(self, "shares", tuple(whole))
+
+    def __setattr__(self, name: str, value: object) -> None:
+        raise AttributeError(f"a Mix never changes; make another for another {name}")
+
+    def lanes(self) -> tuple[Lane, ...]:
+        return tuple(Lane(self.origin, place) for place in self.places)
+
+    def __len__(self) -> int:
+        return len(self.places)
+
+    def __iter__(self) -> Iterator[tuple[Place, int]]:
+        return iter(zip(self.places, self.shares))
+
+    def __eq__(self, other: object) -> bool:
+        if not isinstance(other, Mix):
+            return NotImplemented
+        return (self.origin, self.places, self.shares) == (other.origin, other.places, other.shares)
+
+    def __hash__(self) -> int:
+        return hash((self.origin, self.places, self.shares))
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return (Mix, (self.origin, tuple(zip(self.places, self.shares))))
+
+    def __repr__(self) -> str:
+        return f"<Mix of {len(self)} places from {self.origin}>"
+
+
+def _share(value: Share) -> Fraction:
+    if isinstance(value, bool):
+        raise TypeError("shares: found bool, expected a number")
+    try:
+        return Fraction(repr(float(value))) if isinstance(value, float) else Fraction(value)
+    except (ValueError, OverflowError) as error:
+        raise QuantityError(f"shares: found {value!r}, expected a number", pointer="/shares") from error
+
+
+class Repricer:
+    """Prices catalogues, with the very totals, services and packagings that ``rank`` puts first.
+
+    What rows share is worked out once and kept, so keep the repricer for many catalogues. It may be called from any thread,
+    and is pickled with its ratebook: a worker process that gets it many times makes it once.
+    """
+
+    def __init__(
+        self,
+        ratebook: Ratebook,
+        *,
+        date: Union[Date, str],
+        lanes: Union[Lane, Sequence[Lane], Mapping[str, Lane], None] = None,
+        mix: Mix | None = None,
+        shelf: Shelf | None = None,
+        promise: Promise | None = None,
+        extras: Sequence[str] = (),
+        cover: Union[Decimal, str, int, None] = None,
+        currency: str | None = None,
+        exchange: Mapping[str, Union[Decimal, str, int]] | None = None,
+        padding: Union[Length, str, None] = None,
+        fill_weight: Union[Weight, str, None] = None,
+        allowance: Allowance | None = None,
+        columns: Mapping[str, str] | None = None,
+        units: Union[str, Mapping[str, str], None] = None,
+        outputs: Sequence[Output] | None = None,
+        quantiles: Sequence[Union[Decimal, float, str]] = (),
+        prefix: str = "",
+        threads: int = 0,
+    ) -> None:
+        self._arguments = {name: value for name, value in locals().items() if name not in ("self", "__class__")}
+        self._token = uuid.uuid4().hex
+        self.ratebook = ratebook
+        self.shelf = shelf
+        self.mix = mix
+        self._columns = dict(columns or {})
+        self._units = units
+        self._prefix = prefix
+        self._threads = threads
+        if (lanes is None) == (mix is None):
+            raise TypeError("found both lanes and a mix, or neither, expected one of them")
+        self._lane_names, self.lanes = _name_lanes(lanes) if mix is None else _name_mix(mix)
+        self._outputs = _check_outputs(outputs, quantiles, mix is not None)
+        self._levels = [_level(quantile) for quantile in quantiles]
+        self._core = _core.Repricer(
+            ratebook=ratebook,
+            shelf=shelf,
+            lanes=self.lanes,
+            shares=() if mix is None else mix.shares,
+            date=date,
+            promise=promise,
+            extras=extras,
+            cover=cover,
+            currency=currency,
+            exchange=exchange,
+            padding=padding,
+            fill_weight=fill_weight,
+            allowance=allowance,
+        )
+        #: The services as "carrier/service", and the packagings' codes.
+        self.services: tuple[str, ...] = tuple(f"{carrier}/{service}" for carrier, service, _ in self._core.services)
+        self.packagings: tuple[str, ...] = tuple(code for code, _, _ in self._core.packagings)
+        self.currency: str = self._core.currency
+
+    def __call__(self, catalogue: Catalogue, *, progress: Progress = None) -> Catalogue:
+        """The catalogue with columns added, of the same kind; see ``reprice``."""
+        table = _frames.table_of(catalogue)
+        taken = [name for name in self._names(table.money_suffix) if name in table.names]
+        if taken:
+            raise QuantityError(
+                f"found columns {', '.join(taken)} already, expected none of these names: give a prefix", pointer="/prefix"
+            )
+        results = self._allocate(table.rows)
+        done = 0
+        interrupted = False
+        with _Progress(progress, table.rows) as tell:
+            for first, piece in table.pieces():
+                columns = read_columns(piece, self._columns, self._units)
+                count, interrupted = self._run(columns, results, first, tell)
+                done += count
+                if interrupted:
+                    break
+        out: Catalogue = table.with_columns(self._results(results))
+        if interrupted:
+            raise RepriceInterrupted(done, out)
+        return out
+
+    def batches(self, catalogues: Iterable[Catalogue], *, progress: Progress = None) -> Iterator[Catalogue]:
+        """Prices tables one after another, such as the batches of a file: memory stays that of one of them."""
+        for catalogue in catalogues:
+            yield self(catalogue, progress=progress)
+
+    def request(self, catalogue: object, row: int, lane: Union[int, str] = 0) -> _core.Request:
+        """The request of one row and lane, for ``rank_request``."""
+        table = _frames.table_of(catalogue)
+        if not -table.rows <= row < table.rows:
+            raise IndexError(f"row {row}: found {table.rows} rows")
+        row = row % table.rows
+        index = self._lane_names.index(lane) if isinstance(lane, str) else lane
+        for first, piece in table.pieces():
+            if first <= row < first + piece.rows:
+                columns = read_columns(piece, self._columns, self._units)
+                return self._core.request(
+                    columns=columns.arrays,
+                    rows=columns.rows,
+                    classes=columns.classes,
+                    row=row - first,
+                    lane=index,
+                    metric_weight=columns.metric_weight,
+                    metric_sides=columns.metric_sides,
+                )
+        raise AssertionError("a row lies in a piece")
+
+    def explain(self, catalogue: object, row: int, lane: Union[int, str] = 0) -> Ranking:
+        """Every offer, line and reason of one row: the ranking whose first offer the row's columns tell."""
+        return rank_request(self.ratebook, self.request(catalogue, row, lane), shelf=self.shelf)
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return (_restore, (1, self._token, self._arguments))
+
+    def __repr__(self) -> str:
+        where = f"{len(self.lanes)} lanes" if self.mix is None else repr(self.mix)
+        return f"<Repricer for {where}, {len(self.services)} services, {len(self.packagings)} packagings>"
+
+    # ---- inside ----
+
+    def _allocate(self, rows: int) -> dict[str, npt.NDArray[Any]]:
+        lanes = len(self.lanes)
+        make: dict[str, Callable[[], npt.NDArray[Any]]] = {
+            "total": lambda: np.empty((rows, lanes), np.int64),
+            "service": lambda: np.empty((rows, lanes), np.int16),
+            "packaging": lambda: np.empty((rows, lanes), np.int16),
+            "second_total": lambda: np.empty((rows, lanes), np.int64),
+            "worst": lambda: np.empty(rows, np.int64),
+            "worst_lane": lambda: np.empty(rows, np.int32),
+            "expected": lambda: np.empty(rows, np.int64),
+            "quantile": lambda: np.empty((rows, len(self._levels)), np.int64),
+        }
+        core_names = {"expected_total": "expected", "worst_total": "worst", "worst_place": "worst_lane"}
+        wanted = [core_names.get(name, name) for name in self._outputs]
+        if self._levels:
+            wanted.append("quantile")
+        results = {name: make[name]() for name in wanted}
+        results["reason"] = np.full(rows, _core.NOT_DONE, np.uint8)
+        return results
+
+    def _run(
+        self, columns: Columns, results: Mapping[str, npt.NDArray[Any]], first: int, tell: Callable[[int], None] | None
+    ) -> tuple[int, bool]:
+        outputs = {name: array[first : first + columns.rows] for name, array in results.items()}
+        return self._core.run(
+            columns=columns.arrays,
+            rows=columns.rows,
+            classes=columns.classes,
+            outputs=outputs,
+            levels=[level for level, _ in self._levels],
+            threads=self._threads,
+            progress=tell,
+        )
+
+    def _names(self, money_suffix: str) -> list[str]:
+        """The columns that are added."""
+        results = self._results(self._allocate(0))
+        return [result.name + (money_suffix if isinstance(result, Money) else "") for result in results]
+
+    def _results(self, results: Mapping[str, npt.NDArray[Any]]) -> list[Result]:
+        scale = self._core.scale
+        out: list[Result] = []
+        not_done = results["reason"] == _core.NOT_DONE
+        if not_done.any():  # left alone by the run: there is nothing in them
+            for name, array in results.items():
+                if name != "reason":
+                    array[not_done] = -1
+        names: dict[str, Sequence[str]] = {"service": self.services, "packaging": self.packagings}
+        several = len(self.lanes) > 1
+        for name in self._outputs:
+            if name in _LANE_OUTPUTS:
+                for i, lane in enumerate(self._lane_names):
+                    column = results[name][:, i]
+                    label = self._prefix + (f"{name}_{lane}" if several else name)
+                    out.append(Code(label, column, names[name]) if name in names else Money(label, column, scale))
+            elif name == "worst_place":
+                out.append(Code(self._prefix + name, results["worst_lane"], [str(lane.destination) for lane in self.lanes]))
+            else:
+                array = results["expected" if name == "expected_total" else "worst"]
+                out.append(Money(self._prefix + name, array, scale))
+        for i, (_, name) in enumerate(self._levels):
+            out.append(Money(self._prefix + name, results["quantile"][:, i], scale))
+        out.append(Code(self._prefix + "reason", _reason_codes(results["reason"]), _REASONS))
+        return out
+
+
+# Priced rows have no reason; those that were not reached have the last.
+_REASONS = (*_core.ROW_REASONS[1:], "not_done")
+
+
+def _reason_codes(reason: npt.NDArray[np.uint8]) -> npt.NDArray[np.int16]:
+    codes = reason.astype(np.int16) - 1
+    codes[reason == _core.NOT_DONE] = len(_REASONS) - 1
+    return codes
+
+
+def reprice(
+    catalogue: Catalogue,
+    ratebook: Ratebook,
+    *,
+    date: Union[Date, str],
+    lanes: Union[Lane, Sequence[Lane], Mapping[str, Lane], None] = None,
+    mix: Mix | None = None,
+    shelf: Shelf | None = None,
+    promise: Promise | None = None,
+    extras: Sequence[str] = (),
+    cover: Union[Decimal, str, int, None] = None,
+    currency: str | None = None,
+    exchange: Mapping[str, Union[Decimal, str, int]] | None = None,
+    padding: Union[Length, str, None] = None,
+    fill_weight: Union[Weight, str, None] = None,
+    allowance: Allowance | None = None,
+    columns: Mapping[str, str] | None = None,
+    units: Union[str, Mapping[str, str], None] = None,
+    outputs: Sequence[Output] | None = None,
+    quantiles: Sequence[Union[Decimal, float, str]] = (),
+    prefix: str = "",
+    threads: int = 0,
+    progress: Progress = None,
+) -> Catalogue:
+    """The best offer for every row of a catalogue, as columns added to it.
+
+    ``catalogue`` is a pandas or Polars DataFrame, a pyarrow Table or RecordBatch, or a dict of NumPy arrays; the same kind
+    comes back. Its fields are ``weight``, ``length``, ``width`` and ``height`` (the upright side last) and, where there are
+    such columns, ``quantity``, ``value``, ``contents``, ``shape``, ``this_side_up``, ``rigid`` and ``bare``. ``columns`` says
+    which column a field is in, where it has another name. Units are part of a name (``weight_oz``, ``length_in``), or are
+    given once (``units="oz in"``) or for each field or column (``units={"weight": "kg", "sides": "cm"}``); texts such as "1 lb
+    3 oz" have their own. Numbers are whole numbers or float64, taken to the nearest millionth of the unit.
+
+    With ``lanes``: the columns ``total``, ``service`` and ``packaging``, for several lanes each with the lane's name. With
+    ``mix``: ``expected_total``, ``worst_total`` and ``worst_place``, and the ``quantiles`` as ``total_p90``. ``outputs`` chooses.
+    ``reason`` says what is wrong with a row (None: nothing); a bad row never stops the rest, and a missing weight, side,
+    quantity or value is a reason, never a 0. Empty contents, shapes and flags mean: none, box, no.
+
+    Totals are exact: decimals in frames and tables, millionths of the currency (``total_micros``, -1: none) in arrays.
+
+    Ctrl-C raises RepriceInterrupted, which holds the rows that are done. ``progress``: True or False for a bar (left out: on
+    long work in a terminal or a notebook, where tqdm is installed), or a function of (rows done, rows).
+    """
+    repricer = Repricer(
+        ratebook,
+        date=date,
+        lanes=lanes,
+        mix=mix,
+        shelf=shelf,
+        promise=promise,
+        extras=extras,
+        cover=cover,
+        currency=currency,
+        exchange=exchange,
+        padding=padding,
+        fill_weight=fill_weight,
+        allowance=allowance,
+        columns=columns,
+        units=units,
+        outputs=outputs,
+        quantiles=quantiles,
+        prefix=prefix,
+        threads=threads,
+    )
+    return repricer(catalogue, progress=progress)
+
+
+def _name_lanes(lanes: Union[Lane, Sequence[Lane], Mapping[str, Lane], None]) -> tuple[list[str], tuple[Lane, ...]]:
+    if isinstance(lanes, Lane):
+        return [_place_name(lanes.destination)], (lanes,)
+    if isinstance(lanes, Mapping):
+        return list(lanes), tuple(lanes.values())
+    given = tuple(lanes or ())
+    if not given:
+        raise QuantityError("lanes: found none, expected one or more", pointer="/lanes")
+    for lane in given:
+        if not isinstance(lane, Lane):
+            raise TypeError(f"lanes: found {type(lane).__name__}, expected a Lane")
+    names = [_place_name(lane.destination) for lane in given]
+    return _unique(names), given
+
+
+def _name_mix(mix: Mix) -> tuple[list[str], tuple[Lane, ...]]:
+    if not isinstance(mix, Mix):
+        raise TypeError(f"mix: found {type(mix).__name__}, expected a Mix")
+    return _unique([_place_name(place) for place in mix.places]), mix.lanes()
+
+
+def _place_name(place: Place) -> str:
+    return str(place).replace(" ", "_") + ("_home" if place.residential else "")
+
+
+def _unique(names: list[str]) -> list[str]:
+    if len(set(names)) == len(names):
+        return names
+    return [f"{name}_{i}" for i, name in enumerate(names, 1)]
+
+
+def _check_outputs(outputs: Sequence[str] | None, quantiles: Sequence[object], mixed: bool) -> tuple[str, ...]:
+    if quantiles and not mixed:
+        raise TypeError("quantiles: found lanes without shares, expected a mix")
+    if outputs is None:
+        return _MIX_OUTPUTS if mixed else _LANE_OUTPUTS[:3]
+    known = _LANE_OUTPUTS + _MIX_OUTPUTS
+    for name in outputs:
+        if name not in known:
+            raise QuantityError(f"outputs: found {name!r}, expected {', '.join(known)}", pointer="/outputs")
+        if name == "expected_total" and not mixed:
+            raise QuantityError("outputs: found expected_total for lanes without shares, expected a mix", pointer="/outputs")
+    return tuple(dict.fromkeys(outputs))
+
+
+def _level(quantile: Union[Decimal, float, str]) -> tuple[int, str]:
+    exact = Fraction(repr(quantile) if isinstance(quantile, float) else quantile)
+    millionths = exact * 1_000_000
+    if not 0 <= exact <= 1 or millionths.denominator != 1:
+        raise QuantityError(
+            f"quantiles: found {quantile!r}, expected 0 to 1 with at most six decimals", pointer="/quantiles"
+        )
+    percent = exact * 100
+    return int(millionths), f"total_p{percent if percent.denominator == 1 else float(percent)}"
+
+
+class _Progress:
+    """Tells how far a run is; its function takes the rows done since it was called last."""
+
+    def __init__(self, wanted: Progress, rows: int) -> None:
+        self._wanted = wanted
+        self._rows = rows
+        self._done = 0
+        self._bar: Any = None
+
+    def __enter__(self) -> Callable[[int], None] | None:
+        if self._wanted is False:
+            return None
+        if callable(self._wanted):
+            return self._call
+        try:
+            with warnings.catch_warnings():
+                warnings.simplefilter("ignore")
+                from tqdm.auto import tqdm
+
+                # `disable=None`: not where nobody looks at a terminal; `delay`: not for what is soon done.
+                asked = self._wanted is True
+                self._bar = tqdm(
+                    total=self._rows, unit=" rows", unit_scale=True, disable=False if asked else None, delay=0 if asked else 1
+                )
+        except ImportError:
+            if self._wanted is True:
+                raise
+            return None
+        return self._step
+
+    def _call(self, rows: int) -> None:
+        self._done += rows
+        assert callable(self._wanted)
+        self._wanted(self._done, self._rows)
+
+    def _step(self, rows: int) -> None:
+        self._bar.update(rows)
+
+    def __exit__(self, *error: object) -> None:
+        if self._bar is not None:
+            self._bar.close()
+        elif callable(self._wanted) and error[0] is None and self._done < self._rows:
+            self._call(self._rows - self._done)
+
+
+# Repricers that came out of a pickle, by the one they were made from: a worker makes each once, however often it is sent.
+_restored: collections.OrderedDict[str, Repricer] = collections.OrderedDict()
+_restored_lock = threading.Lock()
+_MOST_RESTORED = 8
+
+
+def _restore(pickled: int, token: str, arguments: Mapping[str, Any]) -> Repricer:
+    if pickled != 1:
+        raise ValueError(f"found a pickle of form {pickled}, expected 1: it was made by a later tarewise")
+    with _restored_lock:
+        repricer = _restored.get(token)
+        if repricer is None:
+            repricer = Repricer(**arguments)
+            repricer._token = token
+            _restored[token] = repricer
+        _restored.move_to_end(token)
+        while len(_restored) > _MOST_RESTORED:
+            _restored.popitem(last=False)
+        return repricer

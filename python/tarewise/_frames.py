@@ -1,0 +1,344 @@
+"""The kinds of tables that a catalogue comes in: its columns out, and the same kind back with columns added."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Iterator, Mapping, Sequence
+from decimal import Decimal
+from typing import Any, Protocol, Union
+
+import numpy as np
+import numpy.typing as npt
+
+Array = npt.NDArray[Any]
+
+
+# ---- what is added ----
+
+
+@dataclasses.dataclass
+class Money:
+    """Totals in millionths; below 0: none."""
+
+    name: str
+    micros: Array
+    scale: int  #: decimals that every total fits in
+
+    def units(self) -> Array:
+        """In units of the last decimal."""
+        step = 10 ** (6 - self.scale)
+        return np.ascontiguousarray(self.micros) if step == 1 else self.micros // step
+
+    def decimals(self) -> list[Decimal | None]:
+        return [None if n < 0 else Decimal(n).scaleb(-self.scale) for n in self.units().tolist()]
+
+
+@dataclasses.dataclass
+class Code:
+    """Which of the names each row has; below 0: none."""
+
+    name: str
+    codes: Array
+    names: Sequence[str]
+
+    def distinct(self) -> tuple[Array, list[str]]:
+        """The same with names that are all different."""
+        names = list(self.names)
+        codes = np.ascontiguousarray(self.codes)
+        if len(set(names)) == len(names):
+            return codes, names
+        unique = list(dict.fromkeys(names))
+        index = np.array([unique.index(name) for name in names] + [-1], codes.dtype)
+        return index[codes], unique
+
+    def objects(self) -> Array:
+        table = np.empty(len(self.names) + 1, object)
+        table[:-1] = self.names
+        return table[self.codes]  # -1 takes the last, None
+
+
+Result = Union[Money, Code]
+
+
+# ---- what comes in ----
+
+
+@dataclasses.dataclass
+class Raw:
+    """A column as it is held, and what of it is missing."""
+
+    values: Array
+    mask: Array | None = None
+    categories: Sequence[Any] | None = None  #: the values are indices into these
+    micros: bool = False  #: the values are millionths already
+    nothing: object = None  #: what else stands for a missing value among objects
+
+    @property
+    def rows(self) -> int:
+        return len(self.values)
+
+
+class Piece(Protocol):
+    @property
+    def rows(self) -> int: ...
+    @property
+    def names(self) -> Sequence[str]: ...
+    def column(self, name: str) -> Raw: ...
+
+
+class Table(Piece, Protocol):
+    money_suffix: str
+
+    def pieces(self) -> Iterator[tuple[int, Piece]]: ...
+    def with_columns(self, results: Sequence[Result]) -> Any: ...
+
+
+def table_of(catalogue: object) -> Table:
+    """Answers by the type's own module, so that no library is imported that the caller has not."""
+    module = type(catalogue).__module__.partition(".")[0]
+    name = type(catalogue).__name__
+    if module == "pandas" and name == "DataFrame":
+        return _Pandas(catalogue)
+    if module == "polars" and name == "DataFrame":
+        return _Polars(catalogue)
+    if module == "pyarrow" and name in ("Table", "RecordBatch"):
+        return _Arrow(catalogue)
+    if isinstance(catalogue, Mapping):
+        return _Arrays(catalogue)
+    if module == "polars" and name == "LazyFrame":
+        raise TypeError("catalogue: found a LazyFrame, expected a DataFrame: collect it first")
+    raise TypeError(
+        f"catalogue: found {name}, expected a pandas or Polars DataFrame, a pyarrow Table or RecordBatch, or a dict of arrays"
+    )
+
+
+class _Whole:
+    """A table in one piece."""
+
+    money_suffix = ""
+
+    def pieces(self) -> Iterator[tuple[int, Any]]:
+        yield 0, self
+
+
+class _Arrays(_Whole):
+    money_suffix = "_micros"
+
+    def __init__(self, arrays: Mapping[str, Any]) -> None:
+        self._arrays = arrays
+        self.names = list(arrays)
+        lengths = {name: len(array) for name, array in arrays.items()}
+        if len(set(lengths.values())) > 1:
+            raise ValueError(f"catalogue: found arrays of {lengths} values, expected one length")
+        self.rows = next(iter(lengths.values()), 0)
+
+    def column(self, name: str) -> Raw:
+        value = self._arrays[name]
+        mask = None
+        if isinstance(value, np.ma.MaskedArray):
+            mask = np.ma.getmaskarray(value)
+            value = value.data
+        array = np.asarray(value)
+        if array.ndim != 1:
+            raise ValueError(f"{name}: found an array of {array.ndim} dimensions, expected one")
+        return Raw(array, mask)
+
+    def with_columns(self, results: Sequence[Result]) -> Any:
+        out: dict[str, Any] = dict(self._arrays)
+        for result in results:
+            if isinstance(result, Money):
+                out[result.name + "_micros"] = np.ascontiguousarray(result.micros)
+            else:
+                out[result.name] = result.objects()
+        return out
+
+
+class _Pandas(_Whole):
+    def __init__(self, frame: Any) -> None:
+        self._frame = frame
+        self.names = [str(name) for name in frame.columns]
+        self.rows = len(frame)
+        if len(set(self.names)) != len(self.names):
+            raise ValueError("catalogue: found two columns of one name, expected different names")
+
+    def column(self, name: str) -> Raw:
+        import pandas as pd
+
+        series = self._frame.iloc[:, self.names.index(name)]
+        dtype = series.dtype
+        if isinstance(dtype, np.dtype):
+            return Raw(series.to_numpy(), nothing=pd.NA)
+        if isinstance(dtype, pd.CategoricalDtype):
+            return Raw(series.cat.codes.to_numpy(), categories=list(dtype.categories))
+        if isinstance(dtype, pd.ArrowDtype):
+            return _arrow_column(series.array.__arrow_array__())
+        if isinstance(dtype, pd.StringDtype):
+            return Raw(series.to_numpy(dtype=object, na_value=None), nothing=pd.NA)
+        held = getattr(dtype, "numpy_dtype", None)
+        if held is None:
+            return Raw(series.to_numpy(dtype=object), nothing=pd.NA)
+        mask = series.isna().to_numpy() if series.hasnans else None
+        if mask is None:
+            return Raw(series.to_numpy(dtype=held))
+        return Raw(series.to_numpy(dtype=held, na_value=held.type(0)), mask)
+
+    def with_columns(self, results: Sequence[Result]) -> Any:
+        import pandas as pd
+
+        added: dict[str, Any] = {}
+        for result in results:
+            if isinstance(result, Code):
+                codes, names = result.distinct()
+                added[result.name] = pd.Categorical.from_codes(codes, categories=names)
+            elif (decimals := _arrow_decimals(result)) is not None:
+                added[result.name] = pd.arrays.ArrowExtensionArray(decimals)
+            else:
+                added[result.name] = pd.Series(result.decimals(), dtype=object, index=self._frame.index).array
+        new = pd.DataFrame(added, index=self._frame.index)
+        return pd.concat([self._frame, new], axis=1)
+
+
+class _Polars(_Whole):
+    def __init__(self, frame: Any) -> None:
+        self._frame = frame
+        self.names = list(frame.columns)
+        self.rows = frame.height
+
+    def column(self, name: str) -> Raw:
+        import polars as pl
+
+        series = self._frame.get_column(name)
+        dtype = series.dtype
+        mask = series.is_null().to_numpy() if series.null_count() else None
+        if (dtype.is_numeric() and not dtype.is_decimal()) or dtype == pl.Boolean:
+            filled = series.fill_null(0 if dtype.is_numeric() else False) if mask is not None else series
+            return Raw(filled.to_numpy(), mask)
+        if dtype in (pl.Categorical, pl.Enum):
+            names = series.cat.get_categories().to_list()
+            codes = series.to_physical().cast(pl.Int64).fill_null(-1).to_numpy()
+            return Raw(codes, categories=names)
+        values = np.empty(self.rows, object)
+        values[:] = series.to_list()
+        return Raw(values)
+
+    def with_columns(self, results: Sequence[Result]) -> Any:
+        import polars as pl
+
+        added = []
+        for result in results:
+            if isinstance(result, Code):
+                codes, names = result.distinct()
+                physical = pl.Series(result.name, codes.astype(np.int64))
+                physical = physical.to_frame().select(pl.when(pl.first() >= 0).then(pl.first()).alias(result.name)).to_series()
+                added.append(physical.cast(pl.UInt32).cast(pl.Enum(names)))
+            elif (decimals := _arrow_decimals(result)) is not None:
+                added.append(pl.Series(result.name, decimals))
+            else:
+                added.append(pl.Series(result.name, result.decimals(), dtype=pl.Decimal(18, result.scale)))
+        return self._frame.with_columns(added)
+
+
+class _Arrow:
+    money_suffix = ""
+
+    def __init__(self, table: Any) -> None:
+        self._table = table
+        self.names = list(table.schema.names)
+        self.rows = table.num_rows
+        if len(set(self.names)) != len(self.names):
+            raise ValueError("catalogue: found two columns of one name, expected different names")
+
+    def pieces(self) -> Iterator[tuple[int, Piece]]:
+        if not hasattr(self._table, "to_batches"):
+            yield 0, self
+            return
+        first = 0
+        for batch in self._table.to_batches():
+            yield first, _Arrow(batch)
+            first += batch.num_rows
+        if first == 0:  # no rows: the columns are looked at all the same
+            import pyarrow as pa
+
+            yield 0, _Arrow(pa.RecordBatch.from_pylist([], schema=self._table.schema))
+
+    def column(self, name: str) -> Raw:
+        return _arrow_column(self._table.column(self.names.index(name)))
+
+    def with_columns(self, results: Sequence[Result]) -> Any:
+        import pyarrow as pa
+
+        arrays = list(self._table.columns)
+        names = list(self.names)
+        schema = self._table.schema
+        for result in results:
+            if isinstance(result, Code):
+                codes, categories = result.distinct()
+                array = pa.DictionaryArray.from_arrays(pa.array(codes, mask=codes < 0), pa.array(categories, pa.string()))
+            else:
+                array = _arrow_decimals(result)
+            arrays.append(array)
+            names.append(result.name)
+            schema = schema.append(pa.field(result.name, array.type))
+        return type(self._table).from_arrays(arrays, schema=schema)
+
+
+def _arrow_column(column: Any) -> Raw:
+    """The values of an Arrow array where they lie; nulls as a mask."""
+    import pyarrow as pa
+
+    if isinstance(column, pa.ChunkedArray):
+        column = column.chunk(0) if column.num_chunks == 1 else column.combine_chunks()
+    kind = column.type
+    rows = len(column)
+    if isinstance(column, pa.ChunkedArray):  # of no chunks, in some versions
+        column = pa.array([], kind)
+    mask = column.is_null().to_numpy(zero_copy_only=False) if column.null_count else None
+    if pa.types.is_integer(kind) or pa.types.is_float64(kind) or pa.types.is_float32(kind):
+        dtype = np.dtype(kind.to_pandas_dtype())
+        data = column.buffers()[1]
+        if data is None:
+            return Raw(np.zeros(rows, dtype), mask)
+        return Raw(np.frombuffer(data, dtype, count=rows, offset=column.offset * dtype.itemsize), mask)
+    if pa.types.is_boolean(kind):
+        filled = column.fill_null(False) if mask is not None else column
+        return Raw(filled.to_numpy(zero_copy_only=False), mask)
+    if pa.types.is_decimal(kind):
+        return _arrow_micros(column, mask)
+    if pa.types.is_dictionary(kind):
+        codes = column.indices.fill_null(-1).to_numpy(zero_copy_only=False)
+        return Raw(codes, categories=column.dictionary.to_pylist())
+    values = np.empty(rows, object)
+    values[:] = column.to_pylist()
+    return Raw(values)
+
+
+def _arrow_micros(column: Any, mask: Array | None) -> Raw:
+    import pyarrow as pa
+
+    try:
+        exact = column.cast(pa.decimal128(38, 6))
+    except pa.ArrowInvalid:  # finer than a millionth somewhere: told value by value
+        values = np.empty(len(column), object)
+        values[:] = column.to_pylist()
+        return Raw(values)
+    halves = np.frombuffer(exact.buffers()[1], np.int64, count=2 * len(exact), offset=16 * exact.offset)
+    low, high = halves[::2], halves[1::2]
+    if (high != low >> 63).any():  # too large for any money: below 0 is a bad value
+        low = np.where(high != low >> 63, -2, low)
+    return Raw(low, mask, micros=True)
+
+
+def _arrow_decimals(result: Money) -> Any:
+    """An Arrow array of decimals, or None without pyarrow."""
+    try:
+        import pyarrow as pa
+    except ImportError:
+        return None
+    units = result.units()
+    rows = len(units)
+    data = np.zeros((rows, 2), np.int64)
+    data[:, 0] = units
+    valid = result.micros >= 0
+    nulls = rows - int(np.count_nonzero(valid))
+    bitmap = pa.py_buffer(np.packbits(valid, bitorder="little")) if nulls else None
+    return pa.Array.from_buffers(pa.decimal128(18, result.scale), rows, [bitmap, pa.py_buffer(data)], nulls)

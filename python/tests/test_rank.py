@@ -1,0 +1,238 @@
+"""Single calls: rankings, how they are shown, and errors with their places."""
+
+from __future__ import annotations
+
+import copy
+import json
+import pathlib
+import pickle
+import threading
+from decimal import Decimal
+from html.parser import HTMLParser
+from typing import Any
+
+import pytest
+from typed_requests import arguments
+
+import tarewise as tw
+
+
+def orders(root: pathlib.Path) -> list[pathlib.Path]:
+    return sorted((root / "tables" / "demo-orders").glob("*.json"))
+
+
+@pytest.fixture(scope="session")
+def ranking(book: tw.Ratebook, shelf: tw.Shelf, lane: tw.Lane) -> tw.Ranking:
+    item = tw.Item("15.3 oz", "11 x 8 x 3 in", value="24.00", contents=["fragile"])
+    return tw.rank(book, item, shelf=shelf, lane=lane, date="2026-08-03", currency="USD", extras=["signature"])
+
+
+def test_the_typed_request_is_the_document(root: pathlib.Path, book: tw.Ratebook, shelf: tw.Shelf) -> None:
+    for path in orders(root):
+        text = path.read_text(encoding="utf-8")
+        read = tw.Request.from_json(text, path.name)
+        kwargs = arguments(json.loads(text, parse_float=Decimal))
+        made = tw.Request(**kwargs)
+        assert read == made and hash(read) == hash(made), path.name
+        assert pickle.loads(pickle.dumps(read)) == read
+        at_hand = shelf if read.goods else None
+        first = tw.rank_request(book, read, shelf=at_hand)
+        second = tw.rank(book, shelf=at_hand, **kwargs)
+        assert first == second and first.to_json() == second.to_json()
+
+
+def test_offers_say_what_the_document_says(ranking: tw.Ranking) -> None:
+    document = json.loads(ranking.to_json())
+    assert document["format"] == "tarewise-ranking-1" and document["currency"] == ranking.currency == "USD"
+    assert len(document["offers"]) == len(ranking) == len(ranking.offers) > 3
+    for shown, offer in zip(document["offers"], ranking):
+        assert shown["carrier"] == offer.carrier and shown["service"] == offer.service
+        assert shown["packaging"] == offer.packaging and shown["zone"] == offer.zone and shown["tracked"] == offer.tracked
+        assert shown["days"] == (None if offer.days is None else list(offer.days))
+        assert shown["total"] == str(offer.total) and shown["packaging_cost"] == str(offer.packaging_cost)
+        assert shown["parcel"] == {"weight": str(offer.weight), "sides": str(offer.sides)}
+        assert shown["billable_weight"] == {"weight": str(offer.billable_weight), "from": offer.billable_from}
+        for line, charge in zip(shown["charges"], offer.charges, strict=True):
+            assert (line["code"], line["title"], line["amount"]) == (charge.code, charge.title, str(charge.amount))
+            assert (line["why"], line.get("row"), line.get("column")) == (charge.why, charge.row, charge.column)
+        room = {name: str(value) for name, value in offer.headroom._asdict().items() if value is not None}
+        assert shown["headroom"] == room
+        savers = [{"of": s.of, "take": str(s.take), "total": str(s.total), "saves": str(s.saves)} for s in offer.savers]
+        assert shown["savers"] == savers
+        lines = sum((charge.amount for charge in offer.charges), Decimal())
+        assert lines == offer.tariff_total
+    for shown, refusal in zip(document["refusals"], ranking.refusals, strict=True):
+        assert (shown["carrier"] or None, shown["service"] or None) == (refusal.carrier, refusal.service)
+        assert shown["reasons"] == [reason._asdict() for reason in refusal.reasons]
+
+
+def test_rankings_are_sequences(ranking: tw.Ranking) -> None:
+    assert ranking and ranking.best == ranking[0] == ranking.offers[0] == next(iter(ranking))
+    assert ranking[-1] == ranking.offers[-1] and ranking[1:3] == ranking.offers[1:3]
+    with pytest.raises(IndexError):
+        ranking[len(ranking)]
+    assert [offer.total for offer in ranking] == sorted(offer.total for offer in ranking)
+
+
+def test_rankings_and_their_parts_pickle_and_copy(ranking: tw.Ranking, book: tw.Ratebook) -> None:
+    for value in (ranking, ranking[0], ranking[2].charges[0], ranking.refusals[0], book):
+        back = pickle.loads(pickle.dumps(value))
+        assert back == value and hash(back) == hash(value) and repr(back) == repr(value)
+        assert copy.copy(value) is value and copy.deepcopy(value) is value
+    assert ranking[0] != ranking[1] and ranking[0].charges[0] != ranking[1].charges[0]
+    # A part keeps what it is a part of.
+    charge = pickle.loads(pickle.dumps(ranking)).offers[0].charges[0]
+    assert charge.why == ranking[0].charges[0].why
+
+
+def test_a_process_reads_a_pickled_ratebook_once(book: tw.Ratebook) -> None:
+    first, second = pickle.loads(pickle.dumps(book)), pickle.loads(pickle.dumps(book))
+    assert first is second and first == book and first.version == book.version
+
+
+class Checker(HTMLParser):
+    """Tags that close, and the words."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.open: list[str] = []
+        self.words: list[str] = []
+        self.folded = 0
+
+    def handle_starttag(self, tag: str, attrs: Any) -> None:
+        assert tag != "details" or ("open", None) not in attrs
+        self.folded += tag == "details"
+        self.open.append(tag)
+
+    def handle_endtag(self, tag: str) -> None:
+        assert self.open.pop() == tag
+
+    def handle_data(self, data: str) -> None:
+        if self.open[-1] != "style":
+            self.words.append(data)
+
+
+def test_notebooks_show_the_winner_first(ranking: tw.Ranking) -> None:
+    checker = Checker()
+    checker.feed(ranking._repr_html_())
+    assert not checker.open
+    words = " ".join(checker.words)
+    totals = [word for word in checker.words if word == str(ranking[0].total)]
+    assert totals and checker.words.index(totals[0]) < 6
+    assert f"Refused: {len(ranking.refusals)}" in words
+    assert all(reason.text in words for refusal in ranking.refusals for reason in refusal.reasons)
+    assert all(charge.why in words for offer in ranking for charge in offer.charges)
+    assert checker.folded == len(ranking) + 1 + (len(ranking) > 12)
+
+
+def test_notebooks_escape_the_documents_words() -> None:
+    tariff = {
+        "format": "tarewise-tariff-1",
+        "carrier": {"code": "larkspur", "name": "Lark <script>spur"},
+        "title": "t",
+        "source": "invented",
+        "currency": "USD",
+        "in_force": {"from": "2026-01-01"},
+        "zones": {"main": [{"kind": "one", "zone": "1"}]},
+        "services": [{"code": "one", "title": "One <b>bold</b>", "zones": "main", "prices": [{"amount": "1.50"}]}],
+    }
+    book = tw.Ratebook.from_documents({"larkspur.json": json.dumps(tariff)})
+    ranking = tw.rank(book, tw.Parcel("1 lb", "4 x 4 x 4 in"), lane=tw.Lane("US 1", "US 2"), date="2026-08-03")
+    shown = ranking._repr_html_()
+    assert "<script>" not in shown and "<b>bold" not in shown and "One &lt;b&gt;bold" in shown
+
+
+def test_terminals_show_a_plain_table(ranking: tw.Ranking) -> None:
+    text = str(ranking)
+    assert text == f"{ranking}" and "\x1b" not in text
+    head, first = text.splitlines()[:2]
+    assert head.split() == ["total", "USD", "days", "service", "packaging", "billable", "weight"]
+    assert str(ranking[0].total) in first and ranking[0].packaging in first
+    assert f"Refused: {len(ranking.refusals)}" in text
+    assert repr(ranking).startswith("<Ranking of ") and str(ranking[0].total) in repr(ranking)
+    assert "refused" in repr(ranking) and repr(ranking[0]).startswith(f"<Offer {ranking[0].carrier}/")
+
+
+def test_nothing_to_offer_is_an_answer(book: tw.Ratebook, lane: tw.Lane) -> None:
+    ranking = tw.rank(book, tw.Parcel("5000 kg", "10 x 10 x 10 m"), lane=lane, date="2026-08-03", currency="USD")
+    assert not ranking and ranking.best is None and len(ranking.refusals) > 3
+    assert "Nothing can be offered" in str(ranking) and "Nothing can be offered" in ranking._repr_html_()
+
+
+def test_estimates_and_ranges(book: tw.Ratebook, lane: tw.Lane) -> None:
+    estimate = tw.rank(book, tw.Item("14..40 oz", "11 x 8 x 3 in"), lane=lane, date="2026-08-03", currency="USD")
+    assert estimate.estimate and "estimate" in str(estimate) and "estimate" in repr(estimate)
+    spread = estimate[0].total_range
+    assert spread is not None and spread.lowest <= spread.highest
+    assert estimate.changes and estimate.changes[0].of == "weight"
+
+
+def test_cautions(book: tw.Ratebook, shelf: tw.Shelf, lane: tw.Lane) -> None:
+    item = tw.Item("8 oz", "6 x 4 x 2 in", contents="lithium_alone")
+    ranking = tw.rank(book, item, shelf=shelf, lane=lane, date="2026-08-03", currency="USD")
+    # 49 CFR 173.185: cells alone are not for passenger aircraft.
+    assert "never go by air" in ranking.cautions[0].text and ranking.cautions[0].text in str(ranking)
+    assert all(offer.mode != "air" for offer in ranking)
+
+
+def test_requests_say_where_they_are_wrong(book: tw.Ratebook, lane: tw.Lane) -> None:
+    with pytest.raises(tw.RequestError) as caught:
+        tw.Request.from_json('{"format": "tarewise-request-1",\n "colour": "red"}', "order.json")
+    error = caught.value
+    assert error.file == "order.json" and len(error.diagnostics) > 1
+    first, = (finding for finding in error.diagnostics if finding.pointer == "/colour")
+    assert (first.line, first.column) == (2, 2) and '"colour"' in first.message
+    top = error.diagnostics[0]
+    assert (error.code, error.line, error.column, error.pointer) == (top.code, top.line, top.column, top.pointer)
+    assert pickle.loads(pickle.dumps(error)).diagnostics == error.diagnostics
+    item = tw.Item("1 lb", "4 x 4 x 4 in")
+    for kwargs, words, pointer in (
+        ({"extras": ["signature", "signature"]}, "twice", "/extras"),
+        ({"promise": tw.Promise.paid_for("nobody/nothing")}, "nobody/nothing", "/promise"),
+        ({"currency": None}, "several", "/currency"),
+    ):
+        with pytest.raises(tw.RequestError, match=words) as caught:
+            tw.rank(book, item, lane=lane, date="2026-08-03", **{"currency": "USD", **kwargs})
+        assert caught.value.pointer == pointer
+
+
+def test_tables_say_where_they_are_wrong(tmp_path: pathlib.Path) -> None:
+    with pytest.raises(tw.TariffError, match="no such folder"):
+        tw.load(tmp_path / "nowhere")
+    with pytest.raises(tw.TariffError, match="no tables"):
+        tw.load(tmp_path)
+    (tmp_path / "a.json").write_text('{\n  "format": "tarewise-tariff-1",\n  "currency": "USDX"\n}\n')
+    with pytest.raises(tw.TariffError) as caught:
+        tw.load(tmp_path)
+    error = caught.value
+    assert error.file == str(tmp_path / "a.json") and error.line is not None and error.column is not None
+    wrong = [finding for finding in error.diagnostics if finding.pointer == "/currency"]
+    assert wrong and (wrong[0].line, wrong[0].severity) == (3, "error") and "USDX" in str(wrong[0])
+    with pytest.raises(tw.TariffError):
+        tw.load({"a.json": "{"})
+
+
+def test_documents_from_memory_are_the_folder(book: tw.Ratebook, root: pathlib.Path) -> None:
+    again = tw.Ratebook.from_documents({pathlib.Path(name).name: text for name, text in book.documents.items()})
+    assert again == book and again.version == book.version and hash(again) == hash(book)
+    assert tw.Ratebook.load(root / "tables" / "demo") == book
+    assert {tariff.carrier for tariff in book} == set(book.carriers) and len(book) == len(book.tariffs)
+    ground = next(s for t in book if t.carrier == "harbourline" for s in t.services if s.code == "ground")
+    assert ground.days["8"].most >= ground.days["8"].least and ground.tracked
+
+
+def test_threads_share_everything(book: tw.Ratebook, shelf: tw.Shelf, lane: tw.Lane) -> None:
+    items = [tw.Item(f"{3 + n} oz", "9 x 6 x 2 in") for n in range(40)]
+    kwargs: dict[str, Any] = {"shelf": shelf, "lane": lane, "date": "2026-08-03", "currency": "USD"}
+    wanted = [tw.rank(book, item, **kwargs).to_json() for item in items]
+    found: dict[int, list[str]] = {}
+
+    def work(n: int) -> None:
+        found[n] = [tw.rank(book, item, **kwargs).to_json() for item in items]
+
+    threads = [threading.Thread(target=work, args=(n,)) for n in range(4)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert all(found[n] == wanted for n in range(4))

@@ -1,0 +1,46 @@
+"""A request document as the arguments that a Python caller writes: quantities as the same texts, money as decimals."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+import tarewise
+
+
+def money(value: Any) -> Any:
+    return Decimal(repr(value)) if isinstance(value, float) else value
+
+
+def place(document: dict[str, Any]) -> tarewise.Place:
+    return tarewise.Place(
+        document["country"], document.get("postal_code", ""), residential=document.get("residential", False)
+    )
+
+
+def arguments(document: dict[str, Any]) -> dict[str, Any]:
+    out: dict[str, Any] = {}
+    for key, value in document.items():
+        if key in ("format", "from", "to"):
+            continue
+        if key == "goods":
+            out[key] = [tarewise.Item(**{k: money(v) for k, v in item.items() if k not in ("title", "code")}) for item in value]
+        elif key == "parcel":
+            out["goods"] = tarewise.Parcel(**{k: money(v) for k, v in value.items()})
+        elif key == "promise":
+            (kind, what), = value.items()
+            out[key] = getattr(tarewise.Promise, kind)(what)
+        elif key == "cover":
+            out[key] = money(value)
+        elif key == "exchange":
+            out[key] = {code: money(rate) for code, rate in value.items()}
+        elif key == "tolerance":
+            out[key] = tarewise.Tolerance(**value)
+        elif key == "steps":
+            out[key] = tarewise.Steps(**value)
+        elif key == "allowance":
+            out[key] = tarewise.Allowance(**value)
+        else:
+            out[key] = value
+    out["lane"] = tarewise.Lane(place(document["from"]), place(document["to"]))
+    return out
