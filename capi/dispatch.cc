@@ -99,6 +99,9 @@ Dispatch::Terms TermsOf(const tw_shipment& shipment, const Shelf* shelf) {
 tw_dispatch* MakeDispatch(std::shared_ptr<const Dispatch> dispatch, std::shared_ptr<const Shelf> shelf) {
   auto out = std::make_unique<tw_dispatch>();
   out->currency = dispatch->currency().code();
+  for (const Dispatch::Carrier& carrier : dispatch->carriers()) {
+    out->tariff_currencies.emplace_back(carrier.edition->tariff->currency.code());
+  }
   if (shelf != nullptr) {
     for (const Shelf::Own& own : shelf->own) {
       out->packaging.push_back({&own.packaging, own.packaging.code, "", own.on_hand.value_or(-1)});

@@ -7,11 +7,11 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "guard.h"
 #include "tarewise/parcel/packaging.h"
-#include "tarewise/batch/reprice.h"
 #include "tarewise/pricing/ratebook.h"
 #include "tarewise/pricing/ratebook_slot.h"
 #include "tarewise/ranking/dispatch.h"
@@ -53,6 +53,7 @@ struct tw_ratebook {
 
 struct tw_ratebook_slot {
   static constexpr tarewise::capi::Tag kTag = tarewise::capi::Tag::kSlot;
+  explicit tw_ratebook_slot(std::shared_ptr<tw_ratebook> first) : slot(std::move(first)) {}
   tarewise::capi::Tag tag = kTag;
   tarewise::SharedSlot<tw_ratebook> slot;
 };
@@ -72,15 +73,7 @@ struct tw_dispatch {
   std::shared_ptr<const tarewise::Shelf> shelf;
   std::vector<Packaging> packaging;
   std::string currency;
-};
-
-struct tw_repricer {
-  static constexpr tarewise::capi::Tag kTag = tarewise::capi::Tag::kRepricer;
-  tarewise::capi::Tag tag = kTag;
-  mutable std::atomic<std::uint32_t> owners{1};
-  std::optional<tarewise::Repricer> repricer;
-  std::vector<std::string> packaging;
-  std::string currency;
+  std::vector<std::string> tariff_currencies;  // By carrier.
 };
 
 namespace tarewise::capi {

@@ -182,8 +182,9 @@ const Offer& OfferAt(const tw_ranking& ranking, std::size_t index) {
   return ranking.full->offers()[index];
 }
 
-void FillCharges(const Offer& from, tw_offer& offer) {
-  offer.tariff_currency = CText(from.tariff_currency.code());
+void FillCharges(const tw_ranking& ranking, const Offer& from, tw_offer& offer) {
+  const std::uint32_t carrier = ranking.dispatch->dispatch->services()[from.service_index].carrier;
+  offer.tariff_currency = ranking.dispatch->tariff_currencies[carrier].c_str();
   offer.service_total_micros = from.service_total.micros();
   offer.packaging_cost_micros = from.packaging_cost.micros();
   offer.lowest_total_micros = from.range ? from.range->lowest.micros() : from.total.micros();
@@ -255,7 +256,7 @@ tw_offer OfferOf(const tw_ranking& ranking, const Offer& from) {
   offer.days_most = from.days ? from.days->most : -1;
   offer.tracked = from.tracked ? 1 : 0;
   offer.mode = static_cast<std::int32_t>(from.mode);
-  if (ranking.detail >= TW_DETAIL_CHARGES) FillCharges(from, offer);
+  if (ranking.detail >= TW_DETAIL_CHARGES) FillCharges(ranking, from, offer);
   if (ranking.detail >= TW_DETAIL_FULL) FillThresholds(from, offer);
   return offer;
 }

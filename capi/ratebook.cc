@@ -158,9 +158,7 @@ void tw_shelf_release(tw_shelf* shelf) { Release(shelf); }
 tw_status tw_ratebook_slot_create(tw_ratebook_slot** out, tw_ratebook* book, tw_error* error) {
   return Guard(error, [&] {
     CheckPointer(out, "out");
-    auto slot = std::make_unique<tw_ratebook_slot>();
-    if (book != nullptr) slot->slot.Swap(Shared(book));
-    *out = slot.release();
+    *out = new tw_ratebook_slot(book == nullptr ? nullptr : Shared(book));
   });
 }
 

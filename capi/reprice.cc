@@ -8,6 +8,16 @@
 #include <vector>
 
 #include "handles.h"
+#include "tarewise/batch/reprice.h"
+
+struct tw_repricer {
+  static constexpr tarewise::capi::Tag kTag = tarewise::capi::Tag::kRepricer;
+  tarewise::capi::Tag tag = kTag;
+  mutable std::atomic<std::uint32_t> owners{1};
+  std::optional<tarewise::Repricer> repricer;
+  std::vector<std::string> packaging;
+  std::string currency;
+};
 
 namespace tarewise::capi {
 namespace {
@@ -166,7 +176,7 @@ tw_status tw_repricer_create(tw_repricer** out, const tw_ratebook* book, const t
     auto made = std::make_unique<tw_repricer>();
     made->repricer = Take(tarewise::Repricer::Create(std::move(setup)));
     made->currency = made->repricer->currency().code();
-    for (const tarewise::Repricer::PackagingName& name : made->repricer->packagings()) {
+    for (const auto& name : made->repricer->packagings()) {
       made->packaging.emplace_back(name.code);
     }
     *out = made.release();

@@ -4,6 +4,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <utility>
 
 #include "handles.h"
 
@@ -91,8 +92,10 @@ void ReadParcel(const tw_parcel& from, Parcel& out) {
   CheckSides(from, field);
   // Longest first, each with its own range: the ranges are told by place among the sorted sides.
   std::array<std::size_t, 3> by_size = {0, 1, 2};
-  std::stable_sort(by_size.begin(), by_size.end(),
-                   [&from](std::size_t a, std::size_t b) { return from.sides_nm[a] > from.sides_nm[b]; });
+  // By insertion: three of them, and no memory is to be asked for.
+  for (const auto& [a, b] : {std::pair{0u, 1u}, std::pair{1u, 2u}, std::pair{0u, 1u}}) {
+    if (from.sides_nm[by_size[a]] < from.sides_nm[by_size[b]]) std::swap(by_size[a], by_size[b]);
+  }
   out.sides = Dimensions(Length::Nanometres(from.sides_nm[0]), Length::Nanometres(from.sides_nm[1]),
                          Length::Nanometres(from.sides_nm[2]));
   for (std::size_t i = 0; i < 3; ++i) {

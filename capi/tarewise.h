@@ -688,7 +688,7 @@ TW_API tw_status tw_lane_init(tw_lane *out, uint32_t struct_size);
 #define TW_ROW_BAD_SHAPE 7
 #define TW_ROW_FITS_NOTHING 8
 #define TW_ROW_TOO_HEAVY_PACKED 9
-#define TW_ROW_NOT_OFFERED 10    /* No service takes it on any lane. */
+#define TW_ROW_OFFERED_NOWHERE 10 /* No service takes it on any lane. */
 #define TW_ROW_NOT_EVERYWHERE 11 /* Priced, but on at least one lane no service takes it. */
 /* "bad_weight"; "" for a number that is none. */
 TW_API const char *tw_row_status_name(int32_t row_status);

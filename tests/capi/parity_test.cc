@@ -1,0 +1,387 @@
+// The C interface gives what C++ gives, over the whole demonstration catalogue.
+#include <map>
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "support.h"
+#include "tarewise/json/ranking_json.h"
+#include "tarewise/load/load.h"
+#include "tarewise/ranking/rank.h"
+
+namespace {
+
+using capi_test::Goods;
+
+struct World {
+  std::shared_ptr<const tarewise::Ratebook> book;
+  std::shared_ptr<const tarewise::Shelf> shelf;
+};
+
+const World& CppWorld() {
+  static const World* const world = [] {
+    tarewise::Loaded<tarewise::Tables> tables = tarewise::ReadFolder(TW_TEST_TABLES);
+    auto* out = new World;
+    out->shelf = std::make_shared<const tarewise::Shelf>(*tables.value->shelf);
+    out->book = *tarewise::Ratebook::Create(std::move(tables.value->tariffs), std::move(tables.value->terms),
+                                            std::move(tables.value->gazetteer));
+    return out;
+  }();
+  return *world;
+}
+
+tarewise::Request CppRequest(const char* to, const char* country) {
+  tarewise::Request request;
+  request.lane = {*tarewise::Place::Make("US", "43004"), *tarewise::Place::Make(country, to, true)};
+  request.date = *tarewise::Date::Parse("2026-08-03");
+  request.currency = *tarewise::Currency::Parse("USD");
+  return request;
+}
+
+std::shared_ptr<const tarewise::Dispatch> CppDispatch(const tarewise::Request& request, const tarewise::Shelf* shelf) {
+  return std::make_shared<const tarewise::Dispatch>(
+      *tarewise::Dispatch::Create(CppWorld().book, tarewise::Ranker::TermsOf(request, shelf)));
+}
+
+const std::map<std::string, std::pair<std::int32_t, tarewise::Shape>>& Shapes() {
+  static const auto* const shapes = new std::map<std::string, std::pair<std::int32_t, tarewise::Shape>>{
+      {"box", {TW_SHAPE_BOX, tarewise::Shape::kBox}},
+      {"tube", {TW_SHAPE_TUBE, tarewise::Shape::kTube}},
+      {"soft", {TW_SHAPE_SOFT, tarewise::Shape::kSoft}},
+      {"flat", {TW_SHAPE_FLAT, tarewise::Shape::kFlat}},
+      {"irregular", {TW_SHAPE_IRREGULAR, tarewise::Shape::kIrregular}}};
+  return *shapes;
+}
+
+const std::map<std::string, std::uint32_t>& Traits() {
+  static const auto* const traits = new std::map<std::string, std::uint32_t>{
+      {"media", TW_CONTENTS_MEDIA}, {"documents", TW_CONTENTS_DOCUMENTS}, {"fragile", TW_CONTENTS_FRAGILE},
+      {"liquid", TW_CONTENTS_LIQUID}, {"perishable", TW_CONTENTS_PERISHABLE},
+      {"lithium_in_equipment", TW_CONTENTS_LITHIUM_IN_EQUIPMENT}, {"lithium_alone", TW_CONTENTS_LITHIUM_ALONE},
+      {"flammable_liquid", TW_CONTENTS_FLAMMABLE_LIQUID}, {"aerosol", TW_CONTENTS_AEROSOL},
+      {"sharp", TW_CONTENTS_SHARP}, {"magnetic", TW_CONTENTS_MAGNETIC}, {"live", TW_CONTENTS_LIVE}};
+  return *traits;
+}
+
+// A row both ways; `words` holds the text that the C item points to.
+struct Row {
+  tarewise::Item cpp;
+  tw_item c = TW_ITEM_INIT;
+  std::vector<std::string> words;
+  std::vector<const char*> own;
+};
+
+void Read(const Goods& goods, Row& row) {
+  row.cpp.weight = *tarewise::Weight::Parse(goods.weight);
+  row.cpp.quantity = row.c.quantity = goods.quantity;
+  row.cpp.value = *tarewise::Amount::Parse(goods.value);
+  ASSERT_EQ(tw_parse_weight(&row.c.weight_ng, goods.weight.c_str(), nullptr), TW_OK);
+  ASSERT_EQ(tw_parse_money(&row.c.value_micros, goods.value.c_str(), nullptr), TW_OK);
+  for (std::size_t i = 0; i < 3; ++i) {
+    row.cpp.sides[i] = *tarewise::Length::Parse(goods.sides[i]);
+    ASSERT_EQ(tw_parse_length(&row.c.sides_nm[i], goods.sides[i].c_str(), nullptr), TW_OK);
+  }
+  std::tie(row.c.shape, row.cpp.shape) = Shapes().at(goods.shape);
+  row.cpp.this_side_up = goods.this_side_up;
+  row.cpp.rigid = goods.rigid;
+  row.cpp.bare_allowed = goods.bare;
+  row.c.flags = (goods.this_side_up ? TW_THIS_SIDE_UP : 0) | (goods.rigid ? TW_RIGID : 0) | (goods.bare ? TW_BARE : 0);
+  std::istringstream words(goods.contents);
+  for (std::string word; words >> word;) {
+    ASSERT_TRUE(row.cpp.contents.Add(word).ok()) << word;
+    if (word.rfind("x-", 0) == 0) {
+      row.words.push_back(word);
+    } else {
+      row.c.contents |= Traits().at(word);
+    }
+  }
+  for (const std::string& word : row.words) row.own.push_back(word.c_str());
+  row.c.own_traits = row.own.data();
+  row.c.own_trait_count = static_cast<std::uint32_t>(row.own.size());
+}
+
+// Strings that C sees are whole: equal to C++'s to the last byte, and ended by NUL.
+#define EXPECT_TEXT(c, cpp) EXPECT_EQ(std::string(c), std::string(cpp))
+
+void ExpectSameOffers(const tarewise::Ranking& cpp, tw_ranking* c, std::int32_t detail) {
+  ASSERT_EQ(tw_ranking_offer_count(c), cpp.offers().size());
+  EXPECT_EQ(tw_ranking_is_estimate(c) == 1, cpp.estimate());
+  EXPECT_TEXT(tw_ranking_currency(c), cpp.currency().code());
+  for (std::size_t i = 0; i < cpp.offers().size(); ++i) {
+    const tarewise::Offer& want = cpp.offers()[i];
+    tw_offer got = TW_OFFER_INIT;
+    ASSERT_EQ(tw_ranking_offer(&got, c, i, nullptr), TW_OK);
+    EXPECT_EQ(got.total_micros, want.total.micros());
+    EXPECT_TEXT(got.carrier, want.carrier);
+    EXPECT_TEXT(got.service, want.service);
+    EXPECT_TEXT(got.title, want.title);
+    EXPECT_TEXT(got.packaging, want.packaging);
+    EXPECT_TEXT(got.issued_by, want.issued_by);
+    EXPECT_TEXT(got.zone, want.zone);
+    EXPECT_EQ(got.days_least, want.days ? want.days->least : -1);
+    EXPECT_EQ(got.days_most, want.days ? want.days->most : -1);
+    EXPECT_EQ(got.tracked == 1, want.tracked);
+    EXPECT_EQ(got.mode, static_cast<std::int32_t>(want.mode));
+    EXPECT_EQ(got.weight_ng, want.weight.nanograms());
+    for (std::size_t k = 0; k < 3; ++k) EXPECT_EQ(got.sides_nm[k], want.sides.sides()[k].nanometres());
+    EXPECT_EQ(got.included_cover_micros, want.included_cover.micros());
+    tw_service service = TW_SERVICE_INIT;
+    ASSERT_EQ(tw_dispatch_service(&service, tw_ranking_dispatch(c), static_cast<std::size_t>(got.service_index), nullptr),
+              TW_OK);
+    EXPECT_TEXT(service.service, want.service);
+    EXPECT_TEXT(service.carrier, want.carrier);
+    EXPECT_TEXT(service.zone, want.zone);
+    EXPECT_EQ(service.offered, 1);
+    if (got.packaging_index >= 0) {
+      tw_packaging packaging = TW_PACKAGING_INIT;
+      ASSERT_EQ(
+          tw_dispatch_packaging(&packaging, tw_ranking_dispatch(c), static_cast<std::size_t>(got.packaging_index), nullptr),
+          TW_OK);
+      EXPECT_TEXT(packaging.code, want.packaging);
+    } else {
+      EXPECT_TRUE(want.packaging.empty() || want.packaging == "estimate" || !want.issued_by.empty()) << want.packaging;
+    }
+    if (detail < TW_DETAIL_CHARGES) continue;
+    EXPECT_EQ(got.service_total_micros, want.service_total.micros());
+    EXPECT_EQ(got.packaging_cost_micros, want.packaging_cost.micros());
+    EXPECT_TEXT(got.tariff_currency, want.tariff_currency.code());
+    EXPECT_EQ(got.billable_weight_ng, want.billable.nanograms());
+    EXPECT_EQ(got.billable_from, static_cast<std::int32_t>(want.billable_from));
+    EXPECT_EQ(got.risk != TW_RISK_NONE, want.at_risk);
+    EXPECT_EQ(got.total_at_risk_micros, want.total_at_risk ? want.total_at_risk->micros() : 0);
+    EXPECT_EQ(got.lowest_total_micros, want.range ? want.range->lowest.micros() : want.total.micros());
+    EXPECT_EQ(got.highest_total_micros, want.range ? want.range->highest.micros() : want.total.micros());
+    ASSERT_EQ(got.charge_count, want.charges.size());
+    for (std::size_t k = 0; k < want.charges.size(); ++k) {
+      tw_charge charge = TW_CHARGE_INIT;
+      ASSERT_EQ(tw_ranking_charge(&charge, c, i, k, nullptr), TW_OK);
+      EXPECT_TEXT(charge.code, want.charges[k].code);
+      EXPECT_TEXT(charge.title, want.charges[k].title);
+      EXPECT_EQ(charge.amount_micros, want.charges[k].amount.micros());
+      EXPECT_TEXT(charge.why, cpp.Why(want, want.charges[k]));
+      EXPECT_TEXT(charge.row, tarewise::Ranking::Row(want.charges[k]));
+      EXPECT_TEXT(charge.column, cpp.Column(want, want.charges[k]));
+    }
+    if (detail < TW_DETAIL_FULL) continue;
+    EXPECT_EQ(got.headroom_weight_ng, want.headroom.weight ? want.headroom.weight->nanograms() : -1);
+    for (std::size_t k = 0; k < 3; ++k) {
+      EXPECT_EQ(got.headroom_sides_nm[k], want.headroom.sides[k] ? want.headroom.sides[k]->nanometres() : -1);
+    }
+    ASSERT_EQ(got.saver_count, want.savers.size());
+    for (std::size_t k = 0; k < want.savers.size(); ++k) {
+      tw_saver saver = TW_SAVER_INIT;
+      ASSERT_EQ(tw_ranking_saver(&saver, c, i, k, nullptr), TW_OK);
+      EXPECT_EQ(saver.of, static_cast<std::int32_t>(want.savers[k].of));
+      EXPECT_EQ(saver.total_micros, want.savers[k].total.micros());
+      EXPECT_EQ(saver.saves_micros, want.savers[k].saves.micros());
+      EXPECT_EQ(saver.take, saver.of == TW_ASPECT_WEIGHT ? want.savers[k].weight.nanograms()
+                                                         : want.savers[k].length.nanometres());
+    }
+  }
+  if (detail < TW_DETAIL_CHARGES) return;
+  ASSERT_EQ(tw_ranking_refusal_count(c), cpp.refusals().size());
+  for (std::size_t i = 0; i < cpp.refusals().size(); ++i) {
+    const tarewise::Refusal& want = cpp.refusals()[i];
+    tw_refusal got = TW_REFUSAL_INIT;
+    ASSERT_EQ(tw_ranking_refusal(&got, c, i, nullptr), TW_OK);
+    EXPECT_TEXT(got.carrier, want.carrier);
+    EXPECT_TEXT(got.service, want.service);
+    EXPECT_TEXT(got.packaging, want.packaging);
+    ASSERT_EQ(got.reason_count, want.reasons.size());
+    for (std::size_t k = 0; k < want.reasons.size(); ++k) {
+      tw_reason reason = TW_REASON_INIT;
+      ASSERT_EQ(tw_ranking_reason(&reason, c, i, k, nullptr), TW_OK);
+      EXPECT_EQ(reason.code, static_cast<std::int32_t>(want.reasons[k].code));
+      EXPECT_TEXT(reason.text, want.reasons[k].text);
+    }
+  }
+  ASSERT_EQ(tw_ranking_caution_count(c), cpp.cautions().size());
+  for (std::size_t i = 0; i < cpp.cautions().size(); ++i) {
+    tw_caution got = TW_CAUTION_INIT;
+    ASSERT_EQ(tw_ranking_caution(&got, c, i, nullptr), TW_OK);
+    EXPECT_TEXT(got.text, cpp.cautions()[i].text);
+    EXPECT_TEXT(got.source, cpp.cautions()[i].source);
+  }
+  ASSERT_EQ(tw_ranking_change_count(c), cpp.changes().size());
+  for (std::size_t i = 0; i < cpp.changes().size(); ++i) {
+    const tarewise::WinnerChange& want = cpp.changes()[i];
+    tw_change got = TW_CHANGE_INIT;
+    ASSERT_EQ(tw_ranking_change(&got, c, i, nullptr), TW_OK);
+    EXPECT_EQ(got.of, static_cast<std::int32_t>(want.of));
+    EXPECT_EQ(got.total_micros, want.total.micros());
+    EXPECT_TEXT(got.service, want.service);
+    EXPECT_EQ(got.above, want.of == tarewise::Aspect::kWeight ? want.above_weight.nanograms()
+                                                              : want.above_length.nanometres());
+  }
+}
+
+// Every goods of the catalogue, packed from the shelf, near, far and abroad.
+TEST(Parity, TheWholeCatalogue) {
+  const std::vector<Goods> catalogue = capi_test::Catalogue();
+  const capi_test::BookPtr book = capi_test::LoadBook();
+  const capi_test::RankingPtr ranking = capi_test::NewRanking();
+  const capi_test::ErrorPtr error = capi_test::NewError();
+  const std::pair<const char*, const char*> lanes[] = {{"60614", "US"}, {"90210", "US"}, {"10117", "DE"}};
+  std::size_t offers = 0;
+  for (const auto& [to, country] : lanes) {
+    const tarewise::Request base = CppRequest(to, country);
+    const auto cpp_dispatch = CppDispatch(base, CppWorld().shelf.get());
+    const capi_test::DispatchPtr dispatch =
+        capi_test::NewDispatch(book.get(), tw_ratebook_shelf(book.get()), capi_test::Shipment(to, country));
+    for (std::size_t i = 0; i < catalogue.size(); ++i) {
+      SCOPED_TRACE(catalogue[i].sku + " to " + to);
+      Row row;
+      Read(catalogue[i], row);
+      tarewise::Request cpp_request = base;
+      cpp_request.goods.push_back(row.cpp);
+      // Thresholds for some of them: they take a hundred times as long.
+      const std::int32_t detail = i % 50 == 0 ? TW_DETAIL_FULL : i % 5 == 0 ? TW_DETAIL_CHARGES : TW_DETAIL_TOTALS;
+      tarewise::RankOptions options;
+      options.thresholds = detail == TW_DETAIL_FULL;
+      const auto cpp = tarewise::Rank(cpp_dispatch, CppWorld().shelf, cpp_request, options);
+      tw_request request = TW_REQUEST_INIT;
+      request.items = &row.c;
+      request.item_count = 1;
+      request.detail = detail;
+      ASSERT_TRUE(cpp.ok()) << cpp.status().message();
+      ASSERT_EQ(tw_rank(ranking.get(), dispatch.get(), &request, error.get()), TW_OK) << tw_error_message(error.get());
+      ASSERT_NO_FATAL_FAILURE(ExpectSameOffers(*cpp, ranking.get(), detail));
+      offers += cpp->offers().size();
+      if (HasFailure()) return;
+    }
+  }
+  EXPECT_GT(offers, 50'000u);
+}
+
+// Closed parcels take another way through the library when totals alone are asked for: the very same offers.
+TEST(Parity, ClosedParcels) {
+  const std::vector<Goods> catalogue = capi_test::Catalogue();
+  const capi_test::BookPtr book = capi_test::LoadBook();
+  const capi_test::RankingPtr ranking = capi_test::NewRanking();
+  const capi_test::ErrorPtr error = capi_test::NewError();
+  tw_shipment shipment = capi_test::Shipment("10117", "DE");
+  tarewise::Request base = CppRequest("10117", "DE");
+  const char* currencies[] = {"EUR"};
+  const std::int64_t rates[] = {1'084'200};
+  shipment.exchange_currencies = currencies;
+  shipment.exchange_micros = rates;
+  shipment.exchange_count = 1;
+  shipment.cover_micros = 80'000'000;
+  base.exchange.emplace("EUR", *tarewise::ExchangeRate::Parse("1.0842"));
+  base.cover = *tarewise::Amount::Parse("80");
+  const auto cpp_dispatch = CppDispatch(base, CppWorld().shelf.get());
+  const capi_test::DispatchPtr dispatch = capi_test::NewDispatch(book.get(), tw_ratebook_shelf(book.get()), shipment);
+  std::vector<std::string> codes = {""};
+  for (const tarewise::Shelf::Own& own : CppWorld().shelf->own) codes.push_back(own.packaging.code);
+  for (const tarewise::Shelf::Issued& issued : CppWorld().shelf->issued) codes.push_back(issued.code);
+  for (std::size_t i = 0; i < catalogue.size(); ++i) {
+    SCOPED_TRACE(catalogue[i].sku);
+    Row row;
+    Read(catalogue[i], row);
+    const std::string& code = codes[i % codes.size()];
+    tarewise::Request cpp_request = base;
+    cpp_request.parcel.emplace();
+    tarewise::Parcel& cpp_parcel = *cpp_request.parcel;
+    cpp_parcel.weight = row.cpp.weight;
+    cpp_parcel.sides = tarewise::Dimensions(row.cpp.sides[0], row.cpp.sides[1], row.cpp.sides[2]);
+    cpp_parcel.shape = row.cpp.shape;
+    cpp_parcel.contents = row.cpp.contents;
+    cpp_parcel.value = row.cpp.value;
+    cpp_parcel.rigid = row.cpp.rigid;
+    cpp_parcel.packaging = code;
+    tw_parcel parcel = TW_PARCEL_INIT;
+    parcel.weight_ng = row.c.weight_ng;
+    for (std::size_t k = 0; k < 3; ++k) parcel.sides_nm[k] = row.c.sides_nm[k];
+    parcel.shape = row.c.shape;
+    parcel.contents = row.c.contents;
+    parcel.own_traits = row.c.own_traits;
+    parcel.own_trait_count = row.c.own_trait_count;
+    parcel.value_micros = row.c.value_micros;
+    parcel.flags = row.c.flags & TW_RIGID;
+    parcel.packaging = code.empty() ? nullptr : code.c_str();
+    tw_request request = TW_REQUEST_INIT;
+    request.parcel = &parcel;
+    if (i % 7 == 0) {  // ranges and tolerances take the long way
+      parcel.weight_most_ng = parcel.weight_ng + 2 * TW_OUNCE;
+      cpp_parcel.weight_most = cpp_parcel.weight + tarewise::Weight::Ounces(2);
+      parcel.sides_most_nm[1] = parcel.sides_nm[1] + TW_INCH;
+      const tarewise::Length side = row.cpp.sides[1];
+      std::size_t at = 0;
+      while (cpp_parcel.sides.sides()[at] != side) ++at;
+      cpp_parcel.side_ranges.push_back({at, side + tarewise::Length::Inches(1)});
+      request.tolerance_weight_ng = cpp_request.tolerance.weight.nanograms();
+      request.detail = TW_DETAIL_CHARGES;
+    }
+    if (i % 11 == 0) {
+      request.detail = TW_DETAIL_FULL;
+      request.tolerance_weight_ng = TW_OUNCE / 5;
+      request.tolerance_sides_nm = TW_INCH / 4;
+      request.step_weight_ng = TW_OUNCE;
+      request.step_weight_parts = 10;
+      request.objective = TW_OBJECTIVE_CAUTIOUS;
+      cpp_request.tolerance = {tarewise::Weight::Nanograms(TW_OUNCE / 5), tarewise::Length::Nanometres(TW_INCH / 4)};
+      cpp_request.objective = tarewise::Objective::kCautious;
+    }
+    tarewise::RankOptions options;
+    options.thresholds = request.detail == TW_DETAIL_FULL;
+    const auto cpp = tarewise::Rank(cpp_dispatch, CppWorld().shelf, cpp_request, options);
+    const tw_status status = tw_rank(ranking.get(), dispatch.get(), &request, error.get());
+    ASSERT_EQ(cpp.ok(), status == TW_OK) << cpp.status().message() << " / " << tw_error_message(error.get());
+    if (cpp.ok()) {
+      ASSERT_NO_FATAL_FAILURE(ExpectSameOffers(*cpp, ranking.get(), request.detail));
+    }
+    if (HasFailure()) return;
+  }
+}
+
+// A request document gives the document that C++ gives, and the same offers one by one.
+TEST(Parity, Documents) {
+  const capi_test::BookPtr book = capi_test::LoadBook();
+  const capi_test::RankingPtr ranking = capi_test::NewRanking();
+  const capi_test::ErrorPtr error = capi_test::NewError();
+  const char* orders[] = {"record.json", "kettle-to-berlin.json", "cautious-near-the-edge.json", "two-books-and-a-score.json",
+                          "weight-not-known-yet.json", "sealed-in-a-carriers-box.json", "spare-cells-alone.json"};
+  for (const char* order : orders) {
+    SCOPED_TRACE(order);
+    std::ifstream in(std::string(TW_TEST_ORDERS) + "/" + order);
+    const std::string text{std::istreambuf_iterator<char>(in), std::istreambuf_iterator<char>()};
+    ASSERT_FALSE(text.empty());
+    tarewise::Loaded<tarewise::Request> request = tarewise::ReadRequest({"request", text});
+    ASSERT_TRUE(request.ok());
+    const auto cpp = tarewise::Rank(CppWorld().book, CppWorld().shelf, *request.value);
+    ASSERT_TRUE(cpp.ok()) << cpp.status().message();
+    ASSERT_EQ(tw_rank_json(ranking.get(), book.get(), tw_ratebook_shelf(book.get()), text.data(), text.size(), error.get()),
+              TW_OK)
+        << tw_error_message(error.get());
+    const char* json = nullptr;
+    std::size_t length = 0;
+    ASSERT_EQ(tw_ranking_json(&json, &length, ranking.get(), 2, error.get()), TW_OK);
+    EXPECT_EQ(std::string(json, length), tarewise::ToJson(*cpp));
+    ExpectSameOffers(*cpp, ranking.get(), TW_DETAIL_FULL);
+  }
+}
+
+// Answers stay good after the ratebook, the shelf and the dispatch were given back.
+TEST(Parity, AnswersOutliveTheirMakers) {
+  capi_test::BookPtr book = capi_test::LoadBook();
+  tw_shelf* shelf = tw_shelf_retain(tw_ratebook_shelf(book.get()));
+  capi_test::DispatchPtr dispatch = capi_test::NewDispatch(book.get(), shelf, capi_test::Shipment());
+  book.reset();
+  tw_shelf_release(shelf);
+  const capi_test::RankingPtr ranking = capi_test::NewRanking();
+  tw_parcel parcel = capi_test::Parcel();
+  tw_request request = TW_REQUEST_INIT;
+  request.parcel = &parcel;
+  for (const std::int32_t detail : {TW_DETAIL_TOTALS, TW_DETAIL_FULL}) {
+    request.detail = detail;
+    ASSERT_EQ(tw_rank(ranking.get(), dispatch.get(), &request, nullptr), TW_OK);
+    if (detail == TW_DETAIL_FULL) dispatch.reset();
+    tw_offer offer = TW_OFFER_INIT;
+    ASSERT_EQ(tw_ranking_offer(&offer, ranking.get(), 0, nullptr), TW_OK);
+    EXPECT_TEXT(offer.carrier, "harbourline");
+    EXPECT_NE(tw_ranking_dispatch(ranking.get()), nullptr);
+  }
+}
+
+}  // namespace

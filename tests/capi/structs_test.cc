@@ -1,0 +1,122 @@
+#include <cstring>
+#include <string>
+#include <vector>
+
+#include "support.h"
+
+namespace {
+
+template <typename T>
+struct Case {
+  const char* name;
+  tw_status (*init)(T*, std::uint32_t);
+  T macro;
+};
+
+template <typename T>
+void Check(const Case<T>& c) {
+  SCOPED_TRACE(c.name);
+  // The function writes what the macro writes, byte for byte.
+  T by_function;
+  std::memset(&by_function, 0xA5, sizeof by_function);
+  ASSERT_EQ(c.init(&by_function, sizeof(T)), TW_OK);
+  EXPECT_EQ(std::memcmp(&by_function, &c.macro, sizeof(T)), 0);
+  EXPECT_EQ(by_function.struct_size, sizeof(T));
+  // A newer, larger structure: the rest is zeros.
+  std::vector<unsigned char> larger(sizeof(T) + 64, 0xA5);
+  ASSERT_EQ(c.init(reinterpret_cast<T*>(larger.data()), static_cast<std::uint32_t>(larger.size())), TW_OK);
+  std::uint32_t size = 0;
+  std::memcpy(&size, larger.data(), sizeof size);
+  EXPECT_EQ(size, larger.size());
+  for (std::size_t i = sizeof(T); i < larger.size(); ++i) ASSERT_EQ(larger[i], 0) << i;
+  // Sizes that no version had.
+  for (const std::uint32_t bad : {0u, 1u, 4u, static_cast<std::uint32_t>(sizeof(T)) - 4, static_cast<std::uint32_t>(sizeof(T)) + 1,
+                                  5000u, 0xFFFFFFFFu}) {
+    EXPECT_EQ(c.init(&by_function, bad), TW_E_STRUCT_SIZE) << bad;
+  }
+  EXPECT_EQ(c.init(nullptr, sizeof(T)), TW_E_NULL);
+}
+
+TEST(Structs, MacroAndFunctionAgree) {
+  Check<tw_finding>({"finding", tw_finding_init, TW_FINDING_INIT});
+  Check<tw_source>({"source", tw_source_init, TW_SOURCE_INIT});
+  Check<tw_shipment>({"shipment", tw_shipment_init, TW_SHIPMENT_INIT});
+  Check<tw_service>({"service", tw_service_init, TW_SERVICE_INIT});
+  Check<tw_packaging>({"packaging", tw_packaging_init, TW_PACKAGING_INIT});
+  Check<tw_item>({"item", tw_item_init, TW_ITEM_INIT});
+  Check<tw_parcel>({"parcel", tw_parcel_init, TW_PARCEL_INIT});
+  Check<tw_request>({"request", tw_request_init, TW_REQUEST_INIT});
+  Check<tw_offer>({"offer", tw_offer_init, TW_OFFER_INIT});
+  Check<tw_charge>({"charge", tw_charge_init, TW_CHARGE_INIT});
+  Check<tw_saver>({"saver", tw_saver_init, TW_SAVER_INIT});
+  Check<tw_refusal>({"refusal", tw_refusal_init, TW_REFUSAL_INIT});
+  Check<tw_reason>({"reason", tw_reason_init, TW_REASON_INIT});
+  Check<tw_caution>({"caution", tw_caution_init, TW_CAUTION_INIT});
+  Check<tw_change>({"change", tw_change_init, TW_CHANGE_INIT});
+  Check<tw_goods>({"goods", tw_goods_init, TW_GOODS_INIT});
+  Check<tw_lane>({"lane", tw_lane_init, TW_LANE_INIT});
+  Check<tw_results>({"results", tw_results_init, TW_RESULTS_INIT});
+  Check<tw_reprice_options>({"reprice_options", tw_reprice_options_init, TW_REPRICE_OPTIONS_INIT});
+}
+
+// A later version's caller gives larger structures, and gets no more written than this version knows.
+TEST(Structs, LargerStructuresAreTaken) {
+  const capi_test::BookPtr book = capi_test::LoadBook();
+  struct {
+    tw_shipment known;
+    std::uint64_t later;
+  } shipment{capi_test::Shipment(), 7};
+  shipment.known.struct_size = sizeof shipment;
+  tw_dispatch* raw = nullptr;
+  ASSERT_EQ(tw_dispatch_create(&raw, book.get(), nullptr, &shipment.known, nullptr), TW_OK);
+  const capi_test::DispatchPtr dispatch(raw);
+  // Two items of a later version, one after the other.
+  struct Later {
+    tw_item known = TW_ITEM_INIT;
+    std::uint64_t later = 99;
+  } items[2];
+  for (Later& item : items) {
+    item.known.struct_size = sizeof(Later);
+    item.known.weight_ng = TW_POUND;
+    for (std::int64_t& side : item.known.sides_nm) side = 5 * TW_INCH;
+  }
+  tw_request request = TW_REQUEST_INIT;
+  request.items = &items[0].known;
+  request.item_count = 2;
+  const capi_test::RankingPtr ranking = capi_test::NewRanking();
+  ASSERT_EQ(tw_rank(ranking.get(), dispatch.get(), &request, nullptr), TW_OK);
+  EXPECT_GT(tw_ranking_offer_count(ranking.get()), 0u);
+  struct {
+    tw_offer known = TW_OFFER_INIT;
+    std::uint64_t later = 0xABCD;
+  } offer;
+  offer.known.struct_size = sizeof offer;
+  ASSERT_EQ(tw_ranking_offer(&offer.known, ranking.get(), 0, nullptr), TW_OK);
+  EXPECT_EQ(offer.known.struct_size, sizeof offer);
+  EXPECT_EQ(offer.later, 0xABCDu);
+  EXPECT_EQ(offer.known.weight_ng, 2 * TW_POUND + 12 * TW_OUNCE);  // the estimate's allowance
+  // Sizes that differ within an array.
+  items[1].known.struct_size = sizeof(tw_item);
+  const capi_test::ErrorPtr error = capi_test::NewError();
+  EXPECT_EQ(tw_rank(ranking.get(), dispatch.get(), &request, error.get()), TW_E_STRUCT_SIZE);
+  EXPECT_NE(std::string(tw_error_message(error.get())).find("items/1/struct_size"), std::string::npos);
+}
+
+TEST(Structs, UnsetSizesAreErrors) {
+  const capi_test::BookPtr book = capi_test::LoadBook();
+  tw_shipment shipment{};
+  tw_dispatch* dispatch = nullptr;
+  EXPECT_EQ(tw_dispatch_create(&dispatch, book.get(), nullptr, &shipment, nullptr), TW_E_STRUCT_SIZE);
+  EXPECT_EQ(dispatch, nullptr);
+  tw_finding finding{};
+  const capi_test::ErrorPtr error = capi_test::NewError();
+  EXPECT_EQ(tw_error_finding(&finding, error.get(), 0), TW_E_STRUCT_SIZE);
+}
+
+TEST(Structs, VersionsAgree) {
+  EXPECT_EQ(tw_version(), static_cast<std::uint32_t>(TW_VERSION));
+  EXPECT_EQ(tw_abi_version(), static_cast<std::uint32_t>(TW_ABI_VERSION));
+  EXPECT_EQ(std::string(tw_version_text()), TW_TEST_VERSION);
+}
+
+}  // namespace

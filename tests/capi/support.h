@@ -1,0 +1,129 @@
+// Small helpers of the tests of the C interface.
+#ifndef TAREWISE_TESTS_CAPI_SUPPORT_H_
+#define TAREWISE_TESTS_CAPI_SUPPORT_H_
+
+#include <gtest/gtest.h>
+#include <tarewise.h>
+
+#include <cstdint>
+#include <fstream>
+#include <memory>
+#include <sstream>
+#include <string>
+#include <vector>
+
+namespace capi_test {
+
+template <auto kFree>
+struct Free {
+  template <typename H>
+  void operator()(H* handle) const {
+    kFree(handle);
+  }
+};
+using ErrorPtr = std::unique_ptr<tw_error, Free<tw_error_free>>;
+using BookPtr = std::unique_ptr<tw_ratebook, Free<tw_ratebook_release>>;
+using ShelfPtr = std::unique_ptr<tw_shelf, Free<tw_shelf_release>>;
+using DispatchPtr = std::unique_ptr<tw_dispatch, Free<tw_dispatch_release>>;
+using RankingPtr = std::unique_ptr<tw_ranking, Free<tw_ranking_free>>;
+using SlotPtr = std::unique_ptr<tw_ratebook_slot, Free<tw_ratebook_slot_free>>;
+using RepricerPtr = std::unique_ptr<tw_repricer, Free<tw_repricer_release>>;
+
+inline ErrorPtr NewError() {
+  tw_error* error = nullptr;
+  EXPECT_EQ(tw_error_create(&error), TW_OK);
+  return ErrorPtr(error);
+}
+inline BookPtr LoadBook(const char* folder = TW_TEST_TABLES) {
+  ErrorPtr error = NewError();
+  tw_ratebook* book = nullptr;
+  EXPECT_EQ(tw_ratebook_load_folder(&book, folder, error.get()), TW_OK) << tw_error_message(error.get());
+  return BookPtr(book);
+}
+inline RankingPtr NewRanking() {
+  tw_ranking* ranking = nullptr;
+  EXPECT_EQ(tw_ranking_create(&ranking, nullptr), TW_OK);
+  return RankingPtr(ranking);
+}
+inline tw_shipment Shipment(const char* to = "60614", const char* country = "US") {
+  tw_shipment shipment = TW_SHIPMENT_INIT;
+  EXPECT_EQ(tw_parse_date(&shipment.date, "2026-08-03", nullptr), TW_OK);
+  shipment.from_country = "US";
+  shipment.from_postal_code = "43004";
+  shipment.to_country = country;
+  shipment.to_postal_code = to;
+  shipment.to_residential = 1;
+  shipment.currency = "USD";
+  return shipment;
+}
+inline DispatchPtr NewDispatch(const tw_ratebook* book, const tw_shelf* shelf, const tw_shipment& shipment) {
+  ErrorPtr error = NewError();
+  tw_dispatch* dispatch = nullptr;
+  EXPECT_EQ(tw_dispatch_create(&dispatch, book, shelf, &shipment, error.get()), TW_OK) << tw_error_message(error.get());
+  return DispatchPtr(dispatch);
+}
+inline tw_parcel Parcel(const char* weight = "31.3 oz", const char* sides = "13 x 10 x 6 in") {
+  tw_parcel parcel = TW_PARCEL_INIT;
+  EXPECT_EQ(tw_parse_weight(&parcel.weight_ng, weight, nullptr), TW_OK);
+  EXPECT_EQ(tw_parse_sides(parcel.sides_nm, sides, nullptr), TW_OK);
+  return parcel;
+}
+
+// A row of the demonstration catalogue.
+struct Goods {
+  std::string sku;
+  std::string weight;
+  std::string sides[3];
+  std::int32_t quantity = 1;
+  std::string value;
+  std::string contents;
+  std::string shape;
+  bool this_side_up = false;
+  bool rigid = false;
+  bool bare = false;
+};
+
+inline std::vector<std::string> SplitCsv(const std::string& line) {
+  std::vector<std::string> fields(1);
+  bool quoted = false;
+  for (const char c : line) {
+    if (c == '"') {
+      quoted = !quoted;
+    } else if (c == ',' && !quoted) {
+      fields.emplace_back();
+    } else if (c != '\r') {
+      fields.back() += c;
+    }
+  }
+  return fields;
+}
+
+inline std::vector<Goods> Catalogue() {
+  std::ifstream in(TW_TEST_CATALOGUE);
+  std::string line;
+  std::getline(in, line);
+  EXPECT_EQ(line.substr(0, 19), "sku,title,weight_oz") << "the catalogue's columns";
+  std::vector<Goods> goods;
+  while (std::getline(in, line)) {
+    const std::vector<std::string> f = SplitCsv(line);
+    if (f.size() < 13) continue;
+    Goods one;
+    one.sku = f[0];
+    one.weight = f[2] + " oz";
+    for (std::size_t i = 0; i < 3; ++i) one.sides[i] = f[3 + i] + " in";
+    one.quantity = std::stoi(f[6]);
+    one.value = f[7];
+    one.contents = f[8];
+    one.shape = f[9];
+    one.this_side_up = f[10] == "true";
+    one.rigid = f[11] == "true";
+    one.bare = f[12] == "true";
+    goods.push_back(std::move(one));
+  }
+  EXPECT_GT(goods.size(), 2000u);
+  return goods;
+}
+
+}  // namespace capi_test
+
+#endif  // TAREWISE_TESTS_CAPI_SUPPORT_H_
