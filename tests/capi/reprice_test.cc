@@ -1,0 +1,287 @@
+// A catalogue by columns gives the totals of one call after another.
+#include <cstdint>
+#include <cstring>
+#include <limits>
+#include <string>
+#include <vector>
+
+#include "support.h"
+
+namespace {
+
+struct Columns {
+  std::vector<double> weight;
+  std::vector<double> sides[3];
+  std::vector<std::int32_t> quantity;
+  std::vector<double> value;
+  std::vector<std::uint8_t> flags[3];
+};
+
+tw_column Of(const void* data, std::int64_t stride, std::int32_t element, std::int64_t unit = 1) {
+  tw_column column = TW_COLUMN_INIT;
+  column.data = data;
+  column.stride = stride;
+  column.element = element;
+  column.unit = unit;
+  return column;
+}
+
+tw_goods GoodsOf(const Columns& columns) {
+  tw_goods goods = TW_GOODS_INIT;
+  goods.rows = columns.weight.size();
+  goods.weight = Of(columns.weight.data(), 8, TW_ELEMENT_FLOAT64, TW_OUNCE);
+  for (std::size_t i = 0; i < 3; ++i) goods.sides[i] = Of(columns.sides[i].data(), 8, TW_ELEMENT_FLOAT64, TW_INCH);
+  goods.quantity = Of(columns.quantity.data(), 4, TW_ELEMENT_INT32);
+  goods.value = Of(columns.value.data(), 8, TW_ELEMENT_FLOAT64, 1'000'000);
+  goods.this_side_up = Of(columns.flags[0].data(), 1, TW_ELEMENT_UINT8);
+  goods.rigid = Of(columns.flags[1].data(), 1, TW_ELEMENT_UINT8);
+  goods.bare = Of(columns.flags[2].data(), 1, TW_ELEMENT_UINT8);
+  return goods;
+}
+
+Columns Read(const std::vector<capi_test::Goods>& catalogue) {
+  Columns columns;
+  for (const capi_test::Goods& one : catalogue) {
+    columns.weight.push_back(std::stod(one.weight));
+    for (std::size_t i = 0; i < 3; ++i) columns.sides[i].push_back(std::stod(one.sides[i]));
+    columns.quantity.push_back(one.quantity);
+    columns.value.push_back(std::stod(one.value));
+    columns.flags[0].push_back(one.this_side_up);
+    columns.flags[1].push_back(one.rigid);
+    columns.flags[2].push_back(one.bare);
+  }
+  return columns;
+}
+
+const char* const kTo[] = {"43215", "60614", "90210", "99501"};
+
+capi_test::RepricerPtr NewRepricer(const tw_ratebook* book, bool shares = true) {
+  std::vector<tw_lane> lanes;
+  for (const char* to : kTo) {
+    tw_lane lane = TW_LANE_INIT;
+    lane.from_country = lane.to_country = "US";
+    lane.from_postal_code = "43004";
+    lane.to_postal_code = to;
+    lane.to_residential = 1;
+    lane.share = shares ? 1 + static_cast<std::int64_t>(lanes.size()) : 0;
+    lanes.push_back(lane);
+  }
+  const capi_test::ErrorPtr error = capi_test::NewError();
+  const tw_shipment shipment = capi_test::Shipment();
+  tw_repricer* repricer = nullptr;
+  EXPECT_EQ(tw_repricer_create(&repricer, book, tw_ratebook_shelf(book), &shipment, lanes.data(), lanes.size(), nullptr,
+                               error.get()),
+            TW_OK)
+      << tw_error_message(error.get());
+  return capi_test::RepricerPtr(repricer);
+}
+
+TEST(Reprice, EveryRowIsTheSingleCalls) {
+  std::vector<capi_test::Goods> catalogue = capi_test::Catalogue();
+  const capi_test::BookPtr book = capi_test::LoadBook();
+  const capi_test::RepricerPtr repricer = NewRepricer(book.get());
+  ASSERT_EQ(tw_repricer_lane_count(repricer.get()), std::size(kTo));
+  EXPECT_STREQ(tw_repricer_currency(repricer.get()), "USD");
+  const Columns columns = Read(catalogue);
+  tw_goods goods = GoodsOf(columns);
+  std::vector<const char*> classes;
+  std::vector<std::string> names;
+  std::vector<std::uint16_t> contents;
+  std::vector<std::int8_t> shapes;
+  for (const capi_test::Goods& one : catalogue) {
+    std::size_t at = 0;
+    while (at < names.size() && names[at] != one.contents) ++at;
+    if (at == names.size()) names.push_back(one.contents);
+    contents.push_back(static_cast<std::uint16_t>(at));
+    shapes.push_back(static_cast<std::int8_t>(one.shape == "box" ? TW_SHAPE_BOX : one.shape == "tube" ? TW_SHAPE_TUBE
+                                              : one.shape == "soft" ? TW_SHAPE_SOFT : one.shape == "flat" ? TW_SHAPE_FLAT
+                                                                                            : TW_SHAPE_IRREGULAR));
+  }
+  for (const std::string& name : names) classes.push_back(name.c_str());
+  goods.contents = Of(contents.data(), 2, TW_ELEMENT_UINT16);
+  goods.contents_classes = classes.data();
+  goods.contents_class_count = static_cast<std::uint32_t>(classes.size());
+  goods.shape = Of(shapes.data(), 1, TW_ELEMENT_INT8);
+  const std::size_t rows = catalogue.size();
+  const std::size_t cells = rows * std::size(kTo);
+  std::vector<std::int64_t> totals(cells), expected(rows), worst(rows);
+  std::vector<std::int16_t> service(cells), packaging(cells);
+  std::vector<std::uint8_t> status(rows, 255);
+  tw_results results = TW_RESULTS_INIT;
+  results.total_micros = totals.data();
+  results.service = service.data();
+  results.packaging = packaging.data();
+  results.expected_micros = expected.data();
+  results.worst_micros = worst.data();
+  results.row_status = status.data();
+  std::size_t reported = 0;
+  tw_reprice_options options = TW_REPRICE_OPTIONS_INIT;
+  options.threads = 2;
+  options.payload = &reported;
+  options.progress = [](std::size_t done, std::size_t, void* payload) -> std::int32_t {
+    *static_cast<std::size_t*>(payload) = done;
+    return 0;
+  };
+  const capi_test::ErrorPtr error = capi_test::NewError();
+  ASSERT_EQ(tw_reprice(&results, repricer.get(), &goods, &options, error.get()), TW_OK) << tw_error_message(error.get());
+  EXPECT_EQ(reported, rows);
+  const capi_test::RankingPtr ranking = capi_test::NewRanking();
+  for (std::size_t lane = 0; lane < std::size(kTo); ++lane) {
+    const capi_test::DispatchPtr dispatch =
+        capi_test::NewDispatch(book.get(), tw_ratebook_shelf(book.get()), capi_test::Shipment(kTo[lane]));
+    for (std::size_t i = 0; i < rows; i += 3) {
+      SCOPED_TRACE(catalogue[i].sku + " to " + kTo[lane]);
+      tw_item item = TW_ITEM_INIT;
+      ASSERT_EQ(tw_parse_weight(&item.weight_ng, catalogue[i].weight.c_str(), nullptr), TW_OK);
+      ASSERT_EQ(tw_parse_money(&item.value_micros, catalogue[i].value.c_str(), nullptr), TW_OK);
+      for (std::size_t k = 0; k < 3; ++k) {
+        ASSERT_EQ(tw_parse_length(&item.sides_nm[k], catalogue[i].sides[k].c_str(), nullptr), TW_OK);
+      }
+      item.quantity = catalogue[i].quantity;
+      item.shape = shapes[i];
+      item.flags = (catalogue[i].this_side_up ? TW_THIS_SIDE_UP : 0) | (catalogue[i].rigid ? TW_RIGID : 0) |
+                   (catalogue[i].bare ? TW_BARE : 0);
+      const char* own[] = {"x-uneven"};
+      std::istringstream words(catalogue[i].contents);
+      for (std::string word; words >> word;) {
+        if (word == "x-uneven") {
+          item.own_traits = own;
+          item.own_trait_count = 1;
+        } else {
+          static const char* const kNames[] = {"media", "documents", "fragile", "liquid", "perishable",
+                                               "lithium_in_equipment", "lithium_alone", "flammable_liquid", "aerosol",
+                                               "sharp", "magnetic", "live"};
+          for (std::size_t bit = 0; bit < std::size(kNames); ++bit) {
+            if (word == kNames[bit]) item.contents |= 1u << bit;
+          }
+        }
+      }
+      tw_request request = TW_REQUEST_INIT;
+      request.items = &item;
+      request.item_count = 1;
+      ASSERT_EQ(tw_rank(ranking.get(), dispatch.get(), &request, error.get()), TW_OK) << tw_error_message(error.get());
+      const std::size_t cell = i * std::size(kTo) + lane;
+      if (tw_ranking_offer_count(ranking.get()) == 0) {
+        ASSERT_EQ(totals[cell], -1);
+        ASSERT_EQ(service[cell], -1);
+        ASSERT_NE(status[i], TW_ROW_PRICED);
+        continue;
+      }
+      tw_offer offer = TW_OFFER_INIT;
+      ASSERT_EQ(tw_ranking_offer(&offer, ranking.get(), 0, nullptr), TW_OK);
+      ASSERT_EQ(totals[cell], offer.total_micros);
+      tw_service named = TW_SERVICE_INIT;
+      ASSERT_EQ(tw_repricer_service(&named, repricer.get(), static_cast<std::size_t>(service[cell]), nullptr), TW_OK);
+      ASSERT_STREQ(named.service, offer.service);
+      ASSERT_STREQ(named.carrier, offer.carrier);
+      ASSERT_STREQ(tw_repricer_packaging_code(repricer.get(), static_cast<std::size_t>(packaging[cell])), offer.packaging);
+    }
+  }
+}
+
+TEST(Reprice, BadRowsNeverStopTheRest) {
+  const capi_test::BookPtr book = capi_test::LoadBook();
+  const capi_test::RepricerPtr repricer = NewRepricer(book.get(), false);
+  const double nan = std::numeric_limits<double>::quiet_NaN();
+  Columns columns;
+  columns.weight = {15.3, nan, 15.3, 15.3, 15.3, -1, 15.3, 15.3, 15.3};
+  columns.sides[0] = {10, 10, nan, 10, 10, 10, 10, 10, 10};
+  columns.sides[1] = columns.sides[2] = std::vector<double>(9, 3);
+  columns.quantity = {1, 1, 1, 0, 1, 1, 1, 1, 1};
+  columns.value = {0, 0, 0, 0, -5, 0, 0, 0, 0};
+  for (auto& flags : columns.flags) flags.assign(9, 0);
+  const std::vector<std::uint32_t> contents = {0, 0, 0, 0, 0, 0, 0x1000, 0, 0};
+  const std::vector<std::uint8_t> shapes = {0, 0, 0, 0, 0, 0, 0, 9, 0};
+  const std::uint8_t expected[] = {TW_ROW_PRICED,     TW_ROW_BAD_WEIGHT, TW_ROW_BAD_SIDE,     TW_ROW_BAD_QUANTITY, TW_ROW_BAD_VALUE,
+                                   TW_ROW_BAD_WEIGHT, TW_ROW_BAD_CONTENTS, TW_ROW_BAD_SHAPE, TW_ROW_MISSING};
+  const std::vector<std::uint8_t> missing = {0, 0, 0, 0, 0, 0, 0, 0, 1};
+  tw_goods goods = GoodsOf(columns);
+  goods.contents = Of(contents.data(), 4, TW_ELEMENT_UINT32);
+  goods.shape = Of(shapes.data(), 1, TW_ELEMENT_UINT8);
+  goods.missing = Of(missing.data(), 1, TW_ELEMENT_UINT8);
+  std::vector<std::int64_t> totals(9 * std::size(kTo), 7);
+  std::uint8_t status[9] = {};
+  tw_results results = TW_RESULTS_INIT;
+  results.total_micros = totals.data();
+  results.row_status = status;
+  const capi_test::ErrorPtr error = capi_test::NewError();
+  ASSERT_EQ(tw_reprice(&results, repricer.get(), &goods, nullptr, error.get()), TW_OK) << tw_error_message(error.get());
+  for (std::size_t i = 0; i < 9; ++i) {
+    EXPECT_EQ(status[i], expected[i]) << i << " " << tw_row_status_name(status[i]);
+    EXPECT_EQ(totals[i * std::size(kTo)] == -1, i != 0) << i;
+  }
+  // A column that is left out, or of the wrong kind, is the caller's mistake and not a row's.
+  tw_goods broken = goods;
+  broken.weight.data = nullptr;
+  EXPECT_EQ(tw_reprice(&results, repricer.get(), &broken, nullptr, error.get()), TW_E_NULL);
+  broken = goods;
+  broken.quantity.element = TW_ELEMENT_FLOAT32;
+  EXPECT_EQ(tw_reprice(&results, repricer.get(), &broken, nullptr, error.get()), TW_E_INPUT);
+  broken = goods;
+  broken.sides[1].unit = 0;
+  EXPECT_EQ(tw_reprice(&results, repricer.get(), &broken, nullptr, error.get()), TW_E_INPUT);
+  broken = goods;
+  broken.rows = SIZE_MAX;
+  EXPECT_EQ(tw_reprice(&results, repricer.get(), &broken, nullptr, error.get()), TW_E_COUNT);
+  results.expected_micros = totals.data();  // there are no shares
+  EXPECT_EQ(tw_reprice(&results, repricer.get(), &goods, nullptr, error.get()), TW_E_INPUT);
+}
+
+// Strides: 0 repeats one value, a negative one walks backwards, and structures of rows are walked in place.
+TEST(Reprice, Strides) {
+  const capi_test::BookPtr book = capi_test::LoadBook();
+  const capi_test::RepricerPtr repricer = NewRepricer(book.get());
+  struct Record {
+    char sku[3];
+    std::int32_t grams;
+    double side;
+  };
+  const Record records[] = {{"a", 100, 20}, {"b", 2000, 30}, {"c", 9000, 40}};
+  const std::int64_t five = 5;
+  std::vector<std::int64_t> forwards(3 * std::size(kTo)), backwards(3 * std::size(kTo));
+  tw_goods goods = TW_GOODS_INIT;
+  goods.rows = 3;
+  goods.weight = Of(&records[0].grams, sizeof(Record), TW_ELEMENT_INT32, TW_GRAM);
+  goods.sides[0] = Of(&records[0].side, sizeof(Record), TW_ELEMENT_FLOAT64, TW_CENTIMETRE);
+  goods.sides[1] = goods.sides[2] = Of(&five, 0, TW_ELEMENT_INT64, TW_CENTIMETRE);
+  tw_results results = TW_RESULTS_INIT;
+  results.total_micros = forwards.data();
+  ASSERT_EQ(tw_reprice(&results, repricer.get(), &goods, nullptr, nullptr), TW_OK);
+  goods.weight.data = &records[2].grams;
+  goods.weight.stride = -static_cast<std::int64_t>(sizeof(Record));
+  goods.sides[0].data = &records[2].side;
+  goods.sides[0].stride = -static_cast<std::int64_t>(sizeof(Record));
+  results.total_micros = backwards.data();
+  ASSERT_EQ(tw_reprice(&results, repricer.get(), &goods, nullptr, nullptr), TW_OK);
+  for (std::size_t row = 0; row < 3; ++row) {
+    for (std::size_t lane = 0; lane < std::size(kTo); ++lane) {
+      EXPECT_GT(forwards[row * std::size(kTo) + lane], 0);
+      EXPECT_EQ(forwards[row * std::size(kTo) + lane], backwards[(2 - row) * std::size(kTo) + lane]);
+    }
+  }
+}
+
+TEST(Reprice, Cancelling) {
+  const capi_test::BookPtr book = capi_test::LoadBook();
+  const capi_test::RepricerPtr repricer = NewRepricer(book.get());
+  const std::int64_t five = 5;
+  tw_goods goods = TW_GOODS_INIT;
+  goods.rows = 200'000;
+  goods.weight = Of(&five, 0, TW_ELEMENT_INT64, TW_OUNCE);
+  for (tw_column& side : goods.sides) side = Of(&five, 0, TW_ELEMENT_INT64, TW_INCH);
+  std::vector<std::int64_t> totals(goods.rows * std::size(kTo), 7);
+  tw_results results = TW_RESULTS_INIT;
+  results.total_micros = totals.data();
+  tw_reprice_options options = TW_REPRICE_OPTIONS_INIT;
+  options.progress = [](std::size_t, std::size_t, void*) -> std::int32_t { return 1; };
+  const capi_test::ErrorPtr error = capi_test::NewError();
+  EXPECT_EQ(tw_reprice(&results, repricer.get(), &goods, &options, error.get()), TW_E_CANCELLED);
+  EXPECT_NE(totals.front(), 7);
+  EXPECT_EQ(totals.back(), 7);  // not done, not touched
+  // A C++ caller's callback may throw: a status, and not the end of the program.
+  options.progress = [](std::size_t, std::size_t, void*) -> std::int32_t { throw 7; };
+  options.threads = 3;
+  EXPECT_EQ(tw_reprice(&results, repricer.get(), &goods, &options, error.get()), TW_E_INTERNAL);
+}
+
+}  // namespace
