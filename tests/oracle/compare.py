@@ -2,6 +2,7 @@
 """Compares a program's rankings with the slow pricer's, over the worlds that random_world.py wrote.
 
     compare.py FOLDER --command PATH [--first 20] [--every-reason]
+    compare.py TABLES --requests FILE --command PATH      any tables and requests, the slow pricer answering on the way
 
 FOLDER is one world or holds several. For each, the program is run as `PATH rank --tables WORLD --json --each`, reads one
 request a line and writes one ranking a line, or {"error": ...}. Compared: the order of the offers; of each, zone,
@@ -78,7 +79,17 @@ def refusals_of(ranking, every_reason):
     return found
 
 
-def differences(expected, got, every_reason):
+def cautious_order(ranking):
+    """Whether offers stand by the total at risk, those that may be refused last; what is at risk is checked elsewhere."""
+    def order(offer):
+        may_be_refused = offer["at_risk"] and "total_at_risk" not in offer
+        return may_be_refused, Fraction(offer.get("total_at_risk", offer["total"]))
+
+    orders = [order(offer) for offer in ranking["offers"]]
+    return orders == sorted(orders)
+
+
+def differences(expected, got, every_reason, cautious=False):
     """Pairs (kind, text), empty where the two rankings are equal."""
     if "error" in expected or "error" in got:
         if "error" in expected and "error" in got:
@@ -108,7 +119,10 @@ def differences(expected, got, every_reason):
             a, b = a and sorted(a), b and sorted(b)
         if a != b and k not in theirs and k not in ours:
             found.append(("reasons", f"{name(k)} reasons: expected {a}, got {b}"))
-    if not found:
+    if cautious:
+        if not cautious_order(got):
+            found.append(("order", "the offers are not in the order of their total at risk"))
+    elif not found:
         a, b = [key(offer) for offer in expected["offers"]], [key(offer) for offer in got["offers"]]
         if a != b:
             place = next((i for i, (x, y) in enumerate(zip(a, b)) if x != y), min(len(a), len(b)))
@@ -136,8 +150,11 @@ def main():
     parser.add_argument("--command", required=True, help="the program, with leading arguments if need be")
     parser.add_argument("--first", type=int, default=20, help="requests whose differences are printed")
     parser.add_argument("--every-reason", action="store_true", help="compare how often a code stands in a refusal too")
+    parser.add_argument("--requests", type=pathlib.Path, help="requests, one a line, for the tables in the folder")
     args = parser.parse_args()
-    if (args.folder / "requests.jsonl").exists():
+    if args.requests:
+        worlds = [args.folder]
+    elif (args.folder / "requests.jsonl").exists():
         worlds = [args.folder]
     else:
         worlds = sorted(path.parent for path in args.folder.glob("*/requests.jsonl"))
@@ -147,9 +164,13 @@ def main():
     requests = compared = printed = differing = 0
     kinds = collections.Counter()
     for world in worlds:
-        asked = (world / "requests.jsonl").read_text(encoding="utf-8").splitlines()
-        wanted = [json.loads(line) for line in (world / "expected.jsonl").read_text(encoding="utf-8").splitlines()]
-        rankings, said, code = run(shlex.split(args.command), world)
+        asked = (args.requests or world / "requests.jsonl").read_text(encoding="utf-8").splitlines()
+        if args.requests:
+            tables = oracle.Tables.load(world)
+            wanted = [oracle.rank_line(tables, line) for line in asked]
+        else:
+            wanted = [json.loads(line) for line in (world / "expected.jsonl").read_text(encoding="utf-8").splitlines()]
+        rankings, said, code = run(shlex.split(args.command), world, asked)
         requests += len(asked)
         if len(rankings) != len(asked):
             differing += 1
@@ -158,14 +179,14 @@ def main():
             continue
         for number, (request, expected, got) in enumerate(zip(asked, wanted, rankings), 1):
             compared += len(expected.get("offers", [])) + len(expected.get("refusals", []))
-            found = differences(expected, got, args.every_reason)
+            found = differences(expected, got, args.every_reason, '"cautious"' in request)
             if not found:
                 continue
             differing += 1
             kinds.update(kind for kind, _ in found)
             if printed < args.first:
                 printed += 1
-                print(f"{world}/requests.jsonl:{number}: {request}")
+                print(f"{args.requests or world / 'requests.jsonl'}:{number}: {request}")
                 for kind, text in found[:8]:
                     print(f"    {text}")
                 if len(found) > 8:

@@ -435,6 +435,8 @@ def part_holds(key, arg, facts):
     """A4.4: one key of a test."""
     if key in MEASURES:
         value = facts[key]
+        if value is None:  # money in a currency without a rate of exchange
+            return False
         return (("over" not in arg or value > arg["over"]) and ("at_least" not in arg or value >= arg["at_least"]) and
                 ("under" not in arg or value < arg["under"]) and ("up_to" not in arg or value <= arg["up_to"]))
     if key in WORD_TESTS:
@@ -1156,7 +1158,7 @@ def exchange_rate(ask, currency):
 
 def to_ranking(amount, currency, ask):
     """B3: converted once, half up to the minor unit of the ranking's currency."""
-    if currency == ask.currency:
+    if currency == ask.currency or amount == 0:
         return amount
     return rounded(amount * exchange_rate(ask, currency), minor_unit(ask.currency), "half_up")
 
@@ -1408,7 +1410,8 @@ def judge(tables, ask, packed, carrier, service_code):
     if not in_force:
         return None, ["not_in_force"]
     zone = zone_of(service["charts"], ask.origin, ask.destination, tables.gazetteer)
-    known = exchange_rate(ask, tariff["currency"]) is not None and exchange_rate(ask, packed.currency) is not None
+    known = exchange_rate(ask, tariff["currency"]) is not None and (
+        packed.carrier != "" or packed.cost == 0 or exchange_rate(ask, packed.currency) is not None)
     if exchange_rate(ask, tariff["currency"]) is not None:
         value, cover = from_ranking(ask.value, tariff["currency"], ask), from_ranking(ask.cover, tariff["currency"], ask)
     elif ask.value == 0 and ask.cover == 0:

@@ -52,6 +52,7 @@ VOLUMES = {
     "imperial": ("216 in3", "1728 in3", "1 ft3", "2 ft3", "0.5 ft3", "3456 in3"),
     "metric": ("3220 cm3", "0.01 m3", "12 l", "25000 cm3", "0.1 m3", "500000000 mm3"),
 }
+EXACT = [measure for measure in sorted(oracle.MEASURES) if measure.startswith("exact_")]
 SUMS = ("girth", "length_plus_girth", "sum_of_sides", "length_plus_width", "longest_plus_shortest", "exact_length_plus_girth")
 
 
@@ -169,7 +170,7 @@ class World:
         rng = self.rng
         pick = rng.random()
         if pick < 0.5:
-            measure = rng.choice(sorted(oracle.MEASURES) + list(SUMS) * 2 + ["weight", "length", "length_plus_girth", "volume"] * 3)
+            measure = rng.choice(sorted(oracle.MEASURES) + EXACT * 2 + list(SUMS) * 2 + ["weight", "length", "length_plus_girth", "volume"] * 3)
             if measure == "billable_weight" and not billable:
                 measure = "weight"
             first, second = self.bound(measure, system), self.bound(measure, system)
@@ -431,6 +432,8 @@ class World:
             if chance(rng, 0.2):
                 refuse.append({"when": {"contents": {"has_any": some(rng, CONTENTS, 1, 3)}}, "reason": "not these",
                                "code": "contents_not_accepted"})
+            if chance(rng, 0.2):
+                refuse.append({"when": {"not": {"zone": {"is": some(rng, zones, 1, 9)}}}, "reason": "these zones only"})
             if code == "media":
                 refuse.append({"when": {"not": {"every_item": {"has_any": ["media", "documents", "x-vinyl"]}}},
                                "reason": "media only", "code": "contents_not_accepted"})
@@ -854,17 +857,11 @@ class Requests:
         rates = {"USD": "1", "EUR": "1.0842", "JPY": "0.0066", "KWD": 3.25}
         exchange = {}
         for currency in world.currencies:
-            must = currency == world.shelf_currency and world.shelf_kind
-            if currency != request["currency"] and (must or chance(rng, 0.85)):
+            if currency != request["currency"] and chance(rng, 0.85):
                 rate = oracle.Fraction(str(rates[currency])) / oracle.Fraction(str(rates[request["currency"]]))
                 exchange[currency] = rng.choice((f"{float(rate):.6f}", f"{float(rate):.4f}")) if rate > Fraction(1, 1000) else "0.0021"
         if exchange:
             request["exchange"] = exchange
-        missing = [c for c in world.currencies if c != request["currency"] and c not in exchange]
-        if missing:  # what a value is worth in a currency without a rate, nobody can say: leave it out
-            request.pop("cover", None)
-            for item in request.get("goods", [request.get("parcel")]):
-                item.pop("value", None)
 
     def spoil(self, request):
         """A request that must be answered with an error."""

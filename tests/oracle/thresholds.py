@@ -424,16 +424,6 @@ def check_changes(tables, ask, ranking):
     return [] if got == expected else [f"changes: expected {expected}", f"              got {got}"]
 
 
-def check_cautious(ranking):
-    """B4: by the total at risk, those that may be refused last, then as ever."""
-    def order(offer):
-        may_be_refused = offer["at_risk"] and "total_at_risk" not in offer
-        return may_be_refused, Fraction(offer.get("total_at_risk", offer["total"]))
-
-    orders = [order(offer) for offer in ranking["offers"]]
-    return [] if orders == sorted(orders) else ["cautious: the offers are not in the order of their total at risk"]
-
-
 def vary_request(text, rng, ranges):
     """A request with a tolerance, steps or an objective, or with a range, so that there are thresholds to look at."""
     request = json.loads(text)
@@ -497,8 +487,8 @@ def main():
                     ask.steps["sides"] = oracle.exact_quantity(said_steps["sides"], oracle.LENGTH_UNITS)
             found = {}
             whole = check_changes(tables, ask, rankings[i])
-            if ask.objective == "cautious":
-                whole += check_cautious(rankings[i])
+            if ask.objective == "cautious" and not compare.cautious_order(rankings[i]):
+                whole.append("the offers are not in the order of their total at risk")
             if whole:
                 differing += 1
                 if differing <= args.first:
