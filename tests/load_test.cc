@@ -849,6 +849,18 @@ TEST(Limits, AHundredThousandAreas) {
             std::string::npos);
 }
 
+TEST(Limits, ManyZonesTimesManyPricesDoNotFillTheMemory) {
+  std::string text = "{" + std::string(kHead) + R"("zones": {"main": [{"kind": "regions", "zones": {"0": ["US"])";
+  for (int i = 1; i < 10'000; ++i) text += ",\"" + std::to_string(i) + "\":[\"DE:" + std::to_string(i) + "\"]";
+  text +=
+      R"(}}]}, "services": [{"code": "s", "title": "S", "zones": "main", "pick": "lowest", "prices": [{"amount": 1})";
+  for (int i = 0; i < 1'001; ++i) text += R"(,{"by_zone": {"*": 1}})";
+  const Loaded<Tariff> loaded = ReadTariff({"t.json", text + "]}]}"});
+  ASSERT_EQ(loaded.diagnostics.size(), 1u) << Lines(loaded.diagnostics);
+  EXPECT_EQ(loaded.diagnostics[0].code, 223);
+  EXPECT_EQ(loaded.diagnostics[0].pointer, "/services/0/prices/1001/by_zone");
+}
+
 TEST(Limits, FiftyFindingsAndALineThatSaysHowManyMore) {
   std::string text = "{\n";
   for (int i = 0; i < 60; ++i) text += "\"unknown-key-" + std::to_string(i) + "\": 1,\n";

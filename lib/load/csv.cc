@@ -9,12 +9,12 @@ namespace tarewise::load {
 
 bool Csv::Parse(std::string_view text, Findings& findings) {
   if (text.size() > kMostBytes) {
-    findings.Error(kTooLarge, 0, "",
+    findings.Error(kTooLarge, 0, Value(),
                    "found " + std::to_string(text.size()) + " bytes, expected at most 16 MiB (16777216 bytes)");
     return false;
   }
   if (const std::optional<std::size_t> bad = FirstNotUtf8(text)) {
-    findings.Error(kNotUtf8, *bad, "", "found a byte that is not UTF-8, expected UTF-8");
+    findings.Error(kNotUtf8, *bad, Value(), "found a byte that is not UTF-8, expected UTF-8");
     return false;
   }
   constexpr std::size_t kMostCells = 4'000'000;
@@ -33,7 +33,7 @@ bool Csv::Parse(std::string_view text, Findings& findings) {
     bool line_done = false;
     while (!line_done) {
       if (cells_.size() >= kMostCells) {
-        findings.Error(kTooManyValues, at, "", "found more than 4000000 cells, expected a smaller file");
+        findings.Error(kTooManyValues, at, Value(), "found more than 4000000 cells, expected a smaller file");
         return false;
       }
       Cell cell;
@@ -47,7 +47,7 @@ bool Csv::Parse(std::string_view text, Findings& findings) {
         while (true) {
           end = text.find('"', end);
           if (end == std::string_view::npos) {
-            findings.Error(kCsvQuote, begin, "",
+            findings.Error(kCsvQuote, begin, Value(),
                            "found a quoted cell without an end, expected its closing quotation mark");
             return false;
           }
@@ -67,7 +67,7 @@ bool Csv::Parse(std::string_view text, Findings& findings) {
         at = end + 1;
         while (at < text.size() && detail::IsSpace(text[at])) ++at;
         if (at < text.size() && text[at] != ',' && text[at] != '\n' && text[at] != '\r') {
-          findings.Error(kCsvQuote, at, "",
+          findings.Error(kCsvQuote, at, Value(),
                          "found " + Quoted(text.substr(at, 1)) +
                              " after a closing quotation mark, expected a comma or the end of the line");
           return false;
@@ -78,7 +78,7 @@ bool Csv::Parse(std::string_view text, Findings& findings) {
         cell.text = bare;
         cell.offset = bare.empty() ? at : static_cast<std::size_t>(bare.data() - text.data());
         if (const std::size_t quote = bare.find('"'); quote != std::string_view::npos) {
-          findings.Error(kCsvQuote, cell.offset + quote, "",
+          findings.Error(kCsvQuote, cell.offset + quote, Value(),
                          "found a quotation mark inside a bare cell, expected the whole cell in quotation marks");
           good = false;
         }
@@ -97,7 +97,8 @@ bool Csv::Parse(std::string_view text, Findings& findings) {
         at += 2;
         line_done = true;
       } else {
-        findings.Error(kCsvLineEnd, at, "", "found a carriage return alone, expected lines that end with LF or CRLF");
+        findings.Error(kCsvLineEnd, at, Value(),
+                       "found a carriage return alone, expected lines that end with LF or CRLF");
         return false;
       }
     }

@@ -36,6 +36,7 @@ std::string ExpectedOf(std::string_view found, const absl::Status& status) {
 }
 
 void Fields::UnknownName(Code code, Value at, std::string_view what, const std::vector<std::string_view>& names) {
+  if (findings_.full()) return Error(code, at, "");
   Error(code, at, "found " + FoundText(at) + ", expected " + std::string(what) + Suggestion(at.text(), names));
 }
 
@@ -350,6 +351,10 @@ Object::Object(Fields& fields, Value value, std::string_view what, std::initiali
     std::size_t i = 0;
     while (i < count_ && keys_[i] != key) ++i;
     if (i == count_) {
+      if (fields.findings().full()) {
+        fields.ErrorAtKey(kUnknownKey, member, "");
+        continue;
+      }
       fields.ErrorAtKey(kUnknownKey, member,
                         "found the key " + Quoted(key) + ", expected a key of " + std::string(what_) +
                             Suggestion(key, std::vector<std::string_view>(keys)));

@@ -51,21 +51,21 @@ class Fields {
   Findings& findings() { return findings_; }
   const Tree& tree() const { return tree_; }
 
-  void Error(Code code, Value at, std::string message) {
-    findings_.Error(code, at.offset(), at.Pointer(), std::move(message));
-  }
+  void Error(Code code, Value at, std::string message) { findings_.Error(code, at.offset(), at, std::move(message)); }
   void ErrorAtKey(Code code, Value at, std::string message) {
-    findings_.Error(code, at.key_offset(), at.Pointer(), std::move(message));
+    findings_.Error(code, at.key_offset(), at, std::move(message));
   }
   void Warning(Code code, Value at, std::string message) {
-    findings_.Warning(code, at.offset(), at.Pointer(), std::move(message));
+    findings_.Warning(code, at.offset(), at, std::move(message));
   }
   /// `found X, expected WHAT`.
   void Expected(Code code, Value at, std::string_view what) {
+    if (findings_.full()) return Error(code, at, "");
     Error(code, at, "found " + FoundText(at) + ", expected " + std::string(what));
   }
   /// A status' message, with what was found as the document writes it.
   void FromStatus(Code code, Value at, const absl::Status& status) {
+    if (findings_.full()) return Error(code, at, "");
     Error(code, at, "found " + FoundText(at) + ExpectedOf(at.text(), status));
   }
   /// `found X, expected WHAT`, with the nearest of `names`, or all.

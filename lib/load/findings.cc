@@ -7,18 +7,18 @@
 
 namespace tarewise::load {
 
-void Findings::Add(Diagnostic::Severity severity, Code code, std::size_t offset, std::string pointer,
-                   std::string message) {
+void Findings::Add(Diagnostic::Severity severity, Code code, std::size_t offset, Value at, std::string message) {
   std::size_t& count = severity == Diagnostic::Severity::kError ? errors_ : warnings_;
   if (++count > kMostKept) return;
   for (const Finding& before : kept_) {
     // A grid that two services share is read twice and must not be reported twice.
-    if (before.offset == offset && before.code == code && before.message == message && before.pointer == pointer) {
+    if (before.offset == offset && before.code == code && before.message == message &&
+        before.at.index() == at.index()) {
       --count;
       return;
     }
   }
-  kept_.push_back({severity, code, offset, std::move(pointer), std::move(message)});
+  kept_.push_back({severity, code, offset, at, std::move(message)});
 }
 
 Position Findings::At(std::size_t offset) const {
@@ -51,7 +51,7 @@ std::vector<Diagnostic> Findings::Take() {
     diagnostic.file = file_;
     diagnostic.line = position.line;
     diagnostic.column = position.column;
-    diagnostic.pointer = std::move(finding.pointer);
+    if (finding.at) diagnostic.pointer = finding.at.Pointer();
     diagnostic.message = std::move(finding.message);
     // A message may quote a part of the text that was cut inside a character.
     while (const std::optional<std::size_t> bad = FirstNotUtf8(diagnostic.message)) diagnostic.message[*bad] = '?';

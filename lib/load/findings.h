@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "codes.h"
+#include "json_tree.h"
 #include "tarewise/load/diagnostic.h"
 
 namespace tarewise::load {
@@ -21,17 +22,18 @@ struct Position {
 /// Gathers what is found wrong with one file. Lines and columns are worked out only when they are asked for.
 class Findings {
  public:
-  /// `text` must outlive this.
+  /// `text`, and the trees of the values that findings are about, must outlive this.
   Findings(std::string file, std::string_view text) : file_(std::move(file)), text_(text) {}
 
-  void Error(Code code, std::size_t offset, std::string pointer, std::string message) {
-    Add(Diagnostic::Severity::kError, code, offset, std::move(pointer), std::move(message));
+  /// `at`: the value whose JSON pointer is told; none in a CSV file.
+  void Error(Code code, std::size_t offset, Value at, std::string message) {
+    Add(Diagnostic::Severity::kError, code, offset, at, std::move(message));
   }
-  void Warning(Code code, std::size_t offset, std::string pointer, std::string message) {
-    Add(Diagnostic::Severity::kWarning, code, offset, std::move(pointer), std::move(message));
+  void Warning(Code code, std::size_t offset, Value at, std::string message) {
+    Add(Diagnostic::Severity::kWarning, code, offset, at, std::move(message));
   }
   bool has_errors() const { return errors_ != 0; }
-  /// Enough is kept; a reader may stop to look for more of a kind that a document can hold in millions.
+  /// Enough errors are kept: further ones are only counted, so that no words need be made for them.
   bool full() const { return errors_ >= kMostKept; }
 
   Position At(std::size_t offset) const;
@@ -48,10 +50,10 @@ class Findings {
     Diagnostic::Severity severity;
     Code code;
     std::size_t offset;
-    std::string pointer;
+    Value at;
     std::string message;
   };
-  void Add(Diagnostic::Severity severity, Code code, std::size_t offset, std::string pointer, std::string message);
+  void Add(Diagnostic::Severity severity, Code code, std::size_t offset, Value at, std::string message);
 
   std::string file_;
   std::string_view text_;

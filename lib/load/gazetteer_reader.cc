@@ -22,7 +22,8 @@ std::optional<double> ReadDegrees(const Csv::Cell& cell, double most, Findings& 
   const auto [stop, error] = std::from_chars(cell.text.data(), end, degrees, std::chars_format::fixed);
   // The comparison is false for a number that is none.
   if (error == std::errc() && stop == end && degrees >= -most && degrees <= most) return degrees;
-  findings.Error(kBadCoordinate, cell.offset, "", "found " + Quoted(cell.text) + ", expected " + std::string(what));
+  findings.Error(kBadCoordinate, cell.offset, Value(),
+                 "found " + Quoted(cell.text) + ", expected " + std::string(what));
   return std::nullopt;
 }
 
@@ -39,11 +40,12 @@ std::vector<GazetteerPoint> ReadGazetteerCsv(const Csv& csv, Findings& findings)
   for (std::size_t row = 1; row < csv.rows(); ++row) {
     if (findings.full()) break;
     if (row > kMostPoints) {
-      findings.Error(kTooMany, csv.cell(row, 0).offset, "", "found more than 1000000 points, expected at most 1000000");
+      findings.Error(kTooMany, csv.cell(row, 0).offset, Value(),
+                     "found more than 1000000 points, expected at most 1000000");
       break;
     }
     if (csv.width(row) != csv.width(0)) {
-      findings.Error(kWrongRowLength, csv.cell(row, 0).offset, "",
+      findings.Error(kWrongRowLength, csv.cell(row, 0).offset, Value(),
                      "found a row of " + std::to_string(csv.width(row)) + " cells, expected " +
                          std::to_string(csv.width(0)) + " as in the header");
       continue;
@@ -52,13 +54,13 @@ std::vector<GazetteerPoint> ReadGazetteerCsv(const Csv& csv, Findings& findings)
     const Csv::Cell& prefix = csv.cell(row, (*columns)[1]);
     bool good = true;
     if (const absl::StatusOr<Place> place = Place::Make(country.text, ""); !place.ok()) {
-      findings.Error(kBadPlace, country.offset, "",
+      findings.Error(kBadPlace, country.offset, Value(),
                      "found " + Quoted(country.text) + ExpectedOf(country.text, place.status()));
       good = false;
     }
     absl::StatusOr<std::string> code = Place::NormalCode(prefix.text);
     if (!code.ok()) {
-      findings.Error(kBadPlace, prefix.offset, "",
+      findings.Error(kBadPlace, prefix.offset, Value(),
                      "found " + Quoted(prefix.text) + ExpectedOf(prefix.text, code.status()));
       good = false;
     }
@@ -69,7 +71,7 @@ std::vector<GazetteerPoint> ReadGazetteerCsv(const Csv& csv, Findings& findings)
     if (!good || !latitude || !longitude) continue;
     const auto [at, fresh] = first.emplace(std::string(country.text) + ":" + *code, prefix.offset);
     if (!fresh) {
-      findings.Error(kPointTwice, prefix.offset, "",
+      findings.Error(kPointTwice, prefix.offset, Value(),
                      "found the prefix " + Quoted(prefix.text) + " twice, expected it once (the first is on line " +
                          std::to_string(findings.At(at->second).line) + ")");
       continue;

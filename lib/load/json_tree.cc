@@ -4,6 +4,7 @@
 #include <cstring>
 #include <utility>
 
+#include "findings.h"
 #include "nlohmann/json.hpp"
 #include "text.h"
 
@@ -136,6 +137,8 @@ class TreeBuilder {
     std::uint32_t last;
   };
 
+  Value Container() const { return stack_.empty() ? Value() : Value(&tree_, stack_.back().node); }
+
   void Skip() {
     while (at_ < text_.size() && (IsJsonSpace(text_[at_]) || text_[at_] == ',' || text_[at_] == ':')) ++at_;
   }
@@ -157,7 +160,7 @@ class TreeBuilder {
 
   std::uint32_t NewNode(Kind kind, std::size_t offset) {
     if (tree_.nodes_.size() >= kMostValues) {
-      findings_.Error(kTooManyValues, offset, "", "found more than 4000000 values, expected a smaller document");
+      findings_.Error(kTooManyValues, offset, Value(), "found more than 4000000 values, expected a smaller document");
       return Tree::kNone;
     }
     const auto index = static_cast<std::uint32_t>(tree_.nodes_.size());
@@ -202,7 +205,7 @@ class TreeBuilder {
   bool Open(Kind kind, State state) {
     Skip();
     if (stack_.size() == kDeepest) {
-      findings_.Error(kTooDeep, at_, stack_.empty() ? "" : Value(&tree_, stack_.back().node).Pointer(),
+      findings_.Error(kTooDeep, at_, Container(),
                       "found lists and objects nested more than 64 deep, expected at most 64");
       return false;
     }
@@ -245,7 +248,7 @@ class TreeBuilder {
   }
 
   void ReportDuplicate(Value first, Value second) {
-    findings_.Error(kDuplicateKey, second.key_offset(), second.Pointer(),
+    findings_.Error(kDuplicateKey, second.key_offset(), second,
                     "found the key " + Quoted(second.key()) +
                         " twice in one object, expected it once (the first is on line " +
                         std::to_string(findings_.At(first.key_offset()).line) + ")");
@@ -264,7 +267,7 @@ class TreeBuilder {
     switch (state_) {
       case State::kStart:
         if (at_ == text_.size()) {
-          findings_.Error(kEmptyDocument, at_, "", "found an empty document, expected a JSON object");
+          findings_.Error(kEmptyDocument, at_, Value(), "found an empty document, expected a JSON object");
           return;
         }
         expected = "a JSON object";
@@ -301,7 +304,7 @@ class TreeBuilder {
         }
         break;
     }
-    const std::string pointer = stack_.empty() ? "" : Value(&tree_, stack_.back().node).Pointer();
+    const Value pointer = Container();
     if (at('/') && at_ + 1 < text_.size() && (text_[at_ + 1] == '/' || text_[at_ + 1] == '*')) {
       findings_.Error(kComment, at_, pointer, "found a comment, expected " + expected + " (comments are not allowed)");
       return;
@@ -331,7 +334,7 @@ class TreeBuilder {
   }
 
   // The first fault of the string at `at_`.
-  void ReportString(const std::string& pointer) {
+  void ReportString(Value pointer) {
     std::size_t i = at_ + 1;
     while (i < text_.size() && text_[i] != '"') {
       if (static_cast<unsigned char>(text_[i]) < 0x20) {
@@ -403,17 +406,17 @@ bool Tree::Parse(std::string_view text, Findings& findings) {
   nodes_.clear();
   decoded_.clear();
   if (text.size() > kMostBytes) {
-    findings.Error(kTooLarge, 0, "",
+    findings.Error(kTooLarge, 0, Value(),
                    "found " + std::to_string(text.size()) + " bytes, expected at most 16 MiB (16777216 bytes)");
     return false;
   }
   if (text.substr(0, 3) == "\xEF\xBB\xBF") {
-    findings.Error(kByteOrderMark, 0, "",
+    findings.Error(kByteOrderMark, 0, Value(),
                    "found a byte order mark, expected the JSON document itself (save it as UTF-8 without one)");
     return false;
   }
   if (const std::optional<std::size_t> bad = FirstNotUtf8(text)) {
-    findings.Error(kNotUtf8, *bad, "", "found " + ByteName(text[*bad]) + ", expected UTF-8");
+    findings.Error(kNotUtf8, *bad, Value(), "found " + ByteName(text[*bad]) + ", expected UTF-8");
     return false;
   }
   const auto values = std::count_if(text.begin(), text.end(), [](char c) { return c == ',' || c == '[' || c == '{'; });

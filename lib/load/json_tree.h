@@ -8,10 +8,9 @@
 #include <unordered_map>
 #include <vector>
 
-#include "findings.h"
-
 namespace tarewise::load {
 
+class Findings;
 class Tree;
 
 enum class Kind : std::uint8_t { kNothing, kNull, kFalse, kTrue, kNumber, kString, kArray, kObject };

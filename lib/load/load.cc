@@ -58,7 +58,7 @@ struct Document {
   explicit Document(const SourceText& source) : findings(source.name, source.text) {
     sound = tree.Parse(source.text, findings);
     if (sound && !tree.root().is(Kind::kObject)) {
-      findings.Error(kWrongKind, tree.root().offset(), "",
+      findings.Error(kWrongKind, tree.root().offset(), Value(),
                      "found " + FoundText(tree.root()) + ", expected a JSON object");
       sound = false;
     }
@@ -81,13 +81,12 @@ struct Document {
     }
     const Value format = Format();
     if (!format) {
-      findings.Error(kMissingKey, tree.root().offset(), "", "found no \"format\", expected it: " + expected);
+      findings.Error(kMissingKey, tree.root().offset(), Value(), "found no \"format\", expected it: " + expected);
       return false;
     }
     if (format.is(Kind::kString) && std::find(formats.begin(), formats.end(), format.text()) != formats.end())
       return true;
-    findings.Error(kWrongFormat, format.offset(), format.Pointer(),
-                   "found " + FoundText(format) + ", expected " + expected);
+    findings.Error(kWrongFormat, format.offset(), format, "found " + FoundText(format) + ", expected " + expected);
     return false;
   }
 
@@ -97,7 +96,7 @@ struct Document {
 };
 
 template <typename T>
-Loaded<T> Finish(T value, std::vector<Diagnostic> diagnostics) {
+Loaded<T> Finish(T value, std::vector<Diagnostic>&& diagnostics) {
   Loaded<T> out;
   if (!HasErrors(diagnostics)) out.value = std::move(value);
   out.diagnostics = std::move(diagnostics);
@@ -198,7 +197,7 @@ class TablesReader {
     } else if (format == kRequestFormat || format == kRankingFormat) {
       const Value v = document->Format();
       document->findings.Warning(
-          kNotATable, v.offset(), v.Pointer(),
+          kNotATable, v.offset(), v,
           "found " + FoundText(v) + " among tables, expected a tariff, terms or a shelf; it is passed over");
       Append(diagnostics_, document->findings.Take());
     } else {
@@ -222,7 +221,7 @@ class TablesReader {
     for (GazetteerPoint& point : points) {
       const std::string key = point.country + ":" + point.prefix;
       if (const auto [first, fresh] = points_.emplace(key, source.name); !fresh && first->second != source.name) {
-        findings.Error(kPointTwice, point.offset, "",
+        findings.Error(kPointTwice, point.offset, Value(),
                        "found the prefix " + Quoted(point.prefix) + " of " + Quoted(point.country) +
                            ", expected it in one gazetteer alone (it is in " + first->second + " too)");
       }

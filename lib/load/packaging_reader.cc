@@ -66,7 +66,7 @@ class PackagingReader {
           ReadSides(inside, 2, out.inside, name);
           if (const std::optional<Length> thick = ReadThickness(thickness)) out.inside[2] = *thick;
         } else if (inside.there && CountSides(inside.text) == 2) {
-          findings_.Error(kMissingKey, thickness.offset, thickness.value ? thickness.value.Pointer() : "",
+          findings_.Error(kMissingKey, thickness.offset, thickness.value,
                           "found no \"thickness\", expected it, or \"inside\" of three lengths, in " + name);
           good_ = false;
         } else {
@@ -118,14 +118,13 @@ class PackagingReader {
 
   void Expected(Code code, const Entry& entry, std::string_view what) {
     const std::string found = entry.value ? FoundText(entry.value) : Quoted(entry.text);
-    findings_.Error(code, entry.offset, entry.value ? entry.value.Pointer() : "",
-                    "found " + found + ", expected " + std::string(what));
+    findings_.Error(code, entry.offset, entry.value, "found " + found + ", expected " + std::string(what));
     good_ = false;
   }
 
   bool Need(const Entry& entry) {
     if (entry.there) return true;
-    findings_.Error(kMissingKey, entry.offset, entry.value ? entry.value.Pointer() : "",
+    findings_.Error(kMissingKey, entry.offset, entry.value,
                     "found no " + Quoted(entry.key) + ", expected it in a packaging");
     good_ = false;
     return false;
@@ -134,8 +133,7 @@ class PackagingReader {
  private:
   void FromStatus(Code code, const Entry& entry, const absl::Status& status) {
     const std::string found = entry.value ? FoundText(entry.value) : Quoted(entry.text);
-    findings_.Error(code, entry.offset, entry.value ? entry.value.Pointer() : "",
-                    "found " + found + ExpectedOf(entry.text, status));
+    findings_.Error(code, entry.offset, entry.value, "found " + found + ExpectedOf(entry.text, status));
     good_ = false;
   }
 
@@ -147,8 +145,7 @@ class PackagingReader {
 
   void Refuse(const Entry& entry, std::string_view name) {
     if (!entry.there) return;
-    findings_.Error(kConflictingKeys, entry.value ? entry.value.key_offset() : entry.offset,
-                    entry.value ? entry.value.Pointer() : "",
+    findings_.Error(kConflictingKeys, entry.value ? entry.value.key_offset() : entry.offset, entry.value,
                     "found " + Quoted(entry.key) + ", expected none for " + std::string(name));
     good_ = false;
   }
@@ -195,7 +192,7 @@ class PackagingReader {
 
   void ReadSides(const Entry& entry, std::size_t count, std::array<Length, 3>& sides, std::string_view name) {
     if (!entry.there) {
-      findings_.Error(kMissingKey, entry.offset, entry.value ? entry.value.Pointer() : "",
+      findings_.Error(kMissingKey, entry.offset, entry.value,
                       "found no " + Quoted(entry.key) + ", expected it in " + std::string(name));
       good_ = false;
       return;
@@ -243,8 +240,7 @@ class PackagingReader {
                    std::string_view name) {
     if (outside.there && wall.there) {
       const Entry& later = outside.offset < wall.offset ? wall : outside;
-      findings_.Error(kConflictingKeys, later.value ? later.value.key_offset() : later.offset,
-                      later.value ? later.value.Pointer() : "",
+      findings_.Error(kConflictingKeys, later.value ? later.value.key_offset() : later.offset, later.value,
                       "found both \"outside\" and \"wall\", expected one of the two");
       good_ = false;
       return;
@@ -260,7 +256,7 @@ class PackagingReader {
       return;
     }
     if (!wall.there && required) {
-      findings_.Error(kMissingKey, wall.offset, wall.value ? wall.value.Pointer() : "",
+      findings_.Error(kMissingKey, wall.offset, wall.value,
                       "found neither \"outside\" nor \"wall\", expected one of the two in " + std::string(name));
       good_ = false;
       return;
@@ -379,7 +375,7 @@ std::optional<std::vector<std::size_t>> ReadHeader(const Csv& csv, Findings& fin
   std::string header;
   for (const std::string_view name : names) header += (header.empty() ? "" : ",") + std::string(name);
   if (csv.rows() == 0) {
-    findings.Error(kBadHeader, 0, "", "found an empty file, expected the header " + header);
+    findings.Error(kBadHeader, 0, Value(), "found an empty file, expected the header " + header);
     return std::nullopt;
   }
   std::vector<std::size_t> columns(names.size(), SIZE_MAX);
@@ -394,27 +390,27 @@ std::optional<std::vector<std::size_t>> ReadHeader(const Csv& csv, Findings& fin
     }
     std::size_t& column = columns[static_cast<std::size_t>(at - names.begin())];
     if (column != SIZE_MAX) {
-      findings.Error(kDuplicateCode, cell.offset, "",
+      findings.Error(kDuplicateCode, cell.offset, Value(),
                      "found the column " + Quoted(cell.text) + " twice, expected it once");
       good = false;
     }
     column = i;
   }
   if (unknown.size() == csv.width(0)) {
-    findings.Error(kBadHeader, csv.cell(0, 0).offset, "",
+    findings.Error(kBadHeader, csv.cell(0, 0).offset, Value(),
                    "found " + Quoted(csv.cell(0, 0).text) + ", expected the header " + header);
     return std::nullopt;
   }
   for (const Csv::Cell& cell : unknown) {
     findings.Error(
-        kBadHeader, cell.offset, "",
+        kBadHeader, cell.offset, Value(),
         "found the column " + Quoted(cell.text) + ", expected one of the header" + Suggestion(cell.text, names));
     good = false;
   }
   for (const std::string_view name : required) {
     const auto at = static_cast<std::size_t>(std::find(names.begin(), names.end(), name) - names.begin());
     if (columns[at] != SIZE_MAX) continue;
-    findings.Error(kBadHeader, csv.cell(0, 0).offset, "",
+    findings.Error(kBadHeader, csv.cell(0, 0).offset, Value(),
                    "found no column " + Quoted(name) + ", expected it in the header " + header);
     good = false;
   }
@@ -447,11 +443,12 @@ Shelf ReadShelfCsv(const Csv& csv, Findings& findings, ShelfPlaces& places) {
   std::string_view currency_text;
   for (std::size_t row = 1; row < csv.rows(); ++row) {
     if (row > kMostPackagings) {
-      findings.Error(kTooMany, csv.cell(row, 0).offset, "", "found more than 10000 packagings, expected at most 10000");
+      findings.Error(kTooMany, csv.cell(row, 0).offset, Value(),
+                     "found more than 10000 packagings, expected at most 10000");
       break;
     }
     if (csv.width(row) != csv.width(0)) {
-      findings.Error(kWrongRowLength, csv.cell(row, 0).offset, "",
+      findings.Error(kWrongRowLength, csv.cell(row, 0).offset, Value(),
                      "found a row of " + std::to_string(csv.width(row)) + " cells, expected " +
                          std::to_string(csv.width(0)) + " as in the header");
       continue;
@@ -476,7 +473,7 @@ Shelf ReadShelfCsv(const Csv& csv, Findings& findings, ShelfPlaces& places) {
     const std::optional<std::int64_t> on_hand = reader.ReadOnHand(entry(kOnHand));
     if (code.there) {
       if (const auto [first, fresh] = codes.emplace(name, code.offset); !fresh) {
-        findings.Error(kDuplicateCode, code.offset, "",
+        findings.Error(kDuplicateCode, code.offset, Value(),
                        "found the packaging " + Quoted(name) + " twice, expected it once (the first is on line " +
                            std::to_string(findings.At(first->second).line) + ")");
       }
@@ -489,7 +486,7 @@ Shelf ReadShelfCsv(const Csv& csv, Findings& findings, ShelfPlaces& places) {
       for (const Column column : {kTitle, kKind, kInside, kOutside, kWall, kThickness, kTare, kCost, kCurrency}) {
         const Entry extra = entry(column);
         if (!extra.there) continue;
-        findings.Error(kConflictingKeys, extra.offset, "",
+        findings.Error(kConflictingKeys, extra.offset, Value(),
                        "found " + Quoted(extra.text) + " under " + Quoted(extra.key) +
                            ", expected nothing there in the row of a carrier's packaging");
       }
@@ -503,10 +500,10 @@ Shelf ReadShelfCsv(const Csv& csv, Findings& findings, ShelfPlaces& places) {
     if (currency.there) {
       const absl::StatusOr<Currency> read = Currency::Parse(currency.text);
       if (!read.ok()) {
-        findings.Error(kBadCurrency, currency.offset, "",
+        findings.Error(kBadCurrency, currency.offset, Value(),
                        "found " + Quoted(currency.text) + ExpectedOf(currency.text, read.status()));
       } else if (shelf.currency && *shelf.currency != *read) {
-        findings.Error(kShelfCurrencies, currency.offset, "",
+        findings.Error(kShelfCurrencies, currency.offset, Value(),
                        "found " + Quoted(currency.text) + ", expected " + Quoted(currency_text) +
                            " as in the rows before: a shelf has one currency");
       } else {
@@ -514,7 +511,7 @@ Shelf ReadShelfCsv(const Csv& csv, Findings& findings, ShelfPlaces& places) {
         currency_text = currency.text;
       }
     } else if (packaging && packaging->cost.micros() > 0) {
-      findings.Error(kMissingKey, currency.offset, "",
+      findings.Error(kMissingKey, currency.offset, Value(),
                      "found no \"currency\", expected it in the row of a packaging that costs something");
     }
     if (!packaging) continue;

@@ -27,7 +27,7 @@ class TableReader {
 
   std::optional<Price> Read(Value value) {
     Object object(fields_, value, "a table", {"by", "unit", "columns", "rows", "csv", "beyond"});
-    if (!object) return std::nullopt;
+    if (!object || !TakeZoneCells(fields_, value, scope_)) return std::nullopt;
     const Value by = object.Require("by");
     std::optional<std::size_t> measure;
     if (by) measure = fields_.Word(by, kMeasureNames, "a measure");
@@ -65,7 +65,7 @@ class TableReader {
  private:
   Findings& GridFindings() { return grid_ == nullptr ? fields_.findings() : *grid_; }
   void GridError(Code code, const GridCell& cell, std::string message) {
-    GridFindings().Error(code, cell.offset, cell.value ? cell.value.Pointer() : "", std::move(message));
+    GridFindings().Error(code, cell.offset, cell.value, std::move(message));
   }
 
   bool ReadUnit(Value unit) {
@@ -198,7 +198,7 @@ class TableReader {
     grid_ = file->findings.get();
     const Csv& csv = file->csv;
     if (csv.rows() == 0) {
-      grid_->Error(kBadHeader, 0, "", "found an empty file, expected a header (bound, then zones) and rows");
+      grid_->Error(kBadHeader, 0, Value(), "found an empty file, expected a header (bound, then zones) and rows");
       return false;
     }
     const auto cell_at = [&csv](std::size_t row, std::size_t column) {
@@ -359,7 +359,7 @@ class TableReader {
 
   void Warn(Code code, std::size_t row, std::size_t column, std::string message) {
     const GridCell& cell = places_[row * price_.columns.size() + column];
-    GridFindings().Warning(code, cell.offset, cell.value ? cell.value.Pointer() : "", std::move(message));
+    GridFindings().Warning(code, cell.offset, cell.value, std::move(message));
   }
 
   static std::string AndMore(std::size_t more, std::string_view what) {
@@ -437,6 +437,7 @@ std::optional<Price> ReadByZone(Fields& fields, Value value, const PriceScope& s
     fields.Error(kEmptyList, value, "found an empty object, expected a price for at least one zone");
     return std::nullopt;
   }
+  if (!TakeZoneCells(fields, value, scope)) return std::nullopt;
   ZonePrice price;
   price.by_zone.assign(scope.names->zones.names.size(), kNotOffered);
   std::vector<bool> named(price.by_zone.size(), false);
@@ -568,6 +569,19 @@ std::vector<Diagnostic> GridFiles::Take() {
     out.insert(out.end(), std::make_move_iterator(findings.begin()), std::make_move_iterator(findings.end()));
   }
   return out;
+}
+
+bool TakeZoneCells(Fields& fields, Value at, const PriceScope& scope) {
+  constexpr std::size_t kMostZoneCells = 10'000'000;
+  const std::size_t before = *scope.zone_cells;
+  *scope.zone_cells = before + scope.names->zones.names.size();
+  if (*scope.zone_cells <= kMostZoneCells) return true;
+  if (before <= kMostZoneCells) {
+    fields.Error(
+        kTooMany, at,
+        "found tables, prices by zone and days for more than 10000000 zones together, expected fewer zones or prices");
+  }
+  return false;
 }
 
 std::optional<Price> ReadPrice(Fields& fields, const Object& object, const PriceScope& scope) {

@@ -46,7 +46,13 @@ struct PriceScope {
   const ZoneSet* zones = nullptr;  ///< The zones that can be named; none: all of the document.
   GridFiles* grids = nullptr;
   bool is_base = false;
+  std::size_t* zone_cells = nullptr;  ///< How many prices and columns by zone the document has so far.
 };
+
+/// Takes room for as many values as the document has zones. Every price by zone and every table needs them: without a
+/// limit a small document of many prices and many zones would fill the memory. False, and an error, where there is none
+/// left.
+bool TakeZoneCells(Fields& fields, Value at, const PriceScope& scope);
 
 /// The keys of a price, for objects that hold one.
 inline constexpr std::string_view kPriceKeys[] = {"amount", "by_zone", "table", "per", "percent"};

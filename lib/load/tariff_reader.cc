@@ -19,7 +19,10 @@ namespace {
 
 constexpr std::size_t kMostServices = 1'000;
 constexpr std::size_t kMostRules = 10'000;
+constexpr std::size_t kMostPrices = 10'000;
 constexpr std::size_t kMostExamples = 100'000;
+// Sides of 50 m that are rounded up to steps of 1 m keep a volume times a factor in millionths inside 128 bits.
+constexpr std::int64_t kMostSideStep = 1'000'000'000;
 
 constexpr std::string_view kRoundModes[] = {"half_up", "half_even", "up", "down"};
 constexpr std::string_view kStepModes[] = {"exact", "up", "down", "nearest"};
@@ -249,6 +252,7 @@ class TariffReader {
     scope.names = &names_;
     scope.zones = zones;
     scope.grids = &grids_;
+    scope.zone_cells = &zone_cells_;
     std::optional<Price> price = ReadPrice(fields_, object, scope);
     if (price && group && std::holds_alternative<PercentPrice>(*price)) {
       fields_.ErrorAtKey(
@@ -375,6 +379,10 @@ class TariffReader {
       return;
     }
     const std::size_t count = names_.zones.names.size();
+    PriceScope scope;
+    scope.names = &names_;
+    scope.zone_cells = &zone_cells_;
+    if (!TakeZoneCells(fields_, value, scope)) return;
     service.days.assign(count, std::nullopt);
     std::vector<bool> named(count, false);
     std::optional<Days> others;
@@ -461,7 +469,7 @@ class TariffReader {
         if (const std::optional<Weight> step = fields_.ReadWeight(to, Zero::kRefused))
           rounding.step = step->nanograms();
       } else {
-        if (const std::optional<Length> step = fields_.ReadLength(to, Zero::kRefused))
+        if (const std::optional<Length> step = fields_.ReadLength(to, Zero::kRefused, kMostSideStep))
           rounding.step = step->nanometres();
       }
     }
@@ -559,6 +567,11 @@ class TariffReader {
 
   void ReadPrices(Value value, const ZoneSet* zones, Service& service) {
     if (!fields_.List(value, "a list of prices", /*empty_allowed=*/false)) return;
+    if (value.size() > kMostPrices) {
+      fields_.Error(kTooMany, value,
+                    "found " + std::to_string(value.size()) + " prices, expected at most 10000 in a service");
+      return;
+    }
     Value covers_all;
     for (const Value item : value) {
       const Object object(fields_, item, "a price", {"when", "amount", "by_zone", "table", "per", "percent", "of"});
@@ -575,6 +588,7 @@ class TariffReader {
       scope.names = &names_;
       scope.zones = zones;
       scope.grids = &grids_;
+      scope.zone_cells = &zone_cells_;
       scope.is_base = true;
       if (std::optional<Price> price = ReadPrice(fields_, object, scope)) {
         if (!covers_all && always && CoversAll(*price, zones)) covers_all = item;
@@ -786,6 +800,7 @@ class TariffReader {
   GridFiles& grids_;
   Tariff tariff_;
   Names names_;
+  std::size_t zone_cells_ = 0;
   std::vector<Value> packaging_values_;  // by packaging
   std::vector<Value> rule_values_;       // by rule
   std::vector<bool> rule_used_;          // by rule

@@ -93,6 +93,8 @@ class TestReader {
         condition.op = CompoundCondition::Op::kNot;
         condition.tests.push_back(Read(member));
         test.conditions.emplace_back(std::move(condition));
+      } else if (fields_.findings().full()) {
+        fields_.ErrorAtKey(kUnknownKey, member, "");
       } else {
         fields_.ErrorAtKey(kUnknownKey, member,
                            "found the key " + Quoted(key) + ", expected a measure or another key of a test" +
@@ -259,6 +261,10 @@ ZoneId ReadZoneName(Fields& fields, Value value, bool at_key, const Names& names
   const ZoneId zone = names.zones.Find(name);
   if (zone != kNoZone && set.has[zone]) return zone;
   if (!names.zones_sound) return kNoZone;
+  if (fields.findings().full()) {
+    fields.Error(kUnknownZone, value, "");
+    return kNoZone;
+  }
   std::vector<std::string_view> known;
   for (std::size_t i = 0; i < set.has.size(); ++i) {
     if (set.has[i]) known.push_back(names.zones.names[i]);

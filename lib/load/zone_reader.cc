@@ -11,6 +11,7 @@ namespace {
 
 constexpr std::size_t kMostAreas = 100'000;
 constexpr std::size_t kMostZones = 10'000;
+constexpr std::size_t kMostLists = 1'000;
 // Half of the equator: no two points are farther apart, and a little more does no harm.
 constexpr std::int64_t kFarthestNanometres = 100'000'000'000'000'000;
 
@@ -38,6 +39,13 @@ class ZoneReader {
     if (value.size() == 0) {
       fields_.Error(kEmptyList, value, "found an empty object, expected at least one list of zone charts");
       names_.zones_sound = false;
+    }
+    if (value.size() > kMostLists) {
+      fields_.Error(
+          kTooMany, value,
+          "found " + std::to_string(value.size()) + " lists of zone charts, expected at most 1000 in a document");
+      names_.zones_sound = false;
+      return lists;
     }
     for (const Value member : value) {
       ZoneList list;
@@ -253,7 +261,7 @@ class ZoneReader {
         if (second->at.offset() < first->at.offset()) std::swap(first, second);
         const std::size_t offset = second->at_key ? second->at.key_offset() : second->at.offset();
         const std::size_t first_offset = first->at_key ? first->at.key_offset() : first->at.offset();
-        fields_.findings().Error(kOverlappingAreas, offset, second->at.Pointer(),
+        fields_.findings().Error(kOverlappingAreas, offset, second->at,
                                  "found the area " + Quoted(second->area->ToString()) + ", which overlaps " +
                                      Quoted(first->area->ToString()) + " of another " + std::string(what) +
                                      " on line " + std::to_string(fields_.findings().At(first_offset).line) +

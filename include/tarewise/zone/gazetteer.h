@@ -38,7 +38,7 @@ class Gazetteer {
  public:
   /// Adds a point. `prefix` may be empty: the whole country's. Call `Finish` after the last.
   void Add(std::string country, std::string prefix, GeoPoint point) {
-    map_.Add(Area{std::move(country), prefix, prefix}, point);
+    map_.Add(Area{std::move(country), prefix, std::move(prefix)}, point);
   }
   /// Returns a pair of areas that give one prefix two points, if there is one.
   std::optional<std::pair<Area, Area>> Finish() { return map_.Finish(); }
