@@ -213,10 +213,6 @@ class _Polars(_Whole):
         if (dtype.is_numeric() and not dtype.is_decimal()) or dtype == pl.Boolean:
             filled = series.fill_null(0 if dtype.is_numeric() else False) if mask is not None else series
             return Raw(filled.to_numpy(), mask)
-        if dtype in (pl.Categorical, pl.Enum):
-            names = series.cat.get_categories().to_list()
-            codes = series.to_physical().cast(pl.Int64).fill_null(-1).to_numpy()
-            return Raw(codes, categories=names)
         values = np.empty(self.rows, object)
         values[:] = series.to_list()
         return Raw(values)
@@ -228,9 +224,9 @@ class _Polars(_Whole):
         for result in results:
             if isinstance(result, Code):
                 codes, names = result.distinct()
-                physical = pl.Series(result.name, codes.astype(np.int64))
-                physical = physical.to_frame().select(pl.when(pl.first() >= 0).then(pl.first()).alias(result.name)).to_series()
-                added.append(physical.cast(pl.UInt32).cast(pl.Enum(names)))
+                # Looked up in the names and a null after them.
+                table = pl.Series(result.name, [*names, None], dtype=pl.Enum(names))
+                added.append(table.gather(np.where(codes < 0, len(names), codes).astype(np.uint32)))
             elif (decimals := _arrow_decimals(result)) is not None:
                 added.append(pl.Series(result.name, decimals))
             else:

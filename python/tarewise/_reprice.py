@@ -223,6 +223,9 @@ class Repricer:
     def __reduce__(self) -> tuple[Any, ...]:
         return (_restore, (1, self._token, self._arguments))
 
+    def __dask_tokenize__(self) -> tuple[str, str]:
+        return ("tarewise.Repricer", self._token)
+
     def __repr__(self) -> str:
         where = f"{len(self.lanes)} lanes" if self.mix is None else repr(self.mix)
         return f"<Repricer for {where}, {len(self.services)} services, {len(self.packagings)} packagings>"
