@@ -1,0 +1,170 @@
+#ifndef TAREWISE_TESTS_PROPERTY_EDGES_H_
+#define TAREWISE_TESTS_PROPERTY_EDGES_H_
+
+#include <algorithm>
+#include <array>
+#include <cstdint>
+#include <functional>
+#include <set>
+#include <utility>
+#include <vector>
+
+#include "exact.h"
+#include "worlds.h"
+
+namespace tarewise::testing {
+
+/// Every place along a weight or a side where a rule of a service can see a difference, found without the library's cuts: each
+/// measure only rises with the weight and with each side, so the first place at which it reaches or passes a bound is found by
+/// halving.
+class Edges {
+ public:
+  /// Of one service of a ranking, with the discounts of the terms beside it.
+  Edges(const Ranking& ranking, std::uint32_t service) {
+    const Dispatch::ServiceState& state = ranking.dispatch().services()[service];
+    const Edition& edition = *ranking.dispatch().CarrierOf(state).edition;
+    service_ = &state.service();
+    const Tariff& tariff = *edition.tariff;
+    for (const MeasureRules::Dimensional& rule : service_->measure.dimensional) Add(rule.when);
+    for (const MeasureRules::AtLeast& rule : service_->measure.at_least) Add(rule.when);
+    for (const RefuseRule& rule : service_->refuse) Add(rule.when);
+    for (const PriceAlternative& alternative : service_->prices) {
+      Add(alternative.when);
+      Add(alternative.price);
+    }
+    for (const auto* rules : {&service_->surcharges, &service_->extras}) {
+      for (const std::uint32_t index : *rules) {
+        Add(tariff.rules[index].when);
+        Add(tariff.rules[index].price);
+      }
+    }
+    if (edition.terms != nullptr) {
+      for (const Discount& discount : edition.terms->discounts) Add(discount.when);
+    }
+  }
+
+  /// Places x in [low, high] such that every piece of constant answer holds one of them: both ends, and the places on both
+  /// sides of each bound. `weight`: x is the gross weight; else x is a side, `other` being the two others.
+  std::vector<std::int64_t> Along(bool weight, std::array<std::int64_t, 2> other, bool irregular, std::int64_t low,
+                                  std::int64_t high, Random& random) const {
+    std::set<std::int64_t> places = {low, high};
+    auto find = [&](const std::function<Int128(std::int64_t)>& value, Int128 bound) {
+      // The first place where the value is over the bound.
+      if (value(high) <= bound || value(low) > bound) return;
+      std::int64_t under = low;
+      std::int64_t over = high;
+      while (over - under > 1) {
+        const std::int64_t middle = under + (over - under) / 2;
+        (value(middle) > bound ? over : under) = middle;
+      }
+      places.insert(under);
+      places.insert(over);
+    };
+    for (const auto& [measure, value] : ValuesAlong(weight, other, irregular)) {
+      for (const auto& [of, bound] : bounds_) {
+        if (of != measure) continue;
+        find(value, bound);
+        find(value, bound - 1);
+      }
+      for (const auto& [of, start, step] : series_) {
+        if (of != measure) continue;
+        const Int128 from = value(low);
+        const Int128 to = value(high);
+        // A bound at start + k * step; where there are very many, some of them.
+        const Int128 first = from > start ? (from - start) / step : Int128(0);
+        const Int128 last = to > start ? (to - start) / step : Int128(0);
+        const std::int64_t count = static_cast<std::int64_t>(std::min<Int128>(last - first + 1, 1'000'000'000));
+        for (std::int64_t n = 0; n < std::min<std::int64_t>(count, kMostSteps); ++n) {
+          const std::int64_t k = count <= kMostSteps ? n : Between(random, 0, count - 1);
+          find(value, start + (first + k) * step);
+        }
+      }
+    }
+    return {places.begin(), places.end()};
+  }
+
+  const Service& service() const { return *service_; }
+
+ private:
+  static constexpr std::int64_t kMostSteps = 64;
+
+  struct Series {
+    Measure measure;
+    Int128 start;
+    Int128 step;
+  };
+
+  void Add(const Test& test) {
+    for (const Condition& condition : test.conditions) {
+      if (const auto* measure = std::get_if<MeasureCondition>(&condition)) {
+        for (const Bound& bound : measure->bounds) bounds_.insert({measure->measure, bound.value});
+      } else if (const auto* compound = std::get_if<CompoundCondition>(&condition)) {
+        for (const Test& inner : compound->tests) Add(inner);
+      }
+    }
+  }
+
+  void Add(const Price& price) {
+    if (const auto* table = std::get_if<TablePrice>(&price)) {
+      for (const MeasureValue bound : table->bounds) bounds_.insert({table->by, bound});
+      if (table->beyond) series_.push_back({table->by, table->bounds.back(), table->beyond->step});
+    } else if (const auto* steps = std::get_if<StepPrice>(&price)) {
+      series_.push_back({steps->measure, 0, steps->step});
+    }
+  }
+
+  using Value = std::function<Int128(std::int64_t)>;
+
+  // What the rules see, as functions of the place; the billable weight is the greatest of several, each a function of its own.
+  std::vector<std::pair<Measure, Value>> ValuesAlong(bool weight, std::array<std::int64_t, 2> other, bool irregular) const {
+    const MeasureRules& rules = service_->measure;
+    std::vector<std::pair<Measure, Value>> values;
+    if (weight) {
+      values.emplace_back(Measure::kWeight, [](std::int64_t x) { return Int128(x); });
+      values.emplace_back(Measure::kBillableWeight, [&rules](std::int64_t x) { return Int128(RoundToStep(x, rules.weight)); });
+      return values;
+    }
+    const std::int64_t factor = irregular ? rules.irregular_factor : kVolumeScale;
+    using Sides = std::array<std::int64_t, 3>;
+    auto exact = [other](std::int64_t x) {
+      Sides sides = {x, other[0], other[1]};
+      std::sort(sides.begin(), sides.end(), std::greater<>());
+      return sides;
+    };
+    auto rounded = [exact, &rules](std::int64_t x) {
+      Sides sides = exact(x);
+      for (std::int64_t& side : sides) side = RoundToStep(side, rules.sides);
+      return sides;
+    };
+    auto add = [&](Measure measure, Measure of_exact, Int128 (*read)(const Sides&)) {
+      values.emplace_back(measure, [rounded, read](std::int64_t x) { return read(rounded(x)); });
+      if (of_exact != measure) values.emplace_back(of_exact, [exact, read](std::int64_t x) { return read(exact(x)); });
+    };
+    add(Measure::kLength, Measure::kExactLength, [](const Sides& s) { return Int128(s[0]); });
+    add(Measure::kWidth, Measure::kExactWidth, [](const Sides& s) { return Int128(s[1]); });
+    add(Measure::kHeight, Measure::kExactHeight, [](const Sides& s) { return Int128(s[2]); });
+    add(Measure::kGirth, Measure::kGirth, [](const Sides& s) { return 2 * (Int128(s[1]) + s[2]); });
+    add(Measure::kLengthPlusGirth, Measure::kExactLengthPlusGirth,
+        [](const Sides& s) { return s[0] + 2 * (Int128(s[1]) + s[2]); });
+    add(Measure::kSumOfSides, Measure::kSumOfSides, [](const Sides& s) { return Int128(s[0]) + s[1] + s[2]; });
+    add(Measure::kLengthPlusWidth, Measure::kLengthPlusWidth, [](const Sides& s) { return Int128(s[0]) + s[1]; });
+    add(Measure::kLongestPlusShortest, Measure::kLongestPlusShortest, [](const Sides& s) { return Int128(s[0]) + s[2]; });
+    auto volume = [](const Sides& s) { return Int128(s[0]) * s[1] * s[2]; };
+    values.emplace_back(Measure::kVolume, [=](std::int64_t x) { return volume(rounded(x)) * factor; });
+    values.emplace_back(Measure::kExactVolume, [=](std::int64_t x) { return volume(exact(x)) * kVolumeScale; });
+    for (const MeasureRules::Dimensional& rule : rules.dimensional) {
+      values.emplace_back(Measure::kBillableWeight, [=, &rule, &rules](std::int64_t x) {
+        return Int128(rule.volume_per_weight.WeightOf(volume(rounded(x)), factor, kVolumeScale, rules.weight));
+      });
+    }
+    return values;
+  }
+
+  const Service* service_ = nullptr;
+  std::set<std::pair<Measure, MeasureValue>> bounds_;
+  std::vector<Series> series_;
+};
+
+}  // namespace tarewise::testing
+
+#endif  // TAREWISE_TESTS_PROPERTY_EDGES_H_

@@ -1,0 +1,63 @@
+#ifndef TAREWISE_TESTS_WORLDS_H_
+#define TAREWISE_TESTS_WORLDS_H_
+
+#include <cstdint>
+#include <functional>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "exact.h"
+#include "tarewise/load/load.h"
+#include "tarewise/tarewise.h"
+
+namespace tarewise::testing {
+
+/// Reads a folder of tables; stops the test program with its findings where there are errors.
+Tables LoadTables(const std::string& folder);
+
+/// One folder of tables, compiled, and requests to ask of it.
+struct World {
+  std::string name;
+  Tables tables;
+  std::shared_ptr<const Ratebook> book;
+  std::shared_ptr<const Shelf> shelf;  ///< Nothing: estimates.
+  std::vector<Request> requests;
+};
+
+World MakeWorld(std::string name, Tables tables);
+
+/// The demonstration tables, with `count` requests of random goods of the catalogue and random parcels to random places.
+World DemoWorld(std::uint64_t seed, int count);
+
+/// The worlds that tests/oracle/random_world.py wrote for this run, with those of their requests that can be read.
+std::vector<World> RandomWorlds();
+
+/// The folders of tables whose documents have examples: the demonstration, and each published list.
+std::vector<std::string> TableFolders();
+
+/// Seed of a test: fixed, so that a failure comes again; TW_SEED in the environment adds to it for other runs.
+std::uint64_t Seed(std::uint64_t of_test);
+
+/// The ranking, where the request can be answered.
+std::optional<Ranking> TryRank(const World& world, const Request& request, const RankOptions& options = {});
+
+/// A request as the words of it a person could write: weights and sides in units drawn by `random`, all exact.
+std::string RequestText(const Request& request, Random& random);
+
+/// The total that a service asks for a candidate of a ranking at another weight and other sides (of the parcel, in any
+/// order), priced anew; nothing where it refuses. Packaging's cost included, in the ranking's currency.
+std::optional<Amount> PriceAt(const Ranking& ranking, std::uint32_t service, std::uint32_t candidate, std::int64_t weight,
+                              std::array<std::int64_t, 3> sides);
+
+/// The lowest total of any service for a candidate.
+std::optional<Amount> BestAt(const Ranking& ranking, std::uint32_t candidate, std::int64_t weight,
+                             std::array<std::int64_t, 3> sides);
+
+/// A world and a request, for the message of a failure.
+std::string Describe(const World& world, const Request& request);
+
+}  // namespace tarewise::testing
+
+#endif  // TAREWISE_TESTS_WORLDS_H_
