@@ -1,0 +1,95 @@
+"""``python -m tarewise reprice goods.xlsx --out priced.xlsx ...``: a spreadsheet priced where it lies."""
+
+from __future__ import annotations
+
+import argparse
+import csv
+import pathlib
+import sys
+from collections.abc import Sequence
+
+from tarewise import Lane, Mix, Place, Promise, Repricer, __version__, load
+from tarewise.errors import TarewiseError
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(prog="python -m tarewise", description="Prices a catalogue in a spreadsheet.")
+    parser.add_argument("--version", action="version", version=f"tarewise {__version__}")
+    commands = parser.add_subparsers(dest="command", required=True)
+    reprice = commands.add_parser("reprice", help="price every row of a .xlsx, .ods or .csv catalogue")
+    reprice.add_argument("source", type=pathlib.Path, help="the catalogue; its columns are matched by their headers")
+    reprice.add_argument("--out", type=pathlib.Path, required=True, help="the priced copy, of the same kind")
+    reprice.add_argument("--tables", type=pathlib.Path, required=True, help="folder of tariffs and shelf")
+    reprice.add_argument("--date", required=True, help="hand-over, such as 2026-08-03")
+    reprice.add_argument("--from", dest="origin", required=True, help='such as "US 43004"')
+    where = reprice.add_mutually_exclusive_group(required=True)
+    where.add_argument("--to", action="append", help='such as "US 90210"; may be given several times')
+    where.add_argument("--mix", type=pathlib.Path, help="CSV of country,postal_code,share: a destination mix")
+    reprice.add_argument("--residential", action="store_true", help="the destinations are homes")
+    reprice.add_argument("--currency", help="such as USD")
+    reprice.add_argument("--exchange", action="append", default=[], help="such as EUR=1.0842; may be given several times")
+    reprice.add_argument("--within", type=int, help="a promise in business days")
+    reprice.add_argument("--sheet", help="the sheet's name, where it is not the first")
+    return parser
+
+
+def _mix(path: pathlib.Path, origin: str, residential: bool) -> Mix:
+    with open(path, newline="", encoding="utf-8-sig") as file:
+        rows = list(csv.DictReader(file))
+    wanted = ("country", "postal_code", "share")
+    if not rows or any(name not in rows[0] for name in wanted):
+        found = ", ".join(rows[0]) if rows else "nothing"
+        raise TarewiseError(f"found columns {found}, expected {', '.join(wanted)}", file=str(path), line=1)
+    return Mix(
+        origin, [(Place(row["country"], row["postal_code"], residential=residential), row["share"]) for row in rows]
+    )
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    arguments = _parser().parse_args(argv)
+    try:
+        from tarewise.sheets import reprice_sheet
+
+        tables = load(arguments.tables)
+        lanes = None
+        mix = None
+        if arguments.mix is not None:
+            mix = _mix(arguments.mix, arguments.origin, arguments.residential)
+        else:
+            lanes = [Lane(arguments.origin, to, residential=arguments.residential) for to in arguments.to]
+        exchange = {}
+        for rate in arguments.exchange:
+            code, equals, number = rate.partition("=")
+            if not equals:
+                raise TarewiseError(f"--exchange: found {rate!r}, expected a currency and a rate such as EUR=1.0842")
+            exchange[code] = number
+        repricer = Repricer(
+            tables.ratebook,
+            date=arguments.date,
+            lanes=lanes,
+            mix=mix,
+            shelf=tables.shelf,
+            promise=None if arguments.within is None else Promise.within(arguments.within),
+            currency=arguments.currency,
+            exchange=exchange or None,
+        )
+        priced = reprice_sheet(arguments.source, arguments.out, repricer, sheet=arguments.sheet)
+    except (TarewiseError, OSError) as error:
+        print(f"python -m tarewise: {_where(error)}{error}", file=sys.stderr)
+        return 2
+    except ImportError as error:
+        print(f"python -m tarewise: {error}; install tarewise[sheets]", file=sys.stderr)
+        return 2
+    matched = ", ".join(f"{field} from {header!r}" for field, header in priced.matched.items())
+    print(f"{priced.priced} of {priced.rows} rows priced into {arguments.out}; {matched}")
+    return 0 if priced.priced else 1
+
+
+def _where(error: BaseException) -> str:
+    if not isinstance(error, TarewiseError) or not error.file or str(error).startswith(str(error.file)):
+        return ""
+    return ":".join(str(part) for part in (error.file, error.line, error.column) if part) + ": "
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,281 @@
+"""Pictures for a notebook (needs matplotlib): price staircases, who wins where, what a new tariff changes, a destination mix.
+
+Colours are a palette that colour-blind readers can tell apart, and lines and fields differ in dash and hatching too, so that
+every picture reads in grey print. Each function draws on ``ax`` (or on a new figure, 7.2 in wide) and returns the axes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import date as Date
+from decimal import Decimal
+from typing import TYPE_CHECKING, Any, Union
+
+import numpy as np
+
+from tarewise._core import Item, Lane, Parcel, Ratebook, Shelf, Weight, rank
+from tarewise._reprice import Mix, Repricer
+from tarewise.errors import TarewiseError
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+
+__all__ = ["destination_costs", "staircase", "tariff_change", "winners"]
+
+# After Okabe and Ito's palette for all kinds of colour vision, ordered by lightness steps.
+_COLOURS = ("#0072B2", "#D55E00", "#009E73", "#CC79A7", "#E69F00", "#56B4E9", "#6B6B6B", "#B8A400")
+_DASHES: tuple[Any, ...] = ("-", (0, (6, 2)), (0, (2, 1.5)), (0, (6, 2, 1.5, 2)), (0, (1, 1)), (0, (10, 3)), "-", (0, (4, 4)))
+_HATCHES = ("", "///", "...", "\\\\\\", "xx", "--", "++", "oo")
+
+
+def _axes(ax: Axes | None, height: float) -> Axes:
+    if ax is not None:
+        return ax
+    import matplotlib.pyplot as plt
+
+    _, ax = plt.subplots(figsize=(7.2, height), layout="constrained")
+    return ax
+
+
+def _style(i: int) -> tuple[str, Any, str]:
+    return _COLOURS[i % len(_COLOURS)], _DASHES[i % len(_DASHES)], _HATCHES[(i + i // len(_COLOURS)) % len(_HATCHES)]
+
+
+def staircase(
+    ratebook: Ratebook,
+    sides: str,
+    lane: Lane,
+    date: Union[Date, str],
+    *,
+    up_to: str = "5 lb",
+    item: Union[Weight, str, None] = None,
+    services: Sequence[str] = (),
+    most: int = 6,
+    currency: str | None = None,
+    shape: str = "box",
+    ax: Axes | None = None,
+) -> Axes:
+    """Total against gross weight of a sealed parcel of these sides, a line a service, with ``item``'s weight marked.
+
+    Every step is where it is: the next weight looked at is the nearest at which some offer's headroom ends. ``services``
+    (as "carrier/service") chooses; else the ``most`` that are cheapest somewhere come first.
+    """
+    end = Weight(up_to).nanograms
+    lines: dict[str, tuple[str, list[tuple[int, int, float]]]] = {}
+    cheapest: dict[str, int] = {}
+    at = 1
+    ounce = Weight.ounces(1).nanograms
+    while at <= end:
+        offers = rank(
+            ratebook, Parcel(_nanograms(at), sides, shape=shape), lane=lane, date=date, currency=currency
+        ).offers  # fmt: skip
+        # Services that do not take this weight may take the next, so no stride is over an ounce.
+        last = min([end, at // ounce * ounce + ounce])
+        for offer in offers:
+            if offer.headroom.weight is not None:
+                last = min(last, at + offer.headroom.weight.nanograms)
+        best: set[str] = set()
+        for offer in offers:
+            key = f"{offer.carrier}/{offer.service}"
+            if key in best:
+                continue
+            best.add(key)
+            title, pieces = lines.setdefault(key, (offer.title, []))
+            pieces.append((at, last, float(offer.total)))
+        if offers:
+            key = f"{offers[0].carrier}/{offers[0].service}"
+            cheapest[key] = cheapest.get(key, 0) + last - at
+        at = last + 1
+    if not lines:
+        raise TarewiseError(f"found no service that takes a parcel of {sides} up to {up_to} here, expected one to draw")
+    unknown = [key for key in services if key not in lines]
+    if unknown:
+        raise TarewiseError(f"found no offer of {', '.join(unknown)}, expected some of {', '.join(sorted(lines))}")
+    by_price = sorted(lines, key=lambda key: (-cheapest.get(key, 0), min(total for _, _, total in lines[key][1])))
+    chosen = list(services) or by_price[:most]
+    ax = _axes(ax, 4.2)
+    unit, name = (ounce, "oz") if end <= 3 * Weight.pounds(1).nanograms else (Weight.pounds(1).nanograms, "lb")
+    for i, key in enumerate(chosen):
+        colour, dash, _ = _style(i)
+        title, pieces = lines[key]
+        xs: list[float] = []
+        ys: list[float] = []
+        for first, last, total in pieces:
+            if xs and xs[-1] < (first - 2) / unit:
+                xs.append(float("nan"))
+                ys.append(float("nan"))
+            xs += [(first - 1) / unit, last / unit]
+            ys += [total, total]
+        ax.plot(xs, ys, color=colour, linestyle=dash, linewidth=2, label=title, solid_joinstyle="miter")
+    if item is not None:
+        weight = Weight(item).nanograms / unit if isinstance(item, str) else item.nanograms / unit
+        ax.axvline(weight, color="black", linewidth=1)
+        ax.annotate(
+            f" {weight:g} {name}", (weight, 1), xycoords=("data", "axes fraction"), va="top", ha="left", fontsize=9
+        )  # fmt: skip
+    ax.set_xlim(0, end / unit)
+    ax.set_ylim(bottom=0)
+    ax.set_xlabel(f"gross weight ({name})")
+    ax.set_ylabel(f"total ({currency or 'tariff currency'})")
+    ax.set_title(f"Price steps, {sides}, to {lane.destination}")
+    ax.legend(fontsize=8, loc="lower right", framealpha=0.9)
+    ax.grid(axis="y", color="#DDDDDD", linewidth=0.6)
+    return ax
+
+
+def _nanograms(value: int) -> str:
+    return f"{value // 10**6}.{value % 10**6:06d} mg" if value >= 1 else "0 mg"
+
+
+def winners(
+    ratebook: Ratebook,
+    shelf: Shelf | None,
+    sides: tuple[float, float, float],
+    lanes: Mapping[str, Lane],
+    date: Union[Date, str],
+    *,
+    up_to_oz: float = 320.0,
+    cells: int = 160,
+    contents: str = "",
+    currency: str | None = None,
+    ax: Axes | None = None,
+) -> Axes:
+    """Which service is cheapest by weight and zone, for goods of these sides in inches: a field for each winner.
+
+    ``lanes``: a lane for each zone, by the name to show. The field's colour and hatching are the service's.
+    """
+    weights = np.linspace(up_to_oz / cells, up_to_oz, cells)
+    repricer = Repricer(
+        ratebook, date=date, lanes=dict(lanes), shelf=shelf, currency=currency, outputs=("total", "service")
+    )  # fmt: skip
+    goods: dict[str, Any] = {"weight_oz": weights}
+    goods |= {f"{name}_in": np.full(cells, side) for name, side in zip(("length", "width", "height"), sides)}
+    if contents:
+        goods["contents"] = np.full(cells, contents, dtype=object)
+    priced = repricer(goods)
+    names = list(lanes)
+    single = len(names) == 1
+    columns = [[str(s or "") for s in priced["service" if single else f"service_{name}"]] for name in names]
+    count: dict[str, int] = {}
+    for column in columns:
+        for service in column:
+            count[service] = count.get(service, 0) + 1
+    order = sorted((s for s in count if s), key=lambda s: (-count[s], s))
+    ax = _axes(ax, 3.9)
+    shown: dict[str, Any] = {}
+    step = weights[0]
+    for row, column in enumerate(columns):
+        start = 0
+        for i in range(1, cells + 1):
+            if i < cells and column[i] == column[start]:
+                continue
+            if column[start]:
+                colour, _, hatch = _style(order.index(column[start]))
+                bar = ax.barh(
+                    row, (weights[i - 1] - weights[start] + step) / 16, left=(weights[start] - step) / 16, height=1.0,
+                    color=colour, alpha=0.75, hatch=hatch, edgecolor="white", linewidth=0.4,
+                )  # fmt: skip
+                shown.setdefault(column[start], bar)
+            start = i
+    ax.set_yticks(range(len(names)), names)
+    ax.set_xlim(0, up_to_oz / 16)
+    ax.set_ylim(-0.5, len(names) - 0.5)
+    ax.set_xlabel("weight of the goods (lb)")
+    ax.set_ylabel("zone")
+    ax.set_title(f"Cheapest service, goods of {' x '.join(f'{side:g}' for side in sides)} in")
+    ax.legend(
+        [shown[s] for s in order], order, fontsize=8, loc="upper center", bbox_to_anchor=(0.5, -0.16), ncols=3, frameon=False
+    )
+    return ax
+
+
+def tariff_change(
+    before: Sequence[Union[Decimal, None]],
+    after: Sequence[Union[Decimal, None]],
+    names: Sequence[str],
+    *,
+    currency: str = "",
+    most: int = 10,
+    ax: Axes | None = None,
+) -> Axes:
+    """Each good's best total under the old tariff against the new, those that lose most named; the diagonal is no change."""
+    if not len(before) == len(after) == len(names):
+        raise TarewiseError(f"found {len(before)}, {len(after)} and {len(names)} values, expected as many of each")
+    pairs = [(b, a, n) for b, a, n in zip(before, after, names) if b is not None and a is not None]
+    if not pairs:
+        raise TarewiseError("found no good that is priced under both, expected one to draw")
+    ax = _axes(ax, 5.2)
+    xs = np.array([float(b) for b, _, _ in pairs])
+    ys = np.array([float(a) for _, a, _ in pairs])
+    rise = ys > xs
+    ax.scatter(xs[~rise], ys[~rise], s=10, marker="v", color=_COLOURS[2], label=f"no dearer ({int((~rise).sum())})")
+    ax.scatter(xs[rise], ys[rise], s=10, marker="^", color=_COLOURS[1], label=f"dearer ({int(rise.sum())})")
+    edge = max(xs.max(), ys.max()) * 1.05
+    ax.plot([0, edge], [0, edge], color="black", linewidth=0.8)
+    worst = sorted(pairs, key=lambda p: (p[0] - p[1], p[2]))[:most]
+    lines = [f"{i + 1}. {name}: {b:.2f} to {a:.2f} (+{a - b:.2f})" for i, (b, a, name) in enumerate(worst) if a > b]
+    # Goods that lose alike lie on one point and share its label.
+    points: dict[tuple[float, float], list[int]] = {}
+    for i, (b, a, _) in enumerate(worst):
+        if a > b:
+            points.setdefault((float(b), float(a)), []).append(i + 1)
+    for point, ranks in points.items():
+        label = str(ranks[0]) if len(ranks) == 1 else f"{ranks[0]}-{ranks[-1]}"
+        ax.annotate(label, point, textcoords="offset points", xytext=(5, 3), fontsize=8)
+    if lines:
+        ax.text(
+            0.99, 0.02, "\n".join(lines), transform=ax.transAxes, fontsize=7.5, va="bottom", ha="right",
+            bbox={"facecolor": "white", "edgecolor": "#BBBBBB", "alpha": 0.9},
+        )  # fmt: skip
+    ax.set_xlim(0, edge)
+    ax.set_ylim(0, edge)
+    ax.set_xlabel(f"best total before {f'({currency})' if currency else ''}".rstrip())
+    ax.set_ylabel(f"best total after {f'({currency})' if currency else ''}".rstrip())
+    ax.set_title("What the new tariff changes")
+    ax.legend(fontsize=8, loc="upper left", framealpha=0.9)
+    return ax
+
+
+def destination_costs(
+    ratebook: Ratebook,
+    shelf: Shelf | None,
+    item: Item,
+    mix: Mix,
+    date: Union[Date, str],
+    *,
+    currency: str | None = None,
+    ax: Axes | None = None,
+) -> Axes:
+    """What sending one good costs over a destination mix: the share of buyers at or below each total, worst and mean marked."""
+    totals: list[tuple[Decimal, int, str]] = []
+    for place, share in mix:
+        offers = rank(
+            ratebook, item, shelf=shelf, lane=Lane(mix.origin, place), date=date, currency=currency
+        ).offers  # fmt: skip
+        if offers and share:
+            totals.append((offers[0].total, share, str(place)))
+    if not totals:
+        raise TarewiseError("found no place that can be served, expected one to draw")
+    totals.sort()
+    weight = sum(share for _, share, _ in totals)
+    mean = sum(total * share for total, share, _ in totals) / weight
+    xs = [float(totals[0][0])]
+    ys = [0.0]
+    done = 0
+    for total, share, _ in totals:
+        xs += [float(total), float(total)]
+        ys += [100 * done / weight, 100 * (done + share) / weight]
+        done += share
+    ax = _axes(ax, 3.6)
+    ax.plot(xs, ys, color=_COLOURS[0], linewidth=2)
+    ax.fill_between(xs, ys, color=_COLOURS[0], alpha=0.15)
+    worst, _, where = totals[-1]
+    for value, dash, label in ((mean, (0, (4, 2)), f"mean {mean:.2f}"), (worst, "-", f"worst {worst:.2f}, {where}")):
+        ax.axvline(float(value), color="black", linewidth=1, linestyle=dash, label=label)
+    ax.set_ylim(0, 102)
+    ax.set_xlabel(f"best total {f'({currency})' if currency else ''}".rstrip())
+    ax.set_ylabel("buyers at or below (%)")
+    ax.set_title("Cost over the destination mix")
+    ax.legend(fontsize=8, loc="upper left", framealpha=0.9)
+    ax.grid(color="#DDDDDD", linewidth=0.6)
+    return ax

@@ -1,0 +1,105 @@
+"""Pictures: what is drawn is what ``rank`` says, at the weights where it says it."""
+
+from __future__ import annotations
+
+import pathlib
+from decimal import Decimal
+
+import pytest
+import tarewise
+
+matplotlib = pytest.importorskip("matplotlib")
+matplotlib.use("Agg")
+
+from matplotlib import pyplot as plt  # noqa: E402
+from tarewise import pictures  # noqa: E402
+
+ROOT = pathlib.Path(__file__).resolve().parents[2]
+LANE = tarewise.Lane("US 43004", "US 90210", residential=True)
+
+
+@pytest.fixture(scope="module")
+def tables() -> tarewise.Tables:
+    return tarewise.load(ROOT / "tables" / "demo")
+
+
+@pytest.fixture(autouse=True)
+def closed() -> object:
+    yield
+    plt.close("all")
+
+
+def test_staircase_steps_where_prices_do(tables: tarewise.Tables) -> None:
+    ax = pictures.staircase(
+        tables.ratebook, "9 x 6 x 3 in", LANE, "2026-08-03", up_to="3 lb", item="15.3 oz", currency="USD"
+    )
+    lines = {line.get_label(): line for line in ax.get_lines() if not str(line.get_label()).startswith("_")}
+    assert len(lines) == 6
+    for ounces in ("3.9", "4", "4.1", "15.9", "16", "32", "32.1", "47"):
+        ranking = tarewise.rank(
+            tables.ratebook,
+            tarewise.Parcel(f"{ounces} oz", "9 x 6 x 3 in"),
+            lane=LANE,
+            date="2026-08-03",
+            currency="USD",
+        )
+        for offer in ranking.offers:
+            if offer.title not in lines:
+                continue
+            xs, ys = lines[offer.title].get_data()
+            held = [
+                y for x, after, y in zip(xs, xs[1:], ys) if x < float(ounces) - 1e-9 and float(ounces) <= after + 1e-9
+            ]
+            assert held == [pytest.approx(float(offer.total))], (offer.title, ounces)
+
+
+def test_winners_are_the_first_offers(tables: tarewise.Tables) -> None:
+    lanes = {"2": tarewise.Lane("US 43004", "US 45011"), "8": tarewise.Lane("US 43004", "US 90210")}
+    ax = pictures.winners(
+        tables.ratebook, tables.shelf, (9.0, 6.0, 3.0), lanes, "2026-08-03", up_to_oz=160, cells=40, currency="USD"
+    )
+    legend = ax.get_legend()
+    assert legend is not None
+    names = {text.get_text() for text in legend.get_texts()}
+    for lane in lanes.values():
+        for ounces in (4, 40, 160):
+            offer = tarewise.rank(
+                tables.ratebook,
+                tarewise.Item(f"{ounces} oz", "9 x 6 x 3 in"),
+                shelf=tables.shelf,
+                lane=lane,
+                date="2026-08-03",
+                currency="USD",
+            ).offers[0]
+            assert f"{offer.carrier}/{offer.service}" in names
+
+
+def test_change_names_those_that_lose_most() -> None:
+    before = [Decimal("5.00"), Decimal("6.00"), None, Decimal("9.00")]
+    after = [Decimal("5.10"), Decimal("8.00"), Decimal("1"), Decimal("8.50")]
+    ax = pictures.tariff_change(before, after, ["kettle", "iron", "lamp", "record"], currency="USD")
+    (box,) = [text for text in ax.texts if "\n" in text.get_text()]
+    assert box.get_text() == "1. iron: 6.00 to 8.00 (+2.00)\n2. kettle: 5.00 to 5.10 (+0.10)"
+
+
+def test_destination_costs_mark_the_worst(tables: tarewise.Tables) -> None:
+    mix = tarewise.Mix("US 43004", {"US 43085": 3, "US 90210": 1})
+    item = tarewise.Item("2 lb", "9 x 6 x 3 in")
+    ax = pictures.destination_costs(tables.ratebook, tables.shelf, item, mix, "2026-08-03", currency="USD")
+    best = [
+        tarewise.rank(
+            tables.ratebook, item, shelf=tables.shelf, lane=lane, date="2026-08-03", currency="USD"
+        ).offers[0].total
+        for lane in mix.lanes()
+    ]
+    legend = ax.get_legend()
+    assert legend is not None
+    labels = [text.get_text() for text in legend.get_texts()]
+    assert labels == [f"mean {(3 * best[0] + best[1]) / 4:.2f}", f"worst {max(best):.2f}, US 90210"]
+
+
+def test_pictures_say_what_cannot_be_drawn(tables: tarewise.Tables) -> None:
+    with pytest.raises(tarewise.TarewiseError, match="no service that takes"):
+        pictures.staircase(tables.ratebook, "9 x 9 x 9 m", LANE, "2026-08-03", up_to="1 oz", currency="USD")
+    with pytest.raises(tarewise.TarewiseError, match="as many of each"):
+        pictures.tariff_change([], [Decimal(1)], [])
