@@ -28,14 +28,14 @@ inline std::string Quoted(std::string_view text) {
   return out;
 }
 
-inline absl::Status Invalid(std::string message) { return absl::InvalidArgumentError(Av(message)); }
+inline absl::Status Invalid(std::string_view message) { return absl::InvalidArgumentError(Av(message)); }
 
 inline absl::Status FoundExpected(std::string_view found, std::string_view expected) {
   std::string message = "found ";
   message += Quoted(found);
   message += ", expected ";
   message += expected;
-  return Invalid(std::move(message));
+  return Invalid(message);
 }
 
 constexpr bool IsDigit(char c) { return c >= '0' && c <= '9'; }

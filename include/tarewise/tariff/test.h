@@ -34,7 +34,7 @@ struct MeasureCondition {
   MeasureValue low = 0;
   MeasureValue high = 0;
 
-  static MeasureValue Unbounded() { return absl::Int128Max() / 4; }
+  static MeasureValue Unbounded() { return absl::Int128Max(); }
   static MeasureCondition Make(Measure measure, std::vector<Bound> bounds) {
     MeasureCondition condition;
     condition.measure = measure;
