@@ -36,7 +36,8 @@ consumers() {
   local work
   work=$(mktemp -d)
   cmake --install build/ci --prefix "$work/prefix" >/dev/null
-  tests/consume/run.sh "$work/prefix" "$work/builds"
+  command -v cargo >/dev/null || cmake/packages.sh packages-rust.txt
+  TW_SOURCE_DIR=$PWD tests/consume/run.sh "$work/prefix" "$work/builds"
   rm -rf "$work"
 }
 
