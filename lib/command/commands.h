@@ -25,6 +25,8 @@ extern const Command kRankCommand;
 extern const Command kCheckCommand;
 extern const Command kZoneCommand;
 extern const Command kStaircaseCommand;
+extern const Command kRepriceCommand;
+extern const Command kCompareCommand;
 
 /// Every command, in the order of the list.
 std::span<const Command* const> Commands();

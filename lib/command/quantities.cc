@@ -44,7 +44,7 @@ std::string ExactText(Weight weight, UnitSystem system) {
 }
 
 std::string ShortText(Weight weight, UnitSystem system) {
-  const std::string text = InShortUnit(weight, system);
+  std::string text = InShortUnit(weight, system);
   if (!text.empty()) return text;
   const bool imperial = system == UnitSystem::kImperial;
   const std::int64_t unit = (imperial ? Weight::Ounces(1) : Weight::Grams(1)).nanograms();

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <nlohmann/json.hpp>
+#include <span>
 #include <utility>
 
 #include "command/tables.h"
@@ -224,22 +225,21 @@ std::string WithOptionName(std::string_view message) {
   if (part.starts_with("goods/")) {
     part.remove_prefix(6);
     const std::size_t slash = std::min(part.find('/'), part.size());
-    if (part.substr(0, slash) != "0")
+    if (part.substr(0, slash) != "0") {
       which = " (thing " + std::to_string(std::stoi(std::string(part.substr(0, slash))) + 1) + ")";
+    }
     part.remove_prefix(std::min(slash + 1, part.size()));
   }
-  if (part.size() != pointer.size()) {
-    for (const Field& field : kGoodsFields) {
-      if (part == field.pointer || part.starts_with(std::string(field.pointer) + "/")) {
-        return std::string(field.option) + which + rest;
-      }
-    }
-  } else {
-    for (const Field& field : kRequestFields) {
-      if (part == field.pointer || part.starts_with(std::string(field.pointer) + "/")) {
-        return std::string(field.option) + rest;
-      }
-    }
+  const bool of_goods = part.size() != pointer.size();
+  const std::span<const Field> fields =
+      of_goods ? std::span<const Field>(kGoodsFields) : std::span<const Field>(kRequestFields);
+  for (const Field& field : fields) {
+    const bool within =
+        part.starts_with(field.pointer) && (part.size() == field.pointer.size() || part[field.pointer.size()] == '/');
+    if (!within) continue;
+    std::string out(field.option);
+    out.append(which).append(rest);
+    return out;
   }
   return std::string(message);
 }

@@ -1,0 +1,185 @@
+#include "command/csv_stream.h"
+
+#include <fcntl.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include <cerrno>
+#include <cstring>
+
+#include "tarewise/detail/quantity_text.h"
+
+namespace tarewise::command {
+
+CsvStream::~CsvStream() {
+  if (descriptor_ > STDERR_FILENO) close(descriptor_);
+}
+
+bool CsvStream::Open(const std::string& path) {
+  if (path == "-") {
+    descriptor_ = STDIN_FILENO;
+    return true;
+  }
+  descriptor_ = open(path.c_str(), O_RDONLY | O_CLOEXEC);
+  if (descriptor_ < 0) {
+    error_ = path + ": cannot be opened: " + std::strerror(errno);
+    return false;
+  }
+  struct stat about = {};
+  if (fstat(descriptor_, &about) == 0) {
+    if (S_ISDIR(about.st_mode)) {
+      error_ = path + ": found a folder, expected a file";
+      return false;
+    }
+    if (S_ISREG(about.st_mode) && about.st_size > 0) size_ = static_cast<std::uint64_t>(about.st_size);
+  }
+  return true;
+}
+
+// Reads on behind what is kept; what was taken is dropped first.
+bool CsvStream::Fill() {
+  constexpr std::size_t kChunk = std::size_t{256} << 10;
+  buffer_.erase(0, at_);
+  at_ = 0;
+  const std::size_t have = buffer_.size();
+  buffer_.resize(have + kChunk);
+  while (true) {
+    const ssize_t count = read(descriptor_, buffer_.data() + have, kChunk);
+    if (count < 0 && errno == EINTR) continue;
+    if (count < 0) {
+      error_ = std::string("the catalogue cannot be read on: ") + std::strerror(errno);
+      buffer_.resize(have);
+      return false;
+    }
+    buffer_.resize(have + static_cast<std::size_t>(count));
+    ended_ = count == 0;
+    return true;
+  }
+}
+
+bool CsvStream::Next() {
+  while (error_.empty()) {
+    // The end of the record: a line end outside of quotation marks. They open only where a field begins, so that an
+    // inch mark inside a title is text.
+    enum class At { kStart, kPlain, kQuoted, kClosed } state = At::kStart;
+    std::size_t end = at_;
+    bool found = false;
+    bool too_long = false;
+    std::uint64_t lines = 0;
+    while (!found) {
+      for (; end < buffer_.size(); ++end) {
+        const char c = buffer_[end];
+        if (c == '\n') {
+          ++lines;
+          if (state != At::kQuoted) {
+            found = true;
+            break;
+          }
+        } else if (state == At::kQuoted) {
+          if (c == '"') state = At::kClosed;
+        } else if (c == ',') {
+          state = At::kStart;
+        } else if (c == '"' && (state == At::kStart || state == At::kClosed)) {
+          state = At::kQuoted;
+        } else if (c != ' ' && c != '\t') {
+          state = At::kPlain;
+        }
+      }
+      if (found || ended_) break;
+      const std::size_t length = end - at_;
+      if (length > kMostRecord) {
+        too_long = true;
+        break;
+      }
+      if (!Fill()) return false;
+      end = at_ + length;
+    }
+    if (too_long) {
+      error_ = "line " + std::to_string(next_line_) + ": found a record of more than 1 MiB" +
+               (state == At::kQuoted ? ", perhaps a quotation mark that is not closed" : "") +
+               "; expected shorter ones";
+      return false;
+    }
+    if (end == at_ && !found) return false;
+    raw_ = std::string_view(buffer_).substr(at_, end - at_);
+    line_ = next_line_;
+    next_line_ += lines;
+    const std::size_t taken = end + (found ? 1 : 0) - at_;
+    at_ += taken;
+    consumed_ += taken;
+    if (first_ && raw_.starts_with("\xEF\xBB\xBF")) raw_.remove_prefix(3);
+    first_ = false;
+    if (raw_.ends_with('\r')) raw_.remove_suffix(1);
+    if (raw_.find_first_not_of(" \t\r") == std::string_view::npos) continue;
+    flaw_.clear();
+    if (!Split() && flaw_.empty()) flaw_ = "a quotation mark is not closed";
+    return true;
+  }
+  return false;
+}
+
+bool CsvStream::Split() {
+  fields_.clear();
+  // Room for all first: the views point into it.
+  std::size_t used = 0;
+  std::string_view rest = raw_;
+  while (true) {
+    std::size_t start = rest.find_first_not_of(" \t");
+    if (start != std::string_view::npos && rest[start] == '"') {
+      rest.remove_prefix(start + 1);
+      std::size_t from = 0;
+      bool doubled = false;
+      std::size_t close = rest.find('"');
+      while (close != std::string_view::npos && close + 1 < rest.size() && rest[close + 1] == '"') {
+        doubled = true;
+        close = rest.find('"', close + 2);
+      }
+      if (close == std::string_view::npos) return false;
+      std::string_view text = rest.substr(0, close);
+      if (doubled) {
+        if (used == unquoted_.size()) unquoted_.emplace_back();
+        std::string& out = unquoted_[used];
+        out.clear();
+        while (from < text.size()) {
+          out += text[from];
+          from += text[from] == '"' ? 2 : 1;
+        }
+        ++used;
+        // Filled in below: strings may move while more are added.
+        fields_.emplace_back(nullptr, 0);
+      } else {
+        fields_.push_back(detail::Trim(text));
+      }
+      rest.remove_prefix(close + 1);
+      const std::size_t comma = rest.find_first_not_of(" \t");
+      if (comma == std::string_view::npos) break;
+      if (rest[comma] != ',') {
+        flaw_ = "text stands after a closing quotation mark";
+        return false;
+      }
+      rest.remove_prefix(comma + 1);
+    } else {
+      const std::size_t comma = rest.find(',');
+      fields_.push_back(detail::Trim(rest.substr(0, comma)));
+      if (comma == std::string_view::npos) break;
+      rest.remove_prefix(comma + 1);
+    }
+  }
+  used = 0;
+  for (std::string_view& field : fields_) {
+    if (field.data() == nullptr) field = detail::Trim(unquoted_[used++]);
+  }
+  return true;
+}
+
+std::string CsvField(std::string_view text) {
+  if (text.find_first_of(",\"\r\n") == std::string_view::npos) return std::string(text);
+  std::string out = "\"";
+  for (const char c : text) {
+    if (c == '"') out += '"';
+    out += c;
+  }
+  return out += '"';
+}
+
+}  // namespace tarewise::command
