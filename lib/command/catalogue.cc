@@ -90,6 +90,8 @@ bool IsLength(Role role) {
   return role == Role::kSides || role == Role::kLength || role == Role::kWidth || role == Role::kHeight;
 }
 
+std::string Shown(const std::string& path) { return path == "-" ? "standard input" : path; }
+
 std::string Found(std::string_view text) { return "found " + load::Quoted(text); }
 
 }  // namespace
@@ -122,19 +124,20 @@ bool CatalogueReader::Open(const std::string& path) {
     return false;
   }
   if (!stream_.Next()) {
-    errors_.push_back(stream_.error().empty() ? path + ": found nothing, expected a header and rows of goods"
-                                              : path + ": " + stream_.error());
+    errors_.push_back(
+        Shown(path) + ": " +
+        (stream_.error().empty() ? "found nothing, expected a header and rows of goods" : stream_.error()));
     return false;
   }
   if (!stream_.flaw().empty()) {
-    errors_.push_back(path + ":" + std::to_string(stream_.line()) + ": " + std::string(stream_.flaw()));
+    errors_.push_back(Shown(path) + ":" + std::to_string(stream_.line()) + ": " + std::string(stream_.flaw()));
     return false;
   }
   header_ = stream_.raw();
   for (const std::string_view field : stream_.fields()) names_.emplace_back(field);
   used_.assign(names_.size(), false);
   MatchHeader();
-  for (std::string& error : errors_) error = path + ": " + error;
+  for (std::string& error : errors_) error = Shown(path) + ": " + error;
   return errors_.empty();
 }
 
@@ -234,7 +237,12 @@ void CatalogueReader::MatchHeader() {
     }
     if (match == nullptr) {
       // A slip of the hand must not make a column silently vanish.
-      const std::string_view nearest = load::NearestName(plain, known);
+      std::string_view nearest = load::NearestName(plain, known);
+      if (const std::size_t last = plain.rfind('_'); nearest.empty() && last != std::string::npos) {
+        const std::string_view unit_word = std::string_view(plain).substr(last + 1);
+        const bool has_unit = !FindUnit(kWeightUnits, unit_word).empty() || !FindUnit(kLengthUnits, unit_word).empty();
+        if (has_unit) nearest = load::NearestName(std::string_view(plain).substr(0, last), known);
+      }
       if (!nearest.empty()) {
         errors_.push_back("found the column " + load::Quoted(names_[column]) + ", near to " + load::Quoted(nearest) +
                           "; expected that name, or --column none=NAME to pass it over");

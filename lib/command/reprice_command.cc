@@ -92,8 +92,8 @@ class Answers {
         if (lanes.size() > 1) {
           place = "_" + lane.to.country() + (lane.to.postal_code().empty() ? "" : "_") + lane.to.postal_code();
         }
-        for (const std::string name : {"best_total_" + currency, std::string("best_service"),
-                                       std::string("best_packaging"), "second_total_" + currency}) {
+        for (const std::string& name : {"best_total_" + currency, std::string("best_service"),
+                                        std::string("best_packaging"), "second_total_" + currency}) {
           names.push_back(name + place);
         }
       }
@@ -214,6 +214,7 @@ int RunReprice(const Arguments& arguments, Console& console) {
     return kBadInput;
   }
   const std::string path = arguments.rest().empty() ? "-" : arguments.rest().front();
+  const std::string reader_name = path == "-" ? "standard input" : path;
   if (path == "-" && isatty(STDIN_FILENO) == 1) {
     say("found no catalogue, expected a CSV file's name, or rows on standard input");
     return kBadInput;
@@ -254,7 +255,7 @@ int RunReprice(const Arguments& arguments, Console& console) {
     text = reader.header();
     for (const std::string& name : answers.Header()) {
       if (reader.Has(name))
-        say(path + ": found the column " + load::Quoted(name) + " already, expected none of that name");
+        say(reader_name + ": found the column " + load::Quoted(name) + " already, expected none of that name");
       if (reader.Has(name)) return kBadInput;
       text += "," + CsvField(name);
     }
@@ -288,7 +289,7 @@ int RunReprice(const Arguments& arguments, Console& console) {
     }
   }
   if (!reader.errors().empty()) {
-    for (const std::string& error : reader.errors()) say(path + ": " + Clean(error));
+    for (const std::string& error : reader.errors()) say(reader_name + ": " + Clean(error));
     return kBadInput;
   }
   // A header alone is written too.
