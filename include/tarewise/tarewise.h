@@ -3,8 +3,10 @@
 
 /// The whole core. Reading documents is in tarewise/load/load.h.
 #include "tarewise/batch/reprice.h"
+#include "tarewise/compare/catalogue_summary.h"
 #include "tarewise/compare/compare.h"
 #include "tarewise/economics/economics.h"
+#include "tarewise/economics/side_by_side.h"
 #include "tarewise/pricing/ratebook_slot.h"
 #include "tarewise/ranking/rank.h"
 #include "tarewise/ranking/ranking.h"
