@@ -150,6 +150,8 @@ class World:
             value = round(rng.uniform(least, most), rng.choice((0, 1, 2, 2, 2, 3)))
             if chance(rng, 0.2):
                 value = round(int(value * 100) / 100 + 0.005, 3)  # half a cent, for the ways of rounding
+            elif chance(rng, 0.03):
+                value = round(rng.uniform(least, most), 6)
         return rng.choice((value, f"{value}"))
 
     def percent(self):
@@ -465,7 +467,7 @@ class World:
             listed.insert(rng.randint(0, len(listed)), inline)
         s["surcharges"] = listed
         if chance(rng, 0.9):
-            s["extras"] = [entry["code"] for entry in some(rng, extras, 2, 4) if entry["code"] != "cover"] + (
+            s["extras"] = [dict(entry) if chance(rng, 0.1) else entry["code"] for entry in some(rng, extras, 2, 4) if entry["code"] != "cover"] + (
                 ["cover"] if chance(rng, 0.85) else [])
         if chance(rng, 0.5):
             s["included_cover"] = rng.choice(("20", 50, "100", "99.99"))
@@ -546,6 +548,9 @@ class World:
                 p["inside"] = f"{size(6, 10)} x {size(9, 15)} x {rng.choice((0.25, 0.5, 0.75)) * scale} {unit}"
             if chance(rng, 0.4):
                 p["wall"] = wall
+            elif chance(rng, 0.4):
+                flat = oracle.re.split(" x | in| cm", p["inside"])
+                p["outside"] = f"{float(flat[0]) + 0.5 * scale} x {float(flat[1]) + 0.75 * scale} {unit}"
         elif kind == "tube":
             width, long = size(2, 5), size(14, 36)
             p["inside"] = f"{width} x {long} {unit}"
@@ -647,6 +652,57 @@ class World:
             self.files["shelf-a.csv"] = [header] + [
                 [({**entry, "currency": "" if "carrier" in entry else currency}).get(key, "") for key in header] for entry in own + at_hand]
 
+    def add_examples(self, tables):
+        """Examples of every tariff, with the slow pricer's totals: what is copied from a list must come out."""
+        rng = self.rng
+        for tariff in tables.tariffs:
+            name = next(name for name, file in self.files.items() if name.endswith(".json") and "services" in file and
+                        (file["carrier"]["code"], file["in_force"]["from"]) == (tariff["carrier"], tariff["from"]))
+            requests, examples = Requests(rng, self, tables), []
+            for _ in range(6):
+                service = rng.choice(tariff["services"])
+                parcel = requests.parcel()
+                if parcel.get("packaging") not in tariff["packaging"]:
+                    parcel.pop("packaging", None)
+                example = {"service": service["code"], "parcel": parcel}
+                if chance(rng, 0.6):
+                    charts = self.files[name]["zones"]
+                    known = next(s for s in self.files[name]["services"] if s["code"] == service["code"])["zones"]
+                    example["zone"] = rng.choice(self.zones_of(charts[known]))
+                    if chance(rng, 0.4):
+                        example["residential"] = chance(rng, 0.7)
+                else:
+                    example["from"], example["to"] = requests.place(), requests.place()
+                if chance(rng, 0.3):
+                    example["cover"] = requests.money()
+                if chance(rng, 0.3):
+                    example["extras"] = rng.sample(sorted(set(service["extras"]) - {"cover"}), min(1, len(set(service["extras"]) - {"cover"})))
+                _, total, billable, reasons = oracle.example_outcome(tables, tariff, oracle.read_json(json.dumps(example)))
+                if reasons:
+                    example["refused"] = rng.choice(reasons)
+                else:
+                    example["total"] = oracle.show_money(total, tariff["currency"])
+                    if billable.denominator == 1 and chance(rng, 0.5):
+                        example["billable_weight"] = write_weight(rng, int(billable))
+                example["why"] = "from the slow pricer"
+                examples.append(example)
+            self.files[name]["examples"] = examples
+
+    @staticmethod
+    def zones_of(charts):
+        """Every zone that a list of charts can give."""
+        found = set()
+        for chart in charts:
+            if chart["kind"] == "one":
+                found.add(chart["zone"])
+            elif chart["kind"] == "regions":
+                found |= set(chart["zones"])
+            elif chart["kind"] == "pairs":
+                found |= {zone for zones in chart["from"].values() for zone in zones}
+            else:
+                found |= {band["zone"] for band in chart["bands"]} | ({chart["same"]["zone"]} if "same" in chart else set())
+        return sorted(found)
+
     def write(self, folder):
         folder.mkdir(parents=True, exist_ok=True)
         for name, content in self.files.items():
@@ -733,6 +789,8 @@ class Requests:
         place = {"country": country, "postal_code": code}
         if country == "US" and chance(rng, 0.03):
             place["postal_code"] = code[:2]
+        elif country in ("DE", "FR") and chance(rng, 0.1):
+            del place["postal_code"]
         return place
 
     def contents(self):
@@ -896,6 +954,8 @@ def make(job):
     folder = pathlib.Path(folder) / f"world-{number:04d}"
     world.write(folder)
     tables = oracle.Tables.load(folder)
+    world.add_examples(tables)
+    world.write(folder)
     requests = Requests(rng, world, tables)
     tally = {}
     with open(folder / "requests.jsonl", "w", encoding="utf-8") as asked, open(folder / "expected.jsonl", "w", encoding="utf-8") as expected:

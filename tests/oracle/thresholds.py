@@ -124,6 +124,9 @@ def edges_of_service(service, discounts, packed, of, low, high, most_steps):
     values = rising_values(service, packed, of)
     edges = set()
     for measure, bound in set(bounds_of_service(service, discounts)):
+        if measure == of == "weight" and not isinstance(bound, tuple):  # the weight itself: no need to halve
+            edges |= {x for x in (bound, bound + 1) if low < x <= high}
+            continue
         for value in values.get(measure, []):
             if isinstance(bound, tuple):
                 first, step = bound
@@ -457,26 +460,28 @@ def main():
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("folder", type=pathlib.Path)
     parser.add_argument("--command", required=True)
-    parser.add_argument("--requests", type=int, default=3, help="requests a world, taken at random")
+    parser.add_argument("--requests", type=pathlib.Path, help="requests, one a line, for the tables in the folder")
+    parser.add_argument("--cases", type=int, default=3, help="requests a world, taken at random")
     parser.add_argument("--offers", type=int, default=3, help="offers a request, the first of the list")
     parser.add_argument("--first", type=int, default=20, help="differences that are printed")
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--ranges", action="store_true", help="make a weight or a side of each request a range first")
     args = parser.parse_args()
-    worlds = [args.folder] if (args.folder / "requests.jsonl").exists() else sorted(
+    worlds = [args.folder] if args.requests or (args.folder / "requests.jsonl").exists() else sorted(
         path.parent for path in args.folder.glob("*/requests.jsonl"))
     rng = random.Random(args.seed)
     checked = differing = 0
     for world in worlds:
         tables = oracle.Tables.load(world)
-        asked = [vary_request(line, rng, args.ranges) for line in (world / "requests.jsonl").read_text(encoding="utf-8").splitlines()]
+        file = args.requests or world / "requests.jsonl"
+        asked = [vary_request(line, rng, args.ranges) for line in file.read_text(encoding="utf-8").splitlines()]
         rankings, said, code = compare.run(shlex.split(args.command), world, asked)
         if len(rankings) != len(asked):
             print(f"{world}: {len(rankings)} answers to {len(asked)} requests, exit {code}: {said[:500]}")
             differing += 1
             continue
         useful = [i for i, ranking in enumerate(rankings) if ranking.get("offers")]
-        for i in sorted(rng.sample(useful, min(args.requests, len(useful)))):
+        for i in sorted(rng.sample(useful, min(args.cases, len(useful)))):
             ask = oracle.read_request(oracle.read_json(asked[i]), tables)
             said_steps = rankings[i].get("steps")
             if said_steps:  # which unit a side was first written in is a matter of reading; what follows from it is not
@@ -492,7 +497,7 @@ def main():
             if whole:
                 differing += 1
                 if differing <= args.first:
-                    print(f"{world}/requests.jsonl:{i + 1}: {asked[i]}")
+                    print(f"{file}:{i + 1}: {asked[i]}")
                     for line in whole:
                         print(f"    {line}")
             for offer in rankings[i]["offers"][:args.offers]:
@@ -504,7 +509,7 @@ def main():
                 if wrong:
                     differing += 1
                     if differing <= args.first:
-                        print(f"{world}/requests.jsonl:{i + 1}: {asked[i]}")
+                        print(f"{file}:{i + 1}: {asked[i]}")
                         print(f"  {offer['carrier']}/{offer['service']}/{offer['packaging']} {offer['total']}")
                         for line in wrong:
                             print(f"    {line}")
