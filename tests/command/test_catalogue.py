@@ -1,0 +1,468 @@
+#!/usr/bin/env python3
+"""The commands about catalogues, reprice and compare, as a whole.
+
+    test_catalogue.py --command PATH [NAMES OF TESTS ...]
+
+What they say of a row is what rank says of its goods; what they add up is added up again here in fractions; what differs
+between two price lists is read again here from the documents and their grids.
+"""
+
+import argparse
+import csv
+import fractions
+import io
+import json
+import os
+import pathlib
+import pty
+import random
+import subprocess
+import sys
+import tempfile
+import unittest
+
+HERE = pathlib.Path(__file__).resolve().parent
+ROOT = HERE.parents[1]
+DEMO = "tables/demo"
+GOODS = "tables/catalogue/goods.csv"
+MIX = "tables/catalogue/destinations.csv"
+COMMAND = None
+FROM = ["--tables", DEMO, "--from", "US 43004", "--currency", "USD"]
+ON = [*FROM, "--date", "2026-08-03"]
+
+
+def run(arguments, stdin=b""):
+    surroundings = {key: value for key, value in os.environ.items() if key not in ("COLUMNS", "NO_COLOR", "TERM")}
+    return subprocess.run([COMMAND, *arguments], cwd=ROOT, env=surroundings, capture_output=True, check=False,
+                          input=stdin.encode() if isinstance(stdin, str) else stdin)
+
+
+def rows_of(text):
+    return list(csv.DictReader(io.StringIO(text.decode() if isinstance(text, bytes) else text, newline="")))
+
+
+def goods_rows():
+    with open(ROOT / GOODS, newline="", encoding="utf-8") as file:
+        return list(csv.DictReader(file))
+
+
+def half_up(value, step=fractions.Fraction(1, 100)):
+    """Half up to a step, of a fraction of 0 or more; the sign of the magnitude put back."""
+    sign = -1 if value < 0 else 1
+    return sign * ((abs(value) / step + fractions.Fraction(1, 2)) // 1) * step
+
+
+def money(text):
+    return fractions.Fraction(text)
+
+
+class Reprice(unittest.TestCase):
+    def test_each_row_is_what_rank_says(self):
+        done = run(["reprice", *ON, "--to", "US 90210", "--residential", GOODS])
+        self.assertEqual(done.returncode, 0, done.stderr.decode())
+        priced = rows_of(done.stdout)
+        goods = goods_rows()
+        self.assertEqual(len(priced), len(goods))
+        chosen = random.Random(11).sample(range(len(goods)), 40)
+        flag = {"true": True, "false": False}
+        for index in chosen:
+            row = goods[index]
+            item = {"weight": row["weight_oz"] + " oz",
+                    "sides": f'{row["length_in"]} x {row["width_in"]} x {row["height_in"]} in',
+                    "quantity": int(row["quantity"]), "value": row["value"], "contents": row["contents"].split(),
+                    "shape": row["shape"], "this_side_up": flag[row["this_side_up"]], "rigid": flag[row["rigid"]],
+                    "bare": flag[row["bare"]]}
+            request = {"format": "tarewise-request-1", "goods": [item], "from": {"country": "US", "postal_code": "43004"},
+                       "to": {"country": "US", "postal_code": "90210", "residential": True}, "date": "2026-08-03",
+                       "currency": "USD"}
+            answer = run(["rank", "--tables", DEMO, "--json"], json.dumps(request))
+            offers = json.loads(answer.stdout)["offers"]
+            got = priced[index]
+            for key, value in row.items():
+                self.assertEqual(got[key], value)
+            if not offers:
+                self.assertEqual(got["best_total_usd"], "")
+                self.assertNotEqual(got["reason"], "")
+                continue
+            best = offers[0]
+            self.assertEqual(got["reason"], "")
+            self.assertEqual(got["best_total_usd"], best["total"], row["sku"])
+            self.assertEqual(got["best_service"], best["carrier"] + "/" + best["service"])
+            self.assertEqual(got["best_packaging"], best["packaging"])
+            others = [money(one["total"]) for one in offers
+                      if (one["carrier"], one["service"]) != (best["carrier"], best["service"])]
+            self.assertEqual(got["second_total_usd"], "" if not others else f"{float(min(others)):.2f}")
+
+    def test_a_mix_is_the_mean_of_its_places(self):
+        goods = "\n".join((ROOT / GOODS).read_text(encoding="utf-8").splitlines()[:120]) + "\n"
+        with tempfile.TemporaryDirectory() as folder:
+            mix = pathlib.Path(folder) / "mix.csv"
+            places = [("43201", "12.5", "true"), ("60601", "30", "false"), ("90210", "7.25", "true"), ("99501", "0.3", "true"),
+                      ("33101", "0", "true")]
+            mix.write_text("country,postal_code,share,residential\n" + "".join(f"US,{a},{b},{c}\n" for a, b, c in places))
+            done = run(["reprice", *ON, "--mix", str(mix), "--quantile", "50", "--quantile", "99.5", "-"], goods)
+        self.assertEqual(done.returncode, 0, done.stderr.decode())
+        mixed = rows_of(done.stdout)
+        each = []
+        for code, _, home in places:
+            more = ["--residential"] if home == "true" else []
+            each.append(rows_of(run(["reprice", *ON, "--to", "US " + code, *more, "-"], goods).stdout))
+        whole = sum(money(share) for _, share, _ in places)
+        self.assertEqual(len(mixed), 119)
+        for index, row in enumerate(mixed):
+            totals = [one[index]["best_total_usd"] for one in each]
+            known = [money(total) for total in totals if total]
+            if not known:
+                self.assertEqual((row["expected_total_usd"], row["worst_total_usd"]), ("", ""))
+                continue
+            worst = max(known)
+            self.assertEqual(money(row["worst_total_usd"]), worst)
+            self.assertEqual(row["worst_place"], "US " + places[next(i for i, t in enumerate(totals) if t and money(t) == worst)][0])
+            if any(not total and money(places[i][1]) > 0 for i, total in enumerate(totals)):
+                self.assertEqual(row["expected_total_usd"], "")
+                continue
+            mean = sum(money(total) * money(places[i][1]) for i, total in enumerate(totals) if money(places[i][1])) / whole
+            self.assertEqual(money(row["expected_total_usd"]), half_up(mean))
+            for percent, name in ((fractions.Fraction("50"), "total_50_percent_usd"), (fractions.Fraction("99.5"), "total_99.5_percent_usd")):
+                below = fractions.Fraction(0)
+                for total, share in sorted((money(total), money(places[i][1])) for i, total in enumerate(totals) if money(places[i][1])):
+                    below += share
+                    if below * 100 >= percent * whole:
+                        break
+                self.assertEqual(money(row[name]), total)
+
+    def test_rows_are_kept_as_they_are_written(self):
+        text = ('\ufeffsku;x,"Weight (oz)",Length [cm], width_cm ,HEIGHT_cm,note\r\n'
+                'a,"12" ,20,15,10,"two\nlines, and ""marks"""\r\n'
+                '\r\n'
+                '  b , 8.5,20,15,10,a 12" tall vase\r\n'
+                'c,8.5,20,15,10,last without an end of line')
+        done = run(["reprice", *ON, "--to", "US 90210", "-"], text)
+        self.assertEqual(done.returncode, 0, done.stderr.decode())
+        out = done.stdout.decode()
+        self.assertTrue(out.startswith('sku;x,"Weight (oz)",Length [cm], width_cm ,HEIGHT_cm,note,best_total_usd,'), out)
+        self.assertIn('\na,"12" ,20,15,10,"two\nlines, and ""marks""",', out)
+        self.assertIn('\n  b , 8.5,20,15,10,a 12" tall vase,', out)
+        self.assertEqual(len(rows_of(out)), 3)
+        self.assertEqual([row["reason"] for row in rows_of(out)], ["", "", ""])
+
+    def test_cells_with_units_of_their_own(self):
+        text = ("name,weight,dimensions,qty,contents\n"
+                "a,1 lb 3 oz,12 x 9 x 4 in,1,\n"
+                "b,538.64 g,30.48 cm x 9 in x 101.6 mm,,fragile;media\n"
+                "c,19 oz,1 ft x 9 in x 4 in,2,fragile|media\n")
+        rows = rows_of(run(["reprice", *ON, "--to", "US 90210", "-"], text).stdout)
+        self.assertEqual([row["reason"] for row in rows], ["", "", ""])
+        same = rows_of(run(["reprice", *ON, "--to", "US 90210", "--column", "weight=kilos in kg", "--column", "sides=how big in cm",
+                            "--column", "none=height", "-"],
+                           "kilos,how big,height\n0.5386409,30.48 x 22.86 x 10.16,tall\n").stdout)
+        self.assertEqual(same[0]["best_total_usd"], rows[0]["best_total_usd"])
+
+    def test_bad_rows_say_why_and_stop_nothing(self):
+        text = ("sku,weight_oz,length_in,width_in,height_in,quantity,value_usd,contents,shape,rigid\n"
+                "a,12,10,8,2,1,5,,box,no\n"
+                "b,-3,10,8,2,1,5,,box,no\n"
+                "c,12 oz,10,8,2,1,5,,box,no\n"
+                "d,12,0,8,2,1,5,,box,no\n"
+                "e,12,10,8,2,1.5,5,,box,no\n"
+                "f,12,10,8,2,1,five,,box,no\n"
+                "g,12,10,8,2,1,5,fragil,box,no\n"
+                "h,12,10,8,2,1,5,,round,no\n"
+                "i,12,10,8,2,1,5,,box,maybe\n"
+                "j,12,10,8,2\n"
+                "k,12,10,8,2,1,5,,box,no,more,and more\n"
+                "l,12,400,300,200,1,5,,box,no\n"
+                "m,1e1,10,8,2,1,5,,box,no\n"
+                "n,12,10,8,2,1,5,,box,no\n")
+        done = run(["reprice", *ON, "--to", "US 90210", "-"], text)
+        self.assertEqual(done.returncode, 0)
+        rows = rows_of(done.stdout)
+        self.assertEqual([row["sku"] for row in rows], list("abcdefghijklmn"))
+        expected = {"b": 'weight: found "-3", expected a number of oz over 0', "c": 'weight: found "12 oz"', "d": 'length: found "0"',
+                    "e": 'quantity: found "1.5", expected a whole number', "f": 'value: found "five"', "g": 'contents: found "fragil"',
+                    "h": 'shape: found "round"', "i": 'rigid: found "maybe", expected true or false', "j": "found 5 fields, expected 10",
+                    "k": "found 12 fields, expected 10", "l": "fits_nothing", "m": 'weight: found "1e1"'}
+        for row in rows:
+            words = expected.get(row["sku"])
+            if words is None:
+                self.assertEqual(row["reason"], "")
+                self.assertRegex(row["best_total_usd"], r"^\d+\.\d\d$")
+            else:
+                self.assertIn(words, row["reason"])
+                self.assertEqual(row["best_total_usd"], "")
+        self.assertIn("2 of 14 rows priced; 11 bad row, 1 fits_nothing", done.stderr.decode())
+
+    def test_nothing_priced_is_exit_code_1(self):
+        done = run(["reprice", *ON, "--to", "US 90210", "-"], "weight_oz,sides_in\n0,1 x 1 x 1\n")
+        self.assertEqual(done.returncode, 1)
+        done = run(["reprice", *ON, "--to", "US 90210", "-"], "weight_oz,sides_in\n")
+        self.assertEqual((done.returncode, done.stdout.decode()),
+                         (1, "weight_oz,sides_in,best_total_usd,best_service,best_packaging,second_total_usd,reason\n"))
+
+    def test_bad_input_is_exit_code_2_and_says_nothing_else(self):
+        good = "weight_oz,sides_in\n5,6 x 4 x 1\n"
+        cases = [
+            ("header without weight", [*ON, "--to", "US 90210", "-"], "sku,length_in,width_in,height_in\n",
+             ['found no column for weight among "sku", "length_in", "width_in", "height_in"']),
+            ("header without sides", [*ON, "--to", "US 90210", "-"], "weight_oz,title\n", ["sides (or length, width and height)"]),
+            ("header without a side", [*ON, "--to", "US 90210", "-"], "weight_oz,length_in,width_in\n", ["found no column for height"]),
+            ("slip of the hand", [*ON, "--to", "US 90210", "-"], "weigth_oz,sides_in\n", ['"weigth_oz", near to "weight"']),
+            ("slip in a column that may be left out", [*ON, "--to", "US 90210", "-"], "weight_oz,sides_in,quantitiy\n",
+             ['"quantitiy", near to "quantity"']),
+            ("unknown unit", [*ON, "--to", "US 90210", "-"], "weight_stone,sides_in\n", ['whose unit "stone" is not known']),
+            ("twice", [*ON, "--to", "US 90210", "-"], "weight_oz,weight_g,sides_in\n", ['"weight_oz" and "weight_g", both weight']),
+            ("both ways", [*ON, "--to", "US 90210", "-"], "weight_oz,sides_in,length_in\n", ["both sides in one column and in three"]),
+            ("other currency", [*ON, "--to", "US 90210", "-"], "weight_oz,sides_in,value_eur\n", ["expected values in USD"]),
+            ("ours already", [*ON, "--to", "US 90210", "-"], "weight_oz,sides_in,reason\n", ['found the column "reason" already']),
+            ("no rows", [*ON, "--to", "US 90210", "-"], "", ["standard input: found nothing"]),
+            ("no place", [*ON, "-"], good, ["--to: found none", "--mix"]),
+            ("place and mix", [*ON, "--to", "US 90210", "--mix", MIX, "-"], good, ["--mix: found it with --to"]),
+            ("no date", [*FROM, "--to", "US 90210", "-"], good, ["--date: found none"]),
+            ("bad date", [*FROM, "--to", "US 90210", "--date", "today", "-"], good, ["--date:", "today"]),
+            ("bad mix", [*ON, "--mix", GOODS, "-"], good, ["expected country, postal_code, share"]),
+            ("mix that is not there", [*ON, "--mix", "nowhere.csv", "-"], good, ["nowhere.csv: cannot be opened"]),
+            ("catalogue that is not there", [*ON, "--to", "US 90210", "nowhere.csv"], good, ["nowhere.csv: cannot be opened"]),
+            ("two catalogues", [*ON, "--to", "US 90210", GOODS, GOODS], good, ["found 2 files"]),
+            ("quantile without a mix", [*ON, "--to", "US 90210", "--quantile", "5", "-"], good, ["--quantile: found it without --mix"]),
+            ("threads", [*ON, "--to", "US 90210", "--threads", "0", "-"], good, ['--threads: found "0", expected 1 to 256']),
+            ("column of nothing", [*ON, "--to", "US 90210", "--column", "weight=Gewicht", "-"], good,
+             ['--column: found "Gewicht", expected a column of the header']),
+            ("column of no kind", [*ON, "--to", "US 90210", "--column", "wait=weight_oz", "-"], good,
+             ['--column: found "wait", expected what a column is']),
+            ("promise of no service", [*ON, "--to", "US 90210", "--paid-for", "nobody", "-"], good, ['found service "nobody"']),
+            ("folder in the place of a file", [*ON, "--to", "US 90210", DEMO], good, ["found a folder, expected a file"]),
+        ]
+        for name, arguments, stdin, expected in cases:
+            with self.subTest(name):
+                done = run(["reprice", *arguments], stdin)
+                said = done.stderr.decode()
+                self.assertEqual(done.returncode, 2, said)
+                self.assertEqual(done.stdout, b"")
+                for words in expected:
+                    self.assertIn(words, said)
+
+    def test_threads_files_and_streams_give_the_same_bytes(self):
+        arguments = ["reprice", *ON, "--mix", MIX, "--residential"]
+        one = run([*arguments, "--threads", "1", GOODS])
+        self.assertEqual(run([*arguments, "--threads", "3", GOODS]).stdout, one.stdout)
+        self.assertEqual(run([*arguments, "-"], (ROOT / GOODS).read_bytes()).stdout, one.stdout)
+        with tempfile.TemporaryDirectory() as folder:
+            out = pathlib.Path(folder) / "priced.csv"
+            done = run([*arguments, "--out", str(out), GOODS])
+            self.assertEqual((done.returncode, done.stdout), (0, b""))
+            self.assertEqual(out.read_bytes(), one.stdout)
+            self.assertEqual([path.name for path in pathlib.Path(folder).iterdir()], ["priced.csv"])
+            # A run that fails leaves what was there.
+            rows = b"weight_oz,sides_in\n" + b"5,6 x 4 x 1\n" * 20000
+            done = run([*arguments, "--out", str(out), "-"], rows + b'5,"6 x 4 x ' + b"1" * (3 << 20) + b"\n" + rows)
+            self.assertEqual(done.returncode, 2)
+            self.assertIn("line 20002: found a record of more than 1 MiB, perhaps a quotation mark", done.stderr.decode())
+            self.assertEqual(out.read_bytes(), one.stdout)
+            self.assertEqual([path.name for path in pathlib.Path(folder).iterdir()], ["priced.csv"])
+
+    def test_memory_does_not_grow_with_the_catalogue(self):
+        header, *rows = (ROOT / GOODS).read_bytes().splitlines(keepends=True)
+        def peak(copies):
+            with tempfile.TemporaryFile() as catalogue:
+                catalogue.write(header)
+                for _ in range(copies):
+                    catalogue.writelines(rows)
+                catalogue.seek(0)
+                process = subprocess.Popen([COMMAND, "reprice", *ON, "--to", "US 90210", "--threads", "1", "-"], cwd=ROOT,
+                                           stdin=catalogue, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+                _, status, usage = os.wait4(process.pid, 0)
+                process.returncode = os.waitstatus_to_exitcode(status)
+                self.assertEqual(process.returncode, 0)
+                return usage.ru_maxrss
+        few, many = peak(6), peak(60)
+        self.assertLess(many, few * 1.25 + 4096)
+
+    def test_progress_only_where_it_is_seen(self):
+        quiet = run(["reprice", *ON, "--to", "US 90210", "-"], "weight_oz,sides_in\n5,6 x 4 x 1\n")
+        self.assertEqual(quiet.stderr, b"")
+        outer, inner = pty.openpty()
+        process = subprocess.Popen([COMMAND, "reprice", *ON, "--mix", MIX, GOODS], cwd=ROOT, stdin=subprocess.DEVNULL,
+                                   stdout=subprocess.DEVNULL, stderr=inner)
+        os.close(inner)
+        said = b""
+        while True:
+            try:
+                piece = os.read(outer, 4096)
+            except OSError:
+                break
+            if not piece:
+                break
+            said += piece
+        os.close(outer)
+        self.assertEqual(process.wait(), 0)
+        self.assertIn(b" rows", said)
+        self.assertIn(b"%", said)
+        self.assertRegex(said, rb"\d+ of 3015 rows priced")
+
+
+def grid(tariff, price):
+    """The cells of a table of a tariff: (bound, zone) -> price."""
+    table = price["table"]
+    if "csv" in table:
+        with open(ROOT / DEMO / table["csv"], newline="", encoding="utf-8") as file:
+            lines = list(csv.reader(file))
+        columns, rows = lines[0][1:], lines[1:]
+    else:
+        columns, rows = table["columns"], table["rows"]
+    return {(str(row[0]), column): fractions.Fraction(str(cell)) for row in rows for column, cell in zip(columns, row[1:])
+            if cell not in (None, "")}
+
+
+class CompareCommand(unittest.TestCase):
+    OLD = DEMO + "/fenwick-dray-2026-01.json"
+    NEW = DEMO + "/fenwick-dray-2026-07.json"
+
+    def test_cells_are_those_of_the_documents(self):
+        done = run(["compare", self.OLD, self.NEW, "--json"])
+        self.assertEqual(done.returncode, 0, done.stderr.decode())
+        told = json.loads(done.stdout)
+        self.assertEqual(told["format"], "tarewise-comparison-1")
+        old = json.loads((ROOT / self.OLD).read_text(encoding="utf-8"))
+        new = json.loads((ROOT / self.NEW).read_text(encoding="utf-8"))
+        services = {service["code"]: service for service in told["carriers"][0]["services"]}
+        seen = 0
+        for before in old["services"]:
+            after = next(service for service in new["services"] if service["code"] == before["code"])
+            tables = [(a, b) for a, b in zip(before["prices"], after["prices"]) if "table" in a]
+            if len(before["prices"]) != 1 or not tables:
+                continue
+            cells_before, cells_after = grid(old, tables[0][0]), grid(new, tables[0][1])
+            differ = {key: (cells_before.get(key), cells_after.get(key)) for key in cells_before.keys() | cells_after.keys()
+                      if cells_before.get(key) != cells_after.get(key)}
+            service = services[before["code"]]
+            cells = [cell for price in service["prices"] for cell in price.get("cells", [])]
+            pairs = sorted((money(cell["before"]), money(cell["after"])) for cell in cells)
+            self.assertEqual(pairs, sorted(differ.values()))
+            counts = service["cells"]
+            self.assertEqual(counts["dearer"], sum(b > a for a, b in differ.values()))
+            self.assertEqual(counts["common"], len(cells_before.keys() & cells_after.keys()))
+            rises = sorted((b - a) / a * 100 for a, b in differ.values() if b > a)
+            middle = (rises[(len(rises) - 1) // 2] + rises[len(rises) // 2]) / 2
+            self.assertAlmostEqual(float(money(counts["median_dearer_percent"])), float(middle), delta=0.0001)
+            for cell in cells:
+                exact = half_up((money(cell["after"]) - money(cell["before"])) / money(cell["before"]) * 100, fractions.Fraction(1, 10000))
+                self.assertEqual(money(cell["percent"]), exact)
+            seen += 1
+        self.assertGreaterEqual(seen, 5)
+        text = run(["compare", self.OLD, self.NEW]).stdout.decode()
+        self.assertIn("Fenwick & Dray Ground: 1350 of 1350 cells dearer", text)
+
+    def test_nothing_differs(self):
+        done = run(["compare", self.OLD, self.OLD])
+        self.assertEqual((done.returncode, done.stdout), (0, b"no difference\n"))
+        done = run(["compare", "--tables", DEMO, "--dates", "2026-08-03", "2026-08-05"])
+        self.assertEqual((done.returncode, done.stdout), (0, b"no difference\n"))
+        done = run(["compare", DEMO, DEMO, "--dates", "2026-08-03", "2026-08-03"])
+        self.assertEqual((done.returncode, done.stdout), (0, b"no difference\n"))
+
+    def test_a_catalogue_is_what_two_repricings_say(self):
+        lane = ["--from", "US 43004", "--currency", "USD", "--mix", MIX, "--residential"]
+        with tempfile.TemporaryDirectory() as folder:
+            out = pathlib.Path(folder) / "changes.csv"
+            done = run(["compare", "--tables", DEMO, "--dates", "2026-07-01", "2026-08-03", "--catalogue", GOODS, *lane, "--json",
+                        "--out", str(out)])
+            self.assertEqual(done.returncode, 0, done.stderr.decode())
+            rows = rows_of(out.read_bytes())
+        told = json.loads(done.stdout)["catalogue"]
+        before = rows_of(run(["reprice", "--tables", DEMO, "--date", "2026-07-01", *lane, GOODS]).stdout)
+        after = rows_of(run(["reprice", "--tables", DEMO, "--date", "2026-08-03", *lane, GOODS]).stdout)
+        self.assertEqual(told["rows"], len(before))
+        month = [fractions.Fraction(0), fractions.Fraction(0)]
+        parcels = fractions.Fraction(0)
+        comparable = 0
+        for old, new, row in zip(before, after, rows):
+            self.assertEqual((old["sku"], old["expected_total_usd"], new["expected_total_usd"]),
+                             (row["sku"], row["before_total_usd"], row["after_total_usd"]))
+            if not old["expected_total_usd"] or not new["expected_total_usd"]:
+                continue
+            comparable += 1
+            volume = money(row["monthly_sales"])
+            parcels += volume
+            month[0] += volume * money(old["expected_total_usd"])
+            month[1] += volume * money(new["expected_total_usd"])
+            # Of rounded means: up to half a cent a parcel from the exact one, on either side.
+            rise = volume * (money(new["expected_total_usd"]) - money(old["expected_total_usd"]))
+            self.assertLessEqual(abs(money(row["month_rise_usd"] or "0") - rise), volume * fractions.Fraction(1, 100) + fractions.Fraction(1, 200))
+            if old["expected_total_usd"] != new["expected_total_usd"]:
+                self.assertIn("total", row["change"])
+        self.assertEqual(told["comparable"], comparable)
+        self.assertEqual(money(told["month"]["parcels"]), parcels)
+        for side, name in enumerate(("before", "after")):
+            self.assertLessEqual(abs(money(told["month"][name]) - month[side]), parcels * fractions.Fraction(1, 200) + 1)
+        self.assertEqual(told["changed"]["total"], sum("total" in row["change"] for row in rows))
+        self.assertEqual(told["changed"]["service"], sum("service" in row["change"] for row in rows))
+        self.assertEqual(told["changed"]["packaging"], sum("packaging" in row["change"] for row in rows))
+        rises = sorted(range(len(rows)), key=lambda i: (-money(rows[i]["month_rise_usd"] or "0"), i))
+        self.assertEqual(len(told["lose_most"]), 10)
+        self.assertEqual(sorted(money(one["month"]) for one in told["lose_most"]),
+                         sorted(money(rows[i]["month_rise_usd"]) for i in rises[:10]))
+        for one in told["lose_most"]:
+            self.assertEqual(one["name"], rows[one["row"]]["sku"])
+            self.assertEqual(one["before"], rows[one["row"]]["before_total_usd"])
+            place = one["most_to"]
+            totals = [rows_of(run(["reprice", "--tables", DEMO, "--date", date, "--from", "US 43004", "--currency", "USD", "--to",
+                                   "US " + place["postal_code"], "--residential", "-"],
+                                  "\n".join((ROOT / GOODS).read_text(encoding="utf-8").splitlines()[i] for i in (0, one["row"] + 1)) +
+                                  "\n").stdout)[0] for date in ("2026-07-01", "2026-08-03")]
+            self.assertEqual(totals[0]["best_total_usd"], place["before"]["total"])
+            self.assertEqual(totals[1]["best_total_usd"], place["after"]["total"])
+            self.assertEqual(totals[1]["best_service"], place["after"]["carrier"] + "/" + place["after"]["service"])
+
+    def test_two_documents_against_a_catalogue(self):
+        arguments = ["compare", self.OLD, self.NEW, "--catalogue", GOODS, "--tables", DEMO, "--from", "US 43004", "--to", "US 90210",
+                     "--residential", "--currency", "USD", "--date", "2026-08-03"]
+        done = run([*arguments, "--json"])
+        self.assertEqual(done.returncode, 0, done.stderr.decode())
+        told = json.loads(done.stdout)
+        self.assertEqual([carrier["carrier"] for carrier in told["carriers"]], ["fenwick-dray"])
+        self.assertGreater(told["catalogue"]["changed"]["total"], 0)
+        # Only one carrier changes, so what goes by another on both sides keeps its total.
+        text = run(arguments).stdout.decode()
+        self.assertIn("Catalogue: 3015 rows to 1 place", text)
+        self.assertIn("A month: ", text)
+
+    def test_bad_input_is_exit_code_2_and_says_nothing_else(self):
+        cases = [
+            ("nothing", [], ["found nothing to compare"]),
+            ("one path", [self.OLD], ["found 1 path, expected two"]),
+            ("three paths", [self.OLD, self.NEW, self.NEW], ["found 3 paths"]),
+            ("folder and document", [self.OLD, DEMO], ["found a folder and a document"]),
+            ("folders without dates", [DEMO, DEMO], ["--dates: found none"]),
+            ("one date", ["--tables", DEMO, "--dates", "2026-08-03"], ["--dates: found one date, expected two"]),
+            ("no date", ["--tables", DEMO, "--dates", "2026-08-03", "2026-13-01"], ["--dates: found one date"]),
+            ("documents and dates", [self.OLD, self.NEW, "--dates", "2026-08-03", "2026-08-04"], ["--dates: found it with two price lists"]),
+            ("not there", ["nowhere.json", self.NEW], ["nowhere.json"]),
+            ("no tariff", [DEMO + "/fenwick-dray-terms-2026-01.json", self.NEW], ["tarewise-terms-1"]),
+            ("rows without a catalogue", [self.OLD, self.NEW, "--out", "x.csv"], ["--out: found it without --catalogue"]),
+            ("catalogue without tables", [self.OLD, self.NEW, "--catalogue", GOODS, "--from", "US 43004", "--to", "US 90210"],
+             ["--tables: found none"]),
+            ("other carriers", [self.OLD, DEMO + "/larkspur-2026-07.json", "--catalogue", GOODS, "--tables", DEMO], ["one carrier's"]),
+            ("catalogue without places", ["--tables", DEMO, "--dates", "2026-07-01", "2026-08-03", "--catalogue", GOODS, "--from", "US 43004"],
+             ["--to: found none"]),
+        ]
+        for name, arguments, expected in cases:
+            with self.subTest(name):
+                done = run(["compare", *arguments])
+                said = done.stderr.decode()
+                self.assertEqual(done.returncode, 2, said)
+                self.assertEqual(done.stdout, b"")
+                for words in expected:
+                    self.assertIn(words, said)
+
+
+def main():
+    global COMMAND
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("--command", required=True, help="the program to test")
+    options, rest = parser.parse_known_args()
+    COMMAND = str(pathlib.Path(options.command).resolve())
+    unittest.main(argv=[sys.argv[0], *rest])
+
+
+if __name__ == "__main__":
+    main()
