@@ -337,6 +337,110 @@ py::array_t<std::int64_t> ParseAll(const py::sequence& values, Parse parse) {
   return out;
 }
 
+// ---- results as the libraries of tables hold them ----
+
+// Arrow's validity bits, lowest first, kept only where something is not there.
+class Validity {
+ public:
+  explicit Validity(std::size_t rows) : bits_(static_cast<py::ssize_t>((rows + 7) / 8)), at_(bits_.mutable_data()) {}
+  void Put(std::size_t row, bool valid) {
+    byte_ = static_cast<std::uint8_t>(byte_ | ((valid ? 1u : 0u) << (row & 7)));
+    nulls_ += valid ? 0 : 1;
+    if ((row & 7) == 7) Flush();
+  }
+  /// (bits or None, how many are not there)
+  py::tuple Take(std::size_t rows) {
+    if ((rows & 7) != 0) Flush();
+    py::object bits = py::none();
+    if (nulls_ != 0) bits = bits_;
+    return py::make_tuple(bits, nulls_);
+  }
+
+ private:
+  void Flush() {
+    *at_++ = byte_;
+    byte_ = 0;
+  }
+  py::array_t<std::uint8_t> bits_;
+  std::uint8_t* at_;
+  std::uint8_t byte_ = 0;
+  std::size_t nulls_ = 0;
+};
+
+template <typename T>
+const std::byte* Begin(const py::array_t<T>& array) {
+  return reinterpret_cast<const std::byte*>(array.data());
+}
+
+// 128-bit decimals of totals in millionths, in units of `step` millionths: (data, bits or None, nulls).
+py::tuple ArrowDecimals(const py::array_t<std::int64_t>& micros, std::int64_t step) {
+  const std::size_t rows = static_cast<std::size_t>(micros.shape(0));
+  py::array_t<std::int64_t> data({static_cast<py::ssize_t>(rows), py::ssize_t{2}});
+  std::int64_t* out = data.mutable_data();
+  const std::byte* at = Begin(micros);
+  const std::ptrdiff_t stride = micros.strides(0);
+  Validity validity(rows);
+  auto all = [&](auto divide) {
+    for (std::size_t row = 0; row < rows; ++row, at += stride) {
+      const std::int64_t value = detail::LoadAt<std::int64_t>(at);
+      *out++ = value < 0 ? 0 : divide(value);
+      *out++ = 0;
+      validity.Put(row, value >= 0);
+    }
+  };
+  // By a constant, which compilers turn into a multiplication.
+  switch (step) {
+    case 10'000:
+      all([](std::int64_t value) { return value / 10'000; });
+      break;
+    case 1:
+      all([](std::int64_t value) { return value; });
+      break;
+    default:
+      all([step](std::int64_t value) { return value / step; });
+      break;
+  }
+  const py::tuple bits = validity.Take(rows);
+  return py::make_tuple(data, bits[0], bits[1]);
+}
+
+// Indices into names: (data, bits or None, nulls).
+template <typename T>
+py::tuple ArrowCodes(const py::array_t<T>& codes) {
+  const std::size_t rows = static_cast<std::size_t>(codes.shape(0));
+  py::array_t<T> data(static_cast<py::ssize_t>(rows));
+  T* out = data.mutable_data();
+  const std::byte* at = Begin(codes);
+  const std::ptrdiff_t stride = codes.strides(0);
+  Validity validity(rows);
+  for (std::size_t row = 0; row < rows; ++row, at += stride) {
+    const T value = detail::LoadAt<T>(at);
+    *out++ = value < 0 ? T{0} : value;
+    validity.Put(row, value >= 0);
+  }
+  const py::tuple bits = validity.Take(rows);
+  return py::make_tuple(data, bits[0], bits[1]);
+}
+
+// The name of each code, None where it is below 0.
+template <typename T>
+py::array TakeNames(const py::array_t<T>& codes, const py::tuple& names) {
+  const std::size_t rows = static_cast<std::size_t>(codes.shape(0));
+  py::array out(py::dtype("O"), std::vector<py::ssize_t>{static_cast<py::ssize_t>(rows)});
+  PyObject** to = static_cast<PyObject**>(out.mutable_data());
+  const std::byte* at = Begin(codes);
+  const std::ptrdiff_t stride = codes.strides(0);
+  const std::size_t count = names.size();
+  for (std::size_t row = 0; row < rows; ++row, at += stride) {
+    const T value = detail::LoadAt<T>(at);
+    if (value >= 0 && static_cast<std::size_t>(value) >= count) throw py::index_error("found a code past the names");
+    PyObject* name = value < 0 ? Py_None : PyTuple_GET_ITEM(names.ptr(), value);
+    Py_INCREF(name);
+    Py_XSETREF(to[row], name);
+  }
+  return out;
+}
+
 }  // namespace
 
 void BindBatch(py::module_& module) {
@@ -412,6 +516,11 @@ void BindBatch(py::module_& module) {
   module.attr("SHAPES") = py::tuple(shapes);
 
   module.def("check_contents", [](const py::object& words) { ToContents(words, "contents"); });
+  module.def("arrow_decimals", &ArrowDecimals, py::arg("micros").noconvert(), py::arg("step"), py::pos_only());
+  module.def("arrow_codes", &ArrowCodes<std::int16_t>, py::arg("codes").noconvert(), py::pos_only());
+  module.def("arrow_codes", &ArrowCodes<std::int32_t>, py::arg("codes").noconvert(), py::pos_only());
+  module.def("take_names", &TakeNames<std::int16_t>, py::arg("codes").noconvert(), py::arg("names"), py::pos_only());
+  module.def("take_names", &TakeNames<std::int32_t>, py::arg("codes").noconvert(), py::arg("names"), py::pos_only());
   // -1: not there; -2: cannot be read.
   module.def("parse_weights", [](const py::sequence& values) {
     return ParseAll(values, [](py::handle value) -> std::int64_t {

@@ -10,6 +10,8 @@ from typing import Any, Protocol, Union
 import numpy as np
 import numpy.typing as npt
 
+from tarewise import _core
+
 Array = npt.NDArray[Any]
 
 
@@ -44,7 +46,7 @@ class Code:
     def distinct(self) -> tuple[Array, list[str]]:
         """The same with names that are all different."""
         names = list(self.names)
-        codes = np.ascontiguousarray(self.codes)
+        codes = self.codes
         if len(set(names)) == len(names):
             return codes, names
         unique = list(dict.fromkeys(names))
@@ -52,9 +54,7 @@ class Code:
         return index[codes], unique
 
     def objects(self) -> Array:
-        table = np.empty(len(self.names) + 1, object)
-        table[:-1] = self.names
-        return table[self.codes]  # -1 takes the last, None
+        return _core.take_names(self.codes, tuple(self.names))
 
 
 Result = Union[Money, Code]
@@ -268,8 +268,7 @@ class _Arrow:
         schema = self._table.schema
         for result in results:
             if isinstance(result, Code):
-                codes, categories = result.distinct()
-                array = pa.DictionaryArray.from_arrays(pa.array(codes, mask=codes < 0), pa.array(categories, pa.string()))
+                array = _arrow_names(result)
             else:
                 array = _arrow_decimals(result)
             arrays.append(array)
@@ -330,11 +329,18 @@ def _arrow_decimals(result: Money) -> Any:
         import pyarrow as pa
     except ImportError:
         return None
-    units = result.units()
-    rows = len(units)
-    data = np.zeros((rows, 2), np.int64)
-    data[:, 0] = units
-    valid = result.micros >= 0
-    nulls = rows - int(np.count_nonzero(valid))
-    bitmap = pa.py_buffer(np.packbits(valid, bitorder="little")) if nulls else None
+    rows = len(result.micros)
+    data, valid, nulls = _core.arrow_decimals(result.micros, 10 ** (6 - result.scale))
+    bitmap = None if valid is None else pa.py_buffer(valid)
     return pa.Array.from_buffers(pa.decimal128(18, result.scale), rows, [bitmap, pa.py_buffer(data)], nulls)
+
+
+def _arrow_names(result: Code) -> Any:
+    import pyarrow as pa
+
+    codes, names = result.distinct()
+    data, valid, nulls = _core.arrow_codes(codes)
+    bitmap = None if valid is None else pa.py_buffer(valid)
+    kind = pa.int16() if data.itemsize == 2 else pa.int32()
+    indices = pa.Array.from_buffers(kind, len(data), [bitmap, pa.py_buffer(data)], nulls)
+    return pa.DictionaryArray.from_arrays(indices, pa.array(names, pa.string()))

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import collections
+import contextlib
 import threading
+import time
 import uuid
 import warnings
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
@@ -166,11 +168,17 @@ class Repricer:
         self.services: tuple[str, ...] = tuple(f"{carrier}/{service}" for carrier, service, _ in self._core.services)
         self.packagings: tuple[str, ...] = tuple(code for code, _, _ in self._core.packagings)
         self.currency: str = self._core.currency
+        # The names that are added, and whether it is money.
+        self._added = [(result.name, isinstance(result, Money)) for result in self._results(self._allocate(0))]
 
     def __call__(self, catalogue: Catalogue, *, progress: Progress = None) -> Catalogue:
         """The catalogue with columns added, of the same kind; see ``reprice``."""
         table = _frames.table_of(catalogue)
-        taken = [name for name in self._names(table.money_suffix) if name in table.names]
+        taken = [
+            name
+            for name, money in self._added
+            if (name + table.money_suffix if money else name) in table.names
+        ]
         if taken:
             raise QuantityError(
                 f"found columns {', '.join(taken)} already, expected none of these names: give a prefix", pointer="/prefix"
@@ -266,11 +274,6 @@ class Repricer:
             progress=tell,
         )
 
-    def _names(self, money_suffix: str) -> list[str]:
-        """The columns that are added."""
-        results = self._results(self._allocate(0))
-        return [result.name + (money_suffix if isinstance(result, Money) else "") for result in results]
-
     def _results(self, results: Mapping[str, npt.NDArray[Any]]) -> list[Result]:
         scale = self._core.scale
         out: list[Result] = []
@@ -294,7 +297,7 @@ class Repricer:
                 out.append(Money(self._prefix + name, array, scale))
         for i, (_, name) in enumerate(self._levels):
             out.append(Money(self._prefix + name, results["quantile"][:, i], scale))
-        out.append(Code(self._prefix + "reason", _reason_codes(results["reason"]), _REASONS))
+        out.append(Code(self._prefix + "reason", _REASON_CODES[results["reason"]], _REASONS))
         return out
 
 
@@ -302,10 +305,8 @@ class Repricer:
 _REASONS = (*_core.ROW_REASONS[1:], "not_done")
 
 
-def _reason_codes(reason: npt.NDArray[np.uint8]) -> npt.NDArray[np.int16]:
-    codes = reason.astype(np.int16) - 1
-    codes[reason == _core.NOT_DONE] = len(_REASONS) - 1
-    return codes
+_REASON_CODES = np.full(256, len(_REASONS) - 1, np.int16)
+_REASON_CODES[: len(_core.ROW_REASONS)] = np.arange(len(_core.ROW_REASONS)) - 1
 
 
 def reprice(
@@ -431,6 +432,9 @@ def _level(quantile: Union[Decimal, float, str]) -> tuple[int, str]:
     return int(millionths), f"total_p{percent if percent.denominator == 1 else float(percent)}"
 
 
+_SOON_DONE = 1.0  # seconds: shorter work has no bar
+
+
 class _Progress:
     """Tells how far a run is; its function takes the rows done since it was called last."""
 
@@ -439,27 +443,26 @@ class _Progress:
         self._rows = rows
         self._done = 0
         self._bar: Any = None
+        self._start = time.monotonic()
 
     def __enter__(self) -> Callable[[int], None] | None:
         if self._wanted is False:
             return None
         if callable(self._wanted):
             return self._call
-        try:
-            with warnings.catch_warnings():
-                warnings.simplefilter("ignore")
-                from tqdm.auto import tqdm
-
-                # `disable=None`: not where nobody looks at a terminal; `delay`: not for what is soon done.
-                asked = self._wanted is True
-                self._bar = tqdm(
-                    total=self._rows, unit=" rows", unit_scale=True, disable=False if asked else None, delay=0 if asked else 1
-                )
-        except ImportError:
-            if self._wanted is True:
-                raise
-            return None
+        if self._wanted is True:
+            self._make_bar()
         return self._step
+
+    def _make_bar(self) -> None:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")
+            from tqdm.auto import tqdm
+
+            # `disable=None`: not where nobody looks at a terminal.
+            self._bar = tqdm(
+                total=self._rows, initial=self._done, unit=" rows", unit_scale=True, disable=None if self._wanted is None else False
+            )
 
     def _call(self, rows: int) -> None:
         self._done += rows
@@ -467,7 +470,14 @@ class _Progress:
         self._wanted(self._done, self._rows)
 
     def _step(self, rows: int) -> None:
-        self._bar.update(rows)
+        self._done += rows
+        if self._bar is not None:
+            self._bar.update(rows)
+        elif time.monotonic() - self._start > _SOON_DONE:
+            # Nobody need have tqdm; asked for again in a second.
+            self._start = time.monotonic()
+            with contextlib.suppress(ImportError):
+                self._make_bar()
 
     def __exit__(self, *error: object) -> None:
         if self._bar is not None:
