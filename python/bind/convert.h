@@ -128,6 +128,7 @@ void BindRequest(py::module_& module);
 void BindTables(py::module_& module);
 void BindRanking(py::module_& module);
 void BindBatch(py::module_& module);
+void BindCompare(py::module_& module);
 
 }  // namespace tarewise::python
 

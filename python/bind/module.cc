@@ -13,4 +13,5 @@ PYBIND11_MODULE(_core, module) {
   tarewise::python::BindTables(module);
   tarewise::python::BindRanking(module);
   tarewise::python::BindBatch(module);
+  tarewise::python::BindCompare(module);
 }

@@ -23,6 +23,7 @@ from tarewise import _display
 from tarewise._core import (
     Allowance,
     Charge,
+    Comparison,
     Item,
     Lane,
     Length,
@@ -40,6 +41,7 @@ from tarewise._core import (
     Tolerance,
     Weight,
     __version__,
+    compare,
     load_documents,
     load_folder,
     rank,
@@ -48,6 +50,7 @@ from tarewise._core import (
 from tarewise._reprice import Mix, Repricer, reprice
 from tarewise._values import (
     Caution,
+    CellChange,
     Days,
     Diagnostic,
     Headroom,
@@ -65,7 +68,9 @@ from tarewise.errors import QuantityError, RepriceInterrupted, RequestError, Tar
 __all__ = [
     "Allowance",
     "Caution",
+    "CellChange",
     "Charge",
+    "Comparison",
     "Days",
     "Diagnostic",
     "Headroom",
@@ -102,6 +107,7 @@ __all__ = [
     "Weight",
     "WinnerChange",
     "__version__",
+    "compare",
     "load",
     "rank",
     "rank_request",

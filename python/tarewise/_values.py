@@ -12,7 +12,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple, Union
 
 if TYPE_CHECKING:
-    from tarewise._core import Charge, Length, Offer, Ranking, Ratebook, Refusal, Request, Shelf, Weight
+    from tarewise._core import Charge, Comparison, Length, Offer, Ranking, Ratebook, Refusal, Request, Shelf, Weight
 
 
 class Diagnostic(NamedTuple):
@@ -90,6 +90,18 @@ class WinnerChange(NamedTuple):
     service: str | None
     packaging: str | None
     total: Decimal | None
+
+
+class CellChange(NamedTuple):
+    """One price of a list that differs; None where it is not offered on that side."""
+
+    carrier: str
+    service: str | None  #: whose base price it is
+    charge: str | None  #: or the surcharge or extra
+    row: str
+    column: str
+    before: Decimal | None
+    after: Decimal | None
 
 
 @dataclasses.dataclass(frozen=True)
@@ -227,6 +239,13 @@ def restore_ranking(pickled: int, book: Ratebook, request: Request, shelf: Shelf
 
     _check_pickle(pickled)
     return rank_request(book, request, shelf=shelf, thresholds=thresholds)
+
+
+def restore_comparison(pickled: int, before: Ratebook, date_before: date, after: Ratebook, date_after: date) -> Comparison:
+    from tarewise._core import compare
+
+    _check_pickle(pickled)
+    return compare(before, date_before, after, date_after)
 
 
 def restore_offer(ranking: Ranking, index: int) -> Offer:

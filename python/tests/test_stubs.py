@@ -29,6 +29,8 @@ def arguments_of(function: ast.FunctionDef) -> list[str]:
 
 def runtime_arguments(what: Any, name: str) -> list[str] | None:
     """As pybind11 writes them in the first line of its documentation; None where it does not name them."""
+    if "Overloaded function" in (what.__doc__ or ""):
+        return None
     found = re.match(rf"{re.escape(name)}\((.*)\) -> ", (what.__doc__ or "").splitlines()[0])
     assert found, (name, what.__doc__)
     out, only_named = [], False
