@@ -1,7 +1,7 @@
 #!/bin/bash
 # Builds the fuzz targets and runs each for some seconds over its kept corpus:
 #   cmake/fuzz.sh BUILD_DIR [SECONDS] [--keep]
-# SECONDS a target, 60 if left out. --keep puts what reached new code into tests/fuzz/corpus (as few and as small inputs as reach
+# SECONDS a target, 60 if left out. --keep adds what reached new code to tests/fuzz/corpus (few and small inputs that reach
 # the same). A crash, a leak, undefined behaviour, 20 s for one input or a broken invariant fails; the input is then left in
 # BUILD_DIR/fuzz.
 set -euo pipefail
@@ -34,8 +34,8 @@ for target in documents requests; do
   if [[ ${3:-} == --keep ]]; then
     kept=$build/fuzz/$target-kept
     mkdir -p "$kept"
-    "$program" -merge=1 -max_len=4096 "$kept" "$corpus" "$work" >>"$work.log" 2>&1
-    rm -rf "$corpus" && cp -r "$kept" "$corpus"
+    "$program" -set_cover_merge=1 -max_len=4096 "$kept" "$corpus" "$work" >>"$work.log" 2>&1
+    cp -n "$kept"/* "$corpus"/
   fi
 done
 echo "$passed passed, $failed failed"
