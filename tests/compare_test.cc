@@ -262,6 +262,55 @@ TEST(Compare, EveryKindOfChangeIsTold) {
   }
 }
 
+// Every number, quantity, word and flag of a document, one at a time: what the reader takes and is no mere remark is
+// told.
+void Alter(const nlohmann::json& json, const nlohmann::json::json_pointer& at,
+           std::vector<std::pair<nlohmann::json::json_pointer, nlohmann::json>>& out) {
+  if (json.is_structured()) {
+    for (const auto& [key, value] : json.items()) {
+      Alter(value, json.is_array() ? at / std::stoul(key) : at / key, out);
+    }
+  } else if (json.is_boolean()) {
+    out.emplace_back(at, !json.get<bool>());
+  } else if (json.is_number_integer()) {
+    out.emplace_back(at, json.get<int>() + 1);
+  } else if (json.is_number()) {
+    out.emplace_back(at, json.get<double>() + 0.25);
+  } else if (json.is_string()) {
+    const std::string text = json.get<std::string>();
+    std::string altered = text;
+    const std::size_t digit = text.find_last_of("0123456789");
+    if (digit != std::string::npos) altered[digit] = text[digit] == '9' ? '7' : static_cast<char>(text[digit] + 1);
+    if (digit != std::string::npos) out.emplace_back(at, altered);
+    for (const char* word :
+         {"up",     "down", "nearest", "half_even", "air",   "weight", "value",  "box", "soft", "carton",
+          "mailer", "2",    "8",       "base",      "bulky", "main",   "europe", "DE",  "EUR",  "other words"}) {
+      if (word != text) out.emplace_back(at, word);
+    }
+  }
+}
+
+TEST(Compare, NoFactOfADocumentIsPassedOver) {
+  // Floating point here only to alter: the documents are read from text.
+  const nlohmann::json document = nlohmann::json::parse(kTariff);
+  const Tariff before = Read(kTariff);
+  std::vector<std::pair<nlohmann::json::json_pointer, nlohmann::json>> changes;
+  Alter(document, nlohmann::json::json_pointer(), changes);
+  std::size_t told = 0;
+  for (const auto& [at, value] : changes) {
+    const std::string path = at.to_string();
+    if (path == "/title" || path == "/source" || path.starts_with("/in_force")) continue;
+    nlohmann::json altered = document;
+    altered[at] = value;
+    if (altered == document) continue;
+    const Loaded<Tariff> after = ReadTariff({"altered.json", altered.dump()});
+    if (!after.ok()) continue;
+    ++told;
+    EXPECT_FALSE(Compare(before, *after.value).empty()) << path << " -> " << value;
+  }
+  EXPECT_GT(told, 250u);
+}
+
 TEST(Compare, WholeServicesComeAndGo) {
   std::string without = kTariff;
   const std::size_t from = without.find("    {\n      \"code\": \"swift\"");
