@@ -8,7 +8,9 @@ import unittest
 from fractions import Fraction
 
 sys.path.insert(0, str(pathlib.Path(__file__).parent))
+import compare  # noqa: E402
 import oracle  # noqa: E402
+import thresholds  # noqa: E402
 
 HERE = {"country": "US", "postal_code": "43004"}
 THERE = {"country": "US", "postal_code": "90210"}
@@ -228,6 +230,37 @@ class ParcelPost2004(unittest.TestCase):
         self.assertEqual(self.post.price("6.5 lb", "24 x 20 x 10 in", "4"), "7.91")
         self.assertEqual(self.post.price("6.5 lb", "24.001 x 20 x 10 in", "4"), "10.73")
         self.assertEqual(self.post.price("6.5 lb", "49 x 20 x 10 in", "4"), ["over_limit"])
+
+
+    def test_thresholds(self):
+        # Derived from the printed grid: 4.01 lb to zone 5 is in the row of 5 lb (7.75), and the row of 4 lb is 6.93; 84 in of
+        # length plus girth are the balloon rule's edge.
+        tables = tables_of(tariff([service(
+            measure={"weight": {"round": "up", "to": "1 lb"}, "at_least": [
+                {"when": {"length_plus_girth": {"over": "84 in"}, "weight": {"under": "15 lb"}}, "weight": "15 lb"}]},
+            prices=[{"table": {"by": "billable_weight", "unit": "lb", "columns": self.ZONES, "rows": self.rows}}])],
+            zones={"main": [{"kind": "one", "zone": "5"}]}))
+        ask = oracle.read_request(sealed("4.01 lb", "30 x 15 x 10 in"), tables)
+        packed = oracle.packed_in(tables, ask, "own")
+        room = thresholds.headroom(tables, ask, packed, "post", "parcel")
+        self.assertEqual(room, {"weight": oracle.weight("0.99 lb"), "length": oracle.length("4 in"), "width": oracle.length("2 in"),
+                                "height": oracle.length("2 in")})
+        # 0.01 lb is 0.16 oz, so two steps of a tenth of an ounce.
+        self.assertEqual(thresholds.savers(tables, ask, packed), {"weight": (2, oracle.money("6.93"))})
+        balloon = oracle.read_request(sealed("6.5 lb", "34.3 x 15 x 10 in"), tables)
+        packed = oracle.packed_in(tables, balloon, "own")
+        self.assertEqual(oracle.total_of(tables, balloon, packed, "post", "parcel"), oracle.money("13.38"))
+        found = thresholds.savers(tables, balloon, packed)
+        self.assertEqual(found["length"], (3, oracle.money("9.20")))  # 0.3 in: three steps of an eighth
+        self.assertEqual(found["height"], (2, oracle.money("9.20")))  # counts twice: 0.15 in
+        self.assertNotIn("weight", found)
+        varied = oracle.read_request(sealed("3.5..4.01 lb", "30 x 15 x 10 in"), tables)
+        low = oracle.packed_in(tables, thresholds.at_low_end(varied), "own")
+        self.assertEqual(thresholds.range_totals(tables, varied, oracle.packed_in(tables, varied, "own"), low, "post", "parcel"),
+                         (oracle.money("6.93"), oracle.money("7.75"), True))
+        risky = oracle.read_request({**sealed("4 lb", "30 x 17 x 10 in"), "tolerance": {"weight": "0.1 oz", "sides": "0.25 in"}}, tables)
+        self.assertEqual(thresholds.worst_within(tables, risky, oracle.packed_in(tables, risky, "own"), "post", "parcel"),
+                         (oracle.money("13.38"), False))
 
 
 class FarZonesDimensional2007(unittest.TestCase):
@@ -499,6 +532,46 @@ class Page(unittest.TestCase):
         offer = goods("16.1 oz")["offers"][0]
         self.assertEqual((offer["total"], offer["total_at_least_allowance"]), ("4.00", "3.00"))
         self.assertEqual(offer["parcel"]["sides"], oracle.show_sides(oracle.lengths("4 x 3 x 2 in", 3)))
+
+
+class Comparison(unittest.TestCase):
+    """A comparison that can't fail would prove nothing: every kind of difference must be found."""
+
+    def setUp(self):
+        self.tables = tables_of(tariff([
+            service(code="a", prices=[{"amount": 5}], days={"*": [1, 2]}),
+            service(code="b", prices=[{"amount": 6}], refuse=[{"when": {"weight": {"over": "2 lb"}}, "reason": "too heavy"}]),
+            service(code="c", prices=[{"amount": 4}], mode="air"), service(code="d", prices=[{"amount": 7}])]))
+
+    def ranking(self, **parcel):
+        return json.loads(json.dumps(oracle.rank(self.tables, sealed("3 lb", "9 x 6 x 3 in", **parcel))))
+
+    def test_equal(self):
+        self.assertEqual(compare.differences(self.ranking(), self.ranking(), True), [])
+
+    def test_every_kind(self):
+        def changed(change):
+            got = self.ranking(contents=["aerosol"])
+            change(got)
+            return [kind for kind, _ in compare.differences(self.ranking(contents=["aerosol"]), got, False)]
+
+        self.assertEqual(changed(lambda r: None), [])
+        self.assertEqual(changed(lambda r: r["offers"].reverse()), ["order"])
+        self.assertEqual(changed(lambda r: r["offers"][0].update(total="5.01")), ["total"])
+        self.assertEqual(changed(lambda r: r["offers"][0].update(days=[1, 3])), ["days"])
+        self.assertEqual(changed(lambda r: r["offers"][0]["charges"][0].update(amount="5.01")), ["charges"])
+        self.assertEqual(changed(lambda r: r["offers"][0]["charges"][0].update(code="basis")), ["charges"])
+        self.assertEqual(changed(lambda r: r["offers"][0]["billable_weight"].update(weight="3.1 lb")), ["billable_weight"])
+        self.assertEqual(changed(lambda r: r["offers"][0]["billable_weight"].update({"from": "minimum"})), ["billable_weight"])
+        self.assertEqual(changed(lambda r: r["offers"][0]["parcel"].update(sides="9 x 6 x 4 in")), ["parcel"])
+        self.assertEqual(changed(lambda r: r["offers"].pop()), ["offer missing"])
+        self.assertEqual(changed(lambda r: r["refusals"].pop()), ["reasons"])
+        self.assertEqual(changed(lambda r: r["refusals"][0].update(reasons=[{"code": "no_price"}])), ["reasons"])
+        self.assertEqual(changed(lambda r: r.update(currency="EUR")), ["currency"])
+        self.assertEqual([kind for kind, _ in compare.differences(self.ranking(), {"error": "no"}, False)], ["error"])
+        # The same weight or money written in another way is no difference.
+        self.assertEqual(changed(lambda r: r["offers"][0]["billable_weight"].update(weight="48 oz")), [])
+        self.assertEqual(changed(lambda r: r["offers"][0].update(total="5")), [])
 
 
 if __name__ == "__main__":

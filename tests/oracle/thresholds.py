@@ -266,7 +266,8 @@ def check_offer(tables, ask, packed, offer, best_savers):
         got = offer.get("headroom", {}).get(of)
         if said.get(of) != growth:
             show = None if growth is None else oracle.decimal(growth, 9) + (" g" if of == "weight" else " m")
-            wrong.append(f"headroom {of}: expected {show}, got {got}")
+            short = said.get(of) is not None and (growth is None or said[of] < growth)
+            wrong.append(f"headroom {of}: expected {show}, got {got}" + (", past which the total is the same" if short else ""))
     savings = {}
     for saver in offer.get("savers", []):
         savings[saver["of"]] = saver
