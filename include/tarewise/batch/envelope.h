@@ -2,6 +2,7 @@
 #define TAREWISE_BATCH_ENVELOPE_H_
 
 #include <algorithm>
+#include <array>
 #include <cstddef>
 #include <cstdint>
 #include <limits>
@@ -113,13 +114,22 @@ class Envelope {
   }
   const Word* Find(std::int64_t weight) const { return PieceAt(Find(upper.data(), upper.size(), weight)); }
 
-  /// Room for one more bound, with no offers.
-  Answers<Word> Add(std::int64_t weight) {
+  /// One more bound, with the answers of a piece of another envelope.
+  Answers<Word> Copy(std::int64_t weight, const Word* piece) {
     upper.push_back(weight);
-    words.resize(words.size() + stride());
-    const Answers<Word> added = At(upper.size() - 1);
-    Clear(added, lanes_);
-    return added;
+    words.insert(words.end(), piece, piece + stride());
+    return At(upper.size() - 1);
+  }
+
+  /// Divides the last piece at `bounds`, which rise and end with its own.
+  void Repeat(const std::vector<std::int64_t>& bounds) {
+    const std::size_t first = upper.size() - 1;
+    upper.resize(first);
+    upper.insert(upper.end(), bounds.begin(), bounds.end());
+    words.resize(upper.size() * stride());
+    for (std::size_t i = first + 1; i < upper.size(); ++i) {
+      std::copy_n(words.data() + first * stride(), stride(), words.data() + i * stride());
+    }
   }
 
   /// Joins neighbours with the same answers on every lane.
@@ -151,20 +161,39 @@ class Envelope {
 
   std::size_t bytes() const { return upper.capacity() * sizeof(std::int64_t) + words.capacity() * sizeof(Word); }
   friend bool operator==(const Envelope& a, const Envelope& b) { return a.upper == b.upper && a.words == b.words; }
-  std::uint64_t Hash() const {
-    std::uint64_t hash = 0;
-    auto mix = [&hash](std::uint64_t value) { hash = (hash ^ value) * 0x9E3779B97F4A7C15u, hash ^= hash >> 29; };
-    for (const std::int64_t bound : upper) mix(static_cast<std::uint64_t>(bound));
-    for (const Word word : words) mix(word);
-    return hash;
+  /// Of the content, once it is whole.
+  std::uint64_t hash() const { return hash_; }
+  void SetHash() {
+    // Four sums at once, so that no multiplication waits for the one before.
+    std::array<std::uint64_t, 4> sums = {1, 2, 3, 4};
+    auto mix = [&sums](std::size_t i, std::uint64_t value) { sums[i % 4] = (sums[i % 4] ^ value) * 0x9E3779B97F4A7C15u; };
+    for (std::size_t i = 0; i < upper.size(); ++i) mix(i, static_cast<std::uint64_t>(upper[i]));
+    const std::size_t pairs = words.size() / 2;
+    for (std::size_t i = 0; i < pairs; ++i) mix(i, std::uint64_t{words[2 * i]} << 32 | words[2 * i + 1]);
+    if (words.size() % 2 != 0) mix(0, words.back());
+    hash_ = 0;
+    for (const std::uint64_t sum : sums) hash_ = (hash_ ^ sum ^ (sum >> 31)) * 0xC2B2AE3D27D4EB4Fu;
   }
 
  private:
   std::size_t lanes_ = 0;
+  std::uint64_t hash_ = 0;
 };
+
+/// True where offers with these totals change anything: a quick look without branches.
+inline bool Matters(std::size_t lanes, const Answers<Envelope::Word>& a, const Envelope::Word* totals) {
+  unsigned any = 0;
+  for (std::size_t lane = 0; lane < lanes; ++lane) {
+    any |= static_cast<unsigned>(totals[lane] < a.second[lane]) |
+           (static_cast<unsigned>(totals[lane] == a.total[lane]) &
+            static_cast<unsigned>(totals[lane] != Answers<Envelope::Word>::kNone));
+  }
+  return any != 0;
+}
 
 inline void TakeInAll(const TieOrder& order, std::size_t lanes, const Answers<Envelope::Word>& a,
                       const Envelope::Word* other) {
+  if (!Matters(lanes, a, other)) return;
   for (std::size_t lane = 0; lane < lanes; ++lane) {
     TakeIn(order, lane, a, other[lane], other[lanes + lane], other[2 * lanes + lane]);
   }
@@ -183,8 +212,8 @@ inline Envelope MergeEnvelopes(const std::vector<const Envelope*>& parts, const 
       while (parts[i]->upper[at[i]] <= from) ++at[i];
       next = std::min(next, parts[i]->upper[at[i]]);
     }
-    const Answers<Envelope::Word> answers = out.Add(next);
-    for (std::size_t i = 0; i < parts.size(); ++i) TakeInAll(order, lanes, answers, parts[i]->PieceAt(at[i]));
+    const Answers<Envelope::Word> answers = out.Copy(next, parts[0]->PieceAt(at[0]));
+    for (std::size_t i = 1; i < parts.size(); ++i) TakeInAll(order, lanes, answers, parts[i]->PieceAt(at[i]));
     from = next;
   }
   out.Join();

@@ -3,21 +3,17 @@
 
 #include <algorithm>
 #include <array>
-#include <atomic>
 #include <bit>
 #include <cstddef>
 #include <cstdint>
-#include <deque>
 #include <limits>
 #include <map>
 #include <memory>
-#include <mutex>
 #include <numeric>
 #include <optional>
 #include <string>
 #include <string_view>
 #include <tuple>
-#include <unordered_map>
 #include <utility>
 #include <vector>
 
@@ -25,6 +21,7 @@
 #include "absl/status/statusor.h"
 #include "tarewise/batch/cells.h"
 #include "tarewise/batch/envelope.h"
+#include "tarewise/batch/fingerprint.h"
 #include "tarewise/batch/goods.h"
 #include "tarewise/batch/packs.h"
 #include "tarewise/batch/service_facts.h"
@@ -33,12 +30,6 @@
 
 namespace tarewise::detail {
 
-/// What one service asks by gross weight, in its tariff's currency and without packaging, on each of its lane classes.
-struct Curves {
-  std::vector<std::int64_t> upper;   ///< Gross weights, inclusive, rising; past the last nothing is known.
-  std::vector<std::int64_t> totals;  ///< Bounds x the service's lane classes; `kNoOffer` where it does not take the parcel.
-};
-
 /// One service on all lanes.
 struct PlannedService {
   ServiceFacts facts;
@@ -46,17 +37,6 @@ struct PlannedService {
   std::uint16_t side_profile = 0;
   std::vector<std::int32_t> class_of_lane;  ///< By lane class of the plan: the service's own, or -1 where it is out.
   std::vector<std::uint32_t> lanes;         ///< By the service's own lane class: a lane that stands for it.
-};
-
-/// Goods that every service treats alike, and what has been worked out for them.
-struct GoodsClass {
-  std::uint32_t number = 0;
-  const Contents* contents = nullptr;
-  bool rigid = false;
-  std::int64_t value = 0;                  ///< One that stands for the class, ranking's currency.
-  bool value_known = true;                 ///< False: worth so much that rows are priced one by one.
-  std::vector<std::string> outcomes;       ///< By service, with the place among its value cuts.
-  std::vector<std::atomic<const Envelope*>> envelopes;  ///< By packaging of fixed sides.
 };
 
 /// Packagings of one kind whose parcels' sides follow the goods' in one way, up to 64.
@@ -69,21 +49,14 @@ struct PackGroup {
   bool bounded = true;             ///< The packaging bounds the sides.
 };
 
-/// A cell of a group for a class of goods and some of its packagings: its envelope, once it has been asked for often enough.
-struct GroupCell {
-  std::atomic<const Envelope*> envelope{nullptr};
-  std::atomic<std::uint32_t> visits{0};
-};
-
-/// What all rows share, worked out once. The first part is fixed when it is made; the second grows as rows need it, under a
-/// lock, and what is in it never changes or goes away while the plan lives.
+/// What all rows of a catalogue share, as far as it is known before the first row. Immutable.
 class RepricePlan {
  public:
-  static absl::StatusOr<std::shared_ptr<RepricePlan>> Create(RepriceSetup setup) {
+  static absl::StatusOr<std::shared_ptr<const RepricePlan>> Create(RepriceSetup setup) {
     std::shared_ptr<RepricePlan> plan(new RepricePlan);
     plan->setup_ = std::move(setup);
     if (absl::Status status = plan->Prepare(); !status.ok()) return status;
-    return plan;
+    return std::shared_ptr<const RepricePlan>(std::move(plan));
   }
 
   const RepriceSetup& setup() const { return setup_; }
@@ -127,144 +100,88 @@ class RepricePlan {
                                       value_cuts_.begin());
   }
 
-  // ---- what grows ----
-
-  /// The numbers of a run's classes of contents.
-  std::vector<std::uint32_t> NumberContents(std::span<const Contents> classes) {
-    const std::lock_guard<std::mutex> lock(mutex_);
-    std::vector<std::uint32_t> numbers;
-    for (const Contents& contents : classes) {
-      if (contents.own().empty()) {
-        numbers.push_back(contents.bits());
-        continue;
-      }
-      std::string key = std::to_string(contents.bits());
-      for (const std::string& word : contents.own()) key += " " + word;
-      const auto [at, added] =
-          own_contents_.try_emplace(key, kFirstOwnContents + static_cast<std::uint32_t>(own_contents_.size()));
-      if (added) contents_.emplace(at->second, contents);
-      numbers.push_back(at->second);
-    }
-    return numbers;
-  }
-
-  const Contents* ContentsOf(std::uint32_t number) {
-    const std::lock_guard<std::mutex> lock(mutex_);
-    return ContentsLocked(number);
-  }
-
-  GoodsClass* ClassOf(const Goods& goods) {
-    const std::lock_guard<std::mutex> lock(mutex_);
-    auto made = std::make_unique<GoodsClass>();
-    made->contents = ContentsLocked(goods.contents);
-    made->rigid = goods.rigid;
-    made->value = goods.value;
-    made->value_known = goods.value <= value_known_to_;
-    std::string key;
-    for (const PlannedService& service : services_) {
-      std::string outcome = service.facts.GoodsOutcomes(*made->contents, goods.rigid);
-      const std::int64_t value = dispatches_[0]->Shipment(CarrierOf(service), Amount::Micros(goods.value)).value;
-      const std::vector<std::int64_t>& cuts = service.facts.value_cuts();
-      outcome += std::to_string(std::lower_bound(cuts.begin(), cuts.end(), value) - cuts.begin());
-      key += outcome + ';';
-      made->outcomes.push_back(std::move(outcome));
-    }
-    if (!made->value_known) key += "!";
-    const auto found = goods_classes_.find(key);
-    if (found != goods_classes_.end()) return found->second.get();
-    made->number = static_cast<std::uint32_t>(goods_classes_.size());
-    made->envelopes = std::vector<std::atomic<const Envelope*>>(packs_.size());
-    return goods_classes_.emplace(std::move(key), std::move(made)).first->second.get();
-  }
-
-  /// The envelope of a packaging of fixed sides.
-  const Envelope* FixedEnvelope(GoodsClass& goods, std::size_t pack) {
-    const Envelope* envelope = goods.envelopes[pack].load(std::memory_order_acquire);
-    if (envelope != nullptr) return envelope;
-    const std::lock_guard<std::mutex> lock(mutex_);
-    envelope = goods.envelopes[pack].load(std::memory_order_relaxed);
-    if (envelope != nullptr) return envelope;
-    envelope = PackEnvelope(goods, pack, packs_[pack].outside, Shape::kBox);
-    goods.envelopes[pack].store(envelope, std::memory_order_release);
-    return envelope;
-  }
-
-  /// Leaves out envelopes that others leave nothing to win. What is left answers as all of them, as far as they are known.
-  void Reduce(std::vector<const Envelope*>& parts) {
-    const std::lock_guard<std::mutex> lock(mutex_);
-    std::vector<const Envelope*> kept;
-    for (const Envelope* part : parts) {
-      if (std::any_of(kept.begin(), kept.end(), [&](const Envelope* other) { return DominatesLocked(other, part); })) {
-        continue;
-      }
-      std::erase_if(kept, [&](const Envelope* other) { return DominatesLocked(part, other); });
-      kept.push_back(part);
-    }
-    parts = std::move(kept);
-  }
-
-  /// What is kept of a cell of a group; nothing where no more can be kept.
-  GroupCell* CellOf(const GoodsClass& goods, std::size_t group, std::uint64_t mask, std::uint64_t cell, Shape shape) {
-    const std::lock_guard<std::mutex> lock(mutex_);
-    const CellKey key{goods.number, static_cast<std::uint32_t>(group), mask, cell, static_cast<std::uint32_t>(shape)};
-    const auto found = cells_.find(key);
-    if (found != cells_.end()) return found->second.get();
-    if (cells_.size() >= kMostCells) return nullptr;
-    return cells_.emplace(key, std::make_unique<GroupCell>()).first->second.get();
-  }
-
-  /// The envelope of a group's cell, from goods that are in it. Nothing where no more can be kept.
-  const Envelope* CellEnvelope(GroupCell& cell, GoodsClass& goods, std::size_t group, std::uint64_t mask,
-                               const Goods& like) {
-    const std::lock_guard<std::mutex> lock(mutex_);
-    const Envelope* envelope = cell.envelope.load(std::memory_order_relaxed);
-    if (envelope != nullptr) return envelope;
-    if (bytes_ >= kMostBytes) return nullptr;
-    std::vector<const Envelope*> parts;
-    const PackGroup& packs = groups_[group];
-    for (std::size_t i = 0; i < packs.packs.size(); ++i) {
-      if (((mask >> i) & 1u) == 0) continue;
-      const std::size_t pack = packs.packs[i];
-      parts.push_back(PackEnvelope(goods, pack, packs_[pack].Outside(like), like.shape));
-    }
-    envelope = parts.size() == 1 ? parts[0] : Keep(MergeEnvelopes(parts, order_));
-    cell.envelope.store(envelope, std::memory_order_release);
-    return envelope;
-  }
-
-  /// Several envelopes as one. Nothing where no more can be kept.
-  const Envelope* Merged(std::vector<const Envelope*> parts) {
-    std::sort(parts.begin(), parts.end());
-    const std::lock_guard<std::mutex> lock(mutex_);
-    const auto found = merged_.find(parts);
-    if (found != merged_.end()) return found->second;
-    if (bytes_ >= kMostBytes) return nullptr;
-    const Envelope* envelope = Keep(MergeEnvelopes(parts, order_));
-    merged_.emplace(std::move(parts), envelope);
-    return envelope;
-  }
-
-  std::size_t bytes() const {
-    const std::lock_guard<std::mutex> lock(mutex_);
-    return bytes_;
-  }
-
- private:
-  static constexpr std::size_t kMostCells = 1u << 18;
-  static constexpr std::size_t kMostBytes = std::size_t{512} << 20;
-  static constexpr int kMostPieces = 8192;
-  /// Heavier gross weights than a tonne are priced one by one.
-  static constexpr std::int64_t kMostKnown = 1'000'000'000'000'000;
-
-  using CellKey = std::tuple<std::uint32_t, std::uint32_t, std::uint64_t, std::uint64_t, std::uint32_t>;
-
-  RepricePlan() = default;
-
-  static absl::Status Bad(const std::string& message) { return detail::Invalid(message); }
-
+  /// Goods worth more than this, in the ranking's currency, are priced one by one.
+  std::int64_t value_known_to() const { return value_known_to_; }
   const Dispatch::Carrier& CarrierOf(const PlannedService& service) const {
     return dispatches_[0]->carriers()[service.carrier];
   }
+
+  /// One unit of the totals in envelopes, in millionths of the ranking's currency.
+  std::int64_t unit() const { return unit_; }
+  /// A total in that unit; false where 32 bits do not hold it.
+  bool ToWord(std::int64_t micros, Envelope::Word& out) const {
+    if (micros == kNoOffer) {
+      out = Answers<Envelope::Word>::kNone;
+      return true;
+    }
+    const std::int64_t units = micros / unit_;
+    if (micros < 0 || units >= std::int64_t{Answers<Envelope::Word>::kNone} || units * unit_ != micros) return false;
+    out = static_cast<Envelope::Word>(units);
+    return true;
+  }
+
+  /// A service's total with its packaging, in the ranking's currency.
+  std::int64_t Converted(const Dispatch::Carrier& carrier, std::int64_t total, const Pack& pack) const {
+    if (total == kNoOffer) return kNoOffer;
+    const std::optional<Amount> converted = dispatches_[0]->Converted(carrier, Amount::Micros(total) + pack.issued_cost);
+    return converted ? (*converted + pack.own_cost).micros() : kNoOffer;
+  }
+
+  // ---- against another plan ----
+
+  /// True where every row that fits here into one class, packagings and cells does so in `other` too: the packagings, lanes
+  /// and services are the same, and the services' prices can change at the same places.
+  bool SamePlaces(const RepricePlan& other) const {
+    if (!SamePacks(other) || !SameServices(other) || lane_class_ != other.lane_class_ || value_cuts_ != other.value_cuts_) {
+      return false;
+    }
+    for (std::size_t s = 0; s < services_.size(); ++s) {
+      if (bounds_[s] != other.bounds_[s]) return false;
+    }
+    return allowed_ == other.allowed_ && unit_ == other.unit_ && setup_.padding == other.setup_.padding &&
+           setup_.shares == other.setup_.shares && currency() == other.currency();
+  }
+
+
+  /// The same lanes, as far as any service can tell.
+  bool SameLanes(const RepricePlan& other) const { return lane_class_ == other.lane_class_; }
+  /// A service has the same prices, on the same lanes.
+  bool SamePrices(const RepricePlan& other, std::size_t s) const {
+    return services_[s].class_of_lane == other.services_[s].class_of_lane && prices_[s] == other.prices_[s];
+  }
+  /// A service's prices can change at the same places.
+  bool SameBounds(const RepricePlan& other, std::size_t s) const { return bounds_[s] == other.bounds_[s]; }
+  bool SamePacks(const RepricePlan& other) const {
+    return packs_.size() == other.packs_.size() &&
+           std::equal(packs_.begin(), packs_.end(), other.packs_.begin(), [](const Pack& a, const Pack& b) {
+             return (a.packaging == nullptr) == (b.packaging == nullptr) && a.kind == b.kind && a.code == b.code &&
+                    a.issued_by == b.issued_by && a.how == b.how && a.outside == b.outside && a.inside == b.inside &&
+                    a.walls == b.walls && a.around == b.around && a.around_heavy == b.around_heavy &&
+                    a.own_cost == b.own_cost && a.issued_cost == b.issued_cost && a.cost_known == b.cost_known &&
+                    a.in_stock == b.in_stock;
+           });
+  }
+  bool SameServices(const RepricePlan& other) const {
+    return services_.size() == other.services_.size() &&
+           std::equal(service_names_.begin(), service_names_.end(), other.service_names_.begin(),
+                      [](const ServiceName& a, const ServiceName& b) {
+                        return a.carrier == b.carrier && a.service == b.service;
+                      });
+  }
+  /// What decides ties is the same on every lane class.
+  bool SameTies(const RepricePlan& other, std::size_t s) const {
+    for (const std::uint32_t lane : class_lanes_) {
+      const Dispatch::ServiceState& a = dispatches_[lane]->services()[s];
+      const Dispatch::ServiceState& b = other.dispatches_[lane]->services()[s];
+      if (a.days != b.days || a.included_cover != b.included_cover || a.service().tracked != b.service().tracked) return false;
+    }
+    return true;
+  }
+
+ private:
+  RepricePlan() = default;
+
+  static absl::Status Bad(const std::string& message) { return detail::Invalid(message); }
 
   absl::Status Prepare() {
     if (setup_.book == nullptr) return Bad("found no ratebook, expected one");
@@ -356,6 +273,8 @@ class RepricePlan {
       const Service& service = state.service();
       service_names_.push_back({first.CarrierOf(state).edition->tariff->carrier, service.code, service.title});
       services_.push_back({ServiceFacts(*state.compiled), state.carrier, state.side_profile, {}, {}});
+      prices_.push_back(Fingerprint::OfPrices(*state.compiled));
+      bounds_.push_back(Fingerprint::OfBounds(*state.compiled));
     }
     // By lane: each service's own class; lanes with the same ones are one class.
     std::vector<std::map<std::pair<ZoneId, std::string>, std::int32_t>> own(services_.size());
@@ -600,208 +519,13 @@ class RepricePlan {
     return reach;
   }
 
-  const Contents* ContentsLocked(std::uint32_t number) {
-    const auto found = contents_.find(number);
-    if (found != contents_.end()) return &found->second;
-    Contents contents;
-    for (std::uint32_t bit = 0; bit < kTraitCount; ++bit) {
-      if ((number >> bit) & 1u) contents.Add(static_cast<Trait>(bit));
-    }
-    return &contents_.emplace(number, std::move(contents)).first->second;
-  }
-
-  // One of each content.
-  const Envelope* Keep(Envelope envelope) {
-    std::vector<const Envelope*>& alike = by_hash_[envelope.Hash()];
-    for (const Envelope* one : alike) {
-      if (*one == envelope) return one;
-    }
-    bytes_ += envelope.bytes();
-    alike.push_back(&envelopes_.emplace_back(std::move(envelope)));
-    return alike.back();
-  }
-
-  bool DominatesLocked(const Envelope* a, const Envelope* b) {
-    if (a == b) return true;
-    const auto [at, added] = dominates_.try_emplace({a, b}, false);
-    if (added) at->second = Dominates(*a, *b, order_);
-    return at->second;
-  }
-
-  // One packaging around parcels with these sides: the best of all services that take it.
-  const Envelope* PackEnvelope(const GoodsClass& goods, std::size_t pack, const std::array<std::int64_t, 3>& sides,
-                               Shape shape) {
-    std::vector<const Curves*> curves(services_.size(), nullptr);
-    for (std::size_t s = 0; s < services_.size(); ++s) {
-      if (!Allowed(s, pack) || Dispatch::ForbiddenByAir(services_[s].facts.service(), *goods.contents)) continue;
-      curves[s] = CurvesOf(goods, s, packs_[pack], sides, shape);
-    }
-    const auto [known, added] = by_curves_.try_emplace({pack, curves}, nullptr);
-    if (added) known->second = Keep(BuildEnvelope(pack, curves));
-    return known->second;
-  }
-
-  Envelope BuildEnvelope(std::size_t pack, const std::vector<const Curves*>& curves) const {
-    const Pack& around = packs_[pack];
-    const std::int64_t most_around = std::max(around.around, around.around_heavy);
-    std::int64_t known = kMostKnown - most_around;
-    for (const Curves* curve : curves) {
-      if (curve != nullptr) known = std::min(known, curve->upper.back() - most_around);
-    }
-    Envelope out(classes());
-    if (known < 1) return out;
-    // Goods' weights at which some curve turns.
-    std::vector<std::int64_t> turns = {known};
-    auto turn = [&](std::int64_t weight, bool heavy) {
-      if (weight >= 1 && weight < known && (weight > Pack::kPound) == heavy) turns.push_back(weight);
-    };
-    const bool one = around.around == around.around_heavy;
-    for (const Curves* curve : curves) {
-      if (curve == nullptr) continue;
-      const std::size_t before = turns.size();
-      for (const std::int64_t upper : curve->upper) {
-        const std::int64_t weight = upper - around.around;
-        if (one ? weight >= 1 && weight < known : false) turns.push_back(weight);
-        if (!one) {
-          turn(weight, false);
-          turn(upper - around.around_heavy, true);
-        }
-      }
-      if (one) {
-        std::inplace_merge(turns.begin(), turns.begin() + static_cast<std::ptrdiff_t>(before), turns.end());
-      }
-    }
-    if (!one) {
-      turn(Pack::kPound, false);
-      std::sort(turns.begin(), turns.end());
-    }
-    turns.erase(std::unique(turns.begin(), turns.end()), turns.end());
-    out.upper = std::move(turns);
-    out.words.resize(out.upper.size() * out.stride());
-    for (std::size_t i = 0; i < out.upper.size(); ++i) Clear(out.At(i), classes());
-    std::size_t held = out.upper.size();
-    for (std::size_t s = 0; s < curves.size(); ++s) {
-      if (curves[s] != nullptr) TakeInCurves(out, s, *curves[s], pack, held);
-    }
-    out.CutTo(held);
-    out.Join();
-    return out;
-  }
-
-  // `held`: bounds up to which every total can be held.
-  void TakeInCurves(Envelope& out, std::size_t s, const Curves& curve, std::size_t pack, std::size_t& held) const {
-    const PlannedService& service = services_[s];
-    const Dispatch::Carrier& carrier = CarrierOf(service);
-    const std::size_t lanes = classes();
-    const std::size_t own = service.lanes.size();
-    const Way way = MakeWay(s, pack);
-    std::vector<Envelope::Word> totals(lanes, Answers<Envelope::Word>::kNone);
-    std::size_t priced = curve.upper.size();
-    std::size_t at = 0;
-    bool any = false;
-    for (std::size_t i = 0; i < held; ++i) {
-      const std::int64_t gross = packs_[pack].Gross(out.upper[i]);
-      while (curve.upper[at] < gross) ++at;
-      if (at != priced) {
-        any = false;
-        for (std::size_t lane = 0; lane < lanes; ++lane) {
-          const std::int32_t k = service.class_of_lane[lane];
-          totals[lane] = Answers<Envelope::Word>::kNone;
-          if (k < 0) continue;
-          const std::int64_t total = Converted(carrier, curve.totals[at * own + static_cast<std::size_t>(k)], packs_[pack]);
-          if (!ToWord(total, totals[lane])) {
-            held = i;
-            return;
-          }
-          any = any || total != kNoOffer;
-        }
-        priced = at;
-      }
-      if (!any) continue;
-      const Answers<Envelope::Word> answers = out.At(i);
-      for (std::size_t lane = 0; lane < lanes; ++lane) {
-        if (totals[lane] != Answers<Envelope::Word>::kNone) TakeInOne(order_, lane, answers, totals[lane], way);
-      }
-    }
-  }
-
- public:
-  /// One unit of the totals in envelopes, in millionths of the ranking's currency.
-  std::int64_t unit() const { return unit_; }
-  /// A total in that unit; false where 32 bits do not hold it.
-  bool ToWord(std::int64_t micros, Envelope::Word& out) const {
-    if (micros == kNoOffer) {
-      out = Answers<Envelope::Word>::kNone;
-      return true;
-    }
-    const std::int64_t units = micros / unit_;
-    if (micros < 0 || units >= std::int64_t{Answers<Envelope::Word>::kNone} || units * unit_ != micros) return false;
-    out = static_cast<Envelope::Word>(units);
-    return true;
-  }
-
-  /// A service's total with its packaging, in the ranking's currency.
-  std::int64_t Converted(const Dispatch::Carrier& carrier, std::int64_t total, const Pack& pack) const {
-    if (total == kNoOffer) return kNoOffer;
-    const std::optional<Amount> converted = dispatches_[0]->Converted(carrier, Amount::Micros(total) + pack.issued_cost);
-    return converted ? (*converted + pack.own_cost).micros() : kNoOffer;
-  }
-
- private:
-  const Curves* CurvesOf(const GoodsClass& goods, std::size_t s, const Pack& pack, const std::array<std::int64_t, 3>& sides,
-                         Shape shape) {
-    const PlannedService& service = services_[s];
-    ParcelFacts facts = pack.Facts(shape);
-    facts.sides = sides;
-    facts.rigid = goods.rigid;
-    facts.contents = goods.contents;
-    facts.items = std::span<const Contents* const>(&facts.contents, 1);
-    std::string key = std::to_string(s) + '/' + goods.outcomes[s] + '/' + service.facts.PackagingOutcomes(facts) + '/' +
-                      service.facts.SideOutcomes(sides, facts.irregular());
-    const auto found = curves_.find(key);
-    if (found != curves_.end()) return found->second.get();
-    auto curves = std::make_unique<Curves>();
-    Compile(service, s, goods, facts, *curves);
-    bytes_ += (curves->upper.capacity() + curves->totals.capacity()) * sizeof(std::int64_t);
-    return curves_.emplace(std::move(key), std::move(curves)).first->second.get();
-  }
-
-  void Compile(const PlannedService& service, std::size_t s, const GoodsClass& goods, ParcelFacts facts, Curves& out) const {
-    const std::size_t own = service.lanes.size();
-    std::vector<const Dispatch*> dispatches;
-    std::vector<ShipmentFacts> shipments;
-    for (const std::uint32_t lane : service.lanes) {
-      dispatches.push_back(dispatches_[lane].get());
-      shipments.push_back(dispatches.back()->Shipment(dispatches.back()->carriers()[service.carrier],
-                                                      Amount::Micros(goods.value)));
-    }
-    const SideFacts sides = dispatches_[0]->MeasureSides(facts, dispatches_[0]->services()[s]);
-    const Cuts& cuts = service.facts.compiled().cuts;
-    std::vector<std::int64_t> row(own);
-    std::int64_t weight = 1;
-    for (int pieces = 0; pieces < kMostPieces && weight <= kMostKnown; ++pieces) {
-      const std::int64_t end = std::min(cuts.NextWeight(weight, service.facts.rules().weight), kMostKnown);
-      facts.weight = weight;
-      for (std::size_t k = 0; k < own; ++k) {
-        const std::optional<Amount> total =
-            dispatches[k]->Total(dispatches[k]->services()[s], facts, shipments[k], sides);
-        row[k] = total ? total->micros() : kNoOffer;
-      }
-      if (!out.upper.empty() && std::equal(row.begin(), row.end(), out.totals.end() - static_cast<std::ptrdiff_t>(own))) {
-        out.upper.back() = end;
-      } else {
-        out.upper.push_back(end);
-        out.totals.insert(out.totals.end(), row.begin(), row.end());
-      }
-      weight = end + 1;
-    }
-  }
-
   RepriceSetup setup_;
   std::vector<std::shared_ptr<const Dispatch>> dispatches_;  // by lane
   std::vector<ServiceName> service_names_;
   std::vector<PackagingName> packaging_names_;
   std::vector<PlannedService> services_;
+  std::vector<std::string> prices_;  // by service: fingerprints
+  std::vector<std::string> bounds_;
   std::vector<Pack> packs_;
   std::vector<std::uint8_t> allowed_;
   std::vector<std::uint32_t> lane_class_;
@@ -816,19 +540,6 @@ class RepricePlan {
   TieOrder order_;
   std::vector<FitTable> tables_;
   std::vector<PackGroup> groups_;
-
-  mutable std::mutex mutex_;
-  std::unordered_map<std::uint32_t, Contents> contents_;
-  std::map<std::string, std::uint32_t> own_contents_;
-  std::unordered_map<std::string, std::unique_ptr<GoodsClass>> goods_classes_;
-  std::unordered_map<std::string, std::unique_ptr<Curves>> curves_;
-  std::map<CellKey, std::unique_ptr<GroupCell>> cells_;
-  std::map<std::vector<const Envelope*>, const Envelope*> merged_;
-  std::map<std::pair<std::size_t, std::vector<const Curves*>>, const Envelope*> by_curves_;
-  std::map<std::pair<const Envelope*, const Envelope*>, bool> dominates_;
-  std::unordered_map<std::uint64_t, std::vector<const Envelope*>> by_hash_;
-  std::deque<Envelope> envelopes_;
-  std::size_t bytes_ = 0;
 };
 
 }  // namespace tarewise::detail

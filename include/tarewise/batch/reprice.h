@@ -22,6 +22,7 @@
 #include "tarewise/batch/goods.h"
 #include "tarewise/batch/plan.h"
 #include "tarewise/batch/setup.h"
+#include "tarewise/batch/store.h"
 #include "tarewise/batch/worker.h"
 #include "tarewise/ranking/dispatch.h"
 #include "tarewise/ranking/request.h"
@@ -64,10 +65,22 @@ class Repricer {
   /// Errors: InvalidArgument as `Dispatch::Create` and for lanes, shares, padding, fill or allowance out of range, and for
   /// more than 32,000 services or packagings.
   static absl::StatusOr<Repricer> Create(RepriceSetup setup) {
-    absl::StatusOr<std::shared_ptr<detail::RepricePlan>> plan = detail::RepricePlan::Create(std::move(setup));
+    absl::StatusOr<std::shared_ptr<const detail::RepricePlan>> plan = detail::RepricePlan::Create(std::move(setup));
     if (!plan.ok()) return plan.status();
     Repricer repricer;
     repricer.shared_ = std::make_shared<Shared>(*std::move(plan));
+    return repricer;
+  }
+
+  /// The same shelf, lanes and terms with other rates. What has been worked out here and still holds is taken over, so that a
+  /// change of one service costs little. Errors: as `Create`.
+  absl::StatusOr<Repricer> WithRates(std::shared_ptr<const Ratebook> book) const {
+    RepriceSetup setup = this->setup();
+    setup.book = std::move(book);
+    absl::StatusOr<std::shared_ptr<const detail::RepricePlan>> plan = detail::RepricePlan::Create(std::move(setup));
+    if (!plan.ok()) return plan.status();
+    Repricer repricer;
+    repricer.shared_ = std::make_shared<Shared>(*std::move(plan), store());
     return repricer;
   }
 
@@ -92,15 +105,19 @@ class Repricer {
   /// How many of the lanes are different to any service: rows cost by these.
   std::size_t lane_classes() const { return plan().classes(); }
   /// Bytes of what has been worked out so far: bounded, about 512 MiB at most.
-  std::size_t bytes() const { return plan().bytes(); }
+  std::size_t bytes() const { return store().bytes(); }
 
  private:
+  friend class RepriceIndex;
+
   // Rows that a thread takes at once: fixed, so that nothing depends on how many threads there are.
   static constexpr std::size_t kChunkRows = 16 * detail::GoodsBlock::kRows;
 
   struct Shared {
-    explicit Shared(std::shared_ptr<detail::RepricePlan> p) : plan(std::move(p)) {}
-    std::shared_ptr<detail::RepricePlan> plan;
+    explicit Shared(std::shared_ptr<const detail::RepricePlan> plan) : store(std::move(plan)) {}
+    Shared(std::shared_ptr<const detail::RepricePlan> plan, const detail::RepriceStore& past)
+        : store(std::move(plan), past) {}
+    detail::RepriceStore store;
     std::mutex mutex;
     std::vector<std::unique_ptr<detail::RepriceWorker>> idle;
   };
@@ -108,7 +125,8 @@ class Repricer {
   class Writer;
   struct Block;
 
-  detail::RepricePlan& plan() const { return *shared_->plan; }
+  const detail::RepricePlan& plan() const { return shared_->store.plan(); }
+  detail::RepriceStore& store() const { return shared_->store; }
 
   std::unique_ptr<detail::RepriceWorker> TakeWorker() const {
     {
@@ -119,7 +137,7 @@ class Repricer {
         return worker;
       }
     }
-    return std::make_unique<detail::RepriceWorker>(plan());
+    return std::make_unique<detail::RepriceWorker>(store());
   }
   void GiveBack(std::unique_ptr<detail::RepriceWorker> worker) const {
     const std::lock_guard<std::mutex> lock(shared_->mutex);
@@ -377,7 +395,7 @@ inline absl::Status Repricer::Run(const GoodsColumns& goods, const RepriceResult
                                   const RepriceOptions& options) const {
   if (absl::Status status = CheckColumns(goods); !status.ok()) return status;
   if (absl::Status status = CheckResults(results); !status.ok()) return status;
-  const std::vector<std::uint32_t> numbers = plan().NumberContents(goods.contents_classes);
+  const std::vector<std::uint32_t> numbers = store().NumberContents(goods.contents_classes);
   const detail::ContentsNumbers contents{goods.contents_classes, numbers};
   const std::size_t chunks = (goods.rows + kChunkRows - 1) / kChunkRows;
   std::atomic<std::size_t> next{0};
@@ -422,7 +440,7 @@ inline absl::StatusOr<Request> Repricer::RequestFor(const GoodsColumns& goods, s
   if (lane >= lanes().size()) {
     return detail::Invalid("lane " + std::to_string(lane) + ": found " + std::to_string(lanes().size()) + " lanes");
   }
-  const std::vector<std::uint32_t> numbers = plan().NumberContents(goods.contents_classes);
+  const std::vector<std::uint32_t> numbers = store().NumberContents(goods.contents_classes);
   const auto block = std::make_unique<detail::GoodsBlock>();
   block->Read(goods, row, 1);
   detail::Goods checked;
@@ -435,7 +453,7 @@ inline absl::StatusOr<Request> Repricer::RequestFor(const GoodsColumns& goods, s
   item.weight = Weight::Nanograms(checked.weight / item.quantity);
   for (std::size_t i = 0; i < 3; ++i) item.sides[i] = Length::Nanometres(block->side(0, i));
   item.value = Amount::Micros(checked.value / item.quantity);
-  item.contents = *plan().ContentsOf(checked.contents);
+  item.contents = *store().ContentsOf(checked.contents);
   item.shape = checked.shape;
   item.this_side_up = checked.up;
   item.rigid = checked.rigid;

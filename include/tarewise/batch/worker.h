@@ -12,25 +12,29 @@
 #include "tarewise/batch/envelope.h"
 #include "tarewise/batch/goods.h"
 #include "tarewise/batch/plan.h"
+#include "tarewise/batch/store.h"
 
 namespace tarewise::detail {
 
-/// Prices rows one after another; one for each thread. What it remembers are only shortcuts into the plan, so its answers do
+/// Prices rows one after another; one for each thread. What it remembers are only shortcuts into the store, so its answers do
 /// not depend on what it saw before.
 class RepriceWorker {
  public:
   using Word = Envelope::Word;
 
-  explicit RepriceWorker(RepricePlan& plan)
-      : plan_(plan),
-        lanes_(plan.classes()),
+  /// With `keep_parts` records are never forgotten and stay in parts; there are at most `kMostRecords` of them.
+  explicit RepriceWorker(RepriceStore& store, bool keep_parts = false)
+      : store_(store),
+        plan_(store.plan()),
+        keep_parts_(keep_parts),
+        lanes_(plan_.classes()),
         totals_(2 * lanes_),
         ways_(lanes_),
         words_(3 * lanes_),
-        table_masks_(plan.tables().size()),
-        group_masks_(plan.groups().size()),
-        group_cells_(plan.groups().size()),
-        key_(plan.key_words()),
+        table_masks_(plan_.tables().size()),
+        group_masks_(plan_.groups().size()),
+        group_cells_(plan_.groups().size()),
+        key_(plan_.key_words()),
         slots_(kFirstSlots, kEmpty) {}
 
   /// Where a row's answers stand: in an envelope or in the worker, in words of the plan's unit or in millionths.
@@ -74,29 +78,25 @@ class RepriceWorker {
     return place.reason == RowReason::kPriced ? PriceAll(goods) : place;
   }
 
- private:
-  static constexpr std::size_t kFirstSlots = 1024;
-  static constexpr std::uint32_t kEmpty = 0xFFFFFFFF;
   static constexpr std::size_t kMostRecords = 1u << 16;
-  static constexpr std::uint32_t kVisitsToCompile = 4;       // a cell of bounded packagings
-  static constexpr std::uint32_t kVisitsToCompileWide = 24;  // one of many cells
-  static constexpr std::uint32_t kVisitsToMerge = 32;
+  static constexpr std::uint32_t kNoRecord = 0xFFFFFFFF;
 
   struct Part {
     std::uint16_t group = 0;
     std::uint64_t mask = 0;
-    GroupCell* cell = nullptr;  // nothing: always one by one
+    GroupCell* cell = nullptr;  ///< Nothing: always one by one.
     const Envelope* envelope = nullptr;
   };
 
-  // How a record's answers are found while they are not in one envelope.
+  /// How a record's answers are found while they are not in one envelope.
   struct Parts {
     GoodsClass* goods = nullptr;
-    std::vector<const Envelope*> fixed;
+    std::vector<const Envelope*> all;    ///< Of fixed sides, in the order of the packagings; with `keep_parts`.
+    std::vector<const Envelope*> fixed;  ///< Those of them that count.
     std::vector<Part> groups;
   };
 
-  // What rows with the same class, packagings and cells share.
+  /// What rows with the same class, packagings and cells share.
   struct Record {
     const std::int64_t* upper = nullptr;  // of the one envelope; nothing: see `parts`
     const Word* words = nullptr;
@@ -106,6 +106,40 @@ class RepriceWorker {
     bool one_by_one = false;
     std::unique_ptr<Parts> parts;
   };
+
+  /// The number of a row's record; `kNoRecord` where it has none: a reason is given, or there are too many.
+  std::uint32_t RecordOf(const Goods& goods, RowReason& reason) {
+    reason = Fit(goods);
+    if (reason != RowReason::kPriced) return kNoRecord;
+    const std::size_t before = records_.size();
+    if (before >= kMostRecords) return kNoRecord;
+    const Record& record = Find(goods);
+    return static_cast<std::uint32_t>(&record - records_.data());
+  }
+  std::size_t records() const { return records_.size(); }
+  Record& record(std::uint32_t number) { return records_[number]; }
+
+  /// Finds what a record's parts still lack, from goods that it holds, and with `work_out` works it out where nobody has;
+  /// false where a part is still without.
+  bool Complete(Record& record, const Goods& goods, bool work_out) {
+    for (Part& part : record.parts->groups) {
+      if (part.envelope == nullptr && part.cell != nullptr) {
+        part.envelope = part.cell->envelope.load(std::memory_order_acquire);
+        if (part.envelope == nullptr && work_out) {
+          part.envelope = store_.CellEnvelope(*part.cell, *record.parts->goods, part.group, part.mask, goods);
+        }
+      }
+      if (part.envelope == nullptr) return false;
+    }
+    return true;
+  }
+
+ private:
+  static constexpr std::size_t kFirstSlots = 1024;
+  static constexpr std::uint32_t kEmpty = 0xFFFFFFFF;
+  static constexpr std::uint32_t kVisitsToCompile = 4;       // a cell of bounded packagings
+  static constexpr std::uint32_t kVisitsToCompileWide = 24;  // one of many cells
+  static constexpr std::uint32_t kVisitsToMerge = 32;
 
   Answers<Word> Compact() { return {words_.data(), words_.data() + lanes_, words_.data() + 2 * lanes_}; }
   Answers<std::int64_t> Wide() { return {totals_.data(), totals_.data() + lanes_, ways_.data()}; }
@@ -174,7 +208,7 @@ class RepriceWorker {
   Place PriceAll(const Goods& goods) {
     const Answers<std::int64_t> answers = Wide();
     Clear(answers, lanes_);
-    const Contents* contents = plan_.ContentsOf(goods.contents);
+    const Contents* contents = store_.ContentsOf(goods.contents);
     ForEachFitting([&](std::size_t p) {
       PricePack(goods, *contents, p, [&](std::size_t lane, std::int64_t total, Way way) {
         TakeInOne(plan_.order(), lane, answers, total, way);
@@ -253,7 +287,7 @@ class RepriceWorker {
         });
       }
     }
-    if (complete && ++record.visits >= kVisitsToMerge) MakeWhole(record);
+    if (complete && !keep_parts_ && ++record.visits >= kVisitsToMerge) MakeWhole(record);
     return held;
   }
 
@@ -263,7 +297,7 @@ class RepriceWorker {
     const bool bounded = plan_.groups()[part.group].bounded;
     const std::uint32_t visits = part.cell->visits.fetch_add(1, std::memory_order_relaxed) + 1;
     if (visits < (bounded ? kVisitsToCompile : kVisitsToCompileWide)) return;
-    part.envelope = plan_.CellEnvelope(*part.cell, *record.parts->goods, part.group, part.mask, goods);
+    part.envelope = store_.CellEnvelope(*part.cell, *record.parts->goods, part.group, part.mask, goods);
   }
 
   void MakeWhole(Record& record) {
@@ -272,8 +306,8 @@ class RepriceWorker {
       parts.push_back(part.envelope);
       record.known_to = std::min(record.known_to, part.envelope->known_to());
     }
-    plan_.Reduce(parts);
-    const Envelope* whole = parts.size() == 1 ? parts[0] : plan_.Merged(std::move(parts));
+    store_.Reduce(parts);
+    const Envelope* whole = parts.size() == 1 ? parts[0] : store_.Merged(std::move(parts));
     if (whole != nullptr) SetWhole(*whole, record);
   }
 
@@ -292,7 +326,7 @@ class RepriceWorker {
     const std::uint64_t key = std::uint64_t{goods.contents} << 32 |
                               std::uint64_t{plan_.ValueBand(goods.value)} << 1 | (goods.rigid ? 1u : 0u);
     ClassSlot& slot = classes_[(key * 0x9E3779B97F4A7C15u) >> 56];
-    if (slot.goods == nullptr || slot.key != key) slot = {key, plan_.ClassOf(goods)};
+    if (slot.goods == nullptr || slot.key != key) slot = {key, store_.ClassOf(goods)};
     return slot.goods;
   }
 
@@ -369,21 +403,22 @@ class RepriceWorker {
       const std::vector<std::uint16_t>& packs = plan_.tables()[t].packs();
       for (std::size_t i = 0; i < packs.size(); ++i) {
         if (((table_masks_[t] >> i) & 1u) == 0) continue;
-        fixed.push_back(plan_.FixedEnvelope(goods_class, packs[i]));
+        fixed.push_back(store_.FixedEnvelope(goods_class, packs[i]));
         record.known_to = std::min(record.known_to, fixed.back()->known_to());
       }
     }
-    plan_.Reduce(fixed);
+    if (keep_parts_) record.parts->all = fixed;
+    store_.Reduce(fixed);
     for (std::size_t g = 0; g < group_masks_.size(); ++g) {
       if (group_masks_[g] == 0) continue;
       Part part;
       part.group = static_cast<std::uint16_t>(g);
       part.mask = group_masks_[g];
       const Shape shape = plan_.groups()[g].bounded ? Shape::kBox : goods.shape;
-      if (group_cells_[g] != kNoCell) part.cell = plan_.CellOf(goods_class, g, part.mask, group_cells_[g], shape);
+      if (group_cells_[g] != kNoCell) part.cell = store_.CellOf(goods_class, g, part.mask, group_cells_[g], shape);
       record.parts->groups.push_back(part);
     }
-    if (record.parts->groups.empty() && fixed.size() == 1) SetWhole(*fixed[0], record);
+    if (!keep_parts_ && record.parts->groups.empty() && fixed.size() == 1) SetWhole(*fixed[0], record);
   }
 
   static constexpr std::uint64_t kNoCell = 0xFFFFFFFFFFFFFFFF;
@@ -392,7 +427,9 @@ class RepriceWorker {
     GoodsClass* goods = nullptr;
   };
 
-  RepricePlan& plan_;
+  RepriceStore& store_;
+  const RepricePlan& plan_;
+  bool keep_parts_;
   std::size_t lanes_;
   std::vector<std::int64_t> totals_;
   std::vector<Way> ways_;

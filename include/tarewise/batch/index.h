@@ -1,0 +1,301 @@
+#ifndef TAREWISE_BATCH_INDEX_H_
+#define TAREWISE_BATCH_INDEX_H_
+
+#include <algorithm>
+#include <cstddef>
+#include <cstdint>
+#include <limits>
+#include <memory>
+#include <numeric>
+#include <unordered_map>
+#include <utility>
+#include <vector>
+
+#include "absl/status/status.h"
+#include "absl/status/statusor.h"
+#include "tarewise/batch/reprice.h"
+
+namespace tarewise {
+
+/// Knows which rows of a catalogue each worked-out price answers, so that a change of rates prices only the rows again that
+/// it can touch. It holds 16 bytes a row; the goods stay with the caller and must not change between calls.
+class RepriceIndex {
+ public:
+  /// What an update looked at.
+  struct Touched {
+    bool everything = false;          ///< All rows were priced: tests or bounds changed, not only prices.
+    std::vector<std::uint32_t> rows;  ///< Rows priced again, rising; the others are as they were. Empty if `everything`.
+  };
+
+  /// Errors: InvalidArgument as `Repricer::Run`, and for 2^32 rows or more.
+  static absl::StatusOr<RepriceIndex> Create(const Repricer& repricer, const GoodsColumns& goods) {
+    RepriceIndex index(repricer);
+    if (absl::Status status = index.Build(goods); !status.ok()) return status;
+    return index;
+  }
+
+  /// Brings result columns that hold the answers of this index's repricer up to `after`'s (made by its `WithRates`), which the
+  /// index then stands for. They become the very bytes that `after.Run` gives.
+  ///
+  /// Errors: InvalidArgument as `Repricer::Run`, and where `goods` has another number of rows. Nothing is written then.
+  absl::StatusOr<Touched> Update(const Repricer& after, const GoodsColumns& goods, const RepriceResults& results);
+
+  const Repricer& repricer() const { return repricer_; }
+  std::size_t rows() const { return rows_; }
+
+ private:
+  using Worker = detail::RepriceWorker;
+  using Envelope = detail::Envelope;
+  /// Groups of fewer rows do not have their cells worked out; their rows are then priced again whatever changed.
+  static constexpr std::size_t kFewRows = 6;
+
+  // Rows of one record, by weight.
+  struct Group {
+    std::size_t first = 0;
+    std::size_t end = 0;
+    std::uint32_t record = 0;  // of the worker
+    detail::Goods like;        // one of them
+  };
+  struct Interval {
+    std::int64_t over;
+    std::int64_t up_to;
+  };
+  struct PairHash {
+    std::size_t operator()(const std::pair<const Envelope*, const Envelope*>& pair) const {
+      return std::hash<const void*>()(pair.first) * 31 + std::hash<const void*>()(pair.second);
+    }
+  };
+
+  explicit RepriceIndex(const Repricer& repricer)
+      : repricer_(repricer), worker_(std::make_unique<Worker>(repricer_.store(), true)) {}
+
+  absl::Status Build(const GoodsColumns& goods);
+  const std::vector<Interval>& Changes(const Envelope* before, const Envelope* after);
+  static std::int64_t KnownTo(const Worker::Record& record) {
+    std::int64_t known = record.known_to;
+    for (const Worker::Part& part : record.parts->groups) known = std::min(known, part.envelope->known_to());
+    return known;
+  }
+  void Touch(const Group& group, Worker::Record& before, Worker::Record& after);
+  void TouchBetween(const Group& group, const Interval& interval);
+
+  Repricer repricer_;
+  std::size_t rows_ = 0;
+  std::unique_ptr<Worker> worker_;     // holds their records
+  std::vector<Group> groups_;
+  std::vector<std::int64_t> weights_;  // by group, rising
+  std::vector<std::uint32_t> row_of_;  // likewise
+  std::vector<std::uint32_t> loose_;   // rows that no group holds
+
+  // Of one update.
+  std::vector<std::uint8_t> touched_;
+  std::unordered_map<std::pair<const Envelope*, const Envelope*>, std::vector<Interval>, PairHash> changes_;
+};
+
+inline absl::Status RepriceIndex::Build(const GoodsColumns& goods) {
+  if (absl::Status status = Repricer::CheckColumns(goods); !status.ok()) return status;
+  if (goods.rows >= std::numeric_limits<std::uint32_t>::max()) {
+    return detail::Invalid("found " + std::to_string(goods.rows) + " rows, expected fewer than 2^32");
+  }
+  rows_ = goods.rows;
+  groups_.clear();
+  loose_.clear();
+  const std::vector<std::uint32_t> numbers = repricer_.store().NumberContents(goods.contents_classes);
+  const auto block = std::make_unique<detail::GoodsBlock>();
+  std::vector<std::uint32_t> record_of(rows_, Worker::kNoRecord);
+  std::vector<std::int64_t> weight_of(rows_, 0);
+  detail::Goods row;
+  for (std::size_t first = 0; first < rows_; first += detail::GoodsBlock::kRows) {
+    const std::size_t count = std::min(detail::GoodsBlock::kRows, rows_ - first);
+    block->Read(goods, first, count);
+    for (std::size_t i = 0; i < count; ++i) {
+      if (block->Check(i, {goods.contents_classes, numbers}, row) != RowReason::kPriced) continue;
+      RowReason reason;
+      const std::uint32_t record = worker_->RecordOf(row, reason);
+      if (reason != RowReason::kPriced) continue;
+      if (record == Worker::kNoRecord || worker_->record(record).one_by_one) {
+        loose_.push_back(static_cast<std::uint32_t>(first + i));
+        continue;
+      }
+      record_of[first + i] = record;
+      weight_of[first + i] = row.weight;
+      if (record >= groups_.size()) groups_.resize(record + 1);
+      Group& group = groups_[record];
+      group.record = record;
+      if (group.end++ == 0) group.like = row;
+    }
+  }
+  std::size_t at = 0;
+  for (Group& group : groups_) {
+    const std::size_t count = group.end;
+    group.first = at;
+    group.end = at;
+    at += count;
+  }
+  row_of_.assign(at, 0);
+  for (std::size_t i = 0; i < rows_; ++i) {
+    if (record_of[i] != Worker::kNoRecord) row_of_[groups_[record_of[i]].end++] = static_cast<std::uint32_t>(i);
+  }
+  weights_.assign(at, 0);
+  for (const Group& group : groups_) {
+    const auto from = row_of_.begin() + static_cast<std::ptrdiff_t>(group.first);
+    const auto to = row_of_.begin() + static_cast<std::ptrdiff_t>(group.end);
+    std::sort(from, to, [&](std::uint32_t a, std::uint32_t b) {
+      return weight_of[a] != weight_of[b] ? weight_of[a] < weight_of[b] : a < b;
+    });
+    for (std::size_t i = group.first; i < group.end; ++i) weights_[i] = weight_of[row_of_[i]];
+  }
+  return absl::OkStatus();
+}
+
+// Weights at which two envelopes answer otherwise.
+inline const std::vector<RepriceIndex::Interval>& RepriceIndex::Changes(const Envelope* before, const Envelope* after) {
+  const auto [at, added] = changes_.try_emplace({before, after});
+  if (!added || before == after) return at->second;
+  std::vector<Interval>& out = at->second;
+  const std::int64_t end = std::min(before->known_to(), after->known_to());
+  std::size_t i = 0;
+  std::size_t j = 0;
+  for (std::int64_t from = 0; from < end;) {
+    while (before->upper[i] <= from) ++i;
+    while (after->upper[j] <= from) ++j;
+    const std::int64_t to = std::min(before->upper[i], after->upper[j]);
+    if (!std::equal(before->PieceAt(i), before->PieceAt(i) + before->stride(), after->PieceAt(j))) {
+      if (!out.empty() && out.back().up_to == from) {
+        out.back().up_to = to;
+      } else {
+        out.push_back({from, to});
+      }
+    }
+    from = to;
+  }
+  out.push_back({end, detail::kNoOffer});
+  return out;
+}
+
+inline void RepriceIndex::TouchBetween(const Group& group, const Interval& interval) {
+  const auto begin = weights_.begin() + static_cast<std::ptrdiff_t>(group.first);
+  const auto end = weights_.begin() + static_cast<std::ptrdiff_t>(group.end);
+  const auto from = std::upper_bound(begin, end, interval.over);
+  const auto to = std::upper_bound(from, end, interval.up_to);
+  std::fill(touched_.begin() + (from - weights_.begin()), touched_.begin() + (to - weights_.begin()), std::uint8_t{1});
+}
+
+// An answer is that of the envelopes that count, before and after; where none of either kind changed, it did not.
+inline void RepriceIndex::Touch(const Group& group, Worker::Record& before, Worker::Record& after) {
+  const std::int64_t lightest = weights_[group.first];
+  const std::int64_t heaviest = weights_[group.end - 1];
+  auto touch = [&](const Envelope* then, const Envelope* now) {
+    if (then == now) return;
+    const std::vector<Interval>& changes = Changes(then, now);
+    auto at = std::partition_point(changes.begin(), changes.end(),
+                                   [lightest](const Interval& one) { return one.up_to < lightest; });
+    for (; at != changes.end() && at->over < heaviest; ++at) TouchBetween(group, *at);
+  };
+  auto counts = [](const Worker::Parts& parts, const Envelope* one) {
+    return std::find(parts.fixed.begin(), parts.fixed.end(), one) != parts.fixed.end();
+  };
+  for (std::size_t i = 0; i < before.parts->all.size(); ++i) {
+    const Envelope* then = before.parts->all[i];
+    const Envelope* now = after.parts->all[i];
+    if (then != now && (counts(*before.parts, then) || counts(*after.parts, now))) touch(then, now);
+  }
+  for (std::size_t i = 0; i < before.parts->groups.size(); ++i) {
+    touch(before.parts->groups[i].envelope, after.parts->groups[i].envelope);
+  }
+  // Where not all is known, rows are priced one by one.
+  const std::int64_t known = std::min(KnownTo(before), KnownTo(after));
+  if (known < heaviest) TouchBetween(group, {known, detail::kNoOffer});
+}
+
+inline absl::StatusOr<RepriceIndex::Touched> RepriceIndex::Update(const Repricer& after, const GoodsColumns& goods,
+                                                                  const RepriceResults& results) {
+  if (absl::Status status = Repricer::CheckColumns(goods); !status.ok()) return status;
+  if (absl::Status status = after.CheckResults(results); !status.ok()) return status;
+  if (goods.rows != rows_) {
+    return detail::Invalid("found " + std::to_string(goods.rows) + " rows, expected the index's " + std::to_string(rows_));
+  }
+  Touched touched;
+  if (!after.plan().SamePlaces(repricer_.plan())) {
+    touched.everything = true;
+    if (absl::Status status = after.Run(goods, results); !status.ok()) return status;
+    RepriceIndex fresh(after);
+    if (absl::Status status = fresh.Build(goods); !status.ok()) return status;
+    *this = std::move(fresh);
+    return touched;
+  }
+  auto worker = std::make_unique<Worker>(after.store(), true);
+  touched_.assign(row_of_.size(), 0);
+  changes_.clear();
+  std::vector<std::uint32_t> one_by_one = loose_;
+  Repricer::Writer writer(after.plan(), results);
+  const std::size_t lanes = after.plan().classes();
+  const detail::TieOrder& order = after.plan().order();
+  std::vector<Envelope::Word> words(3 * lanes);
+  const detail::Answers<Envelope::Word> answers{words.data(), words.data() + lanes, words.data() + 2 * lanes};
+  Worker::Place place;
+  place.words = words.data();
+  std::vector<const Envelope*> parts;
+  std::vector<std::size_t> at;
+  std::vector<bool> priced(rows_, false);
+  for (Group& group : groups_) {
+    Worker::Record& then = worker_->record(group.record);
+    // Numbers of contents are each plan's own.
+    const detail::Goods like_then = group.like;
+    group.like.contents =
+        after.store().NumberContents({repricer_.store().ContentsOf(group.like.contents), 1})[0];
+    RowReason reason;
+    group.record = worker->RecordOf(group.like, reason);
+    Worker::Record& now = worker->record(group.record);
+    if (!worker_->Complete(then, like_then, group.end - group.first >= kFewRows) ||
+        !worker->Complete(now, group.like, true)) {
+      for (std::size_t i = group.first; i < group.end; ++i) one_by_one.push_back(row_of_[i]);
+      continue;
+    }
+    Touch(group, then, now);
+    parts.assign(now.parts->fixed.begin(), now.parts->fixed.end());
+    for (const Worker::Part& part : now.parts->groups) parts.push_back(part.envelope);
+    at.assign(parts.size(), 0);
+    const std::int64_t known = KnownTo(now);
+    bool found = false;
+    for (std::size_t i = group.first; i < group.end; ++i) {
+      if (touched_[i] == 0) continue;
+      if (weights_[i] > known) {
+        one_by_one.push_back(row_of_[i]);
+        continue;
+      }
+      for (std::size_t k = 0; k < parts.size(); ++k) {
+        while (parts[k]->upper[at[k]] < weights_[i]) {
+          ++at[k];
+          found = false;
+        }
+      }
+      if (!found) {
+        std::copy_n(parts[0]->PieceAt(at[0]), words.size(), words.begin());
+        for (std::size_t k = 1; k < parts.size(); ++k) detail::TakeInAll(order, lanes, answers, parts[k]->PieceAt(at[k]));
+        found = true;
+      }
+      writer.Put(row_of_[i], place);
+      priced[row_of_[i]] = true;
+    }
+  }
+  const std::vector<std::uint32_t> numbers = after.store().NumberContents(goods.contents_classes);
+  const auto block = std::make_unique<detail::GoodsBlock>();
+  detail::Goods row;
+  for (const std::uint32_t i : one_by_one) {
+    block->Read(goods, i, 1);
+    static_cast<void>(block->Check(0, {goods.contents_classes, numbers}, row));
+    writer.Put(i, worker->Price(row));
+    priced[i] = true;
+  }
+  for (std::uint32_t i = 0; i < rows_; ++i) {
+    if (priced[i]) touched.rows.push_back(i);
+  }
+  worker_ = std::move(worker);
+  repricer_ = after;
+  return touched;
+}
+
+}  // namespace tarewise
+
+#endif  // TAREWISE_BATCH_INDEX_H_
