@@ -95,25 +95,12 @@ std::optional<std::array<SideRangeRead, 3>> ReadGrossSides(Fields& fields, Value
     return out;
   }
   const std::string_view with_ranges = "three lengths or ranges such as \"10..12 x 9 x 6 in\"";
-  std::vector<std::string> parts(1);
-  const std::string_view text = value.text();
-  for (std::size_t i = 0; i < text.size(); ++i) {
-    if (text.substr(i, 2) == "\xC3\x97") {
-      parts.emplace_back();
-      ++i;
-    } else if (text[i] == 'x' || text[i] == 'X') {
-      parts.emplace_back();
-    } else {
-      parts.back() += text[i];
-    }
-  }
+  const std::vector<std::string> parts = detail::SplitSides(value.text());
   if (parts.size() != 3) {
     fields.Expected(kBadSides, value, with_ranges);
     return std::nullopt;
   }
-  const std::string unit(UnitAtEnd(parts.back()));
   for (std::size_t i = 0; i < 3; ++i) {
-    if (!HasLetter(parts[i])) parts[i] += unit;
     const std::optional<Ends> ends = SplitRange(parts[i]);
     const absl::StatusOr<Length> least = ends ? Length::Parse(ends->least) : detail::Invalid("");
     const absl::StatusOr<Length> most = !ends ? detail::Invalid("") : ends->most ? Length::Parse(*ends->most) : least;

@@ -15,12 +15,11 @@
 
 namespace tarewise {
 
-/// Lengths as written, in their order: "13 x 10 x 6 in" (one unit at the end), "1 m x 30 cm x 30 cm", "9.5 x 12.5 in".
-/// `count` of them are expected. Errors: InvalidArgument saying what was found and expected.
-inline absl::StatusOr<std::vector<Length>> ParseSides(std::string_view text, std::size_t count,
-                                                      bool zero_allowed = false) {
-  const std::string expected = count == 2 ? "two lengths such as \"9.5 x 12.5 in\""
-                                          : "three lengths such as \"13 x 10 x 6 in\"";
+namespace detail {
+
+// The parts of "13 x 10 x 6 in" with the unit at the end given to each; where another part has a unit of its own, each must:
+// a side without, among others with, is left to nobody's guess.
+inline std::vector<std::string> SplitSides(std::string_view text) {
   std::vector<std::string> parts(1);
   for (std::size_t i = 0; i < text.size(); ++i) {
     if (text.substr(i, 2) == "\xC3\x97") {
@@ -32,18 +31,31 @@ inline absl::StatusOr<std::vector<Length>> ParseSides(std::string_view text, std
       parts.back() += text[i];
     }
   }
-  if (parts.size() != count) return detail::FoundExpected(text, expected);
-  std::string_view last = parts.back();
+  const std::string_view last = parts.back();
   std::size_t unit_at = last.size();
-  while (unit_at > 0 && (detail::IsLetter(last[unit_at - 1]) || detail::IsSpace(last[unit_at - 1]))) --unit_at;
+  while (unit_at > 0 && (IsLetter(last[unit_at - 1]) || IsSpace(last[unit_at - 1]))) --unit_at;
   const std::string unit(last.substr(unit_at));
-  // One unit at the end, or one on each: a side without, among others with, is left to nobody's guess.
   const bool one_unit = std::none_of(parts.begin(), parts.end() - 1, [](const std::string& part) {
-    return std::any_of(part.begin(), part.end(), detail::IsLetter);
+    return std::any_of(part.begin(), part.end(), IsLetter);
   });
+  if (one_unit) {
+    for (std::size_t i = 0; i + 1 < parts.size(); ++i) parts[i] += unit;
+  }
+  return parts;
+}
+
+}  // namespace detail
+
+/// Lengths as written, in their order: "13 x 10 x 6 in" (one unit at the end), "1 m x 30 cm x 30 cm", "9.5 x 12.5 in".
+/// `count` of them are expected. Errors: InvalidArgument saying what was found and expected.
+inline absl::StatusOr<std::vector<Length>> ParseSides(std::string_view text, std::size_t count,
+                                                      bool zero_allowed = false) {
+  const std::string expected =
+      count == 2 ? "two lengths such as \"9.5 x 12.5 in\"" : "three lengths such as \"13 x 10 x 6 in\"";
+  const std::vector<std::string> parts = detail::SplitSides(text);
+  if (parts.size() != count) return detail::FoundExpected(text, expected);
   std::vector<Length> sides;
-  for (std::string& part : parts) {
-    if (one_unit && &part != &parts.back()) part += unit;
+  for (const std::string& part : parts) {
     absl::StatusOr<Length> side = Length::Parse(part);
     if (!side.ok()) return detail::FoundExpected(text, expected);
     if ((side->nanometres() < 1 && !zero_allowed) || side->nanometres() > Length::kMostSideNanometres) {

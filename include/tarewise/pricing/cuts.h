@@ -91,13 +91,15 @@ class Cuts {
 
   /// As `NextWeight`, told the billable weight there: bounds below it cannot matter while the weight grows, so far fewer
   /// cuts are visited.
-  std::int64_t NextWeight(std::int64_t weight, StepRounding rounding, const Billable& billable) const {
+  /// Without `series_too` the evenly spaced cuts are passed over.
+  std::int64_t NextWeight(std::int64_t weight, StepRounding rounding, const Billable& billable, bool series_too = true) const {
     std::int64_t next = kNever;
     const auto at = std::lower_bound(test_weights_.begin(), test_weights_.end(), MeasureValue(weight));
     if (at != test_weights_.end()) next = static_cast<std::int64_t>(*at);
-    for (const CutSeries& series : series_[0]) next = static_cast<std::int64_t>(std::min<MeasureValue>(next, At(series, weight)));
     const auto bound = std::lower_bound(billable_.begin(), billable_.end(), billable.weight);
     if (bound != billable_.end()) next = std::min(next, LargestRoundingTo(*bound, rounding));
+    if (!series_too) return next;
+    for (const CutSeries& series : series_[0]) next = static_cast<std::int64_t>(std::min<MeasureValue>(next, At(series, weight)));
     for (const CutSeries& series : billable_series_) {
       const MeasureValue cut = At(series, billable.weight);
       if (cut < kMostBillable) next = std::min(next, LargestRoundingTo(static_cast<std::int64_t>(cut), rounding));
@@ -116,8 +118,8 @@ class Cuts {
     return previous < 1 ? -1 : previous;
   }
   std::int64_t NextSide(std::int64_t x, std::int64_t a, std::int64_t b, StepRounding rounding,
-                        std::int64_t volume_factor, const Billable& billable) const {
-    return Side(x, a, b, rounding, volume_factor, true, &billable);
+                        std::int64_t volume_factor, const Billable& billable, bool series_too = true) const {
+    return Side(x, a, b, rounding, volume_factor, true, &billable, series_too);
   }
   std::int64_t PreviousSide(std::int64_t x, std::int64_t a, std::int64_t b, StepRounding rounding,
                             std::int64_t volume_factor, const Billable& billable) const {
@@ -325,7 +327,7 @@ class Cuts {
 
   // `billable`, if given, narrows the bounds on the billable weight to those that can matter from here.
   std::int64_t Side(std::int64_t x, std::int64_t a, std::int64_t b, StepRounding rounding, std::int64_t factor,
-                    bool next, const Billable* billable = nullptr) const {
+                    bool next, const Billable* billable = nullptr, bool series_too = true) const {
     std::int64_t best = next ? kNever : -1;
     const std::int64_t rx = RoundToStep(x, rounding);
     const std::int64_t ra = RoundToStep(a, rounding);
@@ -341,7 +343,7 @@ class Cuts {
       const Measure measure = static_cast<Measure>(m);
       const bool narrowed = billable != nullptr && measure == Measure::kVolume;
       const std::vector<MeasureValue>& values = narrowed ? test_volumes_ : values_[m];
-      if (values.empty() && series_[m].empty()) continue;
+      if (values.empty() && (!series_too || series_[m].empty())) continue;
       const std::int64_t f = measure == Measure::kExactVolume ? kVolumeScale : factor;
       const MeasureValue now = IsExact(measure) ? Of(measure, x, a, b, f) : Of(measure, rx, ra, rb, f);
       const auto at = std::lower_bound(values.begin(), values.end(), now);
@@ -350,6 +352,7 @@ class Cuts {
       } else if (at != values.begin()) {
         consider(measure, f, *(at - 1));
       }
+      if (!series_too) continue;
       for (const CutSeries& series : series_[m]) {
         const MeasureValue cut = next ? At(series, now) : Before(series, now);
         if (cut >= 0) consider(measure, f, cut);
@@ -367,6 +370,7 @@ class Cuts {
         for (const Dimensional& rule : dimensional_) consider_volume(rule.volumes[static_cast<std::size_t>(i)]);
       }
     }
+    if (!series_too) return best < 1 && !next ? -1 : best;
     for (const CutSeries& series : billable_series_) {
       for (const Dimensional& rule : dimensional_) {
         const std::int64_t dimensional = rule.ratio.WeightOf(volume, 1, kVolumeScale, rule.rounding);

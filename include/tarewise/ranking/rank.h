@@ -758,35 +758,59 @@ class Ranker {
                                                  offer.sides.sides()[2].nanometres()};
       const std::int64_t weight = offer.weight.nanograms();
       const Cuts::Billable billable = BillableOf(offer.billable, offer.billable_from);
+      const bool strides = state.compiled->groups == 0 || state.compiled->strike_order.empty();
       offer.headroom.weight = Grow<Weight>(
-          weight, Weight::kMostNanograms, offer.total, billable,
-          [&](std::int64_t w, const Cuts::Billable& now) { return cuts.NextWeight(w, rules.weight, now); },
+          weight, Weight::kMostNanograms, offer.total, billable, strides,
+          [&](std::int64_t w, const Cuts::Billable& now, bool series) {
+            return cuts.NextWeight(w, rules.weight, now, series);
+          },
           [&](std::int64_t w) { return PointAt(state, candidate, w, sides); });
       const std::int64_t factor = FactorOf(state, candidate);
       for (std::size_t i = 0; i < 3; ++i) {
         const std::int64_t a = sides[(i + 1) % 3];
         const std::int64_t b = sides[(i + 2) % 3];
         offer.headroom.sides[i] = Grow<Length>(
-            sides[i], Length::kMostSideNanometres, offer.total, billable,
-            [&](std::int64_t x, const Cuts::Billable& now) { return cuts.NextSide(x, a, b, rules.sides, factor, now); },
+            sides[i], Length::kMostSideNanometres, offer.total, billable, strides,
+            [&](std::int64_t x, const Cuts::Billable& now, bool series) {
+              return cuts.NextSide(x, a, b, rules.sides, factor, now, series);
+            },
             [&](std::int64_t x) { return PointAt(state, candidate, weight, Sorted({x, a, b})); });
       }
     }
   }
 
+  // How far `from` can grow at the same total. Between cuts that are no series, only prices by the step change, and they
+  // only rise; so a whole such stretch keeps the total if its end does, and else the first change is found by halving.
+  // `strides` is false where a dearer member of a group could strike something, and the total fall: then step by step.
   template <typename Q, typename Next, typename At>
-  static std::optional<Q> Grow(std::int64_t from, std::int64_t most, Amount total, Cuts::Billable billable, Next next,
-                               At at_point) {
+  static std::optional<Q> Grow(std::int64_t from, std::int64_t most, Amount total, Cuts::Billable billable, bool strides,
+                               Next next, At at_point) {
     std::int64_t at = from;
-    for (int visits = 0; visits < kMostVisits; ++visits) {
-      const std::int64_t end = next(at, billable);
+    while (true) {
+      const std::int64_t end = next(at, billable, true);
       if (end >= most) return std::nullopt;
-      const Point point = at_point(end + 1);
+      Point point = at_point(end + 1);
       if (point.total != total) return Make<Q>(end - from);
       billable = point.billable;
       at = end + 1;
+      if (!strides) continue;
+      const std::int64_t stretch = std::min(next(at, billable, false), most);
+      if (stretch <= at || next(at, billable, true) >= stretch) continue;
+      point = at_point(stretch);
+      if (point.total == total) {
+        if (stretch >= most) return std::nullopt;
+        billable = point.billable;
+        at = stretch;
+        continue;
+      }
+      std::int64_t same = at;
+      std::int64_t differs = stretch;
+      while (differs - same > 1) {
+        const std::int64_t middle = same + (differs - same) / 2;
+        (at_point(middle).total == total ? same : differs) = middle;
+      }
+      return Make<Q>(same - from);
     }
-    return Make<Q>(at - from);
   }
 
   template <typename Q>
