@@ -55,8 +55,8 @@ Promise PromiseOf(const tw_shipment& shipment) {
   }
 }
 
-constexpr std::int32_t kFirstDay = -719'162;   // 0001-01-01
-constexpr std::int32_t kLastDay = 2'932'896;   // 9999-12-31
+constexpr std::int32_t kFirstDay = -719'162;  // 0001-01-01
+constexpr std::int32_t kLastDay = 2'932'896;  // 9999-12-31
 
 }  // namespace
 

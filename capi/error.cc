@@ -11,7 +11,10 @@ std::size_t SequenceAt(std::string_view text, std::size_t i) {
   const auto byte = [text](std::size_t at) { return static_cast<unsigned char>(text[at]); };
   const unsigned char first = byte(i);
   if (first < 0x80) return 1;
-  const std::size_t length = first >= 0xC2 && first <= 0xDF ? 2 : (first & 0xF0) == 0xE0 ? 3 : first >= 0xF0 && first <= 0xF4 ? 4 : 0;
+  const std::size_t length = first >= 0xC2 && first <= 0xDF   ? 2
+                             : (first & 0xF0) == 0xE0         ? 3
+                             : first >= 0xF0 && first <= 0xF4 ? 4
+                                                              : 0;
   if (length == 0 || i + length > text.size()) return 0;
   for (std::size_t k = 1; k < length; ++k) {
     if ((byte(i + k) & 0xC0) != 0x80) return 0;
@@ -144,23 +147,40 @@ using namespace tarewise::capi;  // NOLINT(google-build-using-namespace): defini
 
 const char* tw_status_name(tw_status status) {
   switch (status) {
-    case TW_OK: return "TW_OK";
-    case TW_E_INPUT: return "TW_E_INPUT";
-    case TW_E_REQUEST: return "TW_E_REQUEST";
-    case TW_E_TABLE: return "TW_E_TABLE";
-    case TW_E_FILE: return "TW_E_FILE";
-    case TW_E_NULL: return "TW_E_NULL";
-    case TW_E_STRUCT_SIZE: return "TW_E_STRUCT_SIZE";
-    case TW_E_INDEX: return "TW_E_INDEX";
-    case TW_E_NOT_ASKED: return "TW_E_NOT_ASKED";
-    case TW_E_TEXT: return "TW_E_TEXT";
-    case TW_E_BUFFER: return "TW_E_BUFFER";
-    case TW_E_HANDLE: return "TW_E_HANDLE";
-    case TW_E_COUNT: return "TW_E_COUNT";
-    case TW_E_CANCELLED: return "TW_E_CANCELLED";
-    case TW_E_MEMORY: return "TW_E_MEMORY";
-    case TW_E_INTERNAL: return "TW_E_INTERNAL";
-    default: return "TW_E_UNKNOWN";
+    case TW_OK:
+      return "TW_OK";
+    case TW_E_INPUT:
+      return "TW_E_INPUT";
+    case TW_E_REQUEST:
+      return "TW_E_REQUEST";
+    case TW_E_TABLE:
+      return "TW_E_TABLE";
+    case TW_E_FILE:
+      return "TW_E_FILE";
+    case TW_E_NULL:
+      return "TW_E_NULL";
+    case TW_E_STRUCT_SIZE:
+      return "TW_E_STRUCT_SIZE";
+    case TW_E_INDEX:
+      return "TW_E_INDEX";
+    case TW_E_NOT_ASKED:
+      return "TW_E_NOT_ASKED";
+    case TW_E_TEXT:
+      return "TW_E_TEXT";
+    case TW_E_BUFFER:
+      return "TW_E_BUFFER";
+    case TW_E_HANDLE:
+      return "TW_E_HANDLE";
+    case TW_E_COUNT:
+      return "TW_E_COUNT";
+    case TW_E_CANCELLED:
+      return "TW_E_CANCELLED";
+    case TW_E_MEMORY:
+      return "TW_E_MEMORY";
+    case TW_E_INTERNAL:
+      return "TW_E_INTERNAL";
+    default:
+      return "TW_E_UNKNOWN";
   }
 }
 
@@ -197,7 +217,8 @@ tw_status tw_error_finding(tw_finding* out, const tw_error* error, size_t index)
     CheckIndex(index, error->findings.size(), "index");
     const tarewise::Diagnostic& from = error->findings[index];
     tw_finding finding{};
-    finding.severity = from.severity == tarewise::Diagnostic::Severity::kError ? TW_SEVERITY_ERROR : TW_SEVERITY_WARNING;
+    finding.severity =
+        from.severity == tarewise::Diagnostic::Severity::kError ? TW_SEVERITY_ERROR : TW_SEVERITY_WARNING;
     finding.number = from.code;
     finding.line = from.line;
     finding.column = from.column;

@@ -1,5 +1,5 @@
-// The one boundary between C and C++: every function of the interface runs its body in `Guard`, so nothing is thrown at a C
-// program, and every error becomes a status and, where the caller gave one, an error object.
+// The one boundary between C and C++: every function of the interface runs its body in `Guard`, so nothing is thrown at
+// a C program, and every error becomes a status and, where the caller gave one, an error object.
 #ifndef TAREWISE_CAPI_GUARD_H_
 #define TAREWISE_CAPI_GUARD_H_
 
@@ -19,8 +19,8 @@
 
 namespace tarewise::capi {
 
-// The first member of every handle, so that a handle of another kind is told apart. Not a proof: memory that was given back
-// may hold anything.
+// The first member of every handle, so that a handle of another kind is told apart. Not a proof: memory that was given
+// back may hold anything.
 enum class Tag : std::uint32_t {
   kError = 0x54574531,
   kRatebook,

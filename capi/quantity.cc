@@ -17,7 +17,8 @@ void Write(char* buffer, std::size_t capacity, std::size_t* size_out, const std:
   if (size_out != nullptr) *size_out = size;
   if (buffer == nullptr && capacity != 0) Fail(TW_E_NULL, "buffer: found NULL, expected a buffer");
   if (capacity < size) {
-    Fail(TW_E_BUFFER, "capacity: found " + std::to_string(capacity) + ", expected " + std::to_string(size) + " or more");
+    Fail(TW_E_BUFFER,
+         "capacity: found " + std::to_string(capacity) + ", expected " + std::to_string(size) + " or more");
   }
   std::memcpy(buffer, text.c_str(), size);
 }

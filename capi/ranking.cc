@@ -56,7 +56,7 @@ struct tw_ranking {
   tarewise::Request request;        // Filled again for each answer.
   std::optional<tarewise::Ranking> full;
   Quick quick;
-  std::vector<std::int32_t> packaging_index;        // By candidate.
+  std::vector<std::int32_t> packaging_index;                 // By candidate.
   std::deque<std::vector<std::optional<ChargeText>>> texts;  // By offer and charge.
   std::string json;
 };
@@ -118,7 +118,8 @@ bool FindQuickPackaging(tw_ranking& ranking, PackagingCosts& costs) {
   }
   if (found != nullptr) {
     costs.own = found->cost;
-    if (found->cost.micros() != 0 && dispatch.shelf->currency && *dispatch.shelf->currency != dispatch.dispatch->currency()) {
+    if (found->cost.micros() != 0 && dispatch.shelf->currency &&
+        *dispatch.shelf->currency != dispatch.dispatch->currency()) {
       return false;
     }
   } else {
@@ -354,7 +355,9 @@ int32_t tw_ranking_is_estimate(const tw_ranking* ranking) {
   return ranking != nullptr && ranking->tag == tw_ranking::kTag && ranking->full && ranking->full->estimate() ? 1 : 0;
 }
 
-const char* tw_ranking_currency(const tw_ranking* ranking) { return tw_dispatch_currency(tw_ranking_dispatch(ranking)); }
+const char* tw_ranking_currency(const tw_ranking* ranking) {
+  return tw_dispatch_currency(tw_ranking_dispatch(ranking));
+}
 
 size_t tw_ranking_offer_count(const tw_ranking* ranking) {
   if (ranking == nullptr || ranking->tag != tw_ranking::kTag) return 0;
@@ -482,7 +485,8 @@ tw_status tw_ranking_change(tw_change* out, const tw_ranking* ranking, size_t in
     const tarewise::WinnerChange& from = ranking->full->changes()[index];
     tw_change change{};
     change.of = static_cast<std::int32_t>(from.of);
-    change.above = from.of == tarewise::Aspect::kWeight ? from.above_weight.nanograms() : from.above_length.nanometres();
+    change.above =
+        from.of == tarewise::Aspect::kWeight ? from.above_weight.nanograms() : from.above_length.nanometres();
     change.carrier = CText(from.carrier);
     change.service = CText(from.service);
     change.packaging = CText(from.packaging);

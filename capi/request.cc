@@ -13,7 +13,7 @@ namespace {
 
 // Where a field is; spelled out only for an error.
 struct Field {
-  const char* of;           // "/parcel", or "/items" with an index
+  const char* of;  // "/parcel", or "/items" with an index
   std::size_t index = 0;
   bool indexed = false;
   std::string Path(const char* name) const {
@@ -22,7 +22,8 @@ struct Field {
 };
 
 void CheckRange(std::int64_t value, std::int64_t least, std::int64_t most, const Field& field, const char* name) {
-  if (value >= least && value <= most) [[likely]] return;
+  if (value >= least && value <= most) [[likely]]
+    return;
   Fail(TW_E_INPUT,
        "found " + std::to_string(value) + ", expected " + std::to_string(least) + " to " + std::to_string(most),
        field.Path(name));
@@ -142,8 +143,9 @@ void FillRequest(const tw_request& from, Request& out) {
   const Field field{""};
   FillSettings(from, out);
   if ((from.item_count == 0) == (from.parcel == nullptr)) {
-    Fail(TW_E_INPUT, from.parcel != nullptr ? "found items and a parcel, expected one of them"
-                                            : "found neither items nor a parcel, expected one of them",
+    Fail(TW_E_INPUT,
+         from.parcel != nullptr ? "found items and a parcel, expected one of them"
+                                : "found neither items nor a parcel, expected one of them",
          "/items");
   }
   CheckRange(from.detail, TW_DETAIL_TOTALS, TW_DETAIL_FULL, field, "detail");
@@ -161,7 +163,8 @@ void FillRequest(const tw_request& from, Request& out) {
   CheckRange(from.step_weight_parts, 0, from.step_weight_ng == 0 ? 0 : 1'000'000, field, "step_weight_parts");
   CheckRange(from.step_sides_parts, 0, from.step_sides_nm == 0 ? 0 : 1'000'000, field, "step_sides_parts");
   if (from.step_weight_ng != 0) {
-    out.steps.weight = ScaleStep<Weight>::Of(Weight::Nanograms(from.step_weight_ng), std::max(1, from.step_weight_parts));
+    out.steps.weight =
+        ScaleStep<Weight>::Of(Weight::Nanograms(from.step_weight_ng), std::max(1, from.step_weight_parts));
   }
   if (from.step_sides_nm != 0) {
     out.steps.sides = ScaleStep<Length>::Of(Length::Nanometres(from.step_sides_nm), std::max(1, from.step_sides_parts));

@@ -96,4 +96,3 @@ tw_status tw_reprice_options_init(tw_reprice_options* out, uint32_t struct_size)
   const tw_reprice_options initial = TW_REPRICE_OPTIONS_INIT;
   return InitStruct(out, struct_size, initial);
 }
-

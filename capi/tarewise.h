@@ -37,34 +37,36 @@
  *     }
  *
  * Quantities. Whole numbers only, the unit in the name: `_ng` nanograms (TW_OUNCE and TW_GRAM are whole numbers of
- * them), `_nm` nanometres (TW_INCH, TW_MILLIMETRE), `_micros` millionths of a unit of currency (1 cent of USD is 10,000).
- * A date is the days since 1970-01-01. Text is UTF-8; the parse and format calls at the end turn text into these and back.
+ * them), `_nm` nanometres (TW_INCH, TW_MILLIMETRE), `_micros` millionths of a unit of currency (1 cent of USD is
+ * 10,000). A date is the days since 1970-01-01. Text is UTF-8; the parse and format calls at the end turn text into
+ * these and back.
  *
- * Ranges. The weight of goods or of a parcel: more than 0, at most 100,000 kg. A side: more than 0, at most 50 m. Money:
- * 0 to 1,000 million units. Dates: years 1 to 9999. Text given in a structure: at most 4,096 bytes; a document: at most
- * 16 MiB. Anything else is an error that says what was found and what was expected, never a crash and never a guess.
+ * Ranges. The weight of goods or of a parcel: more than 0, at most 100,000 kg. A side: more than 0, at most 50 m.
+ * Money: 0 to 1,000 million units. Dates: years 1 to 9999. Text given in a structure: at most 4,096 bytes; a document:
+ * at most 16 MiB. Anything else is an error that says what was found and what was expected, never a crash and never a
+ * guess.
  *
  * Handles. Structures named here without a body are opaque. What `_create` or `_load` gives, the caller gives back with
- * `_free` or `_release`; both take NULL and then do nothing. Ratebooks, shelves and dispatches never change once made and
- * count their owners: `_retain` adds one, `_release` takes one away, from any thread, and any number of threads may use one
- * at a time. Rankings and errors belong to one thread at a time, and are there to be used again and again. A handle that
- * was given back must not be used any more.
+ * `_free` or `_release`; both take NULL and then do nothing. Ratebooks, shelves and dispatches never change once made
+ * and count their owners: `_retain` adds one, `_release` takes one away, from any thread, and any number of threads may
+ * use one at a time. Rankings and errors belong to one thread at a time, and are there to be used again and again. A
+ * handle that was given back must not be used any more.
  *
- * Structures. Each begins with `struct_size`, the size the caller was compiled with, so that later versions can add fields
- * at the end: begin with the TW_..._INIT macro, or the tw_..._init() function from a language without macros. In a field
- * that an older caller does not know, tarewise sees 0, and 0 always stands for what happened before the field was there.
- * An array of structures is walked by the `struct_size` of its first one, which all of them must have. No structure is
- * passed or returned by value.
+ * Structures. Each begins with `struct_size`, the size the caller was compiled with, so that later versions can add
+ * fields at the end: begin with the TW_..._INIT macro, or the tw_..._init() function from a language without macros. In
+ * a field that an older caller does not know, tarewise sees 0, and 0 always stands for what happened before the field
+ * was there. An array of structures is walked by the `struct_size` of its first one, which all of them must have. No
+ * structure is passed or returned by value.
  *
- * Pointers that tarewise gives out belong to the handle that they came from. Text from a ranking holds until that ranking
- * is used for another answer or freed; text from a ratebook, shelf, dispatch or error as long as that handle, and for an
- * error until its next use. Pointers that the caller gives in are read during the call only, and never kept.
+ * Pointers that tarewise gives out belong to the handle that they came from. Text from a ranking holds until that
+ * ranking is used for another answer or freed; text from a ratebook, shelf, dispatch or error as long as that handle,
+ * and for an error until its next use. Pointers that the caller gives in are read during the call only, and never kept.
  *
- * Errors. Every call that can fail returns a `tw_status`, 0 for good. Its last parameter, if not NULL, is a `tw_error` that
- * is emptied at the start of the call and filled where something went wrong (after a load that went well it may hold
- * warnings). "This cannot be sent with that service" is an answer in the ranking, not an error. Where a call fails, its out
- * parameters are left as they were, but for `size_out` of the format calls; a ranking is then empty. Nothing is kept in
- * thread-local or global state; nothing is printed; there is no clock and no environment.
+ * Errors. Every call that can fail returns a `tw_status`, 0 for good. Its last parameter, if not NULL, is a `tw_error`
+ * that is emptied at the start of the call and filled where something went wrong (after a load that went well it may
+ * hold warnings). "This cannot be sent with that service" is an answer in the ranking, not an error. Where a call
+ * fails, its out parameters are left as they were, but for `size_out` of the format calls; a ranking is then empty.
+ * Nothing is kept in thread-local or global state; nothing is printed; there is no clock and no environment.
  *
  * Every function is there since 0.1 unless it says otherwise.
  */
@@ -111,29 +113,29 @@ extern "C" {
 typedef int32_t tw_status;
 
 #define TW_OK 0
-#define TW_E_INPUT 100        /* A quantity, code or combination that cannot be: out of range, unreadable, unknown. */
-#define TW_E_REQUEST 101      /* A request document is wrong; the error holds every finding. */
-#define TW_E_TABLE 200        /* A document of tables is wrong; the error holds every finding. */
-#define TW_E_FILE 201         /* A file or folder cannot be read. */
-#define TW_E_NULL 400         /* NULL where a pointer is needed. */
-#define TW_E_STRUCT_SIZE 401  /* A `struct_size` that no version had: not set, most likely. */
-#define TW_E_INDEX 402        /* An index at or past the count. */
-#define TW_E_NOT_ASKED 403    /* The ranking was made without this detail. */
-#define TW_E_TEXT 404         /* Text that is not UTF-8, or too long. */
-#define TW_E_BUFFER 405       /* The buffer is too small; `size_out` says what is needed. */
-#define TW_E_HANDLE 406       /* A handle of another kind, or memory that is no handle. */
-#define TW_E_COUNT 407        /* A count that is too large, or a stride that leaves the address space. */
-#define TW_E_CANCELLED 500    /* The progress callback asked to stop. */
-#define TW_E_MEMORY 900       /* No memory. */
-#define TW_E_INTERNAL 901     /* A defect of tarewise; please report it with the message. */
+#define TW_E_INPUT 100       /* A quantity, code or combination that cannot be: out of range, unreadable, unknown. */
+#define TW_E_REQUEST 101     /* A request document is wrong; the error holds every finding. */
+#define TW_E_TABLE 200       /* A document of tables is wrong; the error holds every finding. */
+#define TW_E_FILE 201        /* A file or folder cannot be read. */
+#define TW_E_NULL 400        /* NULL where a pointer is needed. */
+#define TW_E_STRUCT_SIZE 401 /* A `struct_size` that no version had: not set, most likely. */
+#define TW_E_INDEX 402       /* An index at or past the count. */
+#define TW_E_NOT_ASKED 403   /* The ranking was made without this detail. */
+#define TW_E_TEXT 404        /* Text that is not UTF-8, or too long. */
+#define TW_E_BUFFER 405      /* The buffer is too small; `size_out` says what is needed. */
+#define TW_E_HANDLE 406      /* A handle of another kind, or memory that is no handle. */
+#define TW_E_COUNT 407       /* A count that is too large, or a stride that leaves the address space. */
+#define TW_E_CANCELLED 500   /* The progress callback asked to stop. */
+#define TW_E_MEMORY 900      /* No memory. */
+#define TW_E_INTERNAL 901    /* A defect of tarewise; please report it with the message. */
 
 /* The name of a status ("TW_E_INPUT"), for logs; "TW_E_UNKNOWN" for a number that is none. Never NULL, never freed. */
-TW_API const char *tw_status_name(tw_status status);
+TW_API const char* tw_status_name(tw_status status);
 
 /* The library's version as TW_VERSION counts it, and as text ("0.1.0"). A program may compare it with the header's: the
  * library must not be older, and TW_ABI_VERSION must be the same. */
 TW_API uint32_t tw_version(void);
-TW_API const char *tw_version_text(void);
+TW_API const char* tw_version_text(void);
 TW_API uint32_t tw_abi_version(void);
 
 /* ---- Handles ---- */
@@ -154,84 +156,89 @@ typedef struct tw_repricer tw_repricer;           /* Lanes made ready for whole 
 /* One finding. Where there is no file, `file` is ""; likewise `pointer`. */
 typedef struct tw_finding {
   uint32_t struct_size;
-  int32_t severity;     /* TW_SEVERITY_ */
-  int32_t number;       /* Of a document's finding: 1xx syntax, 2xx form, 3xx meaning, 4xx between documents, 5xx files; else 0. */
-  int32_t line;         /* From 1; 0: none, or the whole file. */
-  int32_t column;       /* From 1, in bytes; 0: none. */
-  int32_t reserved;     /* 0. */
-  const char *file;     /* The document's name as it was given. */
-  const char *pointer;  /* JSON pointer in the document, or the field of a structure ("/items/0/weight_ng"). */
-  const char *message;  /* What was found, what was expected. */
+  int32_t severity; /* TW_SEVERITY_ */
+  int32_t number; /* Of a document's finding: 1xx syntax, 2xx form, 3xx meaning, 4xx between documents, 5xx files; else
+                     0. */
+  int32_t line;   /* From 1; 0: none, or the whole file. */
+  int32_t column; /* From 1, in bytes; 0: none. */
+  int32_t reserved;    /* 0. */
+  const char* file;    /* The document's name as it was given. */
+  const char* pointer; /* JSON pointer in the document, or the field of a structure ("/items/0/weight_ng"). */
+  const char* message; /* What was found, what was expected. */
 } tw_finding;
-#define TW_FINDING_INIT {sizeof(tw_finding), 0, 0, 0, 0, 0, NULL, NULL, NULL}
+#define TW_FINDING_INIT \
+  { sizeof(tw_finding), 0, 0, 0, 0, 0, NULL, NULL, NULL }
 /* The functions `tw_..._init` write the same as the macros; `struct_size` is the size of the caller's structure.
  * Errors: TW_E_NULL, TW_E_STRUCT_SIZE. */
-TW_API tw_status tw_finding_init(tw_finding *out, uint32_t struct_size);
+TW_API tw_status tw_finding_init(tw_finding* out, uint32_t struct_size);
 
 /* Makes an empty error for any number of calls. TW_E_NULL, TW_E_MEMORY. */
-TW_API tw_status tw_error_create(tw_error **out);
-TW_API void tw_error_free(tw_error *error);
+TW_API tw_status tw_error_create(tw_error** out);
+TW_API void tw_error_free(tw_error* error);
 /* The status of the last call that it was given to; TW_OK for NULL. */
-TW_API tw_status tw_error_status(const tw_error *error);
-/* The first finding in words on one line: "file:line:column: error 204: found ..., expected ... (at /pointer)". "" after a
- * call that went well, and for NULL. */
-TW_API const char *tw_error_message(const tw_error *error);
+TW_API tw_status tw_error_status(const tw_error* error);
+/* The first finding in words on one line: "file:line:column: error 204: found ..., expected ... (at /pointer)". ""
+ * after a call that went well, and for NULL. */
+TW_API const char* tw_error_message(const tw_error* error);
 /* How many findings there are, errors and warnings. */
-TW_API size_t tw_error_count(const tw_error *error);
+TW_API size_t tw_error_count(const tw_error* error);
 /* One of them. TW_E_NULL, TW_E_STRUCT_SIZE, TW_E_INDEX. */
-TW_API tw_status tw_error_finding(tw_finding *out, const tw_error *error, size_t index);
+TW_API tw_status tw_error_finding(tw_finding* out, const tw_error* error, size_t index);
 
 /* ---- Loading ---- */
 
-/* A document in memory. `name` tells what it is as a file's name would: *.json, gazetteer*.csv, shelf*.csv, and the grids
+/* A document in memory. `name` tells what it is as a file's name would: *.json, gazetteer*.csv, shelf*.csv, and the
+ * grids
  * (*.csv) that tariffs name. The text need not end with NUL. */
 typedef struct tw_source {
   uint32_t struct_size;
   uint32_t reserved; /* 0. */
-  const char *name;  /* Not NULL. */
-  const char *text;  /* NULL only with length 0. */
+  const char* name;  /* Not NULL. */
+  const char* text;  /* NULL only with length 0. */
   size_t length;     /* Bytes, at most 16 MiB. */
 } tw_source;
-#define TW_SOURCE_INIT {sizeof(tw_source), 0, NULL, NULL, 0}
-TW_API tw_status tw_source_init(tw_source *out, uint32_t struct_size);
+#define TW_SOURCE_INIT \
+  { sizeof(tw_source), 0, NULL, NULL, 0 }
+TW_API tw_status tw_source_init(tw_source* out, uint32_t struct_size);
 
-/* Reads a folder of tables whole (not its subfolders): each *.json by its format, gazetteer*.csv, shelf*.csv. Nothing is
- * half-loaded: with one error there is no ratebook, and `error` holds every finding of every document.
- * TW_E_FILE, TW_E_TABLE, TW_E_NULL, TW_E_TEXT, TW_E_MEMORY. Reads files; not for the hot path. */
-TW_API tw_status tw_ratebook_load_folder(tw_ratebook **out, const char *path, tw_error *error);
+/* Reads a folder of tables whole (not its subfolders): each *.json by its format, gazetteer*.csv, shelf*.csv. Nothing
+ * is half-loaded: with one error there is no ratebook, and `error` holds every finding of every document. TW_E_FILE,
+ * TW_E_TABLE, TW_E_NULL, TW_E_TEXT, TW_E_MEMORY. Reads files; not for the hot path. */
+TW_API tw_status tw_ratebook_load_folder(tw_ratebook** out, const char* path, tw_error* error);
 /* The same from files named one by one, the grids that tariffs name among them. At most 10,000. */
-TW_API tw_status tw_ratebook_load_files(tw_ratebook **out, const char *const *paths, size_t count, tw_error *error);
+TW_API tw_status tw_ratebook_load_files(tw_ratebook** out, const char* const* paths, size_t count, tw_error* error);
 /* The same from memory, which may be given back after the call. At most 10,000. */
-TW_API tw_status tw_ratebook_load_memory(tw_ratebook **out, const tw_source *sources, size_t count, tw_error *error);
+TW_API tw_status tw_ratebook_load_memory(tw_ratebook** out, const tw_source* sources, size_t count, tw_error* error);
 /* One more owner; gives the ratebook back for convenience. */
-TW_API tw_ratebook *tw_ratebook_retain(tw_ratebook *book);
+TW_API tw_ratebook* tw_ratebook_retain(tw_ratebook* book);
 /* One owner less; the last one frees it. Answers that were made from it stay good. */
-TW_API void tw_ratebook_release(tw_ratebook *book);
-/* The shelf that was read with the tables, or NULL. It lives as long as the ratebook, or longer with a tw_shelf_retain. */
-TW_API tw_shelf *tw_ratebook_shelf(const tw_ratebook *book);
+TW_API void tw_ratebook_release(tw_ratebook* book);
+/* The shelf that was read with the tables, or NULL. It lives as long as the ratebook, or longer with a tw_shelf_retain.
+ */
+TW_API tw_shelf* tw_ratebook_shelf(const tw_ratebook* book);
 /* How many tariffs (each version counts) it holds; 0 for NULL. */
-TW_API size_t tw_ratebook_tariff_count(const tw_ratebook *book);
+TW_API size_t tw_ratebook_tariff_count(const tw_ratebook* book);
 
 /* Reads a shelf, CSV or JSON by the name's ending, from a file or from memory. Errors as for a ratebook. */
-TW_API tw_status tw_shelf_load_file(tw_shelf **out, const char *path, tw_error *error);
-TW_API tw_status tw_shelf_load_memory(tw_shelf **out, const tw_source *source, tw_error *error);
-TW_API tw_shelf *tw_shelf_retain(tw_shelf *shelf);
-TW_API void tw_shelf_release(tw_shelf *shelf);
+TW_API tw_status tw_shelf_load_file(tw_shelf** out, const char* path, tw_error* error);
+TW_API tw_status tw_shelf_load_memory(tw_shelf** out, const tw_source* source, tw_error* error);
+TW_API tw_shelf* tw_shelf_retain(tw_shelf* shelf);
+TW_API void tw_shelf_release(tw_shelf* shelf);
 
 /* ---- Changing the rates while others price ---- */
 
-/* A slot holds one ratebook at a time. Threads take it with tw_ratebook_slot_get, price with it, and release it; another
- * thread puts a new one in whenever it likes. Each call sees one whole ratebook: the one it took. Every call on a slot is
- * safe from any thread but tw_ratebook_slot_free. `book` may be NULL in create and set: an empty slot. */
-TW_API tw_status tw_ratebook_slot_create(tw_ratebook_slot **out, tw_ratebook *book, tw_error *error);
-TW_API void tw_ratebook_slot_free(tw_ratebook_slot *slot);
+/* A slot holds one ratebook at a time. Threads take it with tw_ratebook_slot_get, price with it, and release it;
+ * another thread puts a new one in whenever it likes. Each call sees one whole ratebook: the one it took. Every call on
+ * a slot is safe from any thread but tw_ratebook_slot_free. `book` may be NULL in create and set: an empty slot. */
+TW_API tw_status tw_ratebook_slot_create(tw_ratebook_slot** out, tw_ratebook* book, tw_error* error);
+TW_API void tw_ratebook_slot_free(tw_ratebook_slot* slot);
 /* Gives the current ratebook with an owner added, or NULL from an empty slot: release it after use. TW_E_NULL. */
-TW_API tw_status tw_ratebook_slot_get(tw_ratebook **out, tw_ratebook_slot *slot);
+TW_API tw_status tw_ratebook_slot_get(tw_ratebook** out, tw_ratebook_slot* slot);
 /* Puts `book` in (the slot adds an owner of its own) and lets the old one go. TW_E_NULL. */
-TW_API tw_status tw_ratebook_slot_set(tw_ratebook_slot *slot, tw_ratebook *book);
-/* Counts the changes since the slot was made: a thread that keeps a dispatch compares it to know that it is out of date.
- * One atomic read. 0 for NULL. */
-TW_API uint64_t tw_ratebook_slot_generation(const tw_ratebook_slot *slot);
+TW_API tw_status tw_ratebook_slot_set(tw_ratebook_slot* slot, tw_ratebook* book);
+/* Counts the changes since the slot was made: a thread that keeps a dispatch compares it to know that it is out of
+ * date. One atomic read. 0 for NULL. */
+TW_API uint64_t tw_ratebook_slot_generation(const tw_ratebook_slot* slot);
 
 /* ---- Dispatches: from where to where, when, under which promise ---- */
 
@@ -241,39 +248,39 @@ TW_API uint64_t tw_ratebook_slot_generation(const tw_ratebook_slot *slot);
 
 typedef struct tw_shipment {
   uint32_t struct_size;
-  int32_t date;                            /* Hand-over: days since 1970-01-01. */
-  const char *from_country;                /* Two capital letters. Needed. */
-  const char *from_postal_code;            /* NULL: none. */
-  const char *to_country;                  /* Needed. */
-  const char *to_postal_code;              /* NULL: none. */
-  int32_t from_residential;                /* 0 or 1. */
-  int32_t to_residential;                  /* 0 or 1. */
-  int32_t promise;                         /* TW_PROMISE_ */
-  int32_t within_days;                     /* For TW_PROMISE_WITHIN: 0 to 10,000. */
-  const char *paid_for;                    /* For TW_PROMISE_PAID_FOR: "carrier/service", or a service that one carrier only has. */
-  const char *const *extras;               /* Codes of extras asked for ("signature"); NULL with extra_count 0. */
-  size_t extra_count;                      /* At most 100. */
-  int64_t cover_micros;                    /* Cover asked for, in `currency`; 0: none. */
-  const char *currency;                    /* Of the answer, ISO 4217; NULL: the only one of the tariffs and the shelf. */
-  const char *const *exchange_currencies;  /* One unit of exchange_currencies[i] is exchange_micros[i] in `currency`. */
-  const int64_t *exchange_micros;          /* Millionths, more than 0. */
-  size_t exchange_count;                   /* At most 200. */
+  int32_t date;                 /* Hand-over: days since 1970-01-01. */
+  const char* from_country;     /* Two capital letters. Needed. */
+  const char* from_postal_code; /* NULL: none. */
+  const char* to_country;       /* Needed. */
+  const char* to_postal_code;   /* NULL: none. */
+  int32_t from_residential;     /* 0 or 1. */
+  int32_t to_residential;       /* 0 or 1. */
+  int32_t promise;              /* TW_PROMISE_ */
+  int32_t within_days;          /* For TW_PROMISE_WITHIN: 0 to 10,000. */
+  const char* paid_for;      /* For TW_PROMISE_PAID_FOR: "carrier/service", or a service that one carrier only has. */
+  const char* const* extras; /* Codes of extras asked for ("signature"); NULL with extra_count 0. */
+  size_t extra_count;        /* At most 100. */
+  int64_t cover_micros;      /* Cover asked for, in `currency`; 0: none. */
+  const char* currency;      /* Of the answer, ISO 4217; NULL: the only one of the tariffs and the shelf. */
+  const char* const* exchange_currencies; /* One unit of exchange_currencies[i] is exchange_micros[i] in `currency`. */
+  const int64_t* exchange_micros;         /* Millionths, more than 0. */
+  size_t exchange_count;                  /* At most 200. */
 } tw_shipment;
 #define TW_SHIPMENT_INIT \
-  {sizeof(tw_shipment), 0, NULL, NULL, NULL, NULL, 0, 0, 0, 0, NULL, NULL, 0, 0, NULL, NULL, NULL, 0}
-TW_API tw_status tw_shipment_init(tw_shipment *out, uint32_t struct_size);
+  { sizeof(tw_shipment), 0, NULL, NULL, NULL, NULL, 0, 0, 0, 0, NULL, NULL, 0, 0, NULL, NULL, NULL, 0 }
+TW_API tw_status tw_shipment_init(tw_shipment* out, uint32_t struct_size);
 
-/* Makes a lane on a day ready for any number of parcels: finds zones, editions in force, promises. `shelf` NULL: goods are
- * estimated before they are packed. The dispatch keeps the ratebook and the shelf alive. Some tens of microseconds; keep it
- * and share it among threads. TW_E_INPUT (an unknown service paid for, an extra twice, no currency that can be told, ...),
- * TW_E_NULL, TW_E_STRUCT_SIZE, TW_E_TEXT, TW_E_COUNT, TW_E_HANDLE, TW_E_MEMORY. */
-TW_API tw_status tw_dispatch_create(tw_dispatch **out, const tw_ratebook *book, const tw_shelf *shelf,
-                                    const tw_shipment *shipment, tw_error *error);
-TW_API tw_dispatch *tw_dispatch_retain(tw_dispatch *dispatch);
-TW_API void tw_dispatch_release(tw_dispatch *dispatch);
+/* Makes a lane on a day ready for any number of parcels: finds zones, editions in force, promises. `shelf` NULL: goods
+ * are estimated before they are packed. The dispatch keeps the ratebook and the shelf alive. Some tens of microseconds;
+ * keep it and share it among threads. TW_E_INPUT (an unknown service paid for, an extra twice, no currency that can be
+ * told, ...), TW_E_NULL, TW_E_STRUCT_SIZE, TW_E_TEXT, TW_E_COUNT, TW_E_HANDLE, TW_E_MEMORY. */
+TW_API tw_status tw_dispatch_create(tw_dispatch** out, const tw_ratebook* book, const tw_shelf* shelf,
+                                    const tw_shipment* shipment, tw_error* error);
+TW_API tw_dispatch* tw_dispatch_retain(tw_dispatch* dispatch);
+TW_API void tw_dispatch_release(tw_dispatch* dispatch);
 /* The currency of its answers ("USD"), and its decimals (2). "" and 0 for NULL. */
-TW_API const char *tw_dispatch_currency(const tw_dispatch *dispatch);
-TW_API int32_t tw_dispatch_currency_decimals(const tw_dispatch *dispatch);
+TW_API const char* tw_dispatch_currency(const tw_dispatch* dispatch);
+TW_API int32_t tw_dispatch_currency_decimals(const tw_dispatch* dispatch);
 
 #define TW_MODE_SURFACE 0
 #define TW_MODE_AIR 1
@@ -282,20 +289,21 @@ TW_API int32_t tw_dispatch_currency_decimals(const tw_dispatch *dispatch);
 /* A service of a dispatch; offers and batches name it by index. */
 typedef struct tw_service {
   uint32_t struct_size;
-  int32_t mode;          /* TW_MODE_ */
-  int32_t tracked;       /* 0 or 1. */
-  int32_t days_least;    /* Business days from hand-over; -1: not published. */
+  int32_t mode;       /* TW_MODE_ */
+  int32_t tracked;    /* 0 or 1. */
+  int32_t days_least; /* Business days from hand-over; -1: not published. */
   int32_t days_most;
-  int32_t offered;       /* 0: out on this lane, day and promise, whatever the parcel. */
-  const char *carrier;   /* Code. */
-  const char *service;   /* Code. */
-  const char *title;
-  const char *zone;      /* "" where the lane has none. */
+  int32_t offered;     /* 0: out on this lane, day and promise, whatever the parcel. */
+  const char* carrier; /* Code. */
+  const char* service; /* Code. */
+  const char* title;
+  const char* zone; /* "" where the lane has none. */
 } tw_service;
-#define TW_SERVICE_INIT {sizeof(tw_service), 0, 0, 0, 0, 0, NULL, NULL, NULL, NULL}
-TW_API tw_status tw_service_init(tw_service *out, uint32_t struct_size);
-TW_API size_t tw_dispatch_service_count(const tw_dispatch *dispatch);
-TW_API tw_status tw_dispatch_service(tw_service *out, const tw_dispatch *dispatch, size_t index, tw_error *error);
+#define TW_SERVICE_INIT \
+  { sizeof(tw_service), 0, 0, 0, 0, 0, NULL, NULL, NULL, NULL }
+TW_API tw_status tw_service_init(tw_service* out, uint32_t struct_size);
+TW_API size_t tw_dispatch_service_count(const tw_dispatch* dispatch);
+TW_API tw_status tw_dispatch_service(tw_service* out, const tw_dispatch* dispatch, size_t index, tw_error* error);
 
 #define TW_PACKAGING_CARTON 0
 #define TW_PACKAGING_MAILER 1
@@ -306,23 +314,25 @@ TW_API tw_status tw_dispatch_service(tw_service *out, const tw_dispatch *dispatc
 /* A packaging of a dispatch: those of the shelf, the seller's own first, then the carriers'. */
 typedef struct tw_packaging {
   uint32_t struct_size;
-  int32_t kind;            /* TW_PACKAGING_ */
-  const char *code;
-  const char *title;
-  const char *issued_by;   /* The carrier's code; "" for the seller's own. */
+  int32_t kind; /* TW_PACKAGING_ */
+  const char* code;
+  const char* title;
+  const char* issued_by; /* The carrier's code; "" for the seller's own. */
   int64_t tare_ng;
-  int64_t cost_micros;     /* In the shelf's currency, or the issuing tariff's. */
-  int64_t inside_nm[3];    /* Carton: three sides, the third upright. Mailer and envelope: flat width, usable length,
-                              thickness (0: none given). Tube: diameter, length, 0. Bare: zeros. */
+  int64_t cost_micros;  /* In the shelf's currency, or the issuing tariff's. */
+  int64_t inside_nm[3]; /* Carton: three sides, the third upright. Mailer and envelope: flat width, usable length,
+                           thickness (0: none given). Tube: diameter, length, 0. Bare: zeros. */
   int64_t outside_nm[3];
-  int64_t on_hand;         /* -1: plenty. */
-  int32_t in_force;        /* 0: no tariff in force on the day has this issued packaging; only `code` and `issued_by` then tell. */
-  int32_t reserved;        /* 0. */
+  int64_t on_hand; /* -1: plenty. */
+  int32_t
+      in_force; /* 0: no tariff in force on the day has this issued packaging; only `code` and `issued_by` then tell. */
+  int32_t reserved; /* 0. */
 } tw_packaging;
-#define TW_PACKAGING_INIT {sizeof(tw_packaging), 0, NULL, NULL, NULL, 0, 0, {0, 0, 0}, {0, 0, 0}, 0, 0, 0}
-TW_API tw_status tw_packaging_init(tw_packaging *out, uint32_t struct_size);
-TW_API size_t tw_dispatch_packaging_count(const tw_dispatch *dispatch);
-TW_API tw_status tw_dispatch_packaging(tw_packaging *out, const tw_dispatch *dispatch, size_t index, tw_error *error);
+#define TW_PACKAGING_INIT \
+  { sizeof(tw_packaging), 0, NULL, NULL, NULL, 0, 0, {0, 0, 0}, {0, 0, 0}, 0, 0, 0 }
+TW_API tw_status tw_packaging_init(tw_packaging* out, uint32_t struct_size);
+TW_API size_t tw_dispatch_packaging_count(const tw_dispatch* dispatch);
+TW_API tw_status tw_dispatch_packaging(tw_packaging* out, const tw_dispatch* dispatch, size_t index, tw_error* error);
 
 /* ---- What is sent ---- */
 
@@ -354,45 +364,49 @@ TW_API tw_status tw_dispatch_packaging(tw_packaging *out, const tw_dispatch *dis
 /* Goods that were sold: `quantity` alike; weight, sides and value are of one of them. */
 typedef struct tw_item {
   uint32_t struct_size;
-  int32_t quantity;               /* 1 to 10,000; TW_ITEM_INIT says 1. */
+  int32_t quantity; /* 1 to 10,000; TW_ITEM_INIT says 1. */
   int64_t weight_ng;
-  int64_t weight_most_ng;         /* 0: the weight is known; else it is a range from weight_ng to this. */
-  int64_t sides_nm[3];            /* As measured, the third upright with TW_THIS_SIDE_UP. */
-  int64_t sides_most_nm[3];       /* Each 0: that side is known; else it is a range. */
-  int64_t value_micros;           /* Declared, in the dispatch's currency; 0: none. */
-  uint32_t contents;              /* TW_CONTENTS_ */
-  uint32_t flags;                 /* TW_THIS_SIDE_UP, TW_RIGID, TW_BARE */
-  int32_t shape;                  /* TW_SHAPE_ */
-  uint32_t own_trait_count;       /* At most 100. */
-  const char *const *own_traits;  /* Traits of one's own, which begin with "x-". */
+  int64_t weight_most_ng;        /* 0: the weight is known; else it is a range from weight_ng to this. */
+  int64_t sides_nm[3];           /* As measured, the third upright with TW_THIS_SIDE_UP. */
+  int64_t sides_most_nm[3];      /* Each 0: that side is known; else it is a range. */
+  int64_t value_micros;          /* Declared, in the dispatch's currency; 0: none. */
+  uint32_t contents;             /* TW_CONTENTS_ */
+  uint32_t flags;                /* TW_THIS_SIDE_UP, TW_RIGID, TW_BARE */
+  int32_t shape;                 /* TW_SHAPE_ */
+  uint32_t own_trait_count;      /* At most 100. */
+  const char* const* own_traits; /* Traits of one's own, which begin with "x-". */
 } tw_item;
-#define TW_ITEM_INIT {sizeof(tw_item), 1, 0, 0, {0, 0, 0}, {0, 0, 0}, 0, 0, 0, 0, 0, NULL}
-TW_API tw_status tw_item_init(tw_item *out, uint32_t struct_size);
+#define TW_ITEM_INIT \
+  { sizeof(tw_item), 1, 0, 0, {0, 0, 0}, {0, 0, 0}, 0, 0, 0, 0, 0, NULL }
+TW_API tw_status tw_item_init(tw_item* out, uint32_t struct_size);
 
 /* A parcel that is packed and closed: gross weight, outside sides. */
 typedef struct tw_parcel {
   uint32_t struct_size;
-  int32_t shape;                  /* TW_SHAPE_ */
+  int32_t shape; /* TW_SHAPE_ */
   int64_t weight_ng;
-  int64_t weight_most_ng;         /* As for an item. */
-  int64_t sides_nm[3];            /* In any order. */
-  int64_t sides_most_nm[3];       /* As for an item, beside sides_nm. */
+  int64_t weight_most_ng;   /* As for an item. */
+  int64_t sides_nm[3];      /* In any order. */
+  int64_t sides_most_nm[3]; /* As for an item, beside sides_nm. */
   int64_t value_micros;
   uint32_t contents;
-  uint32_t flags;                 /* TW_RIGID */
-  const char *packaging;          /* A code of the shelf or of a carrier; NULL: the seller's own, not named. */
-  const char *const *own_traits;
+  uint32_t flags;        /* TW_RIGID */
+  const char* packaging; /* A code of the shelf or of a carrier; NULL: the seller's own, not named. */
+  const char* const* own_traits;
   uint32_t own_trait_count;
-  uint32_t reserved;              /* 0. */
+  uint32_t reserved; /* 0. */
 } tw_parcel;
-#define TW_PARCEL_INIT {sizeof(tw_parcel), 0, 0, 0, {0, 0, 0}, {0, 0, 0}, 0, 0, 0, NULL, NULL, 0, 0}
-TW_API tw_status tw_parcel_init(tw_parcel *out, uint32_t struct_size);
+#define TW_PARCEL_INIT \
+  { sizeof(tw_parcel), 0, 0, 0, {0, 0, 0}, {0, 0, 0}, 0, 0, 0, NULL, NULL, 0, 0 }
+TW_API tw_status tw_parcel_init(tw_parcel* out, uint32_t struct_size);
 
 /* How much of an answer to work out; each level holds those above it. */
-#define TW_DETAIL_TOTALS 0  /* Offers, their totals and order. For a closed parcel without ranges this is the hot path: about
-                             * a microsecond, and a ranking that is used again allocates nothing. */
-#define TW_DETAIL_CHARGES 1 /* Charge lines, billable weights, ranges, refusals with reasons, cautions, changes of winner. */
-#define TW_DETAIL_FULL 2    /* Headroom and savers. */
+#define TW_DETAIL_TOTALS                                                                              \
+  0 /* Offers, their totals and order. For a closed parcel without ranges this is the hot path: about \
+     * a microsecond, and a ranking that is used again allocates nothing. */
+#define TW_DETAIL_CHARGES \
+  1 /* Charge lines, billable weights, ranges, refusals with reasons, cautions, changes of winner. */
+#define TW_DETAIL_FULL 2 /* Headroom and savers. */
 
 #define TW_OBJECTIVE_CHEAPEST 0
 #define TW_OBJECTIVE_CAUTIOUS 1 /* By the total due if scale and tape are short; needs TW_DETAIL_CHARGES or more. */
@@ -403,58 +417,60 @@ TW_API tw_status tw_parcel_init(tw_parcel *out, uint32_t struct_size);
 /* What is asked of a dispatch: goods to pack, or a parcel that is closed; one of them. */
 typedef struct tw_request {
   uint32_t struct_size;
-  int32_t detail;               /* TW_DETAIL_ */
-  const tw_item *items;         /* NULL with item_count 0. */
-  size_t item_count;            /* At most 10,000. */
-  const tw_parcel *parcel;
-  int64_t tolerance_weight_ng;  /* What a scale may be short by; 0: nothing. */
+  int32_t detail;       /* TW_DETAIL_ */
+  const tw_item* items; /* NULL with item_count 0. */
+  size_t item_count;    /* At most 10,000. */
+  const tw_parcel* parcel;
+  int64_t tolerance_weight_ng; /* What a scale may be short by; 0: nothing. */
   int64_t tolerance_sides_nm;
-  int64_t step_weight_ng;       /* What a scale can tell, for savers: this over step_weight_parts; 0: 0.1 oz. */
-  int64_t step_sides_nm;        /* Likewise; 0: 1/8 in. */
-  int64_t padding_nm;           /* Kept free on each side of goods in a carton, with `has_padding`. */
-  int64_t fill_weight_ng;       /* Added to the weight of packed goods. */
-  int64_t allowance_least_ng;   /* Of an estimate for goods over a pound, with `has_allowance`. */
+  int64_t step_weight_ng;     /* What a scale can tell, for savers: this over step_weight_parts; 0: 0.1 oz. */
+  int64_t step_sides_nm;      /* Likewise; 0: 1/8 in. */
+  int64_t padding_nm;         /* Kept free on each side of goods in a carton, with `has_padding`. */
+  int64_t fill_weight_ng;     /* Added to the weight of packed goods. */
+  int64_t allowance_least_ng; /* Of an estimate for goods over a pound, with `has_allowance`. */
   int64_t allowance_most_ng;
-  int32_t has_padding;          /* 0: 1 in where goods are fragile, else none. */
-  int32_t has_allowance;        /* 0: 8 oz and 12 oz (common practice). */
-  int32_t objective;            /* TW_OBJECTIVE_ */
-  int32_t weight_units;         /* TW_UNITS_, for the words of an answer. */
+  int32_t has_padding;   /* 0: 1 in where goods are fragile, else none. */
+  int32_t has_allowance; /* 0: 8 oz and 12 oz (common practice). */
+  int32_t objective;     /* TW_OBJECTIVE_ */
+  int32_t weight_units;  /* TW_UNITS_, for the words of an answer. */
   int32_t side_units;
-  int32_t step_weight_parts;    /* 0 or 1: whole; 10 with TW_OUNCE is 0.1 oz exactly. At most 1,000,000. */
+  int32_t step_weight_parts; /* 0 or 1: whole; 10 with TW_OUNCE is 0.1 oz exactly. At most 1,000,000. */
   int32_t step_sides_parts;
-  int32_t reserved;             /* 0. */
+  int32_t reserved; /* 0. */
 } tw_request;
-#define TW_REQUEST_INIT {sizeof(tw_request), 0, NULL, 0, NULL, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0}
-TW_API tw_status tw_request_init(tw_request *out, uint32_t struct_size);
+#define TW_REQUEST_INIT \
+  { sizeof(tw_request), 0, NULL, 0, NULL, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0 }
+TW_API tw_status tw_request_init(tw_request* out, uint32_t struct_size);
 
 /* ---- Rankings ---- */
 
 /* Makes an empty ranking for any number of answers, one at a time. */
-TW_API tw_status tw_ranking_create(tw_ranking **out, tw_error *error);
-TW_API void tw_ranking_free(tw_ranking *ranking);
+TW_API tw_status tw_ranking_create(tw_ranking** out, tw_error* error);
+TW_API void tw_ranking_free(tw_ranking* ranking);
 
-/* Ranks every way to send what is asked, best first. No offer at all is an answer too: TW_OK and a count of 0. `ranking`
- * keeps what it needs of the dispatch. TW_E_INPUT and the TW_E_4xx; the ranking is empty after an error. */
-TW_API tw_status tw_rank(tw_ranking *ranking, const tw_dispatch *dispatch, const tw_request *request, tw_error *error);
+/* Ranks every way to send what is asked, best first. No offer at all is an answer too: TW_OK and a count of 0.
+ * `ranking` keeps what it needs of the dispatch. TW_E_INPUT and the TW_E_4xx; the ranking is empty after an error. */
+TW_API tw_status tw_rank(tw_ranking* ranking, const tw_dispatch* dispatch, const tw_request* request, tw_error* error);
 
 /* The same from a request document (`tarewise-request-1`, UTF-8, `length` bytes), everything worked out as under
- * TW_DETAIL_FULL. `shelf` NULL: goods are estimated before they are packed. TW_E_REQUEST with every finding, TW_E_INPUT. */
-TW_API tw_status tw_rank_json(tw_ranking *ranking, const tw_ratebook *book, const tw_shelf *shelf, const char *json,
-                              size_t length, tw_error *error);
+ * TW_DETAIL_FULL. `shelf` NULL: goods are estimated before they are packed. TW_E_REQUEST with every finding,
+ * TW_E_INPUT. */
+TW_API tw_status tw_rank_json(tw_ranking* ranking, const tw_ratebook* book, const tw_shelf* shelf, const char* json,
+                              size_t length, tw_error* error);
 
-/* The answer as a document (`tarewise-ranking-1`), UTF-8 and NUL-terminated, `*length_out` bytes without the NUL. `indent`
- * spaces a level, 0 to 16; -1: one line. The text belongs to the ranking. Needs TW_DETAIL_CHARGES or more; without
- * TW_DETAIL_FULL headroom and savers are empty. `length_out` may be NULL. TW_E_NOT_ASKED. */
-TW_API tw_status tw_ranking_json(const char **out, size_t *length_out, tw_ranking *ranking, int32_t indent,
-                                 tw_error *error);
+/* The answer as a document (`tarewise-ranking-1`), UTF-8 and NUL-terminated, `*length_out` bytes without the NUL.
+ * `indent` spaces a level, 0 to 16; -1: one line. The text belongs to the ranking. Needs TW_DETAIL_CHARGES or more;
+ * without TW_DETAIL_FULL headroom and savers are empty. `length_out` may be NULL. TW_E_NOT_ASKED. */
+TW_API tw_status tw_ranking_json(const char** out, size_t* length_out, tw_ranking* ranking, int32_t indent,
+                                 tw_error* error);
 
-/* The dispatch that the answer was made with, or NULL from an empty ranking; one that came from JSON has its own. It belongs
- * to the ranking until its next use; tw_dispatch_retain keeps it longer. */
-TW_API tw_dispatch *tw_ranking_dispatch(const tw_ranking *ranking);
+/* The dispatch that the answer was made with, or NULL from an empty ranking; one that came from JSON has its own. It
+ * belongs to the ranking until its next use; tw_dispatch_retain keeps it longer. */
+TW_API tw_dispatch* tw_ranking_dispatch(const tw_ranking* ranking);
 /* 1 where goods were not packed yet. 0 for NULL. */
-TW_API int32_t tw_ranking_is_estimate(const tw_ranking *ranking);
+TW_API int32_t tw_ranking_is_estimate(const tw_ranking* ranking);
 /* "" for NULL and for an empty ranking. */
-TW_API const char *tw_ranking_currency(const tw_ranking *ranking);
+TW_API const char* tw_ranking_currency(const tw_ranking* ranking);
 
 #define TW_BILLABLE_ACTUAL 0
 #define TW_BILLABLE_DIMENSIONAL 1
@@ -467,46 +483,50 @@ TW_API const char *tw_ranking_currency(const tw_ranking *ranking);
 /* One way to send. Fields that the detail asked for does not cover are 0, "" or -1 as each says. */
 typedef struct tw_offer {
   uint32_t struct_size;
-  int32_t detail;                    /* TW_DETAIL_ that the fields were filled under. */
-  const char *carrier;
-  const char *service;
-  const char *title;
-  const char *packaging;             /* Code; "": the seller's own, not named. */
-  const char *issued_by;             /* Carrier; "": the seller's own. */
-  const char *zone;
-  int64_t total_micros;              /* In the dispatch's currency, packaging included. */
+  int32_t detail; /* TW_DETAIL_ that the fields were filled under. */
+  const char* carrier;
+  const char* service;
+  const char* title;
+  const char* packaging; /* Code; "": the seller's own, not named. */
+  const char* issued_by; /* Carrier; "": the seller's own. */
+  const char* zone;
+  int64_t total_micros; /* In the dispatch's currency, packaging included. */
   int64_t included_cover_micros;
-  int64_t weight_ng;                 /* Gross, as priced. */
-  int64_t sides_nm[3];               /* Outside, longest first, as priced. */
-  int32_t service_index;             /* Into the dispatch's services. */
-  int32_t packaging_index;           /* Into the dispatch's packaging; -1: none of them. */
-  int32_t days_least;                /* -1: not published. */
+  int64_t weight_ng;       /* Gross, as priced. */
+  int64_t sides_nm[3];     /* Outside, longest first, as priced. */
+  int32_t service_index;   /* Into the dispatch's services. */
+  int32_t packaging_index; /* Into the dispatch's packaging; -1: none of them. */
+  int32_t days_least;      /* -1: not published. */
   int32_t days_most;
   int32_t tracked;
-  int32_t mode;                      /* TW_MODE_ */
+  int32_t mode; /* TW_MODE_ */
   /* From here on with TW_DETAIL_CHARGES. */
-  const char *tariff_currency;       /* "": not asked for. */
-  int64_t service_total_micros;      /* In the tariff's currency, packaging left out. */
-  int64_t packaging_cost_micros;     /* In the dispatch's currency. */
-  int64_t lowest_total_micros;       /* Over the ranges asked about; both are the total where nothing was a range. */
+  const char* tariff_currency;   /* "": not asked for. */
+  int64_t service_total_micros;  /* In the tariff's currency, packaging left out. */
+  int64_t packaging_cost_micros; /* In the dispatch's currency. */
+  int64_t lowest_total_micros;   /* Over the ranges asked about; both are the total where nothing was a range. */
   int64_t highest_total_micros;
-  int64_t total_at_risk_micros;      /* With TW_RISK_DEARER; else 0. */
+  int64_t total_at_risk_micros; /* With TW_RISK_DEARER; else 0. */
   int64_t billable_weight_ng;
-  int32_t billable_from;             /* TW_BILLABLE_ */
-  int32_t risk;                      /* TW_RISK_ */
+  int32_t billable_from; /* TW_BILLABLE_ */
+  int32_t risk;          /* TW_RISK_ */
   uint32_t charge_count;
   /* From here on with TW_DETAIL_FULL. */
   uint32_t saver_count;
-  int64_t headroom_weight_ng;        /* The most that can be added at the same total; -1: no limit, or not asked for. */
+  int64_t headroom_weight_ng; /* The most that can be added at the same total; -1: no limit, or not asked for. */
   int64_t headroom_sides_nm[3];
 } tw_offer;
-#define TW_OFFER_INIT                                                                                          \
-  {sizeof(tw_offer), 0, NULL, NULL, NULL, NULL, NULL, NULL, 0, 0, 0, {0, 0, 0}, 0, 0, 0, 0, 0, 0, NULL, 0, 0, 0, 0, 0, \
-   0, 0, 0, 0, 0, 0, {0, 0, 0}}
-TW_API tw_status tw_offer_init(tw_offer *out, uint32_t struct_size);
-TW_API size_t tw_ranking_offer_count(const tw_ranking *ranking);
+#define TW_OFFER_INIT                                                                                                \
+  {                                                                                                                  \
+    sizeof(tw_offer), 0, NULL, NULL, NULL, NULL, NULL, NULL, 0, 0, 0, {0, 0, 0}, 0, 0, 0, 0, 0, 0, NULL, 0, 0, 0, 0, \
+        0, 0, 0, 0, 0, 0, 0, {                                                                                       \
+      0, 0, 0                                                                                                        \
+    }                                                                                                                \
+  }
+TW_API tw_status tw_offer_init(tw_offer* out, uint32_t struct_size);
+TW_API size_t tw_ranking_offer_count(const tw_ranking* ranking);
 /* The offer at `index`, 0 the best. TW_E_INDEX. */
-TW_API tw_status tw_ranking_offer(tw_offer *out, const tw_ranking *ranking, size_t index, tw_error *error);
+TW_API tw_status tw_ranking_offer(tw_offer* out, const tw_ranking* ranking, size_t index, tw_error* error);
 
 #define TW_BASIS_FLAT 0
 #define TW_BASIS_ZONE 1
@@ -518,18 +538,19 @@ TW_API tw_status tw_ranking_offer(tw_offer *out, const tw_ranking *ranking, size
 /* One charge line of an offer, in the tariff's currency. */
 typedef struct tw_charge {
   uint32_t struct_size;
-  int32_t basis;          /* TW_BASIS_: what kind of price it came from. */
-  const char *code;
-  const char *title;
-  const char *why;        /* Why it applies, in words. */
-  const char *row;        /* Of the table ("2 lb"); "": no table. */
-  const char *column;
-  int64_t amount_micros;  /* Negative for a discount. */
+  int32_t basis; /* TW_BASIS_: what kind of price it came from. */
+  const char* code;
+  const char* title;
+  const char* why; /* Why it applies, in words. */
+  const char* row; /* Of the table ("2 lb"); "": no table. */
+  const char* column;
+  int64_t amount_micros; /* Negative for a discount. */
 } tw_charge;
-#define TW_CHARGE_INIT {sizeof(tw_charge), 0, NULL, NULL, NULL, NULL, NULL, 0}
-TW_API tw_status tw_charge_init(tw_charge *out, uint32_t struct_size);
+#define TW_CHARGE_INIT \
+  { sizeof(tw_charge), 0, NULL, NULL, NULL, NULL, NULL, 0 }
+TW_API tw_status tw_charge_init(tw_charge* out, uint32_t struct_size);
 /* TW_E_NOT_ASKED, TW_E_INDEX. */
-TW_API tw_status tw_ranking_charge(tw_charge *out, tw_ranking *ranking, size_t offer, size_t index, tw_error *error);
+TW_API tw_status tw_ranking_charge(tw_charge* out, tw_ranking* ranking, size_t offer, size_t index, tw_error* error);
 
 #define TW_ASPECT_WEIGHT 0
 #define TW_ASPECT_LENGTH 1
@@ -539,14 +560,16 @@ TW_API tw_status tw_ranking_charge(tw_charge *out, tw_ranking *ranking, size_t o
 /* The least to take out, or off one side, for a lower best total with the same packaging. */
 typedef struct tw_saver {
   uint32_t struct_size;
-  int32_t of;            /* TW_ASPECT_ */
-  int64_t take;          /* ng for the weight, nm for a side. */
-  int64_t total_micros;  /* The best total after that. */
-  int64_t saves_micros;  /* The offer's total less that one. */
+  int32_t of;           /* TW_ASPECT_ */
+  int64_t take;         /* ng for the weight, nm for a side. */
+  int64_t total_micros; /* The best total after that. */
+  int64_t saves_micros; /* The offer's total less that one. */
 } tw_saver;
-#define TW_SAVER_INIT {sizeof(tw_saver), 0, 0, 0, 0}
-TW_API tw_status tw_saver_init(tw_saver *out, uint32_t struct_size);
-TW_API tw_status tw_ranking_saver(tw_saver *out, const tw_ranking *ranking, size_t offer, size_t index, tw_error *error);
+#define TW_SAVER_INIT \
+  { sizeof(tw_saver), 0, 0, 0, 0 }
+TW_API tw_status tw_saver_init(tw_saver* out, uint32_t struct_size);
+TW_API tw_status tw_ranking_saver(tw_saver* out, const tw_ranking* ranking, size_t offer, size_t index,
+                                  tw_error* error);
 
 /* Why a way is not offered; pinned numbers, in no particular order. */
 #define TW_REASON_NOT_IN_FORCE 1
@@ -561,57 +584,61 @@ TW_API tw_status tw_ranking_saver(tw_saver *out, const tw_ranking *ranking, size
 #define TW_REASON_NO_PRICE 10
 #define TW_REASON_EXTRA_NOT_OFFERED 11
 /* "over_limit"; "" for a number that is none. */
-TW_API const char *tw_reason_name(int32_t code);
+TW_API const char* tw_reason_name(int32_t code);
 
 /* One way that is not offered. Carrier and service are "" where the packaging itself is out. */
 typedef struct tw_refusal {
   uint32_t struct_size;
   uint32_t reason_count;
-  const char *carrier;
-  const char *service;
-  const char *packaging;
+  const char* carrier;
+  const char* service;
+  const char* packaging;
 } tw_refusal;
-#define TW_REFUSAL_INIT {sizeof(tw_refusal), 0, NULL, NULL, NULL}
-TW_API tw_status tw_refusal_init(tw_refusal *out, uint32_t struct_size);
+#define TW_REFUSAL_INIT \
+  { sizeof(tw_refusal), 0, NULL, NULL, NULL }
+TW_API tw_status tw_refusal_init(tw_refusal* out, uint32_t struct_size);
 typedef struct tw_reason {
   uint32_t struct_size;
-  int32_t code;      /* TW_REASON_ */
-  const char *text;  /* "length plus girth is 131 in, the limit is 130 in" */
+  int32_t code;     /* TW_REASON_ */
+  const char* text; /* "length plus girth is 131 in, the limit is 130 in" */
 } tw_reason;
-#define TW_REASON_INIT {sizeof(tw_reason), 0, NULL}
-TW_API tw_status tw_reason_init(tw_reason *out, uint32_t struct_size);
+#define TW_REASON_INIT \
+  { sizeof(tw_reason), 0, NULL }
+TW_API tw_status tw_reason_init(tw_reason* out, uint32_t struct_size);
 /* Need TW_DETAIL_CHARGES or more (the count is 0 without). TW_E_NOT_ASKED, TW_E_INDEX. */
-TW_API size_t tw_ranking_refusal_count(const tw_ranking *ranking);
-TW_API tw_status tw_ranking_refusal(tw_refusal *out, const tw_ranking *ranking, size_t index, tw_error *error);
-TW_API tw_status tw_ranking_reason(tw_reason *out, const tw_ranking *ranking, size_t refusal, size_t index,
-                                   tw_error *error);
+TW_API size_t tw_ranking_refusal_count(const tw_ranking* ranking);
+TW_API tw_status tw_ranking_refusal(tw_refusal* out, const tw_ranking* ranking, size_t index, tw_error* error);
+TW_API tw_status tw_ranking_reason(tw_reason* out, const tw_ranking* ranking, size_t refusal, size_t index,
+                                   tw_error* error);
 
 /* Plain words where contents or weight can hurt someone. */
 typedef struct tw_caution {
   uint32_t struct_size;
-  uint32_t reserved;   /* 0. */
-  const char *text;
-  const char *source;  /* The published rule's name; may be "". */
+  uint32_t reserved; /* 0. */
+  const char* text;
+  const char* source; /* The published rule's name; may be "". */
 } tw_caution;
-#define TW_CAUTION_INIT {sizeof(tw_caution), 0, NULL, NULL}
-TW_API tw_status tw_caution_init(tw_caution *out, uint32_t struct_size);
-TW_API size_t tw_ranking_caution_count(const tw_ranking *ranking);
-TW_API tw_status tw_ranking_caution(tw_caution *out, const tw_ranking *ranking, size_t index, tw_error *error);
+#define TW_CAUTION_INIT \
+  { sizeof(tw_caution), 0, NULL, NULL }
+TW_API tw_status tw_caution_init(tw_caution* out, uint32_t struct_size);
+TW_API size_t tw_ranking_caution_count(const tw_ranking* ranking);
+TW_API tw_status tw_ranking_caution(tw_caution* out, const tw_ranking* ranking, size_t index, tw_error* error);
 
 /* Above this weight, or with this side longer than this, another way is the cheapest (over the ranges asked about). */
 typedef struct tw_change {
   uint32_t struct_size;
-  int32_t of;             /* TW_ASPECT_ */
-  int64_t above;          /* ng for the weight, nm for a side. */
-  const char *carrier;    /* "": nothing can be offered from here on. */
-  const char *service;
-  const char *packaging;
+  int32_t of;          /* TW_ASPECT_ */
+  int64_t above;       /* ng for the weight, nm for a side. */
+  const char* carrier; /* "": nothing can be offered from here on. */
+  const char* service;
+  const char* packaging;
   int64_t total_micros;
 } tw_change;
-#define TW_CHANGE_INIT {sizeof(tw_change), 0, 0, NULL, NULL, NULL, 0}
-TW_API tw_status tw_change_init(tw_change *out, uint32_t struct_size);
-TW_API size_t tw_ranking_change_count(const tw_ranking *ranking);
-TW_API tw_status tw_ranking_change(tw_change *out, const tw_ranking *ranking, size_t index, tw_error *error);
+#define TW_CHANGE_INIT \
+  { sizeof(tw_change), 0, 0, NULL, NULL, NULL, 0 }
+TW_API tw_status tw_change_init(tw_change* out, uint32_t struct_size);
+TW_API size_t tw_ranking_change_count(const tw_ranking* ranking);
+TW_API tw_status tw_ranking_change(tw_change* out, const tw_ranking* ranking, size_t index, tw_error* error);
 
 /* ---- Catalogues: many goods on many lanes, columns in and columns out ---- */
 
@@ -626,56 +653,61 @@ TW_API tw_status tw_ranking_change(tw_change *out, const tw_ranking *ranking, si
 #define TW_ELEMENT_FLOAT32 8
 #define TW_ELEMENT_FLOAT64 9
 
-/* One column: where it begins, the bytes from one row to the next (0 repeats one value, negative walks backwards), what it
- * holds, and of weights, sides and money how much one of it is (ng, nm, millionths; 1 or more). An integer times the unit is
- * exact; a floating-point value is taken in whole millionths of the unit, the nearest: 15.3 with the unit TW_OUNCE is
- * "15.3 oz". `data` NULL leaves the column out. Values need no alignment. This structure is complete and never grows. */
+/* One column: where it begins, the bytes from one row to the next (0 repeats one value, negative walks backwards), what
+ * it holds, and of weights, sides and money how much one of it is (ng, nm, millionths; 1 or more). An integer times the
+ * unit is exact; a floating-point value is taken in whole millionths of the unit, the nearest: 15.3 with the unit
+ * TW_OUNCE is "15.3 oz". `data` NULL leaves the column out. Values need no alignment. This structure is complete and
+ * never grows. */
 typedef struct tw_column {
-  const void *data;
+  const void* data;
   int64_t stride;
   int64_t unit;
   int32_t element;  /* TW_ELEMENT_ */
   int32_t reserved; /* 0. */
 } tw_column;
-#define TW_COLUMN_INIT {NULL, 0, 0, 0, 0}
+#define TW_COLUMN_INIT \
+  { NULL, 0, 0, 0, 0 }
 
 /* Goods as columns, one kind of goods a row; weight and sides must be given. */
 typedef struct tw_goods {
   uint32_t struct_size;
-  uint32_t contents_class_count;       /* At most 10,000. */
-  size_t rows;                         /* At most 1,000 million. */
-  tw_column weight;                    /* Of one. */
-  tw_column sides[3];                  /* Of one; the third upright with `this_side_up`. */
-  tw_column quantity;                  /* Of units sent together, 1 to 10,000. Left out: 1. */
-  tw_column value;                     /* Declared, of one, in the repricer's currency. Left out: 0. */
-  tw_column contents;                  /* TW_CONTENTS_ added, or an index into `contents_classes` where given. Left out: none. */
-  tw_column shape;                     /* TW_SHAPE_. Left out: box. */
-  tw_column this_side_up;              /* Not 0: it is. Left out: it is not, and so on. */
+  uint32_t contents_class_count; /* At most 10,000. */
+  size_t rows;                   /* At most 1,000 million. */
+  tw_column weight;              /* Of one. */
+  tw_column sides[3];            /* Of one; the third upright with `this_side_up`. */
+  tw_column quantity;            /* Of units sent together, 1 to 10,000. Left out: 1. */
+  tw_column value;               /* Declared, of one, in the repricer's currency. Left out: 0. */
+  tw_column contents;     /* TW_CONTENTS_ added, or an index into `contents_classes` where given. Left out: none. */
+  tw_column shape;        /* TW_SHAPE_. Left out: box. */
+  tw_column this_side_up; /* Not 0: it is. Left out: it is not, and so on. */
   tw_column rigid;
   tw_column bare;
   tw_column missing;                   /* Not 0: the row is left unpriced, TW_ROW_MISSING. */
-  const char *const *contents_classes; /* Each a list of traits between spaces, "media x-signed"; NULL: none. */
+  const char* const* contents_classes; /* Each a list of traits between spaces, "media x-signed"; NULL: none. */
 } tw_goods;
-#define TW_GOODS_INIT                                                                                                 \
-  {sizeof(tw_goods), 0, 0, TW_COLUMN_INIT, {TW_COLUMN_INIT, TW_COLUMN_INIT, TW_COLUMN_INIT}, TW_COLUMN_INIT,          \
-   TW_COLUMN_INIT, TW_COLUMN_INIT, TW_COLUMN_INIT, TW_COLUMN_INIT, TW_COLUMN_INIT, TW_COLUMN_INIT, TW_COLUMN_INIT,    \
-   NULL}
-TW_API tw_status tw_goods_init(tw_goods *out, uint32_t struct_size);
+#define TW_GOODS_INIT                                                                                         \
+  {                                                                                                           \
+    sizeof(tw_goods), 0, 0, TW_COLUMN_INIT, {TW_COLUMN_INIT, TW_COLUMN_INIT, TW_COLUMN_INIT}, TW_COLUMN_INIT, \
+        TW_COLUMN_INIT, TW_COLUMN_INIT, TW_COLUMN_INIT, TW_COLUMN_INIT, TW_COLUMN_INIT, TW_COLUMN_INIT,       \
+        TW_COLUMN_INIT, NULL                                                                                  \
+  }
+TW_API tw_status tw_goods_init(tw_goods* out, uint32_t struct_size);
 
 /* A lane of a repricer. */
 typedef struct tw_lane {
   uint32_t struct_size;
   int32_t from_residential;
-  const char *from_country;
-  const char *from_postal_code;
-  const char *to_country;
-  const char *to_postal_code;
-  int64_t share;              /* How often it is sent on, in any whole unit; all 0: no mix. */
+  const char* from_country;
+  const char* from_postal_code;
+  const char* to_country;
+  const char* to_postal_code;
+  int64_t share; /* How often it is sent on, in any whole unit; all 0: no mix. */
   int32_t to_residential;
-  int32_t reserved;           /* 0. */
+  int32_t reserved; /* 0. */
 } tw_lane;
-#define TW_LANE_INIT {sizeof(tw_lane), 0, NULL, NULL, NULL, NULL, 0, 0, 0}
-TW_API tw_status tw_lane_init(tw_lane *out, uint32_t struct_size);
+#define TW_LANE_INIT \
+  { sizeof(tw_lane), 0, NULL, NULL, NULL, NULL, 0, 0, 0 }
+TW_API tw_status tw_lane_init(tw_lane* out, uint32_t struct_size);
 
 /* What became of a row; pinned. */
 #define TW_ROW_PRICED 0
@@ -689,85 +721,89 @@ TW_API tw_status tw_lane_init(tw_lane *out, uint32_t struct_size);
 #define TW_ROW_FITS_NOTHING 8
 #define TW_ROW_TOO_HEAVY_PACKED 9
 #define TW_ROW_OFFERED_NOWHERE 10 /* No service takes it on any lane. */
-#define TW_ROW_NOT_EVERYWHERE 11 /* Priced, but on at least one lane no service takes it. */
+#define TW_ROW_NOT_EVERYWHERE 11  /* Priced, but on at least one lane no service takes it. */
 /* "bad_weight"; "" for a number that is none. */
-TW_API const char *tw_row_status_name(int32_t row_status);
+TW_API const char* tw_row_status_name(int32_t row_status);
 
-/* Where the answers go; each may be NULL. Arrays of rows x lanes hold row after row, a row's lanes side by side. Totals are
- * in millionths of the repricer's currency, packaging included; -1 where there is none. */
+/* Where the answers go; each may be NULL. Arrays of rows x lanes hold row after row, a row's lanes side by side. Totals
+ * are in millionths of the repricer's currency, packaging included; -1 where there is none. */
 typedef struct tw_results {
   uint32_t struct_size;
-  uint32_t level_count;          /* At most 100. */
-  int64_t *total_micros;         /* Rows x lanes: of the best offer. */
-  int64_t *second_total_micros;  /* Rows x lanes: of the best offer of another service. */
-  int16_t *service;              /* Rows x lanes: index of its service, or -1. */
-  int16_t *packaging;            /* Rows x lanes: index of its packaging, or -1. */
-  int64_t *worst_micros;         /* Rows: the dearest of the lanes' totals. */
-  int32_t *worst_lane;           /* Rows: its lane; -1: none. */
-  int64_t *expected_micros;      /* Rows: mean by shares. */
-  int64_t *quantile_micros;      /* Rows x levels: the least total that at least that part of the shares does not pass. */
-  const int64_t *levels;         /* Millionths, 0 to 1,000,000. */
-  uint8_t *row_status;           /* Rows: TW_ROW_ */
+  uint32_t level_count;         /* At most 100. */
+  int64_t* total_micros;        /* Rows x lanes: of the best offer. */
+  int64_t* second_total_micros; /* Rows x lanes: of the best offer of another service. */
+  int16_t* service;             /* Rows x lanes: index of its service, or -1. */
+  int16_t* packaging;           /* Rows x lanes: index of its packaging, or -1. */
+  int64_t* worst_micros;        /* Rows: the dearest of the lanes' totals. */
+  int32_t* worst_lane;          /* Rows: its lane; -1: none. */
+  int64_t* expected_micros;     /* Rows: mean by shares. */
+  int64_t* quantile_micros; /* Rows x levels: the least total that at least that part of the shares does not pass. */
+  const int64_t* levels;    /* Millionths, 0 to 1,000,000. */
+  uint8_t* row_status;      /* Rows: TW_ROW_ */
 } tw_results;
-#define TW_RESULTS_INIT {sizeof(tw_results), 0, NULL, NULL, NULL, NULL, NULL, NULL, NULL, NULL, NULL, NULL}
-TW_API tw_status tw_results_init(tw_results *out, uint32_t struct_size);
+#define TW_RESULTS_INIT \
+  { sizeof(tw_results), 0, NULL, NULL, NULL, NULL, NULL, NULL, NULL, NULL, NULL, NULL }
+TW_API tw_status tw_results_init(tw_results* out, uint32_t struct_size);
 
 /* Called after each block of rows by one thread at a time (not always the caller's); anything but 0 stops the run. */
-typedef int32_t (*tw_progress)(size_t rows_done, size_t rows, void *payload);
+typedef int32_t (*tw_progress)(size_t rows_done, size_t rows, void* payload);
 
 typedef struct tw_reprice_options {
   uint32_t struct_size;
-  uint32_t threads;      /* 0: the caller's alone; at most 256. The results never depend on it. */
-  tw_progress progress;  /* NULL: none. */
-  void *payload;         /* For `progress`; never looked at. */
+  uint32_t threads;     /* 0: the caller's alone; at most 256. The results never depend on it. */
+  tw_progress progress; /* NULL: none. */
+  void* payload;        /* For `progress`; never looked at. */
 } tw_reprice_options;
-#define TW_REPRICE_OPTIONS_INIT {sizeof(tw_reprice_options), 0, NULL, NULL}
-TW_API tw_status tw_reprice_options_init(tw_reprice_options *out, uint32_t struct_size);
+#define TW_REPRICE_OPTIONS_INIT \
+  { sizeof(tw_reprice_options), 0, NULL, NULL }
+TW_API tw_status tw_reprice_options_init(tw_reprice_options* out, uint32_t struct_size);
 
-/* Makes lanes ready for whole catalogues. Of `shipment` all but the places is used; of `settings` (may be NULL) the padding,
- * fill weight and allowance. It never changes to its callers: any number of threads may reprice with one at a time. Errors
- * as for tw_dispatch_create. */
-TW_API tw_status tw_repricer_create(tw_repricer **out, const tw_ratebook *book, const tw_shelf *shelf,
-                                    const tw_shipment *shipment, const tw_lane *lanes, size_t lane_count,
-                                    const tw_request *settings, tw_error *error);
-TW_API tw_repricer *tw_repricer_retain(tw_repricer *repricer);
-TW_API void tw_repricer_release(tw_repricer *repricer);
+/* Makes lanes ready for whole catalogues. Of `shipment` all but the places is used; of `settings` (may be NULL) the
+ * padding, fill weight and allowance. It never changes to its callers: any number of threads may reprice with one at a
+ * time. Errors as for tw_dispatch_create. */
+TW_API tw_status tw_repricer_create(tw_repricer** out, const tw_ratebook* book, const tw_shelf* shelf,
+                                    const tw_shipment* shipment, const tw_lane* lanes, size_t lane_count,
+                                    const tw_request* settings, tw_error* error);
+TW_API tw_repricer* tw_repricer_retain(tw_repricer* repricer);
+TW_API void tw_repricer_release(tw_repricer* repricer);
 /* The names behind the indices of the results. In these, `days`, `zone` and `offered` are those of the first lane. */
-TW_API size_t tw_repricer_service_count(const tw_repricer *repricer);
-TW_API tw_status tw_repricer_service(tw_service *out, const tw_repricer *repricer, size_t index, tw_error *error);
-TW_API size_t tw_repricer_packaging_count(const tw_repricer *repricer);
+TW_API size_t tw_repricer_service_count(const tw_repricer* repricer);
+TW_API tw_status tw_repricer_service(tw_service* out, const tw_repricer* repricer, size_t index, tw_error* error);
+TW_API size_t tw_repricer_packaging_count(const tw_repricer* repricer);
 /* The code, or NULL past the end. */
-TW_API const char *tw_repricer_packaging_code(const tw_repricer *repricer, size_t index);
-TW_API size_t tw_repricer_lane_count(const tw_repricer *repricer);
-TW_API const char *tw_repricer_currency(const tw_repricer *repricer);
+TW_API const char* tw_repricer_packaging_code(const tw_repricer* repricer, size_t index);
+TW_API size_t tw_repricer_lane_count(const tw_repricer* repricer);
+TW_API const char* tw_repricer_currency(const tw_repricer* repricer);
 
-/* Prices every row for every lane, with the very totals that tw_rank puts first. A bad row gets its TW_ROW_ and never stops
- * the rest. Arrays must have room for all rows. `options` may be NULL. TW_E_INPUT (a column of the wrong kind, results of a
- * mix without shares), TW_E_CANCELLED (rows that were not done are untouched), TW_E_COUNT and the TW_E_4xx. */
-TW_API tw_status tw_reprice(const tw_results *results, const tw_repricer *repricer, const tw_goods *goods,
-                            const tw_reprice_options *options, tw_error *error);
+/* Prices every row for every lane, with the very totals that tw_rank puts first. A bad row gets its TW_ROW_ and never
+ * stops the rest. Arrays must have room for all rows. `options` may be NULL. TW_E_INPUT (a column of the wrong kind,
+ * results of a mix without shares), TW_E_CANCELLED (rows that were not done are untouched), TW_E_COUNT and the
+ * TW_E_4xx. */
+TW_API tw_status tw_reprice(const tw_results* results, const tw_repricer* repricer, const tw_goods* goods,
+                            const tw_reprice_options* options, tw_error* error);
 
 /* ---- Text in and out ---- */
 
 /* Read a quantity as it is written in a request: "1 lb 3 oz", "12-3/8 in", "13 x 10 x 6 in" (three sides), "24.00",
  * "2026-08-03". Text ends with NUL. TW_E_INPUT says what was found and expected. */
-TW_API tw_status tw_parse_weight(int64_t *ng_out, const char *text, tw_error *error);
-TW_API tw_status tw_parse_length(int64_t *nm_out, const char *text, tw_error *error);
-TW_API tw_status tw_parse_sides(int64_t sides_nm_out[3], const char *text, tw_error *error);
-TW_API tw_status tw_parse_money(int64_t *micros_out, const char *text, tw_error *error);
-TW_API tw_status tw_parse_date(int32_t *days_out, const char *text, tw_error *error);
+TW_API tw_status tw_parse_weight(int64_t* ng_out, const char* text, tw_error* error);
+TW_API tw_status tw_parse_length(int64_t* nm_out, const char* text, tw_error* error);
+TW_API tw_status tw_parse_sides(int64_t sides_nm_out[3], const char* text, tw_error* error);
+TW_API tw_status tw_parse_money(int64_t* micros_out, const char* text, tw_error* error);
+TW_API tw_status tw_parse_date(int32_t* days_out, const char* text, tw_error* error);
 
 /* Write a quantity into `buffer`, NUL-terminated. `*size_out` (may be NULL) is the size needed with the NUL, also where
  * TW_E_BUFFER says that `capacity` is less; then nothing is written. `buffer` may be NULL with capacity 0.
- * Weights in "lb", "oz", "kg", "g" or "mg", lengths in "in", "ft", "mm", "cm" or "m": the shortest decimal that reads back
- * as the same. Money with the decimals of `currency`, or more where it has more: "7.99". TW_E_INPUT for another unit. */
-TW_API tw_status tw_format_weight(char *buffer, size_t capacity, size_t *size_out, int64_t ng, const char *unit,
-                                  tw_error *error);
-TW_API tw_status tw_format_length(char *buffer, size_t capacity, size_t *size_out, int64_t nm, const char *unit,
-                                  tw_error *error);
-TW_API tw_status tw_format_money(char *buffer, size_t capacity, size_t *size_out, int64_t micros, const char *currency,
-                                 tw_error *error);
-TW_API tw_status tw_format_date(char *buffer, size_t capacity, size_t *size_out, int32_t days, tw_error *error);
+ * Weights in "lb", "oz", "kg", "g" or "mg", lengths in "in", "ft", "mm", "cm" or "m": the shortest decimal that reads
+ * back as the same. Money with the decimals of `currency`, or more where it has more: "7.99". TW_E_INPUT for another
+ * unit. */
+TW_API tw_status tw_format_weight(char* buffer, size_t capacity, size_t* size_out, int64_t ng, const char* unit,
+                                  tw_error* error);
+TW_API tw_status tw_format_length(char* buffer, size_t capacity, size_t* size_out, int64_t nm, const char* unit,
+                                  tw_error* error);
+TW_API tw_status tw_format_money(char* buffer, size_t capacity, size_t* size_out, int64_t micros, const char* currency,
+                                 tw_error* error);
+TW_API tw_status tw_format_date(char* buffer, size_t capacity, size_t* size_out, int32_t days, tw_error* error);
 
 #ifdef __cplusplus
 }

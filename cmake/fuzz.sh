@@ -1,16 +1,18 @@
 #!/bin/bash
 # Builds the fuzz targets and runs each for some seconds over its kept corpus:
-#   cmake/fuzz.sh BUILD_DIR [SECONDS] [--keep]
-# SECONDS a target, 60 if left out. --keep adds what reached new code to tests/fuzz/corpus (few and small inputs that reach
+#   cmake/fuzz.sh [BUILD_DIR [SECONDS [--keep]]]
+# BUILD_DIR build/fuzz and SECONDS a target 60 if left out. --keep adds what reached new code to tests/fuzz/corpus (few and small inputs that reach
 # the same). A crash, a leak, undefined behaviour, 20 s for one input or a broken invariant fails; the input is then left in
 # BUILD_DIR/fuzz.
 set -euo pipefail
 root=$(realpath "$(dirname "$0")/..")
-build=$1
+build=${1:-$root/build/fuzz}
+mkdir -p "$build"
+build=$(realpath "$build")
 seconds=${2:-60}
 cmake -S "$root" -B "$build" -G Ninja -DCMAKE_BUILD_TYPE=RelWithDebInfo -DCMAKE_C_COMPILER=clang -DCMAKE_CXX_COMPILER=clang++ \
   -DCMAKE_CXX_FLAGS_RELWITHDEBINFO="-O1 -g1" -DTW_FUZZ=ON -DTW_SANITIZE=address,undefined -DTW_BUILD_TESTS=OFF \
-  -DTW_BUILD_COMMAND=OFF ${TW_CMAKE_ARGUMENTS:-} >"$build.log" 2>&1 || { cat "$build.log"; exit 1; }
+  -DTW_BUILD_COMMAND=OFF -DTW_BUILD_CAPI=ON ${TW_CMAKE_ARGUMENTS:-} >"$build/configure.log" 2>&1 || { cat "$build/configure.log"; exit 1; }
 cmake --build "$build" --target fuzz_documents fuzz_requests -- -j"${TW_JOBS:-2}"
 passed=0
 failed=0
@@ -38,5 +40,5 @@ for target in documents requests; do
     cp -n "$kept"/* "$corpus"/
   fi
 done
-echo "$passed passed, $failed failed"
+echo "fuzz: $passed passed, $failed failed"
 [[ $failed == 0 ]]

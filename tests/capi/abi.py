@@ -20,7 +20,8 @@ def without_comments(text):
 
 
 def squeezed(text):
-    return re.sub(r"\s+", " ", text).strip()
+    """One spelling, however the header is formatted: "const char *x"."""
+    return re.sub(r"\s*(\*+)\s*", r" \1", re.sub(r"\s+", " ", text)).strip()
 
 
 def read_header(path):

@@ -18,16 +18,38 @@ tw_finding FirstOf(const tw_error* error) {
 
 // Pinned: a status keeps its number and its name for good.
 TEST(Errors, StatusesArePinned) {
-  const std::pair<tw_status, const char*> pinned[] = {
-      {0, "TW_OK"},           {100, "TW_E_INPUT"},       {101, "TW_E_REQUEST"}, {200, "TW_E_TABLE"},
-      {201, "TW_E_FILE"},     {400, "TW_E_NULL"},        {401, "TW_E_STRUCT_SIZE"}, {402, "TW_E_INDEX"},
-      {403, "TW_E_NOT_ASKED"}, {404, "TW_E_TEXT"},       {405, "TW_E_BUFFER"},  {406, "TW_E_HANDLE"},
-      {407, "TW_E_COUNT"},    {500, "TW_E_CANCELLED"},   {900, "TW_E_MEMORY"},  {901, "TW_E_INTERNAL"},
-      {1, "TW_E_UNKNOWN"},    {-1, "TW_E_UNKNOWN"}};
+  const std::pair<tw_status, const char*> pinned[] = {{0, "TW_OK"},
+                                                      {100, "TW_E_INPUT"},
+                                                      {101, "TW_E_REQUEST"},
+                                                      {200, "TW_E_TABLE"},
+                                                      {201, "TW_E_FILE"},
+                                                      {400, "TW_E_NULL"},
+                                                      {401, "TW_E_STRUCT_SIZE"},
+                                                      {402, "TW_E_INDEX"},
+                                                      {403, "TW_E_NOT_ASKED"},
+                                                      {404, "TW_E_TEXT"},
+                                                      {405, "TW_E_BUFFER"},
+                                                      {406, "TW_E_HANDLE"},
+                                                      {407, "TW_E_COUNT"},
+                                                      {500, "TW_E_CANCELLED"},
+                                                      {900, "TW_E_MEMORY"},
+                                                      {901, "TW_E_INTERNAL"},
+                                                      {1, "TW_E_UNKNOWN"},
+                                                      {-1, "TW_E_UNKNOWN"}};
   for (const auto& [status, name] : pinned) EXPECT_STREQ(tw_status_name(status), name);
-  const char* reasons[] = {"",           "not_in_force", "currency_differs", "no_zone",
-                           "packaging_not_allowed", "does_not_fit", "out_of_stock", "promise_not_met",
-                           "contents_not_accepted", "over_limit", "no_price", "extra_not_offered", ""};
+  const char* reasons[] = {"",
+                           "not_in_force",
+                           "currency_differs",
+                           "no_zone",
+                           "packaging_not_allowed",
+                           "does_not_fit",
+                           "out_of_stock",
+                           "promise_not_met",
+                           "contents_not_accepted",
+                           "over_limit",
+                           "no_price",
+                           "extra_not_offered",
+                           ""};
   for (int i = 0; i < 13; ++i) EXPECT_STREQ(tw_reason_name(i), reasons[i]);
   EXPECT_STREQ(tw_reason_name(-1), "");
 }
@@ -140,7 +162,8 @@ TEST(Errors, ARequestFindingSaysWhere) {
       "{\"format\": \"tarewise-request-1\",\n"
       " \"parcel\": {\"weight\": \"31.3\", \"sides\": \"13 x 10 x 6 in\"},\n"
       " \"from\": {\"country\": \"US\"}, \"to\": {\"country\": \"US\"}, \"date\": \"2026-08-03\"}";
-  ASSERT_EQ(tw_rank_json(ranking.get(), book.get(), nullptr, request.data(), request.size(), error.get()), TW_E_REQUEST);
+  ASSERT_EQ(tw_rank_json(ranking.get(), book.get(), nullptr, request.data(), request.size(), error.get()),
+            TW_E_REQUEST);
   const tw_finding finding = FirstOf(error.get());
   EXPECT_EQ(finding.line, 2);
   EXPECT_STREQ(finding.pointer, "/parcel/weight");
@@ -336,8 +359,9 @@ TEST(Errors, TextInAndOut) {
 TEST(Errors, DocumentsFromFilesMemoryAndFolderAreTheSame) {
   const ErrorPtr error = NewError();
   const std::string folder = TW_TEST_TABLES;
-  const char* names[] = {"harbourline-2026-07.json", "harbourline-2026-07-ground.csv", "harbourline-2026-07-swift.csv",
-                         "harbourline-2026-07-noon.csv", "harbourline-2026-07-overseas.csv", "gazetteer-us.csv"};
+  const char* names[] = {"harbourline-2026-07.json",         "harbourline-2026-07-ground.csv",
+                         "harbourline-2026-07-swift.csv",    "harbourline-2026-07-noon.csv",
+                         "harbourline-2026-07-overseas.csv", "gazetteer-us.csv"};
   std::vector<std::string> paths;
   std::vector<std::string> texts;
   for (const char* name : names) {
@@ -358,7 +382,8 @@ TEST(Errors, DocumentsFromFilesMemoryAndFolderAreTheSame) {
   }
   tw_ratebook* by_files = nullptr;
   tw_ratebook* by_memory = nullptr;
-  ASSERT_EQ(tw_ratebook_load_files(&by_files, raw.data(), raw.size(), error.get()), TW_OK) << tw_error_message(error.get());
+  ASSERT_EQ(tw_ratebook_load_files(&by_files, raw.data(), raw.size(), error.get()), TW_OK)
+      << tw_error_message(error.get());
   ASSERT_EQ(tw_ratebook_load_memory(&by_memory, sources.data(), sources.size(), error.get()), TW_OK)
       << tw_error_message(error.get());
   const capi_test::BookPtr books[] = {capi_test::BookPtr(by_files), capi_test::BookPtr(by_memory)};

@@ -1,5 +1,5 @@
-// 10,000 random sequences of calls with bad arguments: null and foreign handles, wrong sizes, huge counts, broken UTF-8,
-// extreme numbers. Each gives a status; none may crash, and a handle stays usable after it.
+// 10,000 random sequences of calls with bad arguments: null and foreign handles, wrong sizes, huge counts, broken
+// UTF-8, extreme numbers. Each gives a status; none may crash, and a handle stays usable after it.
 #include <cstdint>
 #include <limits>
 #include <random>
@@ -40,7 +40,11 @@ class Caller {
         tw_dispatch_release(made);
         return status;
       }
-      case 1: case 2: case 3: case 4: case 5: {
+      case 1:
+      case 2:
+      case 3:
+      case 4:
+      case 5: {
         tw_request request = Request();
         return tw_rank(Ranking(), Dispatch(), Chance(30) ? nullptr : &request, Error());
       }
@@ -91,10 +95,14 @@ class Caller {
         const std::string text = Text();
         const char* given = Chance(10) ? nullptr : text.c_str();
         switch (Below(4)) {
-          case 0: return tw_parse_weight(Maybe(&out[0]), given, Error());
-          case 1: return tw_parse_length(Maybe(&out[0]), given, Error());
-          case 2: return tw_parse_sides(Chance(10) ? nullptr : out, given, Error());
-          default: return tw_parse_money(Maybe(&out[0]), given, Error());
+          case 0:
+            return tw_parse_weight(Maybe(&out[0]), given, Error());
+          case 1:
+            return tw_parse_length(Maybe(&out[0]), given, Error());
+          case 2:
+            return tw_parse_sides(Chance(10) ? nullptr : out, given, Error());
+          default:
+            return tw_parse_money(Maybe(&out[0]), given, Error());
         }
       }
       case 16: {
@@ -104,10 +112,14 @@ class Caller {
         const std::size_t capacity = Below(sizeof buffer + 1);
         char* into = Chance(10) ? nullptr : buffer;
         switch (Below(4)) {
-          case 0: return tw_format_weight(into, capacity, Maybe(&size), Number(), unit.c_str(), Error());
-          case 1: return tw_format_length(into, capacity, Maybe(&size), Number(), "in", Error());
-          case 2: return tw_format_money(into, capacity, Maybe(&size), Number(), "JPY", Error());
-          default: return tw_format_date(into, capacity, Maybe(&size), static_cast<std::int32_t>(Number()), Error());
+          case 0:
+            return tw_format_weight(into, capacity, Maybe(&size), Number(), unit.c_str(), Error());
+          case 1:
+            return tw_format_length(into, capacity, Maybe(&size), Number(), "in", Error());
+          case 2:
+            return tw_format_money(into, capacity, Maybe(&size), Number(), "JPY", Error());
+          default:
+            return tw_format_date(into, capacity, Maybe(&size), static_cast<std::int32_t>(Number()), Error());
         }
       }
       case 17: {
@@ -158,7 +170,9 @@ class Caller {
         Spoil(finding.struct_size);
         return tw_error_finding(Maybe(&finding), Error(), Index());
       }
-      case 23: case 24: return Reprice();
+      case 23:
+      case 24:
+        return Reprice();
       case 25: {
         tw_lane lanes[2] = {TW_LANE_INIT, TW_LANE_INIT};
         kept_.clear();
@@ -172,9 +186,9 @@ class Caller {
         }
         const tw_shipment shipment = capi_test::Shipment();
         tw_repricer* made = nullptr;
-        const tw_status status = tw_repricer_create(Maybe(&made), Book(), Shelf(), Chance(5) ? nullptr : &shipment,
-                                                    Chance(5) ? nullptr : lanes, Chance(10) ? SIZE_MAX : Below(3), nullptr,
-                                                    Error());
+        const tw_status status =
+            tw_repricer_create(Maybe(&made), Book(), Shelf(), Chance(5) ? nullptr : &shipment,
+                               Chance(5) ? nullptr : lanes, Chance(10) ? SIZE_MAX : Below(3), nullptr, Error());
         tw_repricer_release(made);
         return status;
       }
@@ -205,7 +219,8 @@ class Caller {
       lane.from_postal_code = "43004";
       lane.to_postal_code = "60614";
       const tw_shipment shipment = capi_test::Shipment();
-      EXPECT_EQ(tw_repricer_create(&made, book_, tw_ratebook_shelf(book_), &shipment, &lane, 1, nullptr, nullptr), TW_OK);
+      EXPECT_EQ(tw_repricer_create(&made, book_, tw_ratebook_shelf(book_), &shipment, &lane, 1, nullptr, nullptr),
+                TW_OK);
       return made;
     }();
     constexpr std::size_t kRows = 8;
@@ -213,7 +228,9 @@ class Caller {
     double reals[kRows];
     for (std::size_t i = 0; i < kRows; ++i) {
       numbers[i] = Chance(50) ? static_cast<std::int64_t>(Below(100)) * TW_OUNCE : Number();
-      reals[i] = Chance(50) ? static_cast<double>(Below(20)) : Chance(50) ? std::numeric_limits<double>::quiet_NaN() : 1e300;
+      reals[i] = Chance(50)   ? static_cast<double>(Below(20))
+                 : Chance(50) ? std::numeric_limits<double>::quiet_NaN()
+                              : 1e300;
     }
     auto column = [&](std::int64_t unit) {
       tw_column one = TW_COLUMN_INIT;
@@ -286,9 +303,24 @@ class Caller {
   std::size_t Index() { return Chance(70) ? Below(12) : Chance(50) ? SIZE_MAX - Below(3) : Below(1u << 20); }
 
   std::int64_t Number() {
-    static constexpr std::int64_t kOdd[] = {0, 1, -1, 2, 255, 65'536, INT32_MAX, INT32_MIN, INT64_MAX, INT64_MIN,
-                                            INT64_MAX - 1, INT64_MIN + 1, 100'000'000'000'000'000, 50'000'000'000,
-                                            50'000'000'001, TW_INCH, TW_OUNCE, 1'000'000'000'000'000};
+    static constexpr std::int64_t kOdd[] = {0,
+                                            1,
+                                            -1,
+                                            2,
+                                            255,
+                                            65'536,
+                                            INT32_MAX,
+                                            INT32_MIN,
+                                            INT64_MAX,
+                                            INT64_MIN,
+                                            INT64_MAX - 1,
+                                            INT64_MIN + 1,
+                                            100'000'000'000'000'000,
+                                            50'000'000'000,
+                                            50'000'000'001,
+                                            TW_INCH,
+                                            TW_OUNCE,
+                                            1'000'000'000'000'000};
     return Chance(80) ? kOdd[Below(std::size(kOdd))] : static_cast<std::int64_t>(random_());
   }
   std::int64_t Weight() { return Chance(70) ? static_cast<std::int64_t>(Below(3'000)) * TW_OUNCE / 10 : Number(); }
@@ -299,10 +331,34 @@ class Caller {
   }
 
   std::string Text() {
-    static const char* const kTexts[] = {"", "US", "43004", "90210", "oz", "g", "1 lb 3 oz", "12.375 in", "13 x 10 x 6 in",
-                                         "24.00", "\xFF\xFE", "\xC3\x28", "\xED\xA0\x80", "\xF4\x90\x80\x80", "\xC0\x80",
-                                         "x-\xE2\x82", "-1 lb", "1e9 kg", "9999999999999999999999999999 kg", "signature",
-                                         "harbourline/ground", "media", "USD", "EUR", "carton-13", "NaN", "\n\t\r", "../../.."};
+    static const char* const kTexts[] = {"",
+                                         "US",
+                                         "43004",
+                                         "90210",
+                                         "oz",
+                                         "g",
+                                         "1 lb 3 oz",
+                                         "12.375 in",
+                                         "13 x 10 x 6 in",
+                                         "24.00",
+                                         "\xFF\xFE",
+                                         "\xC3\x28",
+                                         "\xED\xA0\x80",
+                                         "\xF4\x90\x80\x80",
+                                         "\xC0\x80",
+                                         "x-\xE2\x82",
+                                         "-1 lb",
+                                         "1e9 kg",
+                                         "9999999999999999999999999999 kg",
+                                         "signature",
+                                         "harbourline/ground",
+                                         "media",
+                                         "USD",
+                                         "EUR",
+                                         "carton-13",
+                                         "NaN",
+                                         "\n\t\r",
+                                         "../../.."};
     if (Chance(5)) return std::string(Below(6000), Chance(50) ? 'x' : '\xE2');
     std::string text = kTexts[Below(std::size(kTexts))];
     if (Chance(20) && !text.empty()) text[Below(text.size())] = static_cast<char>(Below(256));

@@ -55,12 +55,19 @@ const std::map<std::string, std::pair<std::int32_t, tarewise::Shape>>& Shapes() 
 }
 
 const std::map<std::string, std::uint32_t>& Traits() {
-  static const auto* const traits = new std::map<std::string, std::uint32_t>{
-      {"media", TW_CONTENTS_MEDIA}, {"documents", TW_CONTENTS_DOCUMENTS}, {"fragile", TW_CONTENTS_FRAGILE},
-      {"liquid", TW_CONTENTS_LIQUID}, {"perishable", TW_CONTENTS_PERISHABLE},
-      {"lithium_in_equipment", TW_CONTENTS_LITHIUM_IN_EQUIPMENT}, {"lithium_alone", TW_CONTENTS_LITHIUM_ALONE},
-      {"flammable_liquid", TW_CONTENTS_FLAMMABLE_LIQUID}, {"aerosol", TW_CONTENTS_AEROSOL},
-      {"sharp", TW_CONTENTS_SHARP}, {"magnetic", TW_CONTENTS_MAGNETIC}, {"live", TW_CONTENTS_LIVE}};
+  static const auto* const traits =
+      new std::map<std::string, std::uint32_t>{{"media", TW_CONTENTS_MEDIA},
+                                               {"documents", TW_CONTENTS_DOCUMENTS},
+                                               {"fragile", TW_CONTENTS_FRAGILE},
+                                               {"liquid", TW_CONTENTS_LIQUID},
+                                               {"perishable", TW_CONTENTS_PERISHABLE},
+                                               {"lithium_in_equipment", TW_CONTENTS_LITHIUM_IN_EQUIPMENT},
+                                               {"lithium_alone", TW_CONTENTS_LITHIUM_ALONE},
+                                               {"flammable_liquid", TW_CONTENTS_FLAMMABLE_LIQUID},
+                                               {"aerosol", TW_CONTENTS_AEROSOL},
+                                               {"sharp", TW_CONTENTS_SHARP},
+                                               {"magnetic", TW_CONTENTS_MAGNETIC},
+                                               {"live", TW_CONTENTS_LIVE}};
   return *traits;
 }
 
@@ -127,17 +134,18 @@ void ExpectSameOffers(const tarewise::Ranking& cpp, tw_ranking* c, std::int32_t 
     for (std::size_t k = 0; k < 3; ++k) EXPECT_EQ(got.sides_nm[k], want.sides.sides()[k].nanometres());
     EXPECT_EQ(got.included_cover_micros, want.included_cover.micros());
     tw_service service = TW_SERVICE_INIT;
-    ASSERT_EQ(tw_dispatch_service(&service, tw_ranking_dispatch(c), static_cast<std::size_t>(got.service_index), nullptr),
-              TW_OK);
+    ASSERT_EQ(
+        tw_dispatch_service(&service, tw_ranking_dispatch(c), static_cast<std::size_t>(got.service_index), nullptr),
+        TW_OK);
     EXPECT_TEXT(service.service, want.service);
     EXPECT_TEXT(service.carrier, want.carrier);
     EXPECT_TEXT(service.zone, want.zone);
     EXPECT_EQ(service.offered, 1);
     if (got.packaging_index >= 0) {
       tw_packaging packaging = TW_PACKAGING_INIT;
-      ASSERT_EQ(
-          tw_dispatch_packaging(&packaging, tw_ranking_dispatch(c), static_cast<std::size_t>(got.packaging_index), nullptr),
-          TW_OK);
+      ASSERT_EQ(tw_dispatch_packaging(&packaging, tw_ranking_dispatch(c), static_cast<std::size_t>(got.packaging_index),
+                                      nullptr),
+                TW_OK);
       EXPECT_TEXT(packaging.code, want.packaging);
     } else {
       EXPECT_TRUE(want.packaging.empty() || want.packaging == "estimate" || !want.issued_by.empty()) << want.packaging;
@@ -175,8 +183,8 @@ void ExpectSameOffers(const tarewise::Ranking& cpp, tw_ranking* c, std::int32_t 
       EXPECT_EQ(saver.of, static_cast<std::int32_t>(want.savers[k].of));
       EXPECT_EQ(saver.total_micros, want.savers[k].total.micros());
       EXPECT_EQ(saver.saves_micros, want.savers[k].saves.micros());
-      EXPECT_EQ(saver.take, saver.of == TW_ASPECT_WEIGHT ? want.savers[k].weight.nanograms()
-                                                         : want.savers[k].length.nanometres());
+      EXPECT_EQ(saver.take,
+                saver.of == TW_ASPECT_WEIGHT ? want.savers[k].weight.nanograms() : want.savers[k].length.nanometres());
     }
   }
   if (detail < TW_DETAIL_CHARGES) return;
@@ -211,8 +219,8 @@ void ExpectSameOffers(const tarewise::Ranking& cpp, tw_ranking* c, std::int32_t 
     EXPECT_EQ(got.of, static_cast<std::int32_t>(want.of));
     EXPECT_EQ(got.total_micros, want.total.micros());
     EXPECT_TEXT(got.service, want.service);
-    EXPECT_EQ(got.above, want.of == tarewise::Aspect::kWeight ? want.above_weight.nanograms()
-                                                              : want.above_length.nanometres());
+    EXPECT_EQ(got.above,
+              want.of == tarewise::Aspect::kWeight ? want.above_weight.nanograms() : want.above_length.nanometres());
   }
 }
 
@@ -340,8 +348,13 @@ TEST(Parity, Documents) {
   const capi_test::BookPtr book = capi_test::LoadBook();
   const capi_test::RankingPtr ranking = capi_test::NewRanking();
   const capi_test::ErrorPtr error = capi_test::NewError();
-  const char* orders[] = {"record.json", "kettle-to-berlin.json", "cautious-near-the-edge.json", "two-books-and-a-score.json",
-                          "weight-not-known-yet.json", "sealed-in-a-carriers-box.json", "spare-cells-alone.json"};
+  const char* orders[] = {"record.json",
+                          "kettle-to-berlin.json",
+                          "cautious-near-the-edge.json",
+                          "two-books-and-a-score.json",
+                          "weight-not-known-yet.json",
+                          "sealed-in-a-carriers-box.json",
+                          "spare-cells-alone.json"};
   for (const char* order : orders) {
     SCOPED_TRACE(order);
     std::ifstream in(std::string(TW_TEST_ORDERS) + "/" + order);
@@ -351,8 +364,9 @@ TEST(Parity, Documents) {
     ASSERT_TRUE(request.ok());
     const auto cpp = tarewise::Rank(CppWorld().book, CppWorld().shelf, *request.value);
     ASSERT_TRUE(cpp.ok()) << cpp.status().message();
-    ASSERT_EQ(tw_rank_json(ranking.get(), book.get(), tw_ratebook_shelf(book.get()), text.data(), text.size(), error.get()),
-              TW_OK)
+    ASSERT_EQ(
+        tw_rank_json(ranking.get(), book.get(), tw_ratebook_shelf(book.get()), text.data(), text.size(), error.get()),
+        TW_OK)
         << tw_error_message(error.get());
     const char* json = nullptr;
     std::size_t length = 0;

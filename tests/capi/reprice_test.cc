@@ -1,11 +1,34 @@
 // A catalogue by columns gives the totals of one call after another.
+#include <dlfcn.h>
+#include <pthread.h>
+
+#include <cerrno>
 #include <cstdint>
-#include <cstring>
 #include <limits>
 #include <string>
 #include <vector>
 
 #include "support.h"
+
+// In the place of the C library's, for this program and the libraries that it loads: refuses where a test says so. Not
+// under a sanitizer, which has one of its own.
+#ifndef TW_TEST_SANITIZED
+namespace {
+bool refuse_threads = false;
+int threads_refused = 0;
+}  // namespace
+
+extern "C" int pthread_create(pthread_t* thread, const pthread_attr_t* attributes, void* (*body)(void*),
+                              void* argument) {
+  if (refuse_threads) {
+    ++threads_refused;
+    return EAGAIN;
+  }
+  using Create = int(pthread_t*, const pthread_attr_t*, void* (*)(void*), void*);
+  static auto* const create = reinterpret_cast<Create*>(dlsym(RTLD_NEXT, "pthread_create"));
+  return create(thread, attributes, body, argument);
+}
+#endif
 
 namespace {
 
@@ -93,9 +116,11 @@ TEST(Reprice, EveryRowIsTheSingleCalls) {
     while (at < names.size() && names[at] != one.contents) ++at;
     if (at == names.size()) names.push_back(one.contents);
     contents.push_back(static_cast<std::uint16_t>(at));
-    shapes.push_back(static_cast<std::int8_t>(one.shape == "box" ? TW_SHAPE_BOX : one.shape == "tube" ? TW_SHAPE_TUBE
-                                              : one.shape == "soft" ? TW_SHAPE_SOFT : one.shape == "flat" ? TW_SHAPE_FLAT
-                                                                                            : TW_SHAPE_IRREGULAR));
+    shapes.push_back(static_cast<std::int8_t>(one.shape == "box"    ? TW_SHAPE_BOX
+                                              : one.shape == "tube" ? TW_SHAPE_TUBE
+                                              : one.shape == "soft" ? TW_SHAPE_SOFT
+                                              : one.shape == "flat" ? TW_SHAPE_FLAT
+                                                                    : TW_SHAPE_IRREGULAR));
   }
   for (const std::string& name : names) classes.push_back(name.c_str());
   goods.contents = Of(contents.data(), 2, TW_ELEMENT_UINT16);
@@ -123,7 +148,8 @@ TEST(Reprice, EveryRowIsTheSingleCalls) {
     return 0;
   };
   const capi_test::ErrorPtr error = capi_test::NewError();
-  ASSERT_EQ(tw_reprice(&results, repricer.get(), &goods, &options, error.get()), TW_OK) << tw_error_message(error.get());
+  ASSERT_EQ(tw_reprice(&results, repricer.get(), &goods, &options, error.get()), TW_OK)
+      << tw_error_message(error.get());
   EXPECT_EQ(reported, rows);
   const capi_test::RankingPtr ranking = capi_test::NewRanking();
   for (std::size_t lane = 0; lane < std::size(kTo); ++lane) {
@@ -148,9 +174,9 @@ TEST(Reprice, EveryRowIsTheSingleCalls) {
           item.own_traits = own;
           item.own_trait_count = 1;
         } else {
-          static const char* const kNames[] = {"media", "documents", "fragile", "liquid", "perishable",
-                                               "lithium_in_equipment", "lithium_alone", "flammable_liquid", "aerosol",
-                                               "sharp", "magnetic", "live"};
+          static const char* const kNames[] = {
+              "media",         "documents",        "fragile", "liquid", "perishable", "lithium_in_equipment",
+              "lithium_alone", "flammable_liquid", "aerosol", "sharp",  "magnetic",   "live"};
           for (std::size_t bit = 0; bit < std::size(kNames); ++bit) {
             if (word == kNames[bit]) item.contents |= 1u << bit;
           }
@@ -174,7 +200,8 @@ TEST(Reprice, EveryRowIsTheSingleCalls) {
       ASSERT_EQ(tw_repricer_service(&named, repricer.get(), static_cast<std::size_t>(service[cell]), nullptr), TW_OK);
       ASSERT_STREQ(named.service, offer.service);
       ASSERT_STREQ(named.carrier, offer.carrier);
-      ASSERT_STREQ(tw_repricer_packaging_code(repricer.get(), static_cast<std::size_t>(packaging[cell])), offer.packaging);
+      ASSERT_STREQ(tw_repricer_packaging_code(repricer.get(), static_cast<std::size_t>(packaging[cell])),
+                   offer.packaging);
     }
   }
 }
@@ -192,8 +219,9 @@ TEST(Reprice, BadRowsNeverStopTheRest) {
   for (auto& flags : columns.flags) flags.assign(9, 0);
   const std::vector<std::uint32_t> contents = {0, 0, 0, 0, 0, 0, 0x1000, 0, 0};
   const std::vector<std::uint8_t> shapes = {0, 0, 0, 0, 0, 0, 0, 9, 0};
-  const std::uint8_t expected[] = {TW_ROW_PRICED,     TW_ROW_BAD_WEIGHT, TW_ROW_BAD_SIDE,     TW_ROW_BAD_QUANTITY, TW_ROW_BAD_VALUE,
-                                   TW_ROW_BAD_WEIGHT, TW_ROW_BAD_CONTENTS, TW_ROW_BAD_SHAPE, TW_ROW_MISSING};
+  const std::uint8_t expected[] = {TW_ROW_PRICED,       TW_ROW_BAD_WEIGHT, TW_ROW_BAD_SIDE,
+                                   TW_ROW_BAD_QUANTITY, TW_ROW_BAD_VALUE,  TW_ROW_BAD_WEIGHT,
+                                   TW_ROW_BAD_CONTENTS, TW_ROW_BAD_SHAPE,  TW_ROW_MISSING};
   const std::vector<std::uint8_t> missing = {0, 0, 0, 0, 0, 0, 0, 0, 1};
   tw_goods goods = GoodsOf(columns);
   goods.contents = Of(contents.data(), 4, TW_ELEMENT_UINT32);
@@ -260,6 +288,89 @@ TEST(Reprice, Strides) {
     }
   }
 }
+
+// Threads change nothing: not a result, not what is reported.
+TEST(Reprice, ThreadsChangeNothing) {
+  const capi_test::BookPtr book = capi_test::LoadBook();
+  const capi_test::RepricerPtr repricer = NewRepricer(book.get());
+  constexpr std::size_t kRows = 150'001;  // no whole number of slices
+  std::vector<std::int32_t> grams(kRows);
+  for (std::size_t i = 0; i < kRows; ++i) grams[i] = static_cast<std::int32_t>(i * 7 % 20'000);
+  const std::int64_t five = 5;
+  tw_goods goods = TW_GOODS_INIT;
+  goods.rows = kRows;
+  goods.weight = Of(grams.data(), 4, TW_ELEMENT_INT32, TW_GRAM);
+  for (tw_column& side : goods.sides) side = Of(&five, 0, TW_ELEMENT_INT64, TW_INCH);
+  const std::int64_t levels[] = {500'000, 900'000};
+  struct Answer {
+    std::vector<std::int64_t> total = std::vector<std::int64_t>(kRows * std::size(kTo), 7), second = total;
+    std::vector<std::int16_t> service = std::vector<std::int16_t>(kRows * std::size(kTo), 7), packaging = service;
+    std::vector<std::int64_t> worst = std::vector<std::int64_t>(kRows, 7), expected = worst;
+    std::vector<std::int64_t> quantile = std::vector<std::int64_t>(kRows * 2, 7);
+    std::vector<std::int32_t> lane = std::vector<std::int32_t>(kRows, 7);
+    std::vector<std::uint8_t> status = std::vector<std::uint8_t>(kRows, 77);
+    bool operator==(const Answer&) const = default;
+  };
+  std::vector<Answer> answers(2);
+  for (std::size_t i = 0; i < 2; ++i) {
+    Answer& answer = answers[i];
+    tw_results results = TW_RESULTS_INIT;
+    results.total_micros = answer.total.data();
+    results.second_total_micros = answer.second.data();
+    results.service = answer.service.data();
+    results.packaging = answer.packaging.data();
+    results.worst_micros = answer.worst.data();
+    results.worst_lane = answer.lane.data();
+    results.expected_micros = answer.expected.data();
+    results.quantile_micros = answer.quantile.data();
+    results.levels = levels;
+    results.level_count = 2;
+    results.row_status = answer.status.data();
+    std::size_t reported = 0;
+    tw_reprice_options options = TW_REPRICE_OPTIONS_INIT;
+    options.threads = i == 0 ? 1 : 4;
+    options.payload = &reported;
+    options.progress = [](std::size_t done, std::size_t rows, void* payload) -> std::int32_t {
+      std::size_t& last = *static_cast<std::size_t*>(payload);
+      const bool rises = done > last && done <= rows;
+      last = done;
+      return rises ? 0 : 1;
+    };
+    const capi_test::ErrorPtr error = capi_test::NewError();
+    ASSERT_EQ(tw_reprice(&results, repricer.get(), &goods, &options, error.get()), TW_OK)
+        << tw_error_message(error.get());
+    EXPECT_EQ(reported, kRows);
+  }
+  EXPECT_TRUE(answers[0] == answers[1]);
+  EXPECT_EQ(answers[0].status[0], TW_ROW_BAD_WEIGHT);
+  EXPECT_GT(answers[0].total.back(), 0);
+}
+
+#ifndef TW_TEST_SANITIZED
+// Where no thread is to be had the caller's own does it all.
+TEST(Reprice, WithoutThreads) {
+  const capi_test::BookPtr book = capi_test::LoadBook();
+  const capi_test::RepricerPtr repricer = NewRepricer(book.get());
+  const std::int64_t five = 5;
+  tw_goods goods = TW_GOODS_INIT;
+  goods.rows = 100'000;
+  goods.weight = Of(&five, 0, TW_ELEMENT_INT64, TW_OUNCE);
+  for (tw_column& side : goods.sides) side = Of(&five, 0, TW_ELEMENT_INT64, TW_INCH);
+  std::vector<std::int64_t> totals(goods.rows * std::size(kTo), 7);
+  tw_results results = TW_RESULTS_INIT;
+  results.total_micros = totals.data();
+  tw_reprice_options options = TW_REPRICE_OPTIONS_INIT;
+  options.threads = 4;
+  const capi_test::ErrorPtr error = capi_test::NewError();
+  threads_refused = 0;
+  refuse_threads = true;
+  const tw_status status = tw_reprice(&results, repricer.get(), &goods, &options, error.get());
+  refuse_threads = false;
+  EXPECT_EQ(status, TW_OK) << tw_error_message(error.get());
+  EXPECT_GT(threads_refused, 0);
+  EXPECT_GT(totals.back(), 7);
+}
+#endif
 
 TEST(Reprice, Cancelling) {
   const capi_test::BookPtr book = capi_test::LoadBook();

@@ -30,8 +30,8 @@ void Check(const Case<T>& c) {
   EXPECT_EQ(size, larger.size());
   for (std::size_t i = sizeof(T); i < larger.size(); ++i) ASSERT_EQ(larger[i], 0) << i;
   // Sizes that no version had.
-  for (const std::uint32_t bad : {0u, 1u, 4u, static_cast<std::uint32_t>(sizeof(T)) - 4, static_cast<std::uint32_t>(sizeof(T)) + 1,
-                                  5000u, 0xFFFFFFFFu}) {
+  for (const std::uint32_t bad : {0u, 1u, 4u, static_cast<std::uint32_t>(sizeof(T)) - 4,
+                                  static_cast<std::uint32_t>(sizeof(T)) + 1, 5000u, 0xFFFFFFFFu}) {
     EXPECT_EQ(c.init(&by_function, bad), TW_E_STRUCT_SIZE) << bad;
   }
   EXPECT_EQ(c.init(nullptr, sizeof(T)), TW_E_NULL);

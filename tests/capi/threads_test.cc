@@ -1,4 +1,5 @@
-// Eight threads price while another swaps the ratebook 1,000 times. Run it under the thread sanitizer too (preset tsan).
+// Eight threads price while another swaps the ratebook 1,000 times. Run it under the thread sanitizer too (preset
+// tsan).
 #include <atomic>
 #include <thread>
 #include <vector>
@@ -86,9 +87,11 @@ TEST(Threads, EachCallSeesOneWholeRatebook) {
   while (ready.load() < kThreads) std::this_thread::yield();
   for (int i = 1; i <= kSwaps; ++i) {
     // A book that nobody else holds is freed by whoever lets it go last, a pricing thread perhaps.
-    capi_test::BookPtr fresh = i % 10 == 0 ? FlatBook(prices[static_cast<std::size_t>(i / 10) % prices.size()]) : nullptr;
-    ASSERT_EQ(tw_ratebook_slot_set(slot.get(), fresh ? fresh.get() : books[static_cast<std::size_t>(i) % books.size()].get()),
-              TW_OK);
+    capi_test::BookPtr fresh =
+        i % 10 == 0 ? FlatBook(prices[static_cast<std::size_t>(i / 10) % prices.size()]) : nullptr;
+    ASSERT_EQ(
+        tw_ratebook_slot_set(slot.get(), fresh ? fresh.get() : books[static_cast<std::size_t>(i) % books.size()].get()),
+        TW_OK);
     // Swaps keep pace with pricing, so that they fall into the midst of it.
     while (priced.load() + wrong.load() < 4 * i) std::this_thread::yield();
   }

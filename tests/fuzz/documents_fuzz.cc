@@ -1,4 +1,5 @@
-// Any bytes as a document of tables. What loads is priced with, and the answers must be sound and agree with each other.
+// Any bytes as a document of tables. What loads is priced with, and the answers must be sound and agree with each
+// other.
 #include <cstdint>
 #include <cstring>
 #include <string>

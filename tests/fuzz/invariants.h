@@ -20,12 +20,14 @@ inline void Require(bool holds, const char* what, const tw_error* error = nullpt
 
 // A status that a caller can bring about; tarewise's own failures are defects.
 inline void RequireKnown(tw_status status, const tw_error* error) {
-  Require(status != TW_E_INTERNAL && std::strcmp(tw_status_name(status), "TW_E_UNKNOWN") != 0, "a status of the caller's",
+  Require(status != TW_E_INTERNAL && std::strcmp(tw_status_name(status), "TW_E_UNKNOWN") != 0,
+          "a status of the caller's", error);
+  Require((status == TW_OK) == (tw_error_message(error)[0] == '\0'), "a message exactly where something is wrong",
           error);
-  Require((status == TW_OK) == (tw_error_message(error)[0] == '\0'), "a message exactly where something is wrong", error);
 }
 
-// Best first; an offer has lines that add up to its total before the packaging (to the rounding of the total), a refusal has reasons.
+// Best first; an offer has lines that add up to its total before the packaging (to the rounding of the total), a
+// refusal has reasons.
 inline void RequireSound(tw_ranking* ranking, const tw_error* error) {
   std::int64_t before = 0;
   for (std::size_t i = 0; i < tw_ranking_offer_count(ranking); ++i) {
@@ -53,7 +55,8 @@ inline void RequireSound(tw_ranking* ranking, const tw_error* error) {
   }
   const char* json = nullptr;
   std::size_t length = 0;
-  Require(tw_ranking_json(&json, &length, ranking, -1, nullptr) == TW_OK && std::strlen(json) == length, "a document", error);
+  Require(tw_ranking_json(&json, &length, ranking, -1, nullptr) == TW_OK && std::strlen(json) == length, "a document",
+          error);
 }
 
 }  // namespace fuzz

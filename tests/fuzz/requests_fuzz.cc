@@ -12,7 +12,8 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
     fuzz::Require(tw_ratebook_load_folder(&book, TW_FUZZ_TABLES, error) == TW_OK, "the tables", error);
   }
   // Once packed from the shelf, once estimated.
-  for (const tw_shelf* shelf : {static_cast<const tw_shelf*>(tw_ratebook_shelf(book)), static_cast<const tw_shelf*>(nullptr)}) {
+  for (const tw_shelf* shelf :
+       {static_cast<const tw_shelf*>(tw_ratebook_shelf(book)), static_cast<const tw_shelf*>(nullptr)}) {
     const tw_status status = tw_rank_json(ranking, book, shelf, reinterpret_cast<const char*>(data), size, error);
     fuzz::RequireKnown(status, error);
     if (status == TW_OK) {

@@ -29,7 +29,7 @@ int main(int argc, char** argv) {
   }
   if (ranking->offers().empty()) return 1;
   const tarewise::Offer& best = ranking->offers().front();
-  std::cout << best.carrier << " " << best.service << " "
-            << best.total.ToString(ranking->currency().decimals()) << "\n";
+  std::cout << best.carrier << " " << best.service << " " << best.total.ToString(ranking->currency().decimals())
+            << "\n";
   return 0;
 }
