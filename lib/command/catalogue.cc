@@ -137,7 +137,7 @@ bool CatalogueReader::Open(const std::string& path) {
   for (const std::string_view field : stream_.fields()) names_.emplace_back(field);
   used_.assign(names_.size(), false);
   MatchHeader();
-  for (std::string& error : errors_) error = Shown(path) + ": " + error;
+  for (std::string& error : errors_) error.insert(0, Shown(path) + ": ");
   return errors_.empty();
 }
 
@@ -481,7 +481,9 @@ std::optional<Mix> ReadMix(const std::string& path, bool residential, std::vecto
   Int128 sum = 0;
   while (stream.Next() && errors.size() < before + 20) {
     auto bad = [&](const std::string& message) {
-      errors.push_back(path + ":" + std::to_string(stream.line()) + ": " + message);
+      std::string text = path;
+      text.append(":").append(std::to_string(stream.line())).append(": ").append(message);
+      errors.push_back(std::move(text));
     };
     if (!stream.flaw().empty()) {
       bad(std::string(stream.flaw()));

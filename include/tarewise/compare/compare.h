@@ -222,6 +222,7 @@ class TariffComparer {
     };
     auto keys = [&](const std::vector<R>& rules) {
       std::vector<Keys> all;
+      all.reserve(rules.size());
       for (const R& rule : rules) all.push_back({TestKey(rule.when, dated_), key(rule)});
       return all;
     };
@@ -255,6 +256,7 @@ class TariffComparer {
     };
     auto keys = [this](const std::vector<PriceAlternative>& prices) {
       std::vector<Keys> all;
+      all.reserve(prices.size());
       for (const PriceAlternative& price : prices) all.push_back({TestKey(price.when, dated_), price.price.index()});
       return all;
     };
@@ -319,6 +321,8 @@ class TariffComparer {
                                                          const std::vector<std::uint32_t>& b) const {
     std::vector<std::string> codes_a;
     std::vector<std::string> codes_b;
+    codes_a.reserve(a.size());
+    codes_b.reserve(b.size());
     for (const std::uint32_t index : a) codes_a.push_back(a_.rules[index].code);
     for (const std::uint32_t index : b) codes_b.push_back(b_.rules[index].code);
     auto same = [](const std::string& code) { return code; };
@@ -490,6 +494,8 @@ class TariffComparer {
     };
     std::vector<std::string> scopes_a;
     std::vector<std::string> scopes_b;
+    scopes_a.reserve(a.size());
+    scopes_b.reserve(b.size());
     for (const Discount& discount : a) scopes_a.push_back(scope_key(discount));
     for (const Discount& discount : b) scopes_b.push_back(scope_key(discount));
     auto same = [](const std::string& key) { return key; };

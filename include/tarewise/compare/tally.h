@@ -282,7 +282,7 @@ class CatalogueTally {
     loss.shown.lane_after = OfferOf(after_, now, at + loss.shown.lane);
     const auto place = std::upper_bound(losers_.begin(), losers_.end(), rise,
                                         [](Int128 value, const Loss& other) { return value > other.rise; });
-    losers_.insert(place, std::move(loss));
+    losers_.insert(place, loss);
     if (losers_.size() > most_losers_) losers_.pop_back();
   }
 

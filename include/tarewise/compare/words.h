@@ -187,6 +187,7 @@ struct ConditionKey {
   template <typename E>
   static std::string Names(std::string_view name, const std::vector<E>& values) {
     std::vector<std::string> names;
+    names.reserve(values.size());
     for (const E value : values) names.emplace_back(NameOf(value));
     return SortedKey(name, std::move(names));
   }
