@@ -401,11 +401,10 @@ def main() -> None:
             print(f"  {name} is left out: {error}")
     ways = {name: way for name, way in ways.items() if name == "NumPy" or name.lower() in sys.modules}
     columns = read_columns(table_of(catalogue), {}, None)
-    prepared = repricer._allocate(args.rows)
 
     def compiled() -> None:
-        repricer._core.run(columns=columns.arrays, rows=columns.rows, classes=None, outputs=prepared, levels=[], threads=1,
-                           progress=None)
+        repricer._core.run(columns=columns.arrays, rows=columns.rows, classes=None, outputs=repricer._allocate(args.rows), levels=[],
+                           threads=1, progress=None)
 
     runs: dict[str, Callable[[], Any]] = {"reprice": lambda: repricer(catalogue), "compiled batch": compiled}
     for name, way in ways.items():
@@ -431,16 +430,16 @@ def main() -> None:
     for label, other in (("8 lanes", repricer), ("a mix", tw.Repricer(tables.ratebook, shelf=tables.shelf, mix=mix, date=DATE, threads=1)),
                          ("1 lane", tw.Repricer(tables.ratebook, shelf=tables.shelf, lanes=lanes[7], date=DATE, threads=1))):
         other(catalogue)
-        buffers = other._allocate(args.rows)
 
-        def bare(other: tw.Repricer = other, buffers: Any = buffers) -> None:
-            other._core.run(columns=columns.arrays, rows=columns.rows, classes=None, outputs=buffers, levels=[], threads=1,
-                            progress=None)
+        # As a C++ caller: columns of numbers in, columns of numbers out, in memory of their own.
+        def bare(other: tw.Repricer = other) -> None:
+            other._core.run(columns=columns.arrays, rows=columns.rows, classes=None, outputs=other._allocate(args.rows), levels=[],
+                            threads=1, progress=None)
 
         both: dict[str, Callable[[], Any]] = {"compiled": bare}
         for kind, table in kinds.items():
             both[kind] = lambda table=table, other=other: other(table)
-        found = best_of(max(args.repeat, 5), both)
+        found = best_of(max(args.repeat, 20), both)
         shown = ", ".join(f"{kind} {(took / found['compiled'] - 1) * 100:+.1f} %" for kind, took in found.items() if kind != "compiled")
         print(f"  {label}: compiled {found['compiled'] * 1e3:.1f} ms; {shown}")
 

@@ -30,10 +30,10 @@ echo "== the empty environment"
 rm -rf "$work/empty"
 "$python" -m venv "$work/empty"
 wheel="$(echo "$work"/wheel/*.whl)"
-# What the tests use is installed beside it, from wheels only: nothing is compiled here.
-"$work/empty/bin/pip" install --quiet --disable-pip-version-check --only-binary :all: "$wheel[test,frames,progress]"
-"$work/empty/bin/pip" install --quiet --disable-pip-version-check --only-binary :all: --no-deps 'dask>=2024.1'
-"$work/empty/bin/pip" install --quiet --disable-pip-version-check 'dask[dataframe]>=2024.1' 'pyspark>=3.5'
+# What the tests use is installed beside it, from wheels only, so that nothing is compiled here; the two others are
+# Python alone.
+"$work/empty/bin/pip" install --quiet --disable-pip-version-check --only-binary :all: --no-binary pyspark,odfpy \
+  "$wheel[test,frames,progress,sheets,pictures,cluster,notebooks]"
 
 # A path with nothing that compiles: the environment's own programs, Java for Spark, and the few tools of its start script.
 rm -rf "$work/path"
@@ -58,10 +58,8 @@ python -m mypy.stubtest --mypy-config-file "$root/pyproject.toml" --allowlist "$
 
 if ls "$root"/python/notebooks/*.ipynb >/dev/null 2>&1; then
   echo "== notebooks"
-  python -m pip install --quiet --disable-pip-version-check "$wheel[notebooks,pictures,sheets]"
   for notebook in "$root"/python/notebooks/*.ipynb; do
-    echo "$(basename "$notebook")"
-    (cd "$root/python/notebooks" && python "$root/python/tests/run_notebook.py" "$notebook")
+    python "$root/python/tests/run_notebook.py" "$notebook"
   done
 fi
 echo "== done"

@@ -372,53 +372,71 @@ const std::byte* Begin(const py::array_t<T>& array) {
   return reinterpret_cast<const std::byte*>(array.data());
 }
 
-// 128-bit decimals of totals in millionths, in units of `step` millionths: (data, bits or None, nulls).
-py::tuple ArrowDecimals(const py::array_t<std::int64_t>& micros, std::int64_t step) {
-  const std::size_t rows = static_cast<std::size_t>(micros.shape(0));
-  py::array_t<std::int64_t> data({static_cast<py::ssize_t>(rows), py::ssize_t{2}});
-  std::int64_t* out = data.mutable_data();
-  const std::byte* at = Begin(micros);
-  const std::ptrdiff_t stride = micros.strides(0);
-  Validity validity(rows);
-  auto all = [&](auto divide) {
-    for (std::size_t row = 0; row < rows; ++row, at += stride) {
-      const std::int64_t value = detail::LoadAt<std::int64_t>(at);
-      *out++ = value < 0 ? 0 : divide(value);
-      *out++ = 0;
-      validity.Put(row, value >= 0);
-    }
-  };
-  // By a constant, which compilers turn into a multiplication.
-  switch (step) {
-    case 10'000:
-      all([](std::int64_t value) { return value / 10'000; });
-      break;
-    case 1:
-      all([](std::int64_t value) { return value; });
-      break;
-    default:
-      all([step](std::int64_t value) { return value / step; });
-      break;
+template <typename T>
+bool AnyBelowZero(const py::array_t<T>& array) {
+  const std::size_t rows = static_cast<std::size_t>(array.shape(0));
+  const std::byte* at = Begin(array);
+  const std::ptrdiff_t stride = array.strides(0);
+  T all = 0;
+  // The sign of all of them together: nothing to branch on.
+  if (stride == static_cast<std::ptrdiff_t>(sizeof(T))) {
+    for (std::size_t row = 0; row < rows; ++row) all = static_cast<T>(all | detail::LoadAt<T>(at + row * sizeof(T)));
+  } else {
+    for (std::size_t row = 0; row < rows; ++row, at += stride) all = static_cast<T>(all | detail::LoadAt<T>(at));
   }
-  const py::tuple bits = validity.Take(rows);
-  return py::make_tuple(data, bits[0], bits[1]);
+  return all < 0;
 }
 
-// Indices into names: (data, bits or None, nulls).
-template <typename T>
-py::tuple ArrowCodes(const py::array_t<T>& codes) {
-  const std::size_t rows = static_cast<std::size_t>(codes.shape(0));
-  py::array_t<T> data(static_cast<py::ssize_t>(rows));
-  T* out = data.mutable_data();
-  const std::byte* at = Begin(codes);
-  const std::ptrdiff_t stride = codes.strides(0);
+// Each value through `convert`; those below 0 are 0, and told in the bits.
+template <typename T, typename Out, typename Convert>
+py::tuple ConvertAll(const py::array_t<T>& values, Out out, Convert convert) {
+  const std::size_t rows = static_cast<std::size_t>(values.shape(0));
+  const std::byte* at = Begin(values);
+  const std::ptrdiff_t stride = values.strides(0);
+  if (!AnyBelowZero(values)) {
+    for (std::size_t row = 0; row < rows; ++row, at += stride) out(convert(detail::LoadAt<T>(at)));
+    return py::make_tuple(py::none(), 0);
+  }
   Validity validity(rows);
   for (std::size_t row = 0; row < rows; ++row, at += stride) {
     const T value = detail::LoadAt<T>(at);
-    *out++ = value < 0 ? T{0} : value;
+    out(convert(value < 0 ? T{0} : value));
     validity.Put(row, value >= 0);
   }
-  const py::tuple bits = validity.Take(rows);
+  return validity.Take(rows);
+}
+
+// 128-bit decimals of totals in millionths, in units of `step` millionths: (data, bits or None, nulls).
+py::tuple ArrowDecimals(const py::array_t<std::int64_t>& micros, std::int64_t step) {
+  py::array_t<std::int64_t> data({micros.shape(0), py::ssize_t{2}});
+  std::int64_t* to = data.mutable_data();
+  auto out = [&to](std::int64_t value) {
+    *to++ = value;
+    *to++ = 0;
+  };
+  py::tuple bits;
+  // By a constant, which compilers turn into a multiplication.
+  switch (step) {
+    case 10'000:
+      bits = ConvertAll(micros, out, [](std::int64_t value) { return value / 10'000; });
+      break;
+    case 1:
+      bits = ConvertAll(micros, out, [](std::int64_t value) { return value; });
+      break;
+    default:
+      bits = ConvertAll(micros, out, [step](std::int64_t value) { return value / step; });
+      break;
+  }
+  return py::make_tuple(data, bits[0], bits[1]);
+}
+
+// Indices into names: (data, bits or None, nulls). The same array where it is right as it is.
+template <typename T>
+py::tuple ArrowCodes(const py::array_t<T>& codes) {
+  if (codes.strides(0) == static_cast<py::ssize_t>(sizeof(T)) && !AnyBelowZero(codes)) return py::make_tuple(codes, py::none(), 0);
+  py::array_t<T> data(codes.shape(0));
+  T* to = data.mutable_data();
+  const py::tuple bits = ConvertAll(codes, [&to](T value) { *to++ = value; }, [](T value) { return value; });
   return py::make_tuple(data, bits[0], bits[1]);
 }
 

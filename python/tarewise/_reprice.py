@@ -277,8 +277,10 @@ class Repricer:
     def _results(self, results: Mapping[str, npt.NDArray[Any]]) -> list[Result]:
         scale = self._core.scale
         out: list[Result] = []
-        not_done = results["reason"] == _core.NOT_DONE
-        if not_done.any():  # left alone by the run: there is nothing in them
+        reason = results["reason"]
+        bad = bool(reason.any())
+        not_done = reason == _core.NOT_DONE if bad else reason
+        if bad and not_done.any():  # left alone by the run: there is nothing in them
             for name, array in results.items():
                 if name != "reason":
                     array[not_done] = -1
@@ -297,7 +299,8 @@ class Repricer:
                 out.append(Money(self._prefix + name, array, scale))
         for i, (_, name) in enumerate(self._levels):
             out.append(Money(self._prefix + name, results["quantile"][:, i], scale))
-        out.append(Code(self._prefix + "reason", _REASON_CODES[results["reason"]], _REASONS))
+        codes = _REASON_CODES.take(reason) if bad else np.broadcast_to(_REASON_CODES[0], reason.shape)
+        out.append(Code(self._prefix + "reason", codes, _REASONS))
         return out
 
 
