@@ -307,8 +307,6 @@ class Ranker {
     if (issued_by != nullptr) {
       candidate.facts.issued_by = issued_by->edition->tariff->carrier;
       candidate.issued_cost = packaging.cost;
-      candidate.cost_known = issued_by->currency_ok();
-      candidate.cost_currency = issued_by->edition->tariff->currency;
       return;
     }
     if (packaging.cost.micros() == 0 || !kept_->shelf || !kept_->shelf->currency) return;
@@ -758,7 +756,7 @@ class Ranker {
                                                  offer.sides.sides()[2].nanometres()};
       const std::int64_t weight = offer.weight.nanograms();
       const Cuts::Billable billable = BillableOf(offer.billable, offer.billable_from);
-      const bool strides = state.compiled->groups == 0 || state.compiled->strike_order.empty();
+      const bool strides = state.compiled->groups == 0;
       offer.headroom.weight = Grow<Weight>(
           weight, Weight::kMostNanograms, offer.total, billable, strides,
           [&](std::int64_t w, const Cuts::Billable& now, bool series) {
@@ -781,7 +779,8 @@ class Ranker {
 
   // How far `from` can grow at the same total. Between cuts that are no series, only prices by the step change, and they
   // only rise; so a whole such stretch keeps the total if its end does, and else the first change is found by halving.
-  // `strides` is false where a dearer member of a group could strike something, and the total fall: then step by step.
+  // `strides` is false where a dearer member of a group could take over from one that a percentage is of, or strike
+  // something, and the total fall: then step by step.
   template <typename Q, typename Next, typename At>
   static std::optional<Q> Grow(std::int64_t from, std::int64_t most, Amount total, Cuts::Billable billable, bool strides,
                                Next next, At at_point) {
