@@ -128,5 +128,10 @@ def load(source: Union[str, os.PathLike[str], Mapping[str, Union[str, bytes]]]) 
     return Tables(*(load_documents(source) if isinstance(source, Mapping) else load_folder(source)))
 
 
+def _repr_html_(self: Ranking) -> str:
+    return _display.html(self)
+
+
 Ranking.__str__ = _display.text  # type: ignore[method-assign, assignment]
-Ranking._repr_html_ = _display.html  # type: ignore[method-assign, assignment]
+Ranking._repr_html_ = _repr_html_  # type: ignore[method-assign]
+del _repr_html_

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from datetime import date as Date
 from decimal import Decimal
-from typing import TYPE_CHECKING, Any, Union
+from typing import TYPE_CHECKING, Any, Literal, Union
 
 import numpy as np
 
@@ -52,7 +52,7 @@ def staircase(
     services: Sequence[str] = (),
     most: int = 6,
     currency: str | None = None,
-    shape: str = "box",
+    shape: Literal["box", "tube", "soft", "flat", "irregular"] = "box",
     ax: Axes | None = None,
 ) -> Axes:
     """Total against gross weight of a sealed parcel of these sides, a line a service, with ``item``'s weight marked.

@@ -329,8 +329,8 @@ def _xlsx(source: pathlib.Path, out: pathlib.Path, repricer: Repricer, sheet: st
     taken = set(book.sheetnames)
     title = next(t for t in ("Shipping summary", *(f"Shipping summary {n}" for n in range(2, 1000))) if t not in taken)
     second = book.create_sheet(title)
-    for row in priced.summary:
-        second.append(list(row))
+    for line in priced.summary:
+        second.append(list(line))
     for row in second.iter_rows():
         for cell in row:
             if isinstance(cell.value, Decimal):
@@ -394,7 +394,8 @@ def _ods(source: pathlib.Path, out: pathlib.Path, repricer: Repricer, sheet: str
         raise HeaderError("found an empty sheet, expected a header", file=str(source))
     added, cells, priced = _price(rows[1:], rows[0], repricer, str(source))
     width = len(rows[0])
-    for element, extra in zip(elements, [added, *cells]):
+    extras: list[Sequence[Cell]] = [added, *cells]
+    for element, extra in zip(elements, extras):
         have = 0
         for cell in cells_of(element):  # the row up to the header's width, its empty rest taken away
             count = repeated(cell, "numbercolumnsrepeated")
