@@ -307,6 +307,15 @@ def check_offer(tables, ask, packed, offer, best_savers):
 # ---------------------------------------------------------------------------------------------------------------------
 # Ranges of a weight or a side
 
+def as_offered(packed, offer):
+    """B4: of a range, thresholds are those of the parcel that the offer tells, the dearest."""
+    *numbers, unit = offer["parcel"]["sides"].replace(" x ", " ").split()
+    sides = sorted((oracle.length(f"{number} {unit}") for number in numbers), reverse=True)
+    if sides == sorted(packed.sides, reverse=True):
+        sides = packed.sides
+    return dataclasses.replace(packed, weight=oracle.weight(offer["parcel"]["weight"]), sides=sides)
+
+
 def at_low_end(ask):
     return dataclasses.replace(ask, items=[dataclasses.replace(item, weight=item.least_weight, sides=item.least_sides)
                                            for item in ask.items])
@@ -503,9 +512,10 @@ def main():
                         print(f"    {line}")
             for offer in rankings[i]["offers"][:args.offers]:
                 packed = oracle.packed_in(tables, ask, offer["packaging"] or "own")
+                dearest = as_offered(packed, offer)
                 if packed.packaging not in found:
-                    found[packed.packaging] = savers(tables, ask, packed)
-                wrong = check_offer(tables, ask, packed, offer, found[packed.packaging]) + check_range(tables, ask, packed, offer)
+                    found[packed.packaging] = savers(tables, ask, dearest)
+                wrong = check_offer(tables, ask, dearest, offer, found[packed.packaging]) + check_range(tables, ask, packed, offer)
                 checked += 1
                 if wrong:
                     differing += 1
