@@ -129,6 +129,7 @@ void BindTables(py::module_& module);
 void BindRanking(py::module_& module);
 void BindBatch(py::module_& module);
 void BindCompare(py::module_& module);
+void BindEconomics(py::module_& module);
 
 }  // namespace tarewise::python
 

@@ -14,4 +14,5 @@ PYBIND11_MODULE(_core, module) {
   tarewise::python::BindRanking(module);
   tarewise::python::BindBatch(module);
   tarewise::python::BindCompare(module);
+  tarewise::python::BindEconomics(module);
 }

@@ -13,10 +13,15 @@ from tarewise._values import (
     CellChange,
     Days,
     Diagnostic,
+    Fee,
     Headroom,
     Issued,
     Packaging,
+    PlaceTotal,
+    Profit,
     Reason,
+    Returns,
+    SaleLine,
     Saver,
     Tariff,
     TotalRange,
@@ -31,6 +36,7 @@ _MoneyLike: TypeAlias = Decimal | str | int
 _DateLike: TypeAlias = date | str
 _Words: TypeAlias = str | Sequence[str]
 _Shape: TypeAlias = Literal["box", "tube", "soft", "flat", "irregular"]
+_Case: TypeAlias = Literal["worst", "average"]
 _Objective: TypeAlias = Literal["cheapest", "cautious"]
 _WeightUnit: TypeAlias = Literal["lb", "oz", "kg", "g", "mg"]
 _LengthUnit: TypeAlias = Literal["mi", "km", "m", "yd", "ft", "in", "cm", "mm"]
@@ -618,6 +624,57 @@ class Comparison:
     def __deepcopy__(self, memo: Any) -> Comparison: ...
 
 def compare(before: Ratebook, date_before: _DateLike, after: Ratebook, date_after: _DateLike) -> Comparison: ...
+@final
+class Economics:
+    def __init__(
+        self,
+        currency: str,
+        *,
+        fees: Sequence[Fee] = (),
+        packaging: _MoneyLike = 0,
+        labour: _MoneyLike = 0,
+        returns: Returns | None = None,
+    ) -> None: ...
+    @property
+    def currency(self) -> str: ...
+    @property
+    def fees(self) -> tuple[Fee, ...]: ...
+    @property
+    def packaging(self) -> Decimal: ...
+    @property
+    def labour(self) -> Decimal: ...
+    @property
+    def returns(self) -> Returns | None: ...
+    def profit(
+        self,
+        places: Sequence[PlaceTotal],
+        *,
+        cost: _MoneyLike,
+        price: _MoneyLike,
+        quantiles: Sequence[Decimal | float | str] = (),
+    ) -> Profit: ...
+    def account(
+        self, place: PlaceTotal, *, cost: _MoneyLike, price: _MoneyLike, returned: bool = False
+    ) -> tuple[SaleLine, ...]: ...
+    def keeps(
+        self, places: Sequence[PlaceTotal], *, cost: _MoneyLike, price: _MoneyLike, wanted: _MoneyLike, of: _Case = "average"
+    ) -> bool: ...
+    def most_to_pay(
+        self, places: Sequence[PlaceTotal], *, price: _MoneyLike, wanted: _MoneyLike, of: _Case = "average"
+    ) -> Decimal | None: ...
+    def least_price(
+        self,
+        places: Sequence[PlaceTotal],
+        *,
+        cost: _MoneyLike,
+        wanted: _MoneyLike,
+        of: _Case = "average",
+        up_to: _MoneyLike = 1000000,
+    ) -> Decimal | None: ...
+    def __hash__(self) -> int: ...
+    def __copy__(self) -> Economics: ...
+    def __deepcopy__(self, memo: Any) -> Economics: ...
+
 def check_contents(words: _Words) -> None: ...
 def parse_weights(values: Sequence[Any]) -> npt.NDArray[np.int64]: ...
 def parse_lengths(values: Sequence[Any]) -> npt.NDArray[np.int64]: ...

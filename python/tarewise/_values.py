@@ -12,7 +12,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple, Union
 
 if TYPE_CHECKING:
-    from tarewise._core import Charge, Comparison, Length, Offer, Ranking, Ratebook, Refusal, Request, Shelf, Weight
+    from tarewise._core import Charge, Comparison, Economics, Length, Offer, Ranking, Ratebook, Refusal, Request, Shelf, Weight
 
 
 class Diagnostic(NamedTuple):
@@ -102,6 +102,73 @@ class CellChange(NamedTuple):
     column: str
     before: Decimal | None
     after: Decimal | None
+
+
+class PlaceTotal(NamedTuple):
+    """A place that goods go to: what sending there costs, what its buyer is charged for it, and how often it is."""
+
+    total: Union[Decimal, str, int]
+    charged: Union[Decimal, str, int] = 0
+    share: int = 1
+
+
+class Profit(NamedTuple):
+    """What a sale leaves: in the place that leaves least, and on average over places and returns."""
+
+    worst: Decimal
+    worst_place: int
+    expected: Decimal
+    worst_returned: Decimal
+    quantiles: tuple[Decimal, ...]
+
+
+class SaleLine(NamedTuple):
+    """One line of a sale's account; what it costs is below 0."""
+
+    code: str
+    amount: Decimal
+
+
+@dataclasses.dataclass(frozen=True)
+class FeeTier:
+    """Amounts up to ``up_to``, inclusive; None on the last tier."""
+
+    up_to: Union[Decimal, str, int, None]
+    percent: Union[Decimal, str, int]
+    fixed: Union[Decimal, str, int] = 0
+
+
+@dataclasses.dataclass(frozen=True)
+class Fee:
+    """A selling or payment fee: ``percent`` of the amount and ``fixed``, or ``tiers`` of them.
+
+    ``scale``: the tier that the amount falls in holds for all of it, or each part of it by its own tier. ``on_return``: what
+    stays with whoever takes the fee where the goods come back.
+    """
+
+    code: str
+    percent: Union[Decimal, str, int] = 0
+    fixed: Union[Decimal, str, int] = 0
+    of: Literal["price", "price_and_shipping"] = "price"
+    tiers: tuple[FeeTier, ...] = ()
+    scale: Literal["whole", "by_parts"] = "whole"
+    least: Union[Decimal, str, int, None] = None
+    most: Union[Decimal, str, int, None] = None
+    on_return: Literal["kept", "fixed_kept", "given_back"] = "kept"
+    title: str = ""
+
+
+@dataclasses.dataclass(frozen=True)
+class Returns:
+    """Parcels that come back: the ``share`` of sales, and what each costs."""
+
+    share: Union[Decimal, str, int]
+    seller_pays: bool = True
+    of_total: Union[Decimal, str, int] = 100
+    plus: Union[Decimal, str, int] = 0
+    shipping_refunded: bool = True
+    recovered: Union[Decimal, str, int] = 100
+    handling: Union[Decimal, str, int] = 0
 
 
 @dataclasses.dataclass(frozen=True)
@@ -246,6 +313,14 @@ def restore_comparison(pickled: int, before: Ratebook, date_before: date, after:
 
     _check_pickle(pickled)
     return compare(before, date_before, after, date_after)
+
+
+def restore_economics(pickled: int, arguments: tuple[Any, ...]) -> Economics:
+    from tarewise._core import Economics
+
+    _check_pickle(pickled)
+    currency, fees, packaging, labour, returns = arguments
+    return Economics(currency, fees=fees, packaging=packaging, labour=labour, returns=returns)
 
 
 def restore_offer(ranking: Ranking, index: int) -> Offer:
