@@ -53,7 +53,9 @@ python -c "import tarewise, sys; sys.exit('site-packages' not in tarewise.__file
 python -m pytest -c "$root/pyproject.toml" --rootdir "$root" -p no:cacheprovider -q "$root/python/tests"
 
 echo "== types"
-python -m mypy --config-file "$root/pyproject.toml" --cache-dir "$work/mypy" --strict -p tarewise "$root/python/examples"
+mypy=(python -m mypy --config-file "$root/pyproject.toml" --cache-dir "$work/mypy" --strict)
+"${mypy[@]}" -p tarewise
+"${mypy[@]}" "$root/python/examples"
 python -m mypy.stubtest --mypy-config-file "$root/pyproject.toml" --allowlist "$root/python/tests/stubtest-allowlist.txt" tarewise
 
 if ls "$root"/python/notebooks/*.ipynb >/dev/null 2>&1; then

@@ -9,13 +9,14 @@ import json
 import os
 import pathlib
 import random
+import subprocess
+import sys
 from collections import Counter
 from decimal import Decimal
 from typing import Any
 
 import compare
 import pytest
-import random_world
 from typed_requests import arguments
 
 import tarewise as tw
@@ -25,15 +26,17 @@ EACH = 50
 SEED = 404
 
 
-def worlds(folder: pathlib.Path) -> list[pathlib.Path]:
-    for number in range(CASES // EACH):
-        random_world.make((SEED, number, EACH, folder))
+def worlds(folder: pathlib.Path, root: pathlib.Path) -> list[pathlib.Path]:
+    """Made on two processes: the slow pricer is slow."""
+    program = root / "tests" / "oracle" / "random_world.py"
+    arguments = ["--seed", str(SEED), "--cases", str(CASES), "--each", str(EACH), "--jobs", "2", "--out", str(folder)]
+    subprocess.run([sys.executable, str(program), *arguments], check=True, stdout=subprocess.DEVNULL)
     return sorted(folder.glob("world-*"))
 
 
 @pytest.fixture(scope="session")
-def made(tmp_path_factory: pytest.TempPathFactory) -> list[pathlib.Path]:
-    return worlds(tmp_path_factory.mktemp("worlds"))
+def made(tmp_path_factory: pytest.TempPathFactory, root: pathlib.Path) -> list[pathlib.Path]:
+    return worlds(tmp_path_factory.mktemp("worlds") / "all", root)
 
 
 def answer(tables: tw.Tables, text: str, typed: bool) -> dict[str, Any]:
