@@ -7,20 +7,18 @@
 #include <array>
 #include <cmath>
 #include <cstdint>
-#include <cstdlib>
 #include <cstring>
 #include <filesystem>
-#include <fstream>
 #include <limits>
 #include <map>
 #include <memory>
 #include <random>
-#include <set>
 #include <string>
 #include <utility>
 #include <vector>
 
 #include "gtest/gtest.h"
+#include "reprice_support.h"
 #include "tarewise/load/load.h"
 #include "tarewise/ranking/rank.h"
 #include "tarewise/ranking/totals.h"
@@ -28,140 +26,7 @@
 namespace tarewise {
 namespace {
 
-using Random = std::mt19937_64;
-
-std::int64_t Below(Random& random, std::int64_t n) {
-  return static_cast<std::int64_t>(random() % static_cast<std::uint64_t>(n));
-}
-
-// Goods in base units, a column each.
-struct Table {
-  std::vector<std::int64_t> weight;
-  std::array<std::vector<std::int64_t>, 3> sides;
-  std::vector<std::int32_t> quantity;
-  std::vector<std::int64_t> value;
-  std::vector<std::uint16_t> contents;
-  std::vector<std::uint8_t> shape;
-  std::vector<std::uint8_t> up;
-  std::vector<std::uint8_t> rigid;
-  std::vector<std::uint8_t> bare;
-
-  void Add(const Item& item, std::uint16_t contents_number) {
-    weight.push_back(item.weight.nanograms());
-    for (std::size_t i = 0; i < 3; ++i) sides[i].push_back(item.sides[i].nanometres());
-    quantity.push_back(item.quantity);
-    value.push_back(item.value.micros());
-    contents.push_back(contents_number);
-    shape.push_back(static_cast<std::uint8_t>(item.shape));
-    up.push_back(item.this_side_up ? 1 : 0);
-    rigid.push_back(item.rigid ? 1 : 0);
-    bare.push_back(item.bare_allowed ? 1 : 0);
-  }
-
-  GoodsColumns Columns(std::span<const Contents> classes) const {
-    GoodsColumns goods;
-    goods.rows = weight.size();
-    goods.weight = Column::Of(weight);
-    for (std::size_t i = 0; i < 3; ++i) goods.sides[i] = Column::Of(sides[i]);
-    goods.quantity = Column::Of(quantity);
-    goods.value = Column::Of(value);
-    goods.contents = Column::Of(contents);
-    goods.shape = Column::Of(shape);
-    goods.this_side_up = Column::Of(up);
-    goods.rigid = Column::Of(rigid);
-    goods.bare = Column::Of(bare);
-    goods.contents_classes = classes;
-    return goods;
-  }
-};
-
-// Every result of a run.
-struct Columns {
-  std::vector<std::int64_t> total;
-  std::vector<std::int64_t> second;
-  std::vector<std::int16_t> service;
-  std::vector<std::int16_t> packaging;
-  std::vector<std::int64_t> worst;
-  std::vector<std::int32_t> worst_lane;
-  std::vector<std::int64_t> expected;
-  std::vector<std::int64_t> quantile;
-  std::vector<std::uint8_t> reason;
-  std::size_t lanes = 0;
-
-  RepriceResults Make(std::size_t rows, std::size_t lane_count, bool mix = false, std::span<const std::int64_t> levels = {}) {
-    lanes = lane_count;
-    total.assign(rows * lanes, -77);
-    second.assign(rows * lanes, -77);
-    service.assign(rows * lanes, -77);
-    packaging.assign(rows * lanes, -77);
-    worst.assign(rows, -77);
-    worst_lane.assign(rows, -77);
-    reason.assign(rows, 77);
-    RepriceResults results;
-    results.total = total.data();
-    results.second_total = second.data();
-    results.service = service.data();
-    results.packaging = packaging.data();
-    results.worst = worst.data();
-    results.worst_lane = worst_lane.data();
-    results.reason = reason.data();
-    if (mix) {
-      expected.assign(rows, -77);
-      quantile.assign(rows * levels.size(), -77);
-      results.expected = expected.data();
-      results.quantile = quantile.data();
-      results.levels = levels;
-    }
-    return results;
-  }
-
-  friend bool operator==(const Columns&, const Columns&) = default;
-};
-
-struct World {
-  std::shared_ptr<const Ratebook> book;
-  std::shared_ptr<const Shelf> shelf;
-};
-
-World LoadWorld(const std::string& folder) {
-  Loaded<Tables> loaded = ReadFolder(folder);
-  World world;
-  if (!loaded.ok()) {
-    for (const Diagnostic& diagnostic : loaded.diagnostics) ADD_FAILURE() << diagnostic.ToString();
-    return world;
-  }
-  if (loaded.value->shelf) world.shelf = std::make_shared<const Shelf>(*std::move(loaded.value->shelf));
-  absl::StatusOr<std::shared_ptr<const Ratebook>> book = Ratebook::Create(
-      std::move(loaded.value->tariffs), std::move(loaded.value->terms), std::move(loaded.value->gazetteer));
-  if (!book.ok()) {
-    ADD_FAILURE() << book.status();
-    return world;
-  }
-  world.book = *std::move(book);
-  return world;
-}
-
-const World& Demo() {
-  static const World* const world = new World(LoadWorld(TW_TEST_ROOT "/tables/demo"));
-  return *world;
-}
-
-Lane LaneTo(std::string_view country, std::string_view code, bool residential = true) {
-  return {*Place::Make("US", "43004"), *Place::Make(country, code, residential)};
-}
-
-// Lanes of nine zones of the demonstration's ground service, homes and shops.
-RepriceSetup DemoSetup(bool with_shelf = true) {
-  RepriceSetup setup;
-  setup.book = Demo().book;
-  if (with_shelf) setup.shelf = Demo().shelf;
-  setup.terms.date = *Date::Parse("2026-08-03");
-  setup.terms.currency = *Currency::Parse("USD");
-  for (const std::string_view code : {"43004", "44101", "40202", "37201", "75201", "87501", "90210", "99501", "00901"}) {
-    setup.lanes.push_back(LaneTo("US", code, code != "37201"));
-  }
-  return setup;
-}
+using namespace reprice_test;  // NOLINT
 
 // How many ties for the first place were seen, so that a test can tell that it saw some.
 struct Seen {
@@ -261,208 +126,6 @@ void ExpectSameAsRank(const Repricer& repricer, const GoodsColumns& goods, std::
   }
 }
 
-// Goods close to whatever changes their price: insides of packagings, cuts of services, bounds of declared values.
-class GoodsNearThresholds {
- public:
-  GoodsNearThresholds(const Repricer& repricer, std::span<const Contents> classes, Random& random)
-      : repricer_(repricer), classes_(classes), random_(random) {
-    const Shelf* shelf = repricer.setup().shelf.get();
-    if (shelf != nullptr) {
-      for (const Shelf::Own& own : shelf->own) packagings_.push_back(&own.packaging);
-    }
-    for (const Dispatch::Carrier& carrier : repricer.dispatch(0)->carriers()) {
-      for (const Packaging& packaging : carrier.edition->tariff->packaging) packagings_.push_back(&packaging);
-    }
-  }
-
-  std::pair<Item, std::uint16_t> operator()() {
-    Item item;
-    const std::uint16_t number = static_cast<std::uint16_t>(Below(random_, static_cast<std::int64_t>(classes_.size())));
-    item.contents = classes_[number];
-    item.quantity = One(8) ? 2 + static_cast<std::int32_t>(Below(random_, 3)) : 1;
-    item.shape = static_cast<Shape>(One(2) ? 0 : Below(random_, 5));
-    item.this_side_up = One(6);
-    item.rigid = One(3);
-    item.bare_allowed = One(5);
-    const Packaging* packaging =
-        packagings_.empty() ? nullptr : packagings_[static_cast<std::size_t>(Below(random_, std::ssize(packagings_)))];
-    Sides(packaging, item);
-    Weigh(packaging, item);
-    item.value = Amount::Micros(Value());
-    return {item, number};
-  }
-
- private:
-  bool One(std::int64_t in) { return Below(random_, in) == 0; }
-  std::int64_t Nudge() { return Below(random_, 3) - 1; }
-  std::int64_t Clamp(std::int64_t side) { return std::clamp<std::int64_t>(side, 1, Length::kMostSideNanometres); }
-
-  void Sides(const Packaging* packaging, Item& item) {
-    std::array<std::int64_t, 3> sides;
-    if (packaging == nullptr || One(3)) {
-      // From a tenth of an inch to some three feet, most of them small, in eighths of an inch or any nanometre.
-      for (std::int64_t& side : sides) {
-        const double inches = std::exp(std::uniform_real_distribution<double>(-2.3, 3.6)(random_));
-        side = static_cast<std::int64_t>(inches * 25'400'000);
-        if (One(2)) side = std::max<std::int64_t>(side / 3'175'000, 1) * 3'175'000;
-      }
-      if (One(2)) sides[2] = std::max<std::int64_t>(sides[2] / 8, 1);
-    } else {
-      const std::int64_t padding = item.contents.Has(Trait::kFragile) && !repricer_.setup().padding
-                                       ? Length::Inches(1).nanometres()
-                                       : repricer_.setup().padding.value_or(Length()).nanometres();
-      for (std::size_t i = 0; i < 3; ++i) sides[i] = packaging->inside[i].nanometres();
-      if (packaging->kind == PackagingKind::kMailer) {
-        const std::int64_t thick = Below(random_, sides[0] / 2 + 1);
-        sides = {sides[1] - thick, sides[0] - thick, thick};
-      } else if (packaging->kind == PackagingKind::kTube) {
-        const double angle = std::uniform_real_distribution<double>(0, 1.5)(random_);
-        const double across = static_cast<double>(sides[0]);
-        sides = {sides[1], static_cast<std::int64_t>(across * std::cos(angle)),
-                 static_cast<std::int64_t>(across * std::sin(angle))};
-      } else if (packaging->kind == PackagingKind::kCarton) {
-        for (std::int64_t& side : sides) side -= 2 * padding;
-      }
-      for (std::int64_t& side : sides) {
-        if (One(3)) side -= Below(random_, 100'000'000);
-        side += Nudge();
-      }
-      if (!item.this_side_up) std::shuffle(sides.begin(), sides.end(), random_);
-      if (item.quantity > 1) sides[2] /= item.quantity;
-    }
-    for (std::size_t i = 0; i < 3; ++i) item.sides[i] = Length::Nanometres(Clamp(sides[i]));
-  }
-
-  void Weigh(const Packaging* packaging, Item& item) {
-    const std::vector<Dispatch::ServiceState>& services = repricer_.dispatch(0)->services();
-    const Dispatch::ServiceState& state = services[static_cast<std::size_t>(Below(random_, std::ssize(services)))];
-    std::int64_t weight = static_cast<std::int64_t>(std::exp(std::uniform_real_distribution<double>(23, 31)(random_)));
-    if (!One(3)) {
-      const std::int64_t cut = state.compiled->cuts.NextWeight(weight, state.service().measure.weight);
-      if (cut < Weight::kMostNanograms) weight = cut;
-      if (packaging != nullptr) {
-        weight -= packaging->tare.nanograms() + repricer_.setup().fill_weight.nanograms();
-      }
-      weight += Nudge();
-      if (item.quantity > 1) weight /= item.quantity;
-    }
-    item.weight = Weight::Nanograms(std::clamp<std::int64_t>(weight, 1, Weight::kMostNanograms / 10));
-  }
-
-  std::int64_t Value() {
-    static constexpr std::int64_t kBounds[] = {0, 20, 50, 100, 250, 500, 1000, 1500, 2000, 25'000, 70'000, 100'000};
-    const std::int64_t bound = kBounds[Below(random_, std::size(kBounds))];
-    if (One(2)) return Below(random_, 400) * 500'000;
-    return std::max<std::int64_t>(bound * 1'000'000 + Nudge() * (One(2) ? 1 : 10'000), 0);
-  }
-
-  const Repricer& repricer_;
-  std::span<const Contents> classes_;
-  Random& random_;
-  std::vector<const Packaging*> packagings_;
-};
-
-std::vector<Contents> SomeContents() {
-  std::vector<Contents> classes(1);
-  for (const std::initializer_list<std::string_view> words :
-       {std::initializer_list<std::string_view>{"media"}, {"documents"}, {"fragile"}, {"media", "fragile"},
-        {"lithium_in_equipment"}, {"lithium_alone"}, {"flammable_liquid", "liquid"}, {"aerosol"}, {"sharp"}, {"live"},
-        {"perishable"}, {"fragile", "liquid"}, {"x-antique"}, {"x-clock", "fragile"}, {"x-vinyl", "media"}}) {
-    Contents contents;
-    for (const std::string_view word : words) EXPECT_TRUE(contents.Add(word).ok());
-    classes.push_back(contents);
-  }
-  return classes;
-}
-
-Table NearThresholds(const Repricer& repricer, std::span<const Contents> classes, std::size_t rows, Random& random) {
-  Table table;
-  GoodsNearThresholds next(repricer, classes, random);
-  for (std::size_t i = 0; i < rows; ++i) {
-    const auto [item, number] = next();
-    table.Add(item, number);
-  }
-  return table;
-}
-
-// A field of a CSV line, for the catalogue, whose quotes hold no quotes.
-std::vector<std::string> Fields(const std::string& line) {
-  std::vector<std::string> fields(1);
-  bool quoted = false;
-  for (const char c : line) {
-    if (c == '"') {
-      quoted = !quoted;
-    } else if (c == ',' && !quoted) {
-      fields.emplace_back();
-    } else if (c != '\r') {
-      fields.back() += c;
-    }
-  }
-  return fields;
-}
-
-// The demonstration catalogue, as numbers in ounces, inches and dollars.
-struct Catalogue {
-  std::vector<double> ounces;
-  std::array<std::vector<double>, 3> inches;
-  std::vector<std::int32_t> quantity;
-  std::vector<double> dollars;
-  std::vector<std::uint32_t> contents;
-  std::vector<Contents> classes;
-  std::vector<std::int8_t> shape;
-  std::vector<std::uint8_t> up;
-  std::vector<std::uint8_t> rigid;
-  std::vector<std::uint8_t> bare;
-
-  GoodsColumns Columns() const {
-    GoodsColumns goods;
-    goods.rows = ounces.size();
-    goods.weight = Column::Of(ounces, kNanogramsPerOunce);
-    for (std::size_t i = 0; i < 3; ++i) goods.sides[i] = Column::Of(inches[i], kNanometresPerInch);
-    goods.quantity = Column::Of(quantity);
-    goods.value = Column::Of(dollars, kMicrosPerUnit);
-    goods.contents = Column::Of(contents);
-    goods.contents_classes = classes;
-    goods.shape = Column::Of(shape);
-    goods.this_side_up = Column::Of(up);
-    goods.rigid = Column::Of(rigid);
-    goods.bare = Column::Of(bare);
-    return goods;
-  }
-};
-
-const Catalogue& DemoCatalogue() {
-  static const Catalogue* const catalogue = [] {
-    auto* out = new Catalogue;
-    std::ifstream in(TW_TEST_ROOT "/tables/catalogue/goods.csv");
-    std::string line;
-    std::getline(in, line);
-    while (std::getline(in, line)) {
-      const std::vector<std::string> fields = Fields(line);
-      if (fields.size() < 13) continue;
-      out->ounces.push_back(std::stod(fields[2]));
-      for (std::size_t i = 0; i < 3; ++i) out->inches[i].push_back(std::stod(fields[3 + i]));
-      out->quantity.push_back(std::stoi(fields[6]));
-      out->dollars.push_back(fields[7].empty() ? 0 : std::stod(fields[7]));
-      Contents contents;
-      for (std::size_t from = 0; from < fields[8].size();) {
-        const std::size_t to = std::min(fields[8].find(' ', from), fields[8].size());
-        EXPECT_TRUE(contents.Add(std::string_view(fields[8]).substr(from, to - from)).ok()) << line;
-        from = to + 1;
-      }
-      const auto known = std::find(out->classes.begin(), out->classes.end(), contents);
-      out->contents.push_back(static_cast<std::uint32_t>(known - out->classes.begin()));
-      if (known == out->classes.end()) out->classes.push_back(contents);
-      out->shape.push_back(static_cast<std::int8_t>(*ShapeFromName(fields[9])));
-      out->up.push_back(fields[10] == "true" ? 1 : 0);
-      out->rigid.push_back(fields[11] == "true" ? 1 : 0);
-      out->bare.push_back(fields[12] == "true" ? 1 : 0);
-    }
-    return out;
-  }();
-  return *catalogue;
-}
-
 // ---- equal to Rank ----
 
 TEST(RepriceEqualsRank, TheDemonstrationCatalogue) {
@@ -538,62 +201,21 @@ TEST(RepriceEqualsRank, PromisesExtrasAndOtherCurrencies) {
   EXPECT_GT(seen.offered, seen.rows / 2);
 }
 
-// Tables of tests/oracle/random_world.py, made for this run: other rules, roundings and ties than the demonstration's.
-class RandomWorlds : public testing::Test {
- protected:
-  static void SetUpTestSuite() {
-    folder_ = new std::filesystem::path(std::filesystem::temp_directory_path() /
-                                        ("tarewise-reprice-" + std::to_string(std::random_device{}())));
-    const std::string command = std::string(TW_PYTHON) + " " TW_TEST_ROOT "/tests/oracle/random_world.py --seed 5 --cases " +
-                                std::to_string(kWorlds * 40) + " --out " + folder_->string() + " > /dev/null";
-    ASSERT_EQ(std::system(command.c_str()), 0) << command;
-  }
-  static void TearDownTestSuite() {
-    std::error_code ignored;
-    std::filesystem::remove_all(*folder_, ignored);
-    delete folder_;
-  }
-
-  static constexpr int kWorlds = 60;
-  static std::filesystem::path* folder_;
-};
-std::filesystem::path* RandomWorlds::folder_ = nullptr;
-
 TEST_F(RandomWorlds, EqualRank) {
   const std::vector<Contents> classes = SomeContents();
   Random random(14);
   Seen seen;
   std::size_t worlds = 0;
   std::size_t setups = 0;
-  std::set<std::filesystem::path> folders;
-  for (const auto& entry : std::filesystem::directory_iterator(*folder_)) {
-    if (entry.is_directory()) folders.insert(entry.path());
-  }
-  for (const std::filesystem::path& folder : folders) {
+  for (const std::filesystem::path& folder : Folders()) {
     SCOPED_TRACE(folder.filename().string());
     const World world = LoadWorld(folder.string());
     ASSERT_NE(world.book, nullptr);
     ++worlds;
-    // What the world's requests ask for, with lanes of several of them together.
-    std::ifstream in(folder / "requests.jsonl");
-    std::vector<Request> requests;
-    for (std::string line; std::getline(in, line);) {
-      Loaded<Request> request = ReadRequest({"request", line});
-      if (request.ok()) requests.push_back(*std::move(request.value));
-    }
+    const std::vector<Request> requests = Requests(folder);
     ASSERT_GT(requests.size(), 10u);
     for (int tries = 0; tries < 3; ++tries) {
-      const Request& like = requests[static_cast<std::size_t>(Below(random, std::ssize(requests)))];
-      RepriceSetup setup;
-      setup.book = world.book;
-      setup.shelf = world.shelf;
-      setup.terms = Ranker::TermsOf(like, world.shelf.get());
-      setup.padding = like.padding;
-      setup.fill_weight = like.fill_weight;
-      setup.allowance = like.allowance;
-      for (int i = 0; i < 6; ++i) {
-        setup.lanes.push_back(requests[static_cast<std::size_t>(Below(random, std::ssize(requests)))].lane);
-      }
+      const RepriceSetup setup = SetupFor(world, requests, random);
       const absl::StatusOr<Repricer> repricer = Repricer::Create(setup);
       if (!repricer.ok()) continue;  // such as two currencies and no rate: Rank says so too
       ++setups;

@@ -46,6 +46,7 @@ class RepriceIndex {
  private:
   using Worker = detail::RepriceWorker;
   using Envelope = detail::Envelope;
+  using Goods = detail::Goods;
   /// Groups of fewer rows do not have their cells worked out; their rows are then priced again whatever changed.
   static constexpr std::size_t kFewRows = 6;
 
@@ -54,7 +55,7 @@ class RepriceIndex {
     std::size_t first = 0;
     std::size_t end = 0;
     std::uint32_t record = 0;  // of the worker
-    detail::Goods like;        // one of them
+    Goods like;                // one of them
   };
   struct Interval {
     std::int64_t over;
@@ -73,9 +74,13 @@ class RepriceIndex {
   const std::vector<Interval>& Changes(const Envelope* before, const Envelope* after);
   static std::int64_t KnownTo(const Worker::Record& record) {
     std::int64_t known = record.known_to;
-    for (const Worker::Part& part : record.parts->groups) known = std::min(known, part.envelope->known_to());
+    for (const Worker::Part& part : record.parts->groups) {
+      if (part.envelope != nullptr) known = std::min(known, part.envelope->known_to());
+    }
     return known;
   }
+  bool Moved(const Worker::Record& then, const Goods& goods_then, const Worker::Record& now, const Goods& goods_now,
+             const std::vector<std::size_t>& changed, Worker& worker);
   void Touch(const Group& group, Worker::Record& before, Worker::Record& after);
   void TouchBetween(const Group& group, const Interval& interval);
 
@@ -104,7 +109,7 @@ inline absl::Status RepriceIndex::Build(const GoodsColumns& goods) {
   const auto block = std::make_unique<detail::GoodsBlock>();
   std::vector<std::uint32_t> record_of(rows_, Worker::kNoRecord);
   std::vector<std::int64_t> weight_of(rows_, 0);
-  detail::Goods row;
+  Goods row;
   for (std::size_t first = 0; first < rows_; first += detail::GoodsBlock::kRows) {
     const std::size_t count = std::min(detail::GoodsBlock::kRows, rows_ - first);
     block->Read(goods, first, count);
@@ -201,11 +206,36 @@ inline void RepriceIndex::Touch(const Group& group, Worker::Record& before, Work
     if (then != now && (counts(*before.parts, then) || counts(*after.parts, now))) touch(then, now);
   }
   for (std::size_t i = 0; i < before.parts->groups.size(); ++i) {
+    if (before.parts->groups[i].envelope == nullptr || after.parts->groups[i].envelope == nullptr) continue;
     touch(before.parts->groups[i].envelope, after.parts->groups[i].envelope);
   }
   // Where not all is known, rows are priced one by one.
   const std::int64_t known = std::min(KnownTo(before), KnownTo(after));
   if (known < heaviest) TouchBetween(group, {known, detail::kNoOffer});
+}
+
+// True where a changed service may have another total in a packaging whose cell was not worked out, before or after.
+inline bool RepriceIndex::Moved(const Worker::Record& then, const Goods& goods_then, const Worker::Record& now,
+                                const Goods& goods_now, const std::vector<std::size_t>& changed, Worker& worker) {
+  constexpr std::size_t kMostAsked = 3;
+  if (changed.size() > kMostAsked) return true;
+  std::vector<std::int64_t> totals_then;
+  std::vector<std::int64_t> totals_now;
+  for (std::size_t i = 0; i < now.parts->groups.size(); ++i) {
+    const Worker::Part& part = now.parts->groups[i];
+    if (part.envelope != nullptr && then.parts->groups[i].envelope != nullptr) continue;
+    if (part.cell == nullptr) return true;  // not one cell, so not all its rows are alike
+    const std::vector<std::uint16_t>& packs = repricer_.plan().groups()[part.group].packs;
+    for (std::size_t k = 0; k < packs.size(); ++k) {
+      if (((part.mask >> k) & 1u) == 0) continue;
+      for (const std::size_t s : changed) {
+        worker_->ServiceTotals(goods_then, packs[k], s, totals_then);
+        worker.ServiceTotals(goods_now, packs[k], s, totals_now);
+        if (totals_then != totals_now) return true;
+      }
+    }
+  }
+  return false;
 }
 
 inline absl::StatusOr<RepriceIndex::Touched> RepriceIndex::Update(const Repricer& after, const GoodsColumns& goods,
@@ -235,24 +265,43 @@ inline absl::StatusOr<RepriceIndex::Touched> RepriceIndex::Update(const Repricer
   const detail::Answers<Envelope::Word> answers{words.data(), words.data() + lanes, words.data() + 2 * lanes};
   Worker::Place place;
   place.words = words.data();
+  std::vector<std::size_t> changed;
+  for (std::size_t s = 0; s < after.services().size(); ++s) {
+    if (!after.plan().SamePrices(repricer_.plan(), s) || !after.plan().SameTies(repricer_.plan(), s)) changed.push_back(s);
+  }
+  // Totals alone do not tell that another way of equal total comes first.
+  const bool ties_moved = std::any_of(changed.begin(), changed.end(),
+                                      [&](std::size_t s) { return !after.plan().SameTies(repricer_.plan(), s); });
+  if (changed.empty()) one_by_one.clear();
   std::vector<const Envelope*> parts;
   std::vector<std::size_t> at;
   std::vector<bool> priced(rows_, false);
   for (Group& group : groups_) {
+    if (group.first == group.end) continue;
     Worker::Record& then = worker_->record(group.record);
     // Numbers of contents are each plan's own.
-    const detail::Goods like_then = group.like;
+    const Goods like_then = group.like;
     group.like.contents =
         after.store().NumberContents({repricer_.store().ContentsOf(group.like.contents), 1})[0];
     RowReason reason;
     group.record = worker->RecordOf(group.like, reason);
     Worker::Record& now = worker->record(group.record);
-    if (!worker_->Complete(then, like_then, group.end - group.first >= kFewRows) ||
-        !worker->Complete(now, group.like, true)) {
-      for (std::size_t i = group.first; i < group.end; ++i) one_by_one.push_back(row_of_[i]);
+    const bool complete = worker_->Complete(then, like_then, group.end - group.first >= kFewRows) &&
+                          worker->Complete(now, group.like, true);
+    if (changed.empty()) continue;
+    Touch(group, then, now);
+    if (!complete) {
+      for (std::size_t i = group.first; i < group.end; ++i) {
+        Goods goods_then = like_then;
+        Goods goods_now = group.like;
+        goods_then.weight = weights_[i];
+        goods_now.weight = weights_[i];
+        if (touched_[i] != 0 || ties_moved || Moved(then, goods_then, now, goods_now, changed, *worker)) {
+          one_by_one.push_back(row_of_[i]);
+        }
+      }
       continue;
     }
-    Touch(group, then, now);
     parts.assign(now.parts->fixed.begin(), now.parts->fixed.end());
     for (const Worker::Part& part : now.parts->groups) parts.push_back(part.envelope);
     at.assign(parts.size(), 0);
@@ -281,7 +330,7 @@ inline absl::StatusOr<RepriceIndex::Touched> RepriceIndex::Update(const Repricer
   }
   const std::vector<std::uint32_t> numbers = after.store().NumberContents(goods.contents_classes);
   const auto block = std::make_unique<detail::GoodsBlock>();
-  detail::Goods row;
+  Goods row;
   for (const std::uint32_t i : one_by_one) {
     block->Read(goods, i, 1);
     static_cast<void>(block->Check(0, {goods.contents_classes, numbers}, row));

@@ -119,6 +119,17 @@ class RepriceWorker {
   std::size_t records() const { return records_.size(); }
   Record& record(std::uint32_t number) { return records_[number]; }
 
+  /// One service's totals for goods in a packaging, by lane class; `kNoOffer` where it does not take them.
+  void ServiceTotals(const Goods& goods, std::size_t pack, std::size_t s, std::vector<std::int64_t>& out) {
+    out.assign(lanes_, kNoOffer);
+    if (!plan_.Allowed(s, pack)) return;
+    PriceService(goods, *store_.ContentsOf(goods.contents), pack, s);
+    for (std::size_t lane = 0; lane < lanes_; ++lane) {
+      const std::int32_t k = plan_.services()[s].class_of_lane[lane];
+      if (k >= 0) out[lane] = own_[static_cast<std::size_t>(k)];
+    }
+  }
+
   /// Finds what a record's parts still lack, from goods that it holds, and with `work_out` works it out where nobody has;
   /// false where a part is still without.
   bool Complete(Record& record, const Goods& goods, bool work_out) {
@@ -223,6 +234,20 @@ class RepriceWorker {
   // Calls `offer(lane, total, way)` for each offer of one packaging.
   template <typename F>
   void PricePack(const Goods& goods, const Contents& contents, std::size_t p, F offer) {
+    for (std::size_t s = 0; s < plan_.services().size(); ++s) {
+      if (!plan_.Allowed(s, p)) continue;
+      PriceService(goods, contents, p, s);
+      const PlannedService& service = plan_.services()[s];
+      for (std::size_t lane = 0; lane < lanes_; ++lane) {
+        const std::int32_t k = service.class_of_lane[lane];
+        if (k < 0 || own_[static_cast<std::size_t>(k)] == kNoOffer) continue;
+        offer(lane, own_[static_cast<std::size_t>(k)], MakeWay(s, p));
+      }
+    }
+  }
+
+  // One service's totals for goods in a packaging, on its own lane classes.
+  void PriceService(const Goods& goods, const Contents& contents, std::size_t p, std::size_t s) {
     const Pack& pack = plan_.packs()[p];
     const Contents* items[1] = {&contents};
     ParcelFacts facts = pack.Facts(goods.shape);
@@ -231,25 +256,15 @@ class RepriceWorker {
     facts.rigid = goods.rigid;
     facts.contents = &contents;
     facts.items = items;
-    Dispatch::SideProfiles profiles;
-    plan_.dispatch(0)->MeasureSides(facts, profiles);
-    for (std::size_t s = 0; s < plan_.services().size(); ++s) {
-      if (!plan_.Allowed(s, p)) continue;
-      const PlannedService& service = plan_.services()[s];
-      own_.resize(service.lanes.size());
-      for (std::size_t k = 0; k < own_.size(); ++k) {
-        const Dispatch& dispatch = *plan_.dispatch(service.lanes[k]);
-        const Dispatch::Carrier& carrier = dispatch.carriers()[service.carrier];
-        const ShipmentFacts shipment = dispatch.Shipment(carrier, Amount::Micros(goods.value));
-        const std::optional<Amount> total =
-            dispatch.Total(dispatch.services()[s], facts, shipment, profiles[service.side_profile]);
-        own_[k] = plan_.Converted(carrier, total ? total->micros() : kNoOffer, pack);
-      }
-      for (std::size_t lane = 0; lane < lanes_; ++lane) {
-        const std::int32_t k = service.class_of_lane[lane];
-        if (k < 0 || own_[static_cast<std::size_t>(k)] == kNoOffer) continue;
-        offer(lane, own_[static_cast<std::size_t>(k)], MakeWay(s, p));
-      }
+    const PlannedService& service = plan_.services()[s];
+    const SideFacts sides = plan_.dispatch(0)->MeasureSides(facts, plan_.dispatch(0)->services()[s]);
+    own_.resize(service.lanes.size());
+    for (std::size_t k = 0; k < own_.size(); ++k) {
+      const Dispatch& dispatch = *plan_.dispatch(service.lanes[k]);
+      const Dispatch::Carrier& carrier = dispatch.carriers()[service.carrier];
+      const ShipmentFacts shipment = dispatch.Shipment(carrier, Amount::Micros(goods.value));
+      const std::optional<Amount> total = dispatch.Total(dispatch.services()[s], facts, shipment, sides);
+      own_[k] = plan_.Converted(carrier, total ? total->micros() : kNoOffer, pack);
     }
   }
 

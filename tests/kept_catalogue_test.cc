@@ -1,0 +1,241 @@
+// A catalogue kept through changes of rates against one compared anew: the demonstration tables (invented), changed
+// further here.
+#include "tarewise/compare/kept_catalogue.h"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <cstdint>
+#include <functional>
+#include <memory>
+#include <random>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "tarewise/compare/catalogue.h"
+#include "tarewise/compare/catalogue_summary.h"
+#include "tarewise/load/load.h"
+
+namespace tarewise {
+namespace {
+
+const Tables& Demo() {
+  static const Tables tables = [] {
+    Loaded<Tables> loaded = ReadFolder(std::string(TW_TEST_ROOT) + "/tables/demo");
+    EXPECT_TRUE(loaded.ok());
+    return std::move(loaded.value).value_or(Tables());
+  }();
+  return tables;
+}
+
+std::shared_ptr<const Ratebook> Book(const std::function<void(std::vector<Tariff>&)>& edit = {}) {
+  std::vector<Tariff> tariffs = Demo().tariffs;
+  if (edit) edit(tariffs);
+  return *Ratebook::Create(std::move(tariffs), Demo().terms, Demo().gazetteer);
+}
+
+// The tariff of a carrier in force on the day of these tests.
+Tariff& InForce(std::vector<Tariff>& tariffs, const char* carrier) {
+  for (Tariff& tariff : tariffs) {
+    if (tariff.carrier == carrier && tariff.in_force.Has(*Date::Parse("2026-08-03"))) return tariff;
+  }
+  ADD_FAILURE() << carrier;
+  return tariffs.front();
+}
+
+Service& ServiceOf(Tariff& tariff, const char* code) {
+  for (Service& service : tariff.services) {
+    if (service.code == code) return service;
+  }
+  ADD_FAILURE() << code;
+  return tariff.services.front();
+}
+
+TablePrice& TableOf(Service& service) {
+  for (PriceAlternative& alternative : service.prices) {
+    if (auto* table = std::get_if<TablePrice>(&alternative.price)) return *table;
+  }
+  ADD_FAILURE() << service.code;
+  static TablePrice none;
+  return none;
+}
+
+struct Goods {
+  std::vector<std::int64_t> weight;
+  std::vector<std::int64_t> sides[3];
+  std::vector<std::int64_t> value;
+  std::vector<std::uint32_t> contents;
+  std::vector<std::int64_t> monthly;
+
+  GoodsColumns Columns() const {
+    GoodsColumns columns;
+    columns.rows = weight.size();
+    columns.weight = Column::Of(weight);
+    for (int i = 0; i < 3; ++i) columns.sides[i] = Column::Of(sides[i]);
+    columns.value = Column::Of(value);
+    columns.contents = Column::Of(contents);
+    return columns;
+  }
+};
+
+Goods RandomGoods(std::size_t rows) {
+  std::mt19937_64 random(4242);
+  auto pick = [&random](std::int64_t low, std::int64_t high) {
+    return low + static_cast<std::int64_t>(random() % static_cast<std::uint64_t>(high - low + 1));
+  };
+  Goods goods;
+  for (std::size_t i = 0; i < rows; ++i) {
+    goods.weight.push_back(pick(i % 50 == 0 ? 0 : 5, pick(0, 1) == 0 ? 4000 : 200) * 2'834'952'313);
+    for (auto& side : goods.sides) side.push_back(pick(4, pick(0, 5) == 0 ? 220 : 70) * 6'350'000);
+    goods.value.push_back(pick(0, 2000) * 500'000);
+    const std::int64_t kind = pick(0, 9);
+    goods.contents.push_back(kind == 0 ? 1u : kind == 1 ? 1u << 2 : kind == 2 ? 1u << 6 : 0u);
+    goods.monthly.push_back(pick(0, 4000) * 10'000);
+  }
+  return goods;
+}
+
+RepriceSetup SetupOf(std::shared_ptr<const Ratebook> book) {
+  RepriceSetup setup;
+  setup.book = std::move(book);
+  setup.shelf = std::make_shared<const Shelf>(*Demo().shelf);
+  setup.terms.date = *Date::Parse("2026-08-03");
+  setup.terms.currency = *Currency::Parse("USD");
+  for (const char* code : {"43201", "60601", "90210", "99501", "33101", "96801"}) {
+    setup.lanes.push_back({*Place::Make("US", "43004"), *Place::Make("US", code, true)});
+  }
+  setup.shares = {3, 20, 40, 1, 25, 0};
+  return setup;
+}
+
+void ExpectSame(const CatalogueChange& kept, const CatalogueChange& full, const std::vector<Lane>& lanes) {
+  EXPECT_EQ(Summary(kept, lanes), Summary(full, lanes));
+  EXPECT_EQ(kept.rows, full.rows);
+  EXPECT_EQ(kept.comparable, full.comparable);
+  EXPECT_EQ(kept.changed, full.changed);
+  EXPECT_EQ(kept.dearer, full.dearer);
+  EXPECT_EQ(kept.cheaper, full.cheaper);
+  EXPECT_EQ(kept.lost, full.lost);
+  EXPECT_EQ(kept.gained, full.gained);
+  EXPECT_EQ(kept.month_before, full.month_before);
+  EXPECT_EQ(kept.month_after, full.month_after);
+  EXPECT_EQ(kept.month_parcels, full.month_parcels);
+  ASSERT_EQ(kept.losers.size(), full.losers.size());
+  for (std::size_t i = 0; i < kept.losers.size(); ++i) EXPECT_EQ(kept.losers[i].row, full.losers[i].row);
+}
+
+TEST(KeptCatalogue, SaysOfEachChangeWhatAComparisonAnewSays) {
+  struct Step {
+    const char* name;
+    std::function<void(std::vector<Tariff>&)> edit;
+    bool part;  // Only some rows can be touched.
+  };
+  const Step steps[] = {
+      {"a service dearer from 10 lb on",
+       [](std::vector<Tariff>& tariffs) {
+         TablePrice& table = TableOf(ServiceOf(InForce(tariffs, "harbourline"), "ground"));
+         for (std::size_t i = 0; i < table.cells.size(); ++i) {
+           if (table.bounds[i / table.columns.size()] >= Weight::Pounds(10).nanograms() &&
+               table.cells[i] != kNotOffered) {
+             table.cells[i] += 400'000;
+           }
+         }
+       },
+       true},
+      {"nothing", [](std::vector<Tariff>&) {}, true},
+      {"one cell cheaper",
+       [](std::vector<Tariff>& tariffs) {
+         TablePrice& table = TableOf(ServiceOf(InForce(tariffs, "harbourline"), "ground"));
+         for (std::size_t column = 0; column < table.columns.size(); ++column)
+           table.cells[2 * table.columns.size() + column] -= 300'000;
+       },
+       true},
+      {"fuel dearer by two points",
+       [](std::vector<Tariff>& tariffs) {
+         for (ChargeRule& rule : InForce(tariffs, "fenwick-dray").rules) {
+           if (auto* percent = std::get_if<PercentPrice>(&rule.price)) {
+             percent->percent = Percent::TenThousandths(percent->percent.ten_thousandths() + 20'000);
+           }
+         }
+       },
+       true},
+      {"a limit lower",
+       [](std::vector<Tariff>& tariffs) {
+         for (Service& service : InForce(tariffs, "harbourline").services) {
+           RefuseRule rule;
+           rule.reason = "heavier than 31 lb";
+           rule.when.conditions.push_back(
+               MeasureCondition::Make(Measure::kWeight, {{Bound::Op::kOver, Weight::Pounds(31).nanograms(), "lb"}}));
+           service.refuse.push_back(rule);
+         }
+       },
+       false},
+      {"a service gone",
+       [](std::vector<Tariff>& tariffs) {
+         Tariff& tariff = InForce(tariffs, "fenwick-dray");
+         tariff.services.erase(tariff.services.begin());
+       },
+       false},
+      {"rows between rows",
+       [](std::vector<Tariff>& tariffs) {
+         TablePrice& table = TableOf(ServiceOf(InForce(tariffs, "harbourline"), "swift"));
+         for (MeasureValue& bound : table.bounds) bound -= Weight::Ounces(1).nanograms();
+       },
+       false},
+      {"a carrier gone",
+       [](std::vector<Tariff>& tariffs) {
+         std::erase_if(tariffs, [](const Tariff& tariff) { return tariff.carrier == "harbourline"; });
+       },
+       false},
+  };
+  const Goods goods = RandomGoods(3000);
+  const Column monthly = Column::Of(goods.monthly, 1);
+  std::shared_ptr<const Ratebook> now = Book();
+  absl::StatusOr<KeptCatalogue> kept = KeptCatalogue::Create(SetupOf(now), goods.Columns(), monthly);
+  ASSERT_TRUE(kept.ok()) << kept.status();
+  bool lost = false;
+  for (const Step& step : steps) {
+    SCOPED_TRACE(step.name);
+    // There, and back.
+    for (const std::shared_ptr<const Ratebook>& next : {Book(step.edit), Book()}) {
+      absl::StatusOr<CatalogueComparer> comparer = CatalogueComparer::Create(SetupOf(now), SetupOf(next));
+      ASSERT_TRUE(comparer.ok()) << comparer.status();
+      const CatalogueChange full = *CompareCatalogue(goods.Columns(), monthly, *comparer);
+      const absl::StatusOr<CatalogueChange> change = kept->Change(next);
+      ASSERT_TRUE(change.ok()) << change.status();
+      ExpectSame(*change, full, SetupOf(now).lanes);
+      if (step.part) {
+        EXPECT_LT(change->repriced, goods.weight.size() * 3 / 4);
+      }
+      lost = lost || change->lost > 0;
+      now = next;
+      // The offers kept are those of pricing all of it.
+      const Repricer repricer = *Repricer::Create(SetupOf(now));
+      std::vector<std::int64_t> totals(kept->totals().size());
+      RepriceResults results;
+      results.total = totals.data();
+      ASSERT_TRUE(repricer.Run(goods.Columns(), results).ok());
+      EXPECT_TRUE(std::equal(totals.begin(), totals.end(), kept->totals().begin()));
+    }
+  }
+  EXPECT_TRUE(lost);
+}
+
+TEST(KeptCatalogue, SaysWhatIsWrong) {
+  Goods goods = RandomGoods(10);
+  goods.monthly[7] = -5;
+  const absl::StatusOr<KeptCatalogue> kept =
+      KeptCatalogue::Create(SetupOf(Book()), goods.Columns(), Column::Of(goods.monthly, 1));
+  EXPECT_EQ(kept.status().code(), absl::StatusCode::kInvalidArgument);
+  EXPECT_NE(std::string(kept.status().message()).find("row 7: found a volume"), std::string::npos);
+  goods.monthly[7] = 5;
+  absl::StatusOr<KeptCatalogue> good =
+      KeptCatalogue::Create(SetupOf(Book()), goods.Columns(), Column::Of(goods.monthly, 1));
+  ASSERT_TRUE(good.ok());
+  EXPECT_EQ(good->Change(nullptr).status().code(), absl::StatusCode::kInvalidArgument);
+  EXPECT_EQ(good->Change(Book())->changed, 0u);
+}
+
+}  // namespace
+}  // namespace tarewise

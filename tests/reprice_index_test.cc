@@ -1,0 +1,342 @@
+// A change of rates: what an index brings up to date must be, byte for byte, what a repricer made afresh gives.
+
+#include "tarewise/batch/index.h"
+
+#include <cstdint>
+#include <functional>
+#include <memory>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "gtest/gtest.h"
+#include "reprice_support.h"
+
+namespace tarewise {
+namespace {
+
+using namespace reprice_test;  // NOLINT
+
+constexpr std::int64_t kLevels[] = {0, 500'000, 900'000};
+
+struct Change {
+  std::string name;
+  std::function<void(std::vector<Tariff>&, std::vector<Terms>&)> make;
+  bool everything = false;      // tests or bounds change
+  std::size_t most_rows = 0;    // 0: any number
+  std::size_t least_rows = 0;
+};
+
+Tariff& InForce(std::vector<Tariff>& tariffs, std::string_view carrier) {
+  for (Tariff& tariff : tariffs) {
+    if (tariff.carrier == carrier && tariff.in_force.Has(*Date::Parse("2026-08-03"))) return tariff;
+  }
+  std::abort();
+}
+
+Service& ServiceIn(Tariff& tariff, std::string_view code) {
+  for (Service& service : tariff.services) {
+    if (service.code == code) return service;
+  }
+  std::abort();
+}
+
+ChargeRule& RuleIn(Tariff& tariff, std::string_view code) {
+  for (ChargeRule& rule : tariff.rules) {
+    if (rule.code == code) return rule;
+  }
+  std::abort();
+}
+
+// All amounts of a price by so many percent, to the cent.
+void Scale(Price& price, std::int64_t percent) {
+  auto scale = [percent](std::int64_t& micros) {
+    if (micros >= 0) micros = micros * percent / 100 / 10'000 * 10'000;
+  };
+  auto scale_amount = [&scale](Amount& amount) {
+    std::int64_t micros = amount.micros();
+    scale(micros);
+    amount = Amount::Micros(micros);
+  };
+  if (auto* flat = std::get_if<FlatPrice>(&price)) scale_amount(flat->amount);
+  if (auto* zone = std::get_if<ZonePrice>(&price)) {
+    for (std::int64_t& micros : zone->by_zone) scale(micros);
+  }
+  if (auto* table = std::get_if<TablePrice>(&price)) {
+    for (std::int64_t& micros : table->cells) scale(micros);
+    if (table->beyond) {
+      for (std::int64_t& micros : table->beyond->add) scale(micros);
+    }
+  }
+  if (auto* steps = std::get_if<StepPrice>(&price)) {
+    scale_amount(steps->first);
+    scale_amount(steps->each);
+  }
+}
+
+void ScaleService(std::vector<Tariff>& tariffs, std::string_view carrier, std::string_view code, std::int64_t percent) {
+  for (PriceAlternative& alternative : ServiceIn(InForce(tariffs, carrier), code).prices) Scale(alternative.price, percent);
+}
+
+std::vector<Change> Changes() {
+  return {
+      {.name = "nothing", .make = [](auto&, auto&) {}, .most_rows = 1},
+      {.name = "one cell",
+       .make =
+           [](auto& tariffs, auto&) {
+             auto& table = std::get<TablePrice>(ServiceIn(InForce(tariffs, "harbourline"), "ground").prices.back().price);
+             table.cells[2 * table.columns.size() + 3] += 10'000;
+           },
+       .most_rows = 2'000,
+       .least_rows = 1},
+      {.name = "a service dearer", .make = [](auto& tariffs, auto&) { ScaleService(tariffs, "harbourline", "ground", 106); },
+       .least_rows = 500},
+      {.name = "the same cheaper", .make = [](auto& tariffs, auto&) { ScaleService(tariffs, "harbourline", "ground", 91); },
+       .least_rows = 500},
+      {.name = "two carriers at once",
+       .make =
+           [](auto& tariffs, auto&) {
+             ScaleService(tariffs, "harbourline", "ground", 103);
+             ScaleService(tariffs, "fenwick-dray", "ground", 98);
+           }},
+      {.name = "a service that seldom wins",
+       .make = [](auto& tariffs, auto&) { ScaleService(tariffs, "fenwick-dray", "next-day", 104); },
+       .most_rows = 500},
+      {.name = "a service so cheap that it always wins",
+       .make = [](auto& tariffs, auto&) { ScaleService(tariffs, "fenwick-dray", "two-day", 3); },
+       .least_rows = 2'000},
+      {.name = "and back again", .make = [](auto& tariffs, auto&) { ScaleService(tariffs, "fenwick-dray", "two-day", 3'300); },
+       .least_rows = 2'000},
+      {.name = "a service that is no longer offered",
+       .make =
+           [](auto& tariffs, auto&) {
+             auto& table =
+                 std::get<TablePrice>(ServiceIn(InForce(tariffs, "fenwick-dray"), "economy").prices.front().price);
+             for (std::int64_t& cell : table.cells) cell = kNotOffered;
+           }},
+      {.name = "a metric service", .make = [](auto& tariffs, auto&) { ScaleService(tariffs, "larkspur", "two-day", 60); }},
+      {.name = "a shared surcharge",
+       .make = [](auto& tariffs, auto&) { Scale(RuleIn(InForce(tariffs, "fenwick-dray"), "residential").price, 150); }},
+      {.name = "a percentage of all lines",
+       .make =
+           [](auto& tariffs, auto&) {
+             std::get<PercentPrice>(RuleIn(InForce(tariffs, "larkspur"), "fuel").price).percent = *Percent::Parse("21.5");
+           }},
+      {.name = "what the seller agreed",
+       .make =
+           [](auto&, auto& all_terms) {
+             for (Terms& terms : all_terms) {
+               for (Discount& discount : terms.discounts) discount.percent = *Percent::Parse("40");
+             }
+           }},
+      {.name = "the total's rounding",
+       .make = [](auto& tariffs, auto&) { InForce(tariffs, "harbourline").rounding.total = 50'000; }},
+      {.name = "days, which settle ties",
+       .make =
+           [](auto& tariffs, auto&) {
+             for (auto& days : ServiceIn(InForce(tariffs, "harbourline"), "ground").days) {
+               if (days) days->most += 7;
+             }
+           }},
+      {.name = "tracking, which settles ties",
+       .make = [](auto& tariffs, auto&) { ServiceIn(InForce(tariffs, "harbourline"), "swift").tracked = false; }},
+      {.name = "a bound of a refusal",
+       .make =
+           [](auto& tariffs, auto&) {
+             RefuseRule rule;
+             rule.reason = "heavier than 3 lb";
+             rule.when.conditions.push_back(MeasureCondition::Make(
+                 Measure::kWeight, {{Bound::Op::kOver, Weight::Pounds(3).nanograms(), "lb"}}));
+             ServiceIn(InForce(tariffs, "harbourline"), "swift").refuse.push_back(rule);
+           },
+       .everything = true},
+      {.name = "a row of a table",
+       .make =
+           [](auto& tariffs, auto&) {
+             auto& table = std::get<TablePrice>(ServiceIn(InForce(tariffs, "harbourline"), "ground").prices.back().price);
+             table.bounds[1] += 1'000'000;
+           },
+       .everything = true},
+      {.name = "a service less",
+       .make =
+           [](auto& tariffs, auto& all_terms) {
+             all_terms.clear();
+             InForce(tariffs, "fenwick-dray").services.pop_back();
+           },
+       .everything = true},
+      {.name = "a packaging's price",
+       .make = [](auto& tariffs, auto&) { InForce(tariffs, "harbourline").packaging[2].cost = Amount::Micros(250'000); },
+       .everything = true},
+  };
+}
+
+// Updates `index` and its results by one ratebook after another, each time against a run from nothing.
+void ExpectSameAsFresh(RepriceIndex& index, const GoodsColumns& goods, Columns& kept, const RepriceResults& results,
+                       const Repricer& after, const std::string& name, RepriceIndex::Touched* told = nullptr) {
+  const absl::StatusOr<RepriceIndex::Touched> touched = index.Update(after, goods, results);
+  ASSERT_TRUE(touched.ok()) << name << ": " << touched.status();
+  const absl::StatusOr<Repricer> fresh = Repricer::Create(after.setup());
+  ASSERT_TRUE(fresh.ok()) << name;
+  const bool mix = results.expected != nullptr;
+  Columns whole;
+  ASSERT_TRUE(fresh->Run(goods, whole.Make(goods.rows, after.lanes().size(), mix, results.levels)).ok());
+  EXPECT_TRUE(kept == whole) << name;
+  if (!(kept == whole)) {
+    for (std::size_t i = 0; i < kept.total.size(); ++i) {
+      if (kept.total[i] == whole.total[i] && kept.second[i] == whole.second[i] && kept.service[i] == whole.service[i] &&
+          kept.packaging[i] == whole.packaging[i]) {
+        continue;
+      }
+      ADD_FAILURE() << name << ": row " << i / kept.lanes << ", lane " << i % kept.lanes << ": kept " << kept.total[i] << " "
+                    << kept.second[i] << ", afresh " << whole.total[i] << " " << whole.second[i];
+      return;
+    }
+  }
+  // What is kept across updates answers new goods too.
+  Columns again;
+  ASSERT_TRUE(after.Run(goods, again.Make(goods.rows, after.lanes().size(), mix, results.levels)).ok());
+  EXPECT_TRUE(again == whole) << name << ", a whole run";
+  if (told != nullptr) *told = *touched;
+}
+
+TEST(RepriceIndex, FollowsEveryChange) {
+  RepriceSetup setup = DemoSetup();
+  setup.shares = {1, 2, 3, 4, 5, 6, 7, 8, 9};
+  absl::StatusOr<Repricer> repricer = Repricer::Create(setup);
+  ASSERT_TRUE(repricer.ok()) << repricer.status();
+  const GoodsColumns goods = DemoCatalogue().Columns();
+  Columns kept;
+  const RepriceResults results = kept.Make(goods.rows, 9, true, kLevels);
+  ASSERT_TRUE(repricer->Run(goods, results).ok());
+  absl::StatusOr<RepriceIndex> index = RepriceIndex::Create(*repricer, goods);
+  ASSERT_TRUE(index.ok()) << index.status();
+  std::vector<Tariff> tariffs = setup.book->tariffs();
+  std::vector<Terms> terms = setup.book->terms();
+  for (const Change& change : Changes()) {
+    SCOPED_TRACE(change.name);
+    const Columns before = kept;
+    change.make(tariffs, terms);
+    const auto book = Ratebook::Create(tariffs, terms, setup.book->gazetteer());
+    ASSERT_TRUE(book.ok()) << book.status();
+    const absl::StatusOr<Repricer> after = index->repricer().WithRates(*book);
+    ASSERT_TRUE(after.ok()) << after.status();
+    RepriceIndex::Touched touched;
+    ExpectSameAsFresh(*index, goods, kept, results, *after, change.name, &touched);
+    if (HasFailure()) return;
+    EXPECT_EQ(touched.everything, change.everything);
+    EXPECT_TRUE(std::is_sorted(touched.rows.begin(), touched.rows.end()));
+    if (change.everything) continue;
+    EXPECT_GE(touched.rows.size(), change.least_rows);
+    if (change.most_rows > 0) {
+      EXPECT_LE(touched.rows.size(), change.most_rows);
+    }
+    // Rows that were not touched are as they were.
+    std::vector<bool> priced(goods.rows, false);
+    for (const std::uint32_t row : touched.rows) priced[row] = true;
+    for (std::size_t row = 0; row < goods.rows; ++row) {
+      if (priced[row]) continue;
+      for (std::size_t i = row * 9; i < row * 9 + 9; ++i) ASSERT_EQ(kept.total[i], before.total[i]);
+    }
+  }
+}
+
+TEST(RepriceIndex, FollowsEstimatesAndGoodsNearThresholds) {
+  const std::vector<Contents> classes = SomeContents();
+  for (const bool with_shelf : {true, false}) {
+    RepriceSetup setup = DemoSetup(with_shelf);
+    setup.lanes.push_back(LaneTo("DE", "10115"));
+    absl::StatusOr<Repricer> repricer = Repricer::Create(setup);
+    ASSERT_TRUE(repricer.ok()) << repricer.status();
+    Random random(31);
+    const Table table = NearThresholds(*repricer, classes, 4'000, random);
+    const GoodsColumns goods = table.Columns(classes);
+    Columns kept;
+    const RepriceResults results = kept.Make(goods.rows, 10);
+    ASSERT_TRUE(repricer->Run(goods, results).ok());
+    absl::StatusOr<RepriceIndex> index = RepriceIndex::Create(*repricer, goods);
+    ASSERT_TRUE(index.ok()) << index.status();
+    std::vector<Tariff> tariffs = setup.book->tariffs();
+    std::vector<Terms> terms = setup.book->terms();
+    for (const Change& change : Changes()) {
+      SCOPED_TRACE(change.name);
+      change.make(tariffs, terms);
+      const auto book = Ratebook::Create(tariffs, terms, setup.book->gazetteer());
+      ASSERT_TRUE(book.ok()) << book.status();
+      const absl::StatusOr<Repricer> after = index->repricer().WithRates(*book);
+      ASSERT_TRUE(after.ok()) << after.status();
+      ExpectSameAsFresh(*index, goods, kept, results, *after, change.name);
+      if (HasFailure()) return;
+    }
+  }
+}
+
+// Amounts of random tables changed at random, several times one after another.
+using RepriceIndexInRandomWorlds = RandomWorlds;
+TEST_F(RepriceIndexInRandomWorlds, FollowsRandomChanges) {
+  const std::vector<Contents> classes = SomeContents();
+  Random random(32);
+  std::size_t updates = 0;
+  std::size_t partly = 0;
+  for (const std::filesystem::path& folder : Folders()) {
+    SCOPED_TRACE(folder.filename().string());
+    const World world = LoadWorld(folder.string());
+    ASSERT_NE(world.book, nullptr);
+    const std::vector<Request> requests = Requests(folder);
+    const RepriceSetup setup = SetupFor(world, requests, random);
+    absl::StatusOr<Repricer> repricer = Repricer::Create(setup);
+    if (!repricer.ok()) continue;
+    const Table table = NearThresholds(*repricer, classes, 600, random);
+    const GoodsColumns goods = table.Columns(classes);
+    Columns kept;
+    const RepriceResults results = kept.Make(goods.rows, setup.lanes.size());
+    ASSERT_TRUE(repricer->Run(goods, results).ok());
+    ASSERT_TRUE(repricer->Run(goods, results).ok());
+    absl::StatusOr<RepriceIndex> index = RepriceIndex::Create(*repricer, goods);
+    ASSERT_TRUE(index.ok()) << index.status();
+    std::vector<Tariff> tariffs = setup.book->tariffs();
+    for (int i = 0; i < 4; ++i) {
+      Tariff& tariff = tariffs[static_cast<std::size_t>(Below(random, std::ssize(tariffs)))];
+      const std::int64_t percent = 70 + Below(random, 60);
+      if (Below(random, 4) == 0 && !tariff.rules.empty()) {
+        Scale(tariff.rules[static_cast<std::size_t>(Below(random, std::ssize(tariff.rules)))].price, percent);
+      } else {
+        Service& service = tariff.services[static_cast<std::size_t>(Below(random, std::ssize(tariff.services)))];
+        for (PriceAlternative& alternative : service.prices) Scale(alternative.price, percent);
+      }
+      const auto book = Ratebook::Create(tariffs, setup.book->terms(), setup.book->gazetteer());
+      ASSERT_TRUE(book.ok()) << book.status();
+      const absl::StatusOr<Repricer> after = index->repricer().WithRates(*book);
+      ASSERT_TRUE(after.ok()) << after.status();
+      RepriceIndex::Touched touched;
+      ExpectSameAsFresh(*index, goods, kept, results, *after, "update " + std::to_string(i), &touched);
+      if (HasFailure()) return;
+      ++updates;
+      partly += !touched.everything && touched.rows.size() < goods.rows ? 1 : 0;
+    }
+  }
+  EXPECT_GT(updates, 50u);
+  EXPECT_GT(partly, updates / 2);
+}
+
+TEST(RepriceIndex, MistakesAreErrors) {
+  const absl::StatusOr<Repricer> repricer = Repricer::Create(DemoSetup());
+  ASSERT_TRUE(repricer.ok()) << repricer.status();
+  const GoodsColumns goods = DemoCatalogue().Columns();
+  GoodsColumns bad = goods;
+  bad.weight.data = nullptr;
+  EXPECT_EQ(RepriceIndex::Create(*repricer, bad).status().code(), absl::StatusCode::kInvalidArgument);
+  absl::StatusOr<RepriceIndex> index = RepriceIndex::Create(*repricer, goods);
+  ASSERT_TRUE(index.ok()) << index.status();
+  Columns kept;
+  const RepriceResults results = kept.Make(goods.rows, 9);
+  bad = goods;
+  --bad.rows;
+  EXPECT_EQ(index->Update(*repricer, bad, results).status().code(), absl::StatusCode::kInvalidArgument);
+  RepriceResults mixed = results;
+  mixed.expected = kept.worst.data();
+  EXPECT_EQ(index->Update(*repricer, goods, mixed).status().code(), absl::StatusCode::kInvalidArgument);
+  EXPECT_EQ(kept.total.front(), -77);
+}
+
+}  // namespace
+}  // namespace tarewise
