@@ -232,7 +232,7 @@ TEST(ReadTariff, TakesGridsFromCsv) {
   const std::string document = OneService(
       R"("prices": [{"table": {"by": "weight", "unit": "lb", "csv": "ground.csv", "beyond": {"step": 1, "add": [0.1, 0.2]}}}])");
   // The same grid: plain, with CRLF and a byte order mark, with quotation marks, spaces and no last line end.
-  for (const std::string grid : {std::string("bound,1,2\n0.5,3.69,3.75\n12 oz,,3.80\n"),
+  for (const std::string& grid : {std::string("bound,1,2\n0.5,3.69,3.75\n12 oz,,3.80\n"),
                                  std::string("\xEF\xBB\xBF"
                                              "bound,1,2\r\n0.5,3.69,3.75\r\n12 oz,,3.80\r\n"),
                                  std::string("\"bound\",\"1\",\"2\"\n 0.5 , \"3.69\" ,3.75\n\n\"12 oz\",\"\",3.80"),
