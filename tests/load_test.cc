@@ -701,7 +701,7 @@ TEST(ReadRequest, StepsFollowTheUnitsOfTheFirstGoods) {
 
 TEST(ReadRequest, TakesRanges) {
   const Request request = SoundRequest(
-      R"("goods": [{"weight": "14..18 oz", "sides": "10..12 x 9 x 6 in"}, {"weight": "15 oz..1 lb 3 oz", "sides": "9 x 25..30 cm x 12-3/8..13 in"},
+      R"("goods": [{"weight": "14..18 oz", "sides": "10..12 x 9 x 6 in"}, {"weight": "15 oz..1 lb 3 oz", "sides": "9 in x 25..30 cm x 12-3/8..13 in"},
                    {"weight": "2..2 lb", "sides": "9..9 x 6 x 6 in"}])");
   EXPECT_EQ(request.goods.at(0).weight, Weight::Ounces(14));
   EXPECT_EQ(request.goods[0].weight_most, Weight::Ounces(18));

@@ -5,6 +5,7 @@
 #include "tarewise/batch/reprice.h"
 #include "tarewise/compare/catalogue_summary.h"
 #include "tarewise/compare/compare.h"
+#include "tarewise/compare/kept_catalogue.h"
 #include "tarewise/economics/economics.h"
 #include "tarewise/economics/side_by_side.h"
 #include "tarewise/pricing/ratebook_slot.h"
