@@ -49,7 +49,15 @@ done
 
 echo "== tests of the wheel"
 cd "$work"
-python -c "import tarewise, sys; sys.exit('site-packages' not in tarewise.__file__)"
+# What is loaded beside Python's own comes out of the wheel: this machine's Abseil is not asked for.
+python - "$work/empty/" <<'CHECK'
+import sys
+import tarewise
+loaded = {line.split()[-1] for line in open("/proc/self/maps") if "/" in line}
+ours = [path for path in loaded if "absl" in path or "_core" in path and "tarewise" in path]
+outside = [path for path in ours if not path.startswith(sys.argv[1])]
+assert len(ours) > 1 and not outside, outside or "nothing of the wheel is loaded"
+CHECK
 python -m pytest -c "$root/pyproject.toml" --rootdir "$root" -p no:cacheprovider -q "$root/python/tests"
 
 echo "== types"

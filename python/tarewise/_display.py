@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import ROUND_DOWN, ROUND_HALF_UP, Decimal
 from html import escape
 from typing import TYPE_CHECKING
 
@@ -43,6 +43,13 @@ def _short(weight: Weight) -> str:
     if text.endswith("oz"):
         return str(Weight.ounces(weight.to("oz").quantize(Decimal("0.01"), ROUND_HALF_UP)))
     return str(Weight.grams(weight.to("g").quantize(Decimal(1), ROUND_HALF_UP)))
+
+
+def _room(weight: Weight) -> str:
+    """What may be added, cut to the tenth of an ounce or the gram: never too much."""
+    unit, step = ("oz", Decimal("0.1")) if str(weight).endswith(("oz", "lb")) else ("g", Decimal(1))
+    cut = weight.to("oz" if unit == "oz" else "g").quantize(step, ROUND_DOWN)
+    return f"less than {step} {unit}" if weight and not cut else str(Weight(f"{cut} {unit}"))
 
 
 def _weight(offer: Offer) -> str:
@@ -125,6 +132,7 @@ _STYLE = """
 .tarewise .n{text-align:right}
 .tarewise .way{border-top:1px solid rgba(128,128,128,.35)}
 .tarewise .first>td{border-top:2px solid #0b6e99;font-weight:600;padding-top:.35em}
+.tarewise .first table,.tarewise .first div{font-weight:400}
 .tarewise .quiet{opacity:.72;font-weight:400;font-size:.92em}
 .tarewise details{margin:.1em 0}.tarewise summary{cursor:pointer}
 .tarewise .caution{border-left:4px solid #b35900;padding:.2em .8em;margin:.6em 0}
@@ -145,12 +153,12 @@ def _lines(offer: Offer) -> str:
         )
     facts = [
         f"zone {offer.zone}",
-        f"{offer.weight}, {offer.sides}",
+        f"{_short(offer.weight)}, {offer.sides}",
         f"billable weight {_weight(offer)}",
         "tracked" if offer.tracked else "not tracked",
     ]
     if offer.headroom.weight is not None:
-        facts.append(f"{offer.headroom.weight} more at the same total")
+        facts.append(f"{_room(offer.headroom.weight)} more at the same total")
     notes = "".join(f"<div>{escape(note)}</div>" for note in _notes(offer))
     return f'<table>{"".join(rows)}</table><div class="quiet">{escape("; ".join(facts))}</div>{notes}'
 

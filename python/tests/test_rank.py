@@ -6,6 +6,7 @@ import copy
 import json
 import pathlib
 import pickle
+import re
 import threading
 from decimal import Decimal
 from html.parser import HTMLParser
@@ -15,6 +16,7 @@ import pytest
 from typed_requests import arguments
 
 import tarewise as tw
+from tarewise import _display
 
 
 def orders(root: pathlib.Path) -> list[pathlib.Path]:
@@ -151,6 +153,18 @@ def test_terminals_show_a_plain_table(ranking: tw.Ranking) -> None:
     assert f"Refused: {len(ranking.refusals)}" in text
     assert repr(ranking).startswith("<Ranking of ") and str(ranking[0].total) in repr(ranking)
     assert "refused" in repr(ranking) and repr(ranking[0]).startswith(f"<Offer {ranking[0].carrier}/")
+
+
+def test_weights_are_shown_short_and_room_never_too_large(book: tw.Ratebook, shelf: tw.Shelf, lane: tw.Lane) -> None:
+    item = tw.Item("1 lb 3.3333333 oz", "11 x 8 x 3 in")
+    ranking = tw.rank(book, item, shelf=shelf, lane=lane, date="2026-08-03", currency="USD")
+    for shown in (str(ranking), ranking._repr_html_()):
+        assert not re.search(r"\d\.\d{4,} (?:oz|lb|g|kg)", shown)
+    for offer in ranking:
+        room = offer.headroom.weight
+        if room is not None:
+            shown = _display._room(room)
+            assert shown.startswith("less than") or room - tw.Weight("0.1 oz") < tw.Weight(shown) <= room
 
 
 def test_nothing_to_offer_is_an_answer(book: tw.Ratebook, lane: tw.Lane) -> None:

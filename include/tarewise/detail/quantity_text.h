@@ -274,6 +274,18 @@ inline std::string ShortestDecimal(Int128 value, Int128 size) {
   return out;
 }
 
+// For people: at most 4 decimals, half up; what has no more than that is exact.
+inline std::string ShortDecimal(Int128 value, Int128 size) {
+  std::string exact = ShortestDecimal(value, size);
+  constexpr std::size_t kDecimals = 4;
+  const std::size_t point = exact.find('.');
+  if (point == std::string::npos || exact.size() - point - 1 <= kDecimals) return exact;
+  const Int128 power = kPowersOfTen[kDecimals];
+  const Int128 whole = value / size;
+  const Int128 rounded = whole * power + RoundHalfUp((value - whole * size) * power, size);
+  return ShortestDecimal(rounded, power);
+}
+
 }  // namespace tarewise::detail
 
 #endif  // TAREWISE_DETAIL_QUANTITY_TEXT_H_

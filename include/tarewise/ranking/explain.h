@@ -34,7 +34,8 @@ inline void DescribeCondition(const Condition& condition, const Evaluation& eval
     void operator()(const MeasureCondition& condition) const {
       const MeasureValue value = evaluation.Get(condition.measure);
       for (const Bound& bound : condition.bounds) {
-        std::string text = MeasureWords(condition.measure) + " is " + MeasureText(condition.measure, value, bound.unit);
+        std::string text = MeasureWords(condition.measure) + " is " +
+                           MeasureShown(condition.measure, value, bound.unit, bound.value);
         const std::string limit = MeasureText(condition.measure, bound.value, bound.unit);
         if (as_limit) {
           switch (bound.op) {
@@ -140,7 +141,7 @@ inline std::string DescribeFailed(const Condition& condition, const Evaluation& 
     const MeasureValue value = evaluation.Get(measure->measure);
     if (value >= measure->low && value <= measure->high) return {};
     const std::string unit = measure->bounds.empty() ? "" : measure->bounds.front().unit;
-    std::string text = MeasureWords(measure->measure) + " is " + MeasureText(measure->measure, value, unit) + ", not";
+    std::string text = MeasureWords(measure->measure) + " is " + MeasureShown(measure->measure, value, unit) + ", not";
     for (const Bound& bound : measure->bounds) {
       text += " " + std::string(kBoundWords[static_cast<int>(bound.op)]) + " " +
               MeasureText(measure->measure, bound.value, bound.unit);
@@ -200,7 +201,7 @@ inline std::string DescribeTest(const Test& test, const Evaluation& evaluation, 
 }
 
 inline std::string DescribeBillable(Weight billable, BillableFrom from, std::string_view unit) {
-  return "billable weight " + billable.In(unit.empty() ? "lb" : unit) + " (" +
+  return "billable weight " + MeasureShown(Measure::kBillableWeight, billable.nanograms(), unit) + " (" +
          std::string(kBillableFromNames[static_cast<int>(from)]) + ")";
 }
 
@@ -244,7 +245,7 @@ inline std::string Ranking::Why(const Offer& offer, const Charge& charge) const 
   auto measured = [&](Measure measure, std::string_view unit) {
     parts.push_back(measure == Measure::kBillableWeight
                         ? detail::DescribeBillable(offer.billable, offer.billable_from, unit)
-                        : MeasureWords(measure) + " " + MeasureText(measure, basis.measured, unit));
+                        : MeasureWords(measure) + " " + MeasureShown(measure, basis.measured, unit));
   };
   switch (basis.kind) {
     case Basis::Kind::kFlat:

@@ -668,7 +668,7 @@ class Ranker {
     if (state.zone == kNoZone || !money_known) return;
     if (!refused && evaluation.NoPrice()) {
       add(Reason::kNoPrice, "no price covers " +
-                                detail::DescribeBillable(evaluation.billable(), evaluation.from(), "") + " in zone " +
+                                detail::DescribeBillable(evaluation.billable(), evaluation.from(), WeightUnit(state.service())) + " in zone " +
                                 tariff.zone_names[state.zone]);
     }
     std::string_view missing;
@@ -697,6 +697,15 @@ class Ranker {
   static bool MentionsMoney(const Test& test) {
     return Mentions<MeasureCondition>(
         test, [](const MeasureCondition& condition) { return QuantityOf(condition.measure) == Quantity::kMoney; });
+  }
+
+  // The unit that a service's grids are written in.
+  static std::string_view WeightUnit(const Service& service) {
+    for (const PriceAlternative& alternative : service.prices) {
+      const auto* table = std::get_if<TablePrice>(&alternative.price);
+      if (table != nullptr && QuantityOf(table->by) == Quantity::kWeight) return table->unit;
+    }
+    return {};
   }
 
   static std::string PlaceText(const Place& place) {

@@ -91,6 +91,23 @@ inline std::string MeasureText(Measure measure, MeasureValue value, std::string_
   return {};
 }
 
+/// As `MeasureText` with at most 4 decimals, for what was measured; with all of them where it would else read like `bound`,
+/// from which it differs.
+inline std::string MeasureShown(Measure measure, MeasureValue value, std::string_view unit,
+                                std::optional<MeasureValue> bound = std::nullopt) {
+  const std::string exact = MeasureText(measure, value, unit);
+  const std::size_t space = exact.find(' ');
+  const std::size_t point = exact.find('.');
+  if (space == std::string::npos || point == std::string::npos || space - point - 1 <= 4) return exact;
+  std::string_view number(exact);
+  number = number.substr(0, space);
+  const std::optional<detail::Decimal> decimal = detail::TakeDecimal(number);
+  if (!decimal) return exact;
+  const std::string shown =
+      detail::ShortDecimal(decimal->mantissa, detail::kPowersOfTen[decimal->scale]) + exact.substr(space);
+  return bound && *bound != value && shown == MeasureText(measure, *bound, unit) ? exact : shown;
+}
+
 /// "length_plus_girth" as people say it: "length plus girth".
 inline std::string MeasureWords(Measure measure) {
   std::string words(NameOf(measure));
