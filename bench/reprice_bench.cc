@@ -1,7 +1,8 @@
 // A catalogue for nine zones at once: by envelopes, by `Rank` row by row, and by a plain loop over the grids.
 //
-// Aims: 3 million goods a second a core for all nine zones; 1,000 times `Rank` on packaging of fixed size; an update that
-// touches one service of 100,000 goods under 30 ms; 1.8 times as fast on two cores. Every pair's answers are compared first.
+// Aims: 3 million goods a second a core for all nine zones; 1,000 times `Rank` on packaging of fixed size; an update
+// that touches one service of 100,000 goods under 30 ms; 1.8 times as fast on two cores. Every pair's answers are
+// compared first.
 #include <benchmark/benchmark.h>
 
 #include <algorithm>
@@ -76,14 +77,19 @@ void Run(benchmark::State& state, const World& world, const Goods& goods, unsign
   for (auto _ : state) {
     if (!repricer.Run(columns, out, {.threads = threads}).ok()) Stop("the run failed");
   }
-  state.counters["goods/s"] = benchmark::Counter(static_cast<double>(columns.rows), benchmark::Counter::kIsIterationInvariantRate);
+  state.counters["goods/s"] =
+      benchmark::Counter(static_cast<double>(columns.rows), benchmark::Counter::kIsIterationInvariantRate);
 }
 
 // Goods of 3 to 15 in a side, to 20 lb; cartons alone, whose price depends on weight and lane.
 void FixedSizePackaging(benchmark::State& state) {
   Run(state, Cartons(), MakeGoods(static_cast<std::size_t>(state.range(0)), 24, 96, 3200), 1);
 }
-BENCHMARK(FixedSizePackaging)->RangeMultiplier(10)->Range(1'000, 10'000'000)->Unit(benchmark::kMillisecond)->UseRealTime();
+BENCHMARK(FixedSizePackaging)
+    ->RangeMultiplier(10)
+    ->Range(1'000, 10'000'000)
+    ->Unit(benchmark::kMillisecond)
+    ->UseRealTime();
 
 // The same goods with everything on the shelf: mailers, envelopes, tubes and the carriers' own too.
 void WholeShelf(benchmark::State& state) {
@@ -129,7 +135,8 @@ void ByRank(benchmark::State& state) {
   for (auto _ : state) {
     for (std::size_t row = 0; row < goods.weight.size(); ++row) {
       for (const auto& dispatch : dispatches) {
-        auto ranking = Rank(dispatch, world.shelf, RequestOf(goods, row, dispatch->terms().lane), {.thresholds = false});
+        auto ranking =
+            Rank(dispatch, world.shelf, RequestOf(goods, row, dispatch->terms().lane), {.thresholds = false});
         benchmark::DoNotOptimize(ranking);
       }
     }
@@ -139,9 +146,9 @@ void ByRank(benchmark::State& state) {
 }
 BENCHMARK(ByRank)->Unit(benchmark::kMillisecond);
 
-// The yardstick: what one would write by hand for the simplest half of the work. Every carton that fits, every service with a
-// grid by weight, one binary search a service and carton, nine cells each; no dimensional weight, surcharges, limits,
-// discounts, currencies or ties. It answers less than `Reprice` does, so being faster than it is a fair aim.
+// The yardstick: what one would write by hand for the simplest half of the work. Every carton that fits, every service
+// with a grid by weight, one binary search a service and carton, nine cells each; no dimensional weight, surcharges,
+// limits, discounts, currencies or ties. It answers less than `Reprice` does, so being faster than it is a fair aim.
 void PlainLoop(benchmark::State& state) {
   const World world = Cartons();
   const Goods goods = MakeGoods(static_cast<std::size_t>(state.range(0)), 24, 96, 3200);
@@ -150,7 +157,8 @@ void PlainLoop(benchmark::State& state) {
     std::vector<std::int64_t> cells;  // nine a row
   };
   std::vector<Grid> grids;
-  const auto dispatch = Dispatch::Create(world.book, Ranker::TermsOf(RequestOf(goods, 0, NineZones()[0]), world.shelf.get()));
+  const auto dispatch =
+      Dispatch::Create(world.book, Ranker::TermsOf(RequestOf(goods, 0, NineZones()[0]), world.shelf.get()));
   for (const Dispatch::ServiceState& service : dispatch->services()) {
     if (!dispatch->CarrierOf(service).currency_ok()) continue;
     for (const PriceAlternative& price : service.service().prices) {
@@ -263,7 +271,8 @@ void Services(benchmark::State& state) {
   Run(state, world, MakeGoods(100'000, 24, 96, 3200), 1);
   std::size_t services = 0;
   for (const std::string_view carrier : world.book->Carriers()) {
-    if (const Edition* edition = world.book->InForce(carrier, *Date::Parse("2026-08-03"))) services += edition->services.size();
+    if (const Edition* edition = world.book->InForce(carrier, *Date::Parse("2026-08-03")))
+      services += edition->services.size();
   }
   state.counters["services"] = static_cast<double>(services);
 }

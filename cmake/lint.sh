@@ -3,7 +3,7 @@
 # them all, over the headers. `cmake/lint.sh --fix` formats in place.
 set -euo pipefail
 cd "$(dirname "${BASH_SOURCE[0]}")/.."
-mapfile -t sources < <(git ls-files 'include/*.h' 'lib/*.h' 'lib/*.cc' 'capi/*.h' 'capi/*.cc' 'tests/*.h' 'tests/*.cc' 'bench/*.cc' 'python/*.cc' 'python/*.h')
+mapfile -t sources < <(git ls-files 'include/*.h' 'lib/*.h' 'lib/*.cc' 'capi/*.h' 'capi/*.cc' 'tests/*.h' 'tests/*.cc' 'bench/*.h' 'bench/*.cc' 'python/*.cc' 'python/*.h')
 if [ "${1:-}" = --fix ]; then
   clang-format -i "${sources[@]}"
   exit 0

@@ -10,7 +10,8 @@
 
 namespace tarewise::testing {
 
-/// Integers and fractions of any size (Boost.Multiprecision): the yardstick for the library's 64- and 128-bit arithmetic.
+/// Integers and fractions of any size (Boost.Multiprecision): the yardstick for the library's 64- and 128-bit
+/// arithmetic.
 using BigInt = boost::multiprecision::cpp_int;
 using Rational = boost::multiprecision::cpp_rational;
 using Random = std::mt19937_64;

@@ -38,7 +38,8 @@ Request RequestOf(const Tariff& tariff, const Example& example) {
 
 std::string LinesOf(const Ranking& ranking, const Offer& offer) {
   std::string text = "billable " + offer.billable.In("lb") + " (" + offer.billable.In("kg") + ", " +
-                     std::string(kBillableFromNames[static_cast<int>(offer.billable_from)]) + "), zone " + std::string(offer.zone);
+                     std::string(kBillableFromNames[static_cast<int>(offer.billable_from)]) + "), zone " +
+                     std::string(offer.zone);
   for (const Charge& charge : offer.charges) {
     text += "\n    " + std::string(charge.code) + " " + charge.amount.ToString() + "  " + ranking.Why(offer, charge);
   }
@@ -46,8 +47,8 @@ std::string LinesOf(const Ranking& ranking, const Offer& offer) {
 }
 
 void Check(const Tariff& tariff, const Example& example, const Gazetteer& gazetteer) {
-  const std::string name = tariff.file + ":" + std::to_string(example.line) + ": " + example.pointer + " (" + example.service +
-                           ": " + example.why + ")";
+  const std::string name = tariff.file + ":" + std::to_string(example.line) + ": " + example.pointer + " (" +
+                           example.service + ": " + example.why + ")";
   SCOPED_TRACE(name);
   ASSERT_TRUE(example.total.has_value() != example.refused.has_value()) << "a total or a refusal";
   const auto ranking = Rank(BookFor(tariff, example, gazetteer), nullptr, RequestOf(tariff, example));
@@ -91,7 +92,8 @@ TEST_P(Examples, ArePricedAsPublished) {
 
 INSTANTIATE_TEST_SUITE_P(Tables, Examples, ::testing::ValuesIn(testing::TableFolders()), [](const auto& folder) {
   std::string name = folder.param;
-  std::replace_if(name.begin(), name.end(), [](char c) { return !std::isalnum(static_cast<unsigned char>(c)); }, '_');
+  std::replace_if(
+      name.begin(), name.end(), [](char c) { return !std::isalnum(static_cast<unsigned char>(c)); }, '_');
   return name;
 });
 

@@ -233,10 +233,10 @@ TEST(ReadTariff, TakesGridsFromCsv) {
       R"("prices": [{"table": {"by": "weight", "unit": "lb", "csv": "ground.csv", "beyond": {"step": 1, "add": [0.1, 0.2]}}}])");
   // The same grid: plain, with CRLF and a byte order mark, with quotation marks, spaces and no last line end.
   for (const std::string& grid : {std::string("bound,1,2\n0.5,3.69,3.75\n12 oz,,3.80\n"),
-                                 std::string("\xEF\xBB\xBF"
-                                             "bound,1,2\r\n0.5,3.69,3.75\r\n12 oz,,3.80\r\n"),
-                                 std::string("\"bound\",\"1\",\"2\"\n 0.5 , \"3.69\" ,3.75\n\n\"12 oz\",\"\",3.80"),
-                                 std::string("lb,1,2\n.5,3.69,3.75\n12oz,,3.8\n")}) {
+                                  std::string("\xEF\xBB\xBF"
+                                              "bound,1,2\r\n0.5,3.69,3.75\r\n12 oz,,3.80\r\n"),
+                                  std::string("\"bound\",\"1\",\"2\"\n 0.5 , \"3.69\" ,3.75\n\n\"12 oz\",\"\",3.80"),
+                                  std::string("lb,1,2\n.5,3.69,3.75\n12oz,,3.8\n")}) {
     const Tariff tariff = Sound(document, Files({{"ground.csv", grid}}));
     const auto& table = std::get<TablePrice>(tariff.services.at(0).prices.at(0).price);
     EXPECT_EQ(table.columns, (std::vector<std::string>{"1", "2"}));

@@ -1,7 +1,5 @@
 // A change of rates: what an index brings up to date must be, byte for byte, what a repricer made afresh gives.
 
-#include "tarewise/batch/index.h"
-
 #include <cstdint>
 #include <functional>
 #include <memory>
@@ -11,6 +9,7 @@
 
 #include "gtest/gtest.h"
 #include "reprice_support.h"
+#include "tarewise/batch/index.h"
 
 namespace tarewise {
 namespace {
@@ -22,8 +21,8 @@ constexpr std::int64_t kLevels[] = {0, 500'000, 900'000};
 struct Change {
   std::string name;
   std::function<void(std::vector<Tariff>&, std::vector<Terms>&)> make;
-  bool everything = false;      // tests or bounds change
-  std::size_t most_rows = 0;    // 0: any number
+  bool everything = false;    // tests or bounds change
+  std::size_t most_rows = 0;  // 0: any number
   std::size_t least_rows = 0;
 };
 
@@ -75,7 +74,8 @@ void Scale(Price& price, std::int64_t percent) {
 }
 
 void ScaleService(std::vector<Tariff>& tariffs, std::string_view carrier, std::string_view code, std::int64_t percent) {
-  for (PriceAlternative& alternative : ServiceIn(InForce(tariffs, carrier), code).prices) Scale(alternative.price, percent);
+  for (PriceAlternative& alternative : ServiceIn(InForce(tariffs, carrier), code).prices)
+    Scale(alternative.price, percent);
 }
 
 std::vector<Change> Changes() {
@@ -84,14 +84,17 @@ std::vector<Change> Changes() {
       {.name = "one cell",
        .make =
            [](auto& tariffs, auto&) {
-             auto& table = std::get<TablePrice>(ServiceIn(InForce(tariffs, "harbourline"), "ground").prices.back().price);
+             auto& table =
+                 std::get<TablePrice>(ServiceIn(InForce(tariffs, "harbourline"), "ground").prices.back().price);
              table.cells[2 * table.columns.size() + 3] += 10'000;
            },
        .most_rows = 2'000,
        .least_rows = 1},
-      {.name = "a service dearer", .make = [](auto& tariffs, auto&) { ScaleService(tariffs, "harbourline", "ground", 106); },
+      {.name = "a service dearer",
+       .make = [](auto& tariffs, auto&) { ScaleService(tariffs, "harbourline", "ground", 106); },
        .least_rows = 500},
-      {.name = "the same cheaper", .make = [](auto& tariffs, auto&) { ScaleService(tariffs, "harbourline", "ground", 91); },
+      {.name = "the same cheaper",
+       .make = [](auto& tariffs, auto&) { ScaleService(tariffs, "harbourline", "ground", 91); },
        .least_rows = 500},
       {.name = "two carriers at once",
        .make =
@@ -105,7 +108,8 @@ std::vector<Change> Changes() {
       {.name = "a service so cheap that it always wins",
        .make = [](auto& tariffs, auto&) { ScaleService(tariffs, "fenwick-dray", "two-day", 3); },
        .least_rows = 2'000},
-      {.name = "and back again", .make = [](auto& tariffs, auto&) { ScaleService(tariffs, "fenwick-dray", "two-day", 3'300); },
+      {.name = "and back again",
+       .make = [](auto& tariffs, auto&) { ScaleService(tariffs, "fenwick-dray", "two-day", 3'300); },
        .least_rows = 2'000},
       {.name = "a service that is no longer offered",
        .make =
@@ -114,13 +118,15 @@ std::vector<Change> Changes() {
                  std::get<TablePrice>(ServiceIn(InForce(tariffs, "fenwick-dray"), "economy").prices.front().price);
              for (std::int64_t& cell : table.cells) cell = kNotOffered;
            }},
-      {.name = "a metric service", .make = [](auto& tariffs, auto&) { ScaleService(tariffs, "larkspur", "two-day", 60); }},
+      {.name = "a metric service",
+       .make = [](auto& tariffs, auto&) { ScaleService(tariffs, "larkspur", "two-day", 60); }},
       {.name = "a shared surcharge",
        .make = [](auto& tariffs, auto&) { Scale(RuleIn(InForce(tariffs, "fenwick-dray"), "residential").price, 150); }},
       {.name = "a percentage of all lines",
        .make =
            [](auto& tariffs, auto&) {
-             std::get<PercentPrice>(RuleIn(InForce(tariffs, "larkspur"), "fuel").price).percent = *Percent::Parse("21.5");
+             std::get<PercentPrice>(RuleIn(InForce(tariffs, "larkspur"), "fuel").price).percent =
+                 *Percent::Parse("21.5");
            }},
       {.name = "what the seller agreed",
        .make =
@@ -145,15 +151,16 @@ std::vector<Change> Changes() {
            [](auto& tariffs, auto&) {
              RefuseRule rule;
              rule.reason = "heavier than 3 lb";
-             rule.when.conditions.push_back(MeasureCondition::Make(
-                 Measure::kWeight, {{Bound::Op::kOver, Weight::Pounds(3).nanograms(), "lb"}}));
+             rule.when.conditions.push_back(
+                 MeasureCondition::Make(Measure::kWeight, {{Bound::Op::kOver, Weight::Pounds(3).nanograms(), "lb"}}));
              ServiceIn(InForce(tariffs, "harbourline"), "swift").refuse.push_back(rule);
            },
        .everything = true},
       {.name = "a row of a table",
        .make =
            [](auto& tariffs, auto&) {
-             auto& table = std::get<TablePrice>(ServiceIn(InForce(tariffs, "harbourline"), "ground").prices.back().price);
+             auto& table =
+                 std::get<TablePrice>(ServiceIn(InForce(tariffs, "harbourline"), "ground").prices.back().price);
              table.bounds[1] += 1'000'000;
            },
        .everything = true},
@@ -165,7 +172,8 @@ std::vector<Change> Changes() {
            },
        .everything = true},
       {.name = "a packaging's price",
-       .make = [](auto& tariffs, auto&) { InForce(tariffs, "harbourline").packaging[2].cost = Amount::Micros(250'000); },
+       .make = [](auto& tariffs,
+                  auto&) { InForce(tariffs, "harbourline").packaging[2].cost = Amount::Micros(250'000); },
        .everything = true},
   };
 }
@@ -187,8 +195,8 @@ void ExpectSameAsFresh(RepriceIndex& index, const GoodsColumns& goods, Columns& 
           kept.packaging[i] == whole.packaging[i]) {
         continue;
       }
-      ADD_FAILURE() << name << ": row " << i / kept.lanes << ", lane " << i % kept.lanes << ": kept " << kept.total[i] << " "
-                    << kept.second[i] << ", afresh " << whole.total[i] << " " << whole.second[i];
+      ADD_FAILURE() << name << ": row " << i / kept.lanes << ", lane " << i % kept.lanes << ": kept " << kept.total[i]
+                    << " " << kept.second[i] << ", afresh " << whole.total[i] << " " << whole.second[i];
       return;
     }
   }

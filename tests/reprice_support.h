@@ -85,7 +85,8 @@ struct Columns {
   std::vector<std::uint8_t> reason;
   std::size_t lanes = 0;
 
-  RepriceResults Make(std::size_t rows, std::size_t lane_count, bool mix = false, std::span<const std::int64_t> levels = {}) {
+  RepriceResults Make(std::size_t rows, std::size_t lane_count, bool mix = false,
+                      std::span<const std::int64_t> levels = {}) {
     lanes = lane_count;
     total.assign(rows * lanes, -77);
     second.assign(rows * lanes, -77);
@@ -154,7 +155,8 @@ inline RepriceSetup DemoSetup(bool with_shelf = true) {
   if (with_shelf) setup.shelf = Demo().shelf;
   setup.terms.date = *Date::Parse("2026-08-03");
   setup.terms.currency = *Currency::Parse("USD");
-  for (const std::string_view code : {"43004", "44101", "40202", "37201", "75201", "87501", "90210", "99501", "00901"}) {
+  for (const std::string_view code :
+       {"43004", "44101", "40202", "37201", "75201", "87501", "90210", "99501", "00901"}) {
     setup.lanes.push_back(LaneTo("US", code, code != "37201"));
   }
   return setup;
@@ -263,10 +265,21 @@ class GoodsNearThresholds {
 
 inline std::vector<Contents> SomeContents() {
   std::vector<Contents> classes(1);
-  for (const std::initializer_list<std::string_view> words :
-       {std::initializer_list<std::string_view>{"media"}, {"documents"}, {"fragile"}, {"media", "fragile"},
-        {"lithium_in_equipment"}, {"lithium_alone"}, {"flammable_liquid", "liquid"}, {"aerosol"}, {"sharp"}, {"live"},
-        {"perishable"}, {"fragile", "liquid"}, {"x-antique"}, {"x-clock", "fragile"}, {"x-vinyl", "media"}}) {
+  for (const std::initializer_list<std::string_view> words : {std::initializer_list<std::string_view>{"media"},
+                                                              {"documents"},
+                                                              {"fragile"},
+                                                              {"media", "fragile"},
+                                                              {"lithium_in_equipment"},
+                                                              {"lithium_alone"},
+                                                              {"flammable_liquid", "liquid"},
+                                                              {"aerosol"},
+                                                              {"sharp"},
+                                                              {"live"},
+                                                              {"perishable"},
+                                                              {"fragile", "liquid"},
+                                                              {"x-antique"},
+                                                              {"x-clock", "fragile"},
+                                                              {"x-vinyl", "media"}}) {
     Contents contents;
     for (const std::string_view word : words) EXPECT_TRUE(contents.Add(word).ok());
     classes.push_back(contents);
@@ -274,7 +287,8 @@ inline std::vector<Contents> SomeContents() {
   return classes;
 }
 
-inline Table NearThresholds(const Repricer& repricer, std::span<const Contents> classes, std::size_t rows, Random& random) {
+inline Table NearThresholds(const Repricer& repricer, std::span<const Contents> classes, std::size_t rows,
+                            Random& random) {
   Table table;
   GoodsNearThresholds next(repricer, classes, random);
   for (std::size_t i = 0; i < rows; ++i) {

@@ -39,14 +39,14 @@ struct Seen {
 };
 
 // Compares one row and lane with `Rank`. False where they differ (told once).
-bool SameAsRank(const Repricer& repricer, const GoodsColumns& goods, const Columns& got, std::size_t row, std::size_t lane,
-                Seen& seen) {
+bool SameAsRank(const Repricer& repricer, const GoodsColumns& goods, const Columns& got, std::size_t row,
+                std::size_t lane, Seen& seen) {
   const std::size_t at = row * got.lanes + lane;
   const RowReason reason = static_cast<RowReason>(got.reason[row]);
   auto differs = [&](const std::string& what) {
-    ADD_FAILURE() << "row " << row << ", lane " << lane << ": " << what << "; got total " << got.total[at] << ", service "
-                  << got.service[at] << ", packaging " << got.packaging[at] << ", second " << got.second[at] << ", "
-                  << NameOf(reason);
+    ADD_FAILURE() << "row " << row << ", lane " << lane << ": " << what << "; got total " << got.total[at]
+                  << ", service " << got.service[at] << ", packaging " << got.packaging[at] << ", second "
+                  << got.second[at] << ", " << NameOf(reason);
     return false;
   };
   absl::StatusOr<Request> request = repricer.RequestFor(goods, row, lane);
@@ -98,7 +98,8 @@ bool SameAsRank(const Repricer& repricer, const GoodsColumns& goods, const Colum
 }
 
 // Runs all rows, and asks `Rank` about each on `lanes_a_row` of its lanes.
-void ExpectSameAsRank(const Repricer& repricer, const GoodsColumns& goods, std::size_t lanes_a_row, Random& random, Seen& seen) {
+void ExpectSameAsRank(const Repricer& repricer, const GoodsColumns& goods, std::size_t lanes_a_row, Random& random,
+                      Seen& seen) {
   Columns got;
   const RepriceResults results = got.Make(goods.rows, repricer.lanes().size());
   ASSERT_TRUE(repricer.Run(goods, results).ok());
@@ -186,7 +187,9 @@ TEST(RepriceEqualsRank, PromisesExtrasAndOtherCurrencies) {
   setups.back().fill_weight = Weight::Grams(40);
   setups.push_back(DemoSetup());
   setups.back().terms.exchange.emplace("EUR", *ExchangeRate::Parse("1.0842"));
-  setups.back().lanes = {LaneTo("DE", "10115"), LaneTo("CA", "M5V2T6"), LaneTo("JP", "1000001", false),
+  setups.back().lanes = {LaneTo("DE", "10115"),
+                         LaneTo("CA", "M5V2T6"),
+                         LaneTo("JP", "1000001", false),
                          {*Place::Make("DE", "10115"), *Place::Make("FR", "75001", true)},
                          {*Place::Make("DE", "10115"), *Place::Make("DE", "80331", false)}};
   setups.push_back(DemoSetup());
@@ -221,7 +224,8 @@ TEST_F(RandomWorlds, EqualRank) {
       ++setups;
       Table table = NearThresholds(*repricer, classes, 250, random);
       for (const Request& request : requests) {
-        if (request.goods.size() != 1 || request.goods[0].weight_most || !request.goods[0].side_ranges.empty()) continue;
+        if (request.goods.size() != 1 || request.goods[0].weight_most || !request.goods[0].side_ranges.empty())
+          continue;
         table.Add(request.goods[0], static_cast<std::uint16_t>(Below(random, std::ssize(classes))));
       }
       // Twice, so that what is worked out on the way is used too.
@@ -375,10 +379,10 @@ TEST(Reprice, FloatingPointBecomesExact) {
     std::int64_t want;
   } const kCases[] = {
       {15.3, kNanogramsPerOunce, Weight::Parse("15.3 oz")->nanograms()},
-      {0.1, kNanogramsPerOunce, 2'834'952'313},               // 2,834,952,312.5 up
+      {0.1, kNanogramsPerOunce, 2'834'952'313},  // 2,834,952,312.5 up
       {16.000001, kNanogramsPerOunce, Weight::Parse("16.000001 oz")->nanograms()},
       {12.375, kNanometresPerInch, Length::Parse("12.375 in")->nanometres()},
-      {0.0000005, kNanometresPerInch, 25},                    // half a millionth counts as one: 25.4 nm
+      {0.0000005, kNanometresPerInch, 25},  // half a millionth counts as one: 25.4 nm
       {0.00000049, kNanometresPerInch, 0},
       {19.99, kMicrosPerUnit, 19'990'000},
       {2.675, kMicrosPerUnit, 2'675'000},
@@ -534,13 +538,19 @@ TEST(Reprice, MistakesInTheCallAreErrors) {
   for (const auto& [spoil, word] : std::vector<std::pair<std::function<void(RepriceSetup&)>, std::string>>{
            {[](RepriceSetup& setup) { setup.book = nullptr; }, "ratebook"},
            {[](RepriceSetup& setup) { setup.lanes.clear(); }, "lanes"},
-           {[](RepriceSetup& setup) { setup.shares = {1, 2}; }, "shares"},
+           {[](RepriceSetup& setup) {
+              setup.shares = {1, 2};
+            },
+            "shares"},
            {[](RepriceSetup& setup) { setup.shares.assign(9, 0); }, "shares"},
            {[](RepriceSetup& setup) { setup.shares.assign(9, -1); }, "shares"},
            {[](RepriceSetup& setup) { setup.padding = Length::Nanometres(-1); }, "padding"},
            {[](RepriceSetup& setup) { setup.fill_weight = Weight::Nanograms(-1); }, "fill_weight"},
            {[](RepriceSetup& setup) { setup.allowance.most = Weight(); }, "allowance"},
-           {[](RepriceSetup& setup) { setup.terms.extras = {"signature", "signature"}; }, "signature"}}) {
+           {[](RepriceSetup& setup) {
+              setup.terms.extras = {"signature", "signature"};
+            },
+            "signature"}}) {
     RepriceSetup setup = DemoSetup();
     spoil(setup);
     const absl::StatusOr<Repricer> bad = Repricer::Create(setup);

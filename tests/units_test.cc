@@ -36,8 +36,8 @@ using testing::Random;
 using testing::Rational;
 using testing::TenTo;
 
-// A unit and how many base units (ng, nm, nm3) it is, from the definitions alone: International yard and pound agreement,
-// 1959 (1 yd = 0.9144 m, 1 lb = 0.45359237 kg), 12 in a foot, 3 ft a yard, 1,760 yd a mile, 16 oz a pound.
+// A unit and how many base units (ng, nm, nm3) it is, from the definitions alone: International yard and pound
+// agreement, 1959 (1 yd = 0.9144 m, 1 lb = 0.45359237 kg), 12 in a foot, 3 ft a yard, 1,760 yd a mile, 16 oz a pound.
 struct Unit {
   std::string name;
   Rational size;
@@ -50,19 +50,19 @@ Rational Yard() { return Metre() * Rational(9144, 10000); }
 Rational Cubed(const Rational& length) { return length * length * length; }
 
 std::vector<Unit> WeightUnits() {
-  return {{"lb", Pound()}, {"oz", Pound() / 16}, {"kg", Kilogram()}, {"g", Kilogram() / 1000}, {"mg", Kilogram() / 1000000}};
+  return {{"lb", Pound()},
+          {"oz", Pound() / 16},
+          {"kg", Kilogram()},
+          {"g", Kilogram() / 1000},
+          {"mg", Kilogram() / 1000000}};
 }
 std::vector<Unit> LengthUnits() {
   return {{"mi", Yard() * 1760}, {"km", Metre() * 1000}, {"m", Metre()},        {"yd", Yard()},
           {"ft", Yard() / 3},    {"in", Yard() / 36},    {"cm", Metre() / 100}, {"mm", Metre() / 1000}};
 }
 std::vector<Unit> VolumeUnits() {
-  return {{"m3", Cubed(Metre())},
-          {"ft3", Cubed(Yard() / 3)},
-          {"l", Cubed(Metre() / 10)},
-          {"in3", Cubed(Yard() / 36)},
-          {"cm3", Cubed(Metre() / 100)},
-          {"mm3", Cubed(Metre() / 1000)}};
+  return {{"m3", Cubed(Metre())},      {"ft3", Cubed(Yard() / 3)},    {"l", Cubed(Metre() / 10)},
+          {"in3", Cubed(Yard() / 36)}, {"cm3", Cubed(Metre() / 100)}, {"mm3", Cubed(Metre() / 1000)}};
 }
 
 template <typename Q>
@@ -335,16 +335,20 @@ TEST(PrintQuantity, ForPeopleReadsBack) {
 
 // ---- errors ----
 
-std::string ErrorOf(const absl::Status& status) { return std::string(status.message().data(), status.message().size()); }
+std::string ErrorOf(const absl::Status& status) {
+  return std::string(status.message().data(), status.message().size());
+}
 
 constexpr const char* kWeightExpected = R"(expected a weight such as "15.9 oz", "1 lb 3 oz" or "2.5 kg")";
-constexpr const char* kLengthExpected = R"(expected a length such as "12.375 in", "12-3/8 in", "1 ft 2 in" or "30.5 cm")";
+constexpr const char* kLengthExpected =
+    R"(expected a length such as "12.375 in", "12-3/8 in", "1 ft 2 in" or "30.5 cm")";
 constexpr const char* kVolumeExpected = R"(expected a volume such as "1728 in3", "0.5 ft3" or "3220 cm3")";
 
 TEST(QuantityErrors, SayWhatWasFoundAndWhatWasExpected) {
-  for (const char* text : {"", " ", "lb", "5", "5 stone", "5 LB", "-5 lb", "+5 lb", "1e30 lb", "1e3 lb", "nan lb", "inf lb",
-                           "5. lb", "5,5 lb", "5 lb lb", "5 in", "1/0 lb", "1//2 lb", "1-2 lb", "1.5-1/2 lb", "1-1/2.5 lb",
-                           "5 lb 3", "five lb", "5 lb;", "1 1/2 lb", "1/1001 lb"}) {
+  for (const char* text :
+       {"",       " ",          "lb",         "5",      "5 stone", "5 LB",    "-5 lb",    "+5 lb",    "1e30 lb",
+        "1e3 lb", "nan lb",     "inf lb",     "5. lb",  "5,5 lb",  "5 lb lb", "5 in",     "1/0 lb",   "1//2 lb",
+        "1-2 lb", "1.5-1/2 lb", "1-1/2.5 lb", "5 lb 3", "five lb", "5 lb;",   "1 1/2 lb", "1/1001 lb"}) {
     EXPECT_EQ(ErrorOf(Weight::Parse(text).status()), std::string("found \"") + text + "\", " + kWeightExpected);
     EXPECT_EQ(Weight::Parse(text).status().code(), absl::StatusCode::kInvalidArgument);
   }
@@ -358,8 +362,8 @@ TEST(QuantityErrors, SayWhatWasFoundAndWhatWasExpected) {
 
 TEST(QuantityErrors, TheUnitsOfASumFall) {
   for (const char* text : {"3 oz 1 lb", "1 lb 1 lb", "1 oz 1 kg"}) {
-    EXPECT_EQ(ErrorOf(Weight::Parse(text).status()), std::string("found \"") + text + "\", " + kWeightExpected +
-                                                         " (the units of a sum fall in size)");
+    EXPECT_EQ(ErrorOf(Weight::Parse(text).status()),
+              std::string("found \"") + text + "\", " + kWeightExpected + " (the units of a sum fall in size)");
   }
   EXPECT_FALSE(Length::Parse("2 in 1 ft").ok());
   EXPECT_FALSE(Length::Parse("1 ft 1 ft").ok());
@@ -417,16 +421,18 @@ TEST(QuantityErrors, ALongTextIsCutAndControlCharactersAreHidden) {
 
 TEST(Sides, AreWrittenInAnyOrderWithOneUnitOrOneEach) {
   const Dimensions expected(Length::Inches(13), Length::Inches(10), Length::Inches(6));
-  for (const char* text : {"13 x 10 x 6 in", "13x10x6in", "6 X 13 X 10 in", "10 × 6 × 13 in", "13×10×6 in", "13 in x 10 in x 6 in",
-                           "1 ft 1 in x 10 in x 6 in", "33.02 cm x 10 in x 152.4 mm", "330.2 x 254 x 152.4 mm"}) {
+  for (const char* text :
+       {"13 x 10 x 6 in", "13x10x6in", "6 X 13 X 10 in", "10 × 6 × 13 in", "13×10×6 in", "13 in x 10 in x 6 in",
+        "1 ft 1 in x 10 in x 6 in", "33.02 cm x 10 in x 152.4 mm", "330.2 x 254 x 152.4 mm"}) {
     ASSERT_TRUE(Dimensions::Parse(text).ok()) << text << Dimensions::Parse(text).status();
     EXPECT_EQ(*Dimensions::Parse(text), expected) << text;
   }
 }
 
 TEST(Sides, ErrorsSayWhatIsMissing) {
-  for (const char* text : {"", "13 in", "13 x 10 in", "13 x 10 x 6", "13 x 10 x 6 x 1 in", "13 x 10 x in", "x x x in",
-                           "13 x 10 x -6 in", "13 * 10 * 6 in", "13 x 10 x 6 lb", "1 ft x 10 x 6 in", "13 x 10 in x 6 in"}) {
+  for (const char* text :
+       {"", "13 in", "13 x 10 in", "13 x 10 x 6", "13 x 10 x 6 x 1 in", "13 x 10 x in", "x x x in", "13 x 10 x -6 in",
+        "13 * 10 * 6 in", "13 x 10 x 6 lb", "1 ft x 10 x 6 in", "13 x 10 in x 6 in"}) {
     EXPECT_EQ(ErrorOf(Dimensions::Parse(text).status()),
               std::string("found \"") + text + "\", expected three lengths such as \"13 x 10 x 6 in\"");
   }
@@ -510,8 +516,7 @@ TEST(Money, ConversionIsRoundedOnceHalfUp) {
     const std::int64_t micros = testing::AnySize(random, 50);
     const std::int64_t rate = Between(random, 1, 200'000'000);
     const Currency to = Of(OneOf(random, std::vector<const char*>{"USD", "JPY", "KWD"}));
-    const ExchangeRate exchange =
-        ExchangeRate::Parse(Amount::Micros(rate).ToString(0)).value();
+    const ExchangeRate exchange = ExchangeRate::Parse(Amount::Micros(rate).ToString(0)).value();
     ASSERT_EQ(exchange.micros(), rate);
     const Rational into = Rational(BigInt(micros) * rate, 1'000'000) / to.minor_unit();
     ASSERT_EQ(BigInt(exchange.Into(Amount::Micros(micros), to).value().micros()), HalfUp(into) * to.minor_unit());

@@ -84,7 +84,8 @@ class DemoRequests {
     for (auto& row : ReadCsv(Root() + "/tables/catalogue/destinations.csv")) {
       places_.push_back(Place::Make(row["country"], row["postal_code"] + "01").value());
     }
-    for (const char* code : {"10115", "75001"}) places_.push_back(Place::Make(code[0] == '1' ? "DE" : "FR", code).value());
+    for (const char* code : {"10115", "75001"})
+      places_.push_back(Place::Make(code[0] == '1' ? "DE" : "FR", code).value());
     for (const char* code : {"96910", "09001", "99501"}) places_.push_back(Place::Make("US", code).value());
   }
 
@@ -93,16 +94,17 @@ class DemoRequests {
     if (Chance(random_, 0.35)) {
       request.parcel = SealedParcel();
     } else {
-      for (std::int64_t n = Chance(random_, 0.7) ? 1 : Between(random_, 2, 3); n > 0; --n) request.goods.push_back(OneItem());
+      for (std::int64_t n = Chance(random_, 0.7) ? 1 : Between(random_, 2, 3); n > 0; --n)
+        request.goods.push_back(OneItem());
       if (Chance(random_, 0.2)) request.padding = Length::Millimetres(Between(random_, 0, 30));
       if (Chance(random_, 0.2)) request.fill_weight = Weight::Grams(Between(random_, 0, 120));
     }
     request.lane.from = Place::Make("US", Chance(random_, 0.9) ? "43004" : "10001").value();
     const Place& to = OneOf(random_, places_);
     request.lane.to = Place::Make(to.country(), to.postal_code(), Chance(random_, 0.6)).value();
-    static const char* const dates[] = {"2026-01-15", "2026-03-02", "2026-07-11", "2026-07-12", "2026-08-03",
-                                        "2026-08-03", "2026-09-09", "2026-11-20", "2026-12-10", "2027-01-02",
-                                        "2027-01-20"};
+    static const char* const dates[] = {"2026-01-15", "2026-03-02", "2026-07-11", "2026-07-12",
+                                        "2026-08-03", "2026-08-03", "2026-09-09", "2026-11-20",
+                                        "2026-12-10", "2027-01-02", "2027-01-20"};
     request.date = Date::Parse(OneOf(random_, dates)).value();
     if (Chance(random_, 0.15)) request.promise = WithinDays{static_cast<std::int32_t>(Between(random_, 1, 6))};
     if (Chance(random_, 0.15)) request.extras.emplace_back("signature");
@@ -116,7 +118,8 @@ class DemoRequests {
   Item OneItem() {
     Item item = OneOf(random_, items_);
     if (Chance(random_, 0.1)) item.quantity = static_cast<std::int32_t>(Between(random_, 1, 3));
-    if (Chance(random_, 0.3)) item.weight = Weight::Nanograms(std::max<std::int64_t>(1, item.weight.nanograms() + Between(random_, -1, 1)));
+    if (Chance(random_, 0.3))
+      item.weight = Weight::Nanograms(std::max<std::int64_t>(1, item.weight.nanograms() + Between(random_, -1, 1)));
     return item;
   }
 
@@ -137,8 +140,11 @@ class DemoRequests {
       return Length::Nanometres(std::max<std::int64_t>(1, eighths * 3'175'000 + off));
     };
     parcel.sides = Dimensions(side(Chance(random_, 0.2) ? 110 : 30), side(24), side(Chance(random_, 0.3) ? 1 : 18));
-    if (Chance(random_, 0.15)) parcel.sides = Dimensions(Length::Inches(12), Length::Inches(12), Length::Nanometres(304'800'000 + Between(random_, -1, 1)));
-    parcel.shape = OneOf(random_, std::vector<Shape>{Shape::kBox, Shape::kBox, Shape::kTube, Shape::kSoft, Shape::kFlat, Shape::kIrregular});
+    if (Chance(random_, 0.15))
+      parcel.sides =
+          Dimensions(Length::Inches(12), Length::Inches(12), Length::Nanometres(304'800'000 + Between(random_, -1, 1)));
+    parcel.shape = OneOf(random_, std::vector<Shape>{Shape::kBox, Shape::kBox, Shape::kTube, Shape::kSoft, Shape::kFlat,
+                                                     Shape::kIrregular});
     if (Chance(random_, 0.2)) parcel.contents = OneOf(random_, items_).contents;
     if (Chance(random_, 0.4)) parcel.value = Amount::Micros(Between(random_, 0, 90'000) * 10'000);
     parcel.rigid = Chance(random_, 0.3);
@@ -262,10 +268,10 @@ std::string PlaceText(const Place& place) {
 
 template <typename Thing>
 std::string CommonText(const Thing& thing, Random& random) {
-  return "\"weight\": " + Quoted(Exactly(thing.weight, random)) + ", \"contents\": " +
-         Array(thing.contents.Words(), [](const std::string& word) { return Quoted(word); }) + ", \"value\": " +
-         Quoted(thing.value.ToString()) + ", \"shape\": " + Quoted(NameOf(thing.shape)) + ", \"rigid\": " +
-         (thing.rigid ? "true" : "false");
+  return "\"weight\": " + Quoted(Exactly(thing.weight, random)) +
+         ", \"contents\": " + Array(thing.contents.Words(), [](const std::string& word) { return Quoted(word); }) +
+         ", \"value\": " + Quoted(thing.value.ToString()) + ", \"shape\": " + Quoted(NameOf(thing.shape)) +
+         ", \"rigid\": " + (thing.rigid ? "true" : "false");
 }
 
 }  // namespace
@@ -274,35 +280,41 @@ std::string RequestText(const Request& request, Random& random) {
   std::string out = "{\"format\": \"tarewise-request-1\", ";
   if (request.parcel) {
     const Parcel& parcel = *request.parcel;
-    out += "\"parcel\": {" + CommonText(parcel, random) + ", \"sides\": " + Quoted(Exactly(parcel.sides.sides(), random));
+    out +=
+        "\"parcel\": {" + CommonText(parcel, random) + ", \"sides\": " + Quoted(Exactly(parcel.sides.sides(), random));
     if (!parcel.packaging.empty()) out += ", \"packaging\": " + Quoted(parcel.packaging);
     out += "}";
   } else {
     out += "\"goods\": " + Array(request.goods, [&random](const Item& item) {
              return "{" + CommonText(item, random) + ", \"sides\": " + Quoted(Exactly(item.sides, random)) +
-                    ", \"quantity\": " + std::to_string(item.quantity) + ", \"this_side_up\": " +
-                    (item.this_side_up ? "true" : "false") + ", \"bare\": " + (item.bare_allowed ? "true" : "false") + "}";
+                    ", \"quantity\": " + std::to_string(item.quantity) +
+                    ", \"this_side_up\": " + (item.this_side_up ? "true" : "false") +
+                    ", \"bare\": " + (item.bare_allowed ? "true" : "false") + "}";
            });
   }
-  out += ", \"from\": " + PlaceText(request.lane.from) + ", \"to\": " + PlaceText(request.lane.to) + ", \"date\": " +
-         Quoted(request.date.ToString());
+  out += ", \"from\": " + PlaceText(request.lane.from) + ", \"to\": " + PlaceText(request.lane.to) +
+         ", \"date\": " + Quoted(request.date.ToString());
   if (const auto* within = std::get_if<WithinDays>(&request.promise)) {
     out += ", \"promise\": {\"within\": " + std::to_string(within->days) + "}";
   } else if (const auto* paid = std::get_if<PaidFor>(&request.promise)) {
-    out += ", \"promise\": {\"paid_for\": " + Quoted((paid->carrier.empty() ? "" : paid->carrier + "/") + paid->service) + "}";
+    out +=
+        ", \"promise\": {\"paid_for\": " + Quoted((paid->carrier.empty() ? "" : paid->carrier + "/") + paid->service) +
+        "}";
   }
-  if (!request.extras.empty()) out += ", \"extras\": " + Array(request.extras, [](const std::string& code) { return Quoted(code); });
+  if (!request.extras.empty())
+    out += ", \"extras\": " + Array(request.extras, [](const std::string& code) { return Quoted(code); });
   if (request.cover) out += ", \"cover\": " + Quoted(request.cover->ToString());
   if (request.currency) out += ", \"currency\": " + Quoted(request.currency->code());
   if (!request.exchange.empty()) {
     std::string rates;
-    for (const auto& [code, rate] : request.exchange) rates += (rates.empty() ? "" : ", ") + Quoted(code) + ": " + Quoted(rate.ToString());
+    for (const auto& [code, rate] : request.exchange)
+      rates += (rates.empty() ? "" : ", ") + Quoted(code) + ": " + Quoted(rate.ToString());
     out += ", \"exchange\": {" + rates + "}";
   }
   if (request.padding) out += ", \"padding\": " + Quoted(Exactly(*request.padding, random));
   if (request.fill_weight.nanograms() > 0) out += ", \"fill_weight\": " + Quoted(Exactly(request.fill_weight, random));
-  out += ", \"allowance\": {\"least\": " + Quoted(Exactly(request.allowance.least, random)) + ", \"most\": " +
-         Quoted(Exactly(request.allowance.most, random)) + "}";
+  out += ", \"allowance\": {\"least\": " + Quoted(Exactly(request.allowance.least, random)) +
+         ", \"most\": " + Quoted(Exactly(request.allowance.most, random)) + "}";
   // Answered in these units and steps whatever units the request is written in.
   out += ", \"steps\": {\"weight\": \"0.1 oz\", \"sides\": \"0.125 in\"}";
   return out + "}";
@@ -310,8 +322,8 @@ std::string RequestText(const Request& request, Random& random) {
 
 // ---- prices at other weights and sides ----
 
-std::optional<Amount> PriceAt(const Ranking& ranking, std::uint32_t service, std::uint32_t candidate, std::int64_t weight,
-                              std::array<std::int64_t, 3> sides) {
+std::optional<Amount> PriceAt(const Ranking& ranking, std::uint32_t service, std::uint32_t candidate,
+                              std::int64_t weight, std::array<std::int64_t, 3> sides) {
   const Dispatch& dispatch = ranking.dispatch();
   const Dispatch::ServiceState& state = dispatch.services()[service];
   const Dispatch::Carrier& carrier = dispatch.CarrierOf(state);

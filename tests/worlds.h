@@ -28,7 +28,8 @@ struct World {
 
 World MakeWorld(std::string name, Tables tables);
 
-/// The demonstration tables, with `count` requests of random goods of the catalogue and random parcels to random places.
+/// The demonstration tables, with `count` requests of random goods of the catalogue and random parcels to random
+/// places.
 World DemoWorld(std::uint64_t seed, int count);
 
 /// The worlds that tests/oracle/random_world.py wrote for this run, with those of their requests that can be read.
@@ -48,8 +49,8 @@ std::string RequestText(const Request& request, Random& random);
 
 /// The total that a service asks for a candidate of a ranking at another weight and other sides (of the parcel, in any
 /// order), priced anew; nothing where it refuses. Packaging's cost included, in the ranking's currency.
-std::optional<Amount> PriceAt(const Ranking& ranking, std::uint32_t service, std::uint32_t candidate, std::int64_t weight,
-                              std::array<std::int64_t, 3> sides);
+std::optional<Amount> PriceAt(const Ranking& ranking, std::uint32_t service, std::uint32_t candidate,
+                              std::int64_t weight, std::array<std::int64_t, 3> sides);
 
 /// The lowest total of any service for a candidate.
 std::optional<Amount> BestAt(const Ranking& ranking, std::uint32_t candidate, std::int64_t weight,

@@ -20,7 +20,9 @@ using testing::Chance;
 using testing::OneOf;
 using testing::Random;
 
-std::string ErrorOf(const absl::Status& status) { return std::string(status.message().data(), status.message().size()); }
+std::string ErrorOf(const absl::Status& status) {
+  return std::string(status.message().data(), status.message().size());
+}
 
 Place At(const std::string& country, const std::string& code) { return Place::Make(country, code).value(); }
 
@@ -34,7 +36,8 @@ TEST(Place, CodesAreComparedWithoutBlanksAndHyphensInUpperCase) {
   EXPECT_EQ(ErrorOf(Place::Make("us", "43004").status()),
             "found \"us\", expected a country of two capital letters, such as \"US\"");
   EXPECT_FALSE(Place::Make("USA", "43004").ok());
-  EXPECT_EQ(ErrorOf(Place::Make("US", "43004!").status()), "found \"43004!\", expected a postal code of letters and digits");
+  EXPECT_EQ(ErrorOf(Place::Make("US", "43004!").status()),
+            "found \"43004!\", expected a postal code of letters and digits");
   EXPECT_FALSE(Place::Make("US", "12345678901234567").ok());
 }
 
@@ -105,8 +108,9 @@ TEST(AreaMap, IsTheLongestOfAllThatHoldThePlace) {
       for (std::size_t j = 0; j < i; ++j) {
         const auto& [a, value_a] = areas[i];
         const auto& [b, value_b] = areas[j];
-        expect_conflict = expect_conflict || (value_a != value_b && a.country == b.country && a.first.size() == b.first.size() &&
-                                              a.first <= b.last && b.first <= a.last);
+        expect_conflict =
+            expect_conflict || (value_a != value_b && a.country == b.country && a.first.size() == b.first.size() &&
+                                a.first <= b.last && b.first <= a.last);
       }
     }
     ASSERT_EQ(map.Finish().has_value(), expect_conflict) << "world " << world;

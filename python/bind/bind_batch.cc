@@ -41,7 +41,10 @@ Element ElementFor(const py::array& array, const std::string& field) {
       case 'i':
         return size == 1 ? Element::kInt8 : size == 2 ? Element::kInt16 : size == 4 ? Element::kInt32 : Element::kInt64;
       case 'u':
-        return size == 1 ? Element::kUint8 : size == 2 ? Element::kUint16 : size == 4 ? Element::kUint32 : Element::kUint64;
+        return size == 1   ? Element::kUint8
+               : size == 2 ? Element::kUint16
+               : size == 4 ? Element::kUint32
+                           : Element::kUint64;
       case 'f':
         if (size == 8) return Element::kFloat64;
         break;
@@ -77,8 +80,8 @@ Column After(Column column, std::size_t rows) {
 GoodsColumns Slice(const GoodsColumns& goods, std::size_t first, std::size_t count) {
   GoodsColumns out = goods;
   out.rows = count;
-  for (Column* column : {&out.weight, &out.sides[0], &out.sides[1], &out.sides[2], &out.quantity, &out.value, &out.contents,
-                         &out.shape, &out.this_side_up, &out.rigid, &out.bare, &out.missing}) {
+  for (Column* column : {&out.weight, &out.sides[0], &out.sides[1], &out.sides[2], &out.quantity, &out.value,
+                         &out.contents, &out.shape, &out.this_side_up, &out.rigid, &out.bare, &out.missing}) {
     *column = After(*column, first);
   }
   return out;
@@ -87,7 +90,8 @@ GoodsColumns Slice(const GoodsColumns& goods, std::size_t first, std::size_t cou
 bool IsNaN(const Column& column, std::size_t row) {
   if (!column.given() || column.element != Element::kFloat64) return false;
   double value = 0;
-  std::memcpy(&value, static_cast<const std::byte*>(column.data) + column.stride * static_cast<std::ptrdiff_t>(row), sizeof value);
+  std::memcpy(&value, static_cast<const std::byte*>(column.data) + column.stride * static_cast<std::ptrdiff_t>(row),
+              sizeof value);
   return value != value;
 }
 
@@ -98,8 +102,8 @@ void TellMissing(const GoodsColumns& goods, std::uint8_t* reason) {
         reason[row] > static_cast<std::uint8_t>(RowReason::kBadShape)) {
       continue;
     }
-    if (IsNaN(goods.weight, row) || IsNaN(goods.sides[0], row) || IsNaN(goods.sides[1], row) || IsNaN(goods.sides[2], row) ||
-        IsNaN(goods.value, row)) {
+    if (IsNaN(goods.weight, row) || IsNaN(goods.sides[0], row) || IsNaN(goods.sides[1], row) ||
+        IsNaN(goods.sides[2], row) || IsNaN(goods.value, row)) {
       reason[row] = static_cast<std::uint8_t>(RowReason::kMissing);
     }
   }
@@ -113,18 +117,11 @@ struct Columns {
 Columns ColumnsOf(const py::dict& columns, std::size_t rows, const py::object& classes) {
   Columns out;
   out.goods.rows = rows;
-  const std::pair<const char*, Column*> fields[] = {{"weight", &out.goods.weight},
-                                                    {"length", &out.goods.sides[0]},
-                                                    {"width", &out.goods.sides[1]},
-                                                    {"height", &out.goods.sides[2]},
-                                                    {"quantity", &out.goods.quantity},
-                                                    {"value", &out.goods.value},
-                                                    {"contents", &out.goods.contents},
-                                                    {"shape", &out.goods.shape},
-                                                    {"this_side_up", &out.goods.this_side_up},
-                                                    {"rigid", &out.goods.rigid},
-                                                    {"bare", &out.goods.bare},
-                                                    {"missing", &out.goods.missing}};
+  const std::pair<const char*, Column*> fields[] = {
+      {"weight", &out.goods.weight},     {"length", &out.goods.sides[0]},   {"width", &out.goods.sides[1]},
+      {"height", &out.goods.sides[2]},   {"quantity", &out.goods.quantity}, {"value", &out.goods.value},
+      {"contents", &out.goods.contents}, {"shape", &out.goods.shape},       {"this_side_up", &out.goods.this_side_up},
+      {"rigid", &out.goods.rigid},       {"bare", &out.goods.bare},         {"missing", &out.goods.missing}};
   for (const auto& [name, column] : fields) {
     if (columns.contains(name)) *column = ColumnOf(columns[name], rows, name);
   }
@@ -270,8 +267,8 @@ class Run {
 
 // How many rows are done, and whether Ctrl-C ended it.
 py::tuple RunColumns(const RepricerValue& self, const py::dict& columns, std::size_t rows, const py::object& classes,
-                       const py::dict& outputs, const std::vector<std::int64_t>& levels, unsigned threads,
-                       const py::object& progress) {
+                     const py::dict& outputs, const std::vector<std::int64_t>& levels, unsigned threads,
+                     const py::object& progress) {
   const std::size_t cells = rows * self.repricer->lanes().size();
   RepriceResults results;
   results.total = Output<std::int64_t>(outputs, "total", cells);
@@ -433,10 +430,12 @@ py::tuple ArrowDecimals(const py::array_t<std::int64_t>& micros, std::int64_t st
 // Indices into names: (data, bits or None, nulls). The same array where it is right as it is.
 template <typename T>
 py::tuple ArrowCodes(const py::array_t<T>& codes) {
-  if (codes.strides(0) == static_cast<py::ssize_t>(sizeof(T)) && !AnyBelowZero(codes)) return py::make_tuple(codes, py::none(), 0);
+  if (codes.strides(0) == static_cast<py::ssize_t>(sizeof(T)) && !AnyBelowZero(codes))
+    return py::make_tuple(codes, py::none(), 0);
   py::array_t<T> data(codes.shape(0));
   T* to = data.mutable_data();
-  const py::tuple bits = ConvertAll(codes, [&to](T value) { *to++ = value; }, [](T value) { return value; });
+  const py::tuple bits = ConvertAll(
+      codes, [&to](T value) { *to++ = value; }, [](T value) { return value; });
   return py::make_tuple(data, bits[0], bits[1]);
 }
 
@@ -463,12 +462,14 @@ py::array TakeNames(const py::array_t<T>& codes, const py::tuple& names) {
 
 void BindBatch(py::module_& module) {
   py::class_<RepricerValue> repricer(module, "Repricer");
-  repricer.def(py::init(&Make), py::kw_only(), py::arg("ratebook"), py::arg("shelf"), py::arg("lanes"), py::arg("shares"),
-               py::arg("date"), py::arg("promise"), py::arg("extras"), py::arg("cover"), py::arg("currency"),
-               py::arg("exchange"), py::arg("padding"), py::arg("fill_weight"), py::arg("allowance"));
+  repricer.def(py::init(&Make), py::kw_only(), py::arg("ratebook"), py::arg("shelf"), py::arg("lanes"),
+               py::arg("shares"), py::arg("date"), py::arg("promise"), py::arg("extras"), py::arg("cover"),
+               py::arg("currency"), py::arg("exchange"), py::arg("padding"), py::arg("fill_weight"),
+               py::arg("allowance"));
   repricer.def_property_readonly("currency",
                                  [](const RepricerValue& self) { return ToStr(self.repricer->currency().code()); });
-  repricer.def_property_readonly("decimals", [](const RepricerValue& self) { return self.repricer->currency().decimals(); });
+  repricer.def_property_readonly("decimals",
+                                 [](const RepricerValue& self) { return self.repricer->currency().decimals(); });
   // Decimals that every total fits in: the currency's, or six where a tariff's or a packaging's money is finer.
   repricer.def_property_readonly("scale", [](const RepricerValue& self) {
     const RepriceSetup& setup = self.repricer->setup();
@@ -485,7 +486,8 @@ void BindBatch(py::module_& module) {
     }
     return fine ? 6 : currency.decimals();
   });
-  repricer.def_property_readonly("lane_classes", [](const RepricerValue& self) { return self.repricer->lane_classes(); });
+  repricer.def_property_readonly("lane_classes",
+                                 [](const RepricerValue& self) { return self.repricer->lane_classes(); });
   repricer.def_property_readonly("bytes", [](const RepricerValue& self) { return self.repricer->bytes(); });
   repricer.def_property_readonly("services", [](const RepricerValue& self) {
     py::tuple out(self.repricer->services().size());
@@ -503,12 +505,12 @@ void BindBatch(py::module_& module) {
     }
     return out;
   });
-  repricer.def("run", &RunColumns, py::kw_only(), py::arg("columns"), py::arg("rows"), py::arg("classes"), py::arg("outputs"),
-               py::arg("levels"), py::arg("threads"), py::arg("progress"));
+  repricer.def("run", &RunColumns, py::kw_only(), py::arg("columns"), py::arg("rows"), py::arg("classes"),
+               py::arg("outputs"), py::arg("levels"), py::arg("threads"), py::arg("progress"));
   repricer.def(
       "request",
-      [](const RepricerValue& self, const py::dict& columns, std::size_t rows, const py::object& classes, std::size_t row,
-         std::size_t lane, bool metric_weight, bool metric_sides) {
+      [](const RepricerValue& self, const py::dict& columns, std::size_t rows, const py::object& classes,
+         std::size_t row, std::size_t lane, bool metric_weight, bool metric_sides) {
         const Columns read = ColumnsOf(columns, rows, classes);
         absl::StatusOr<Request> request = self.repricer->RequestFor(read.goods, row, lane);
         if (!request.ok()) RaiseRequest(request.status());

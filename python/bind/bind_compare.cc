@@ -61,7 +61,8 @@ void BindCompare(py::module_& module) {
   comparison.def_property_readonly("summary", [](const ComparisonValue& self) { return Summary(self.get()); });
   comparison.def_property_readonly("date_before",
                                    [](const ComparisonValue& self) { return ToPyDate(self.get().date_before); });
-  comparison.def_property_readonly("date_after", [](const ComparisonValue& self) { return ToPyDate(self.get().date_after); });
+  comparison.def_property_readonly("date_after",
+                                   [](const ComparisonValue& self) { return ToPyDate(self.get().date_after); });
   comparison.def_property_readonly("carriers", [](const ComparisonValue& self) {
     py::tuple out(self.get().carriers.size());
     for (std::size_t i = 0; i < out.size(); ++i) out[i] = self.get().carriers[i].carrier;
@@ -78,11 +79,12 @@ void BindCompare(py::module_& module) {
   });
   comparison.def("__hash__", [](const ComparisonValue& self) { return py::hash(py::str(ToJson(self.get(), -1))); });
   comparison.def("__copy__", [](const py::object& self) { return self; });
-  comparison.def("__deepcopy__", [](const py::object& self, const py::object&) { return self; }, py::arg("memo"));
+  comparison.def(
+      "__deepcopy__", [](const py::object& self, const py::object&) { return self; }, py::arg("memo"));
   comparison.def("__reduce__", [](const ComparisonValue& self) {
-    return py::make_tuple(Face("_values", "restore_comparison"),
-                          py::make_tuple(1, self.before, ToPyDate(self.get().date_before), self.after,
-                                         ToPyDate(self.get().date_after)));
+    return py::make_tuple(
+        Face("_values", "restore_comparison"),
+        py::make_tuple(1, self.before, ToPyDate(self.get().date_before), self.after, ToPyDate(self.get().date_after)));
   });
   comparison.def("__str__", [](const ComparisonValue& self) { return Summary(self.get()); });
   comparison.def("__repr__", [](const ComparisonValue& self) {
@@ -91,7 +93,8 @@ void BindCompare(py::module_& module) {
            self.get().date_after.value_or(Date()).ToString() + ": " + std::to_string(n) +
            (n == 1 ? " carrier differs>" : " carriers differ>");
   });
-  module.def("compare", &MakeComparison, py::arg("before"), py::arg("date_before"), py::arg("after"), py::arg("date_after"));
+  module.def("compare", &MakeComparison, py::arg("before"), py::arg("date_before"), py::arg("after"),
+             py::arg("date_after"));
 }
 
 }  // namespace tarewise::python

@@ -60,8 +60,8 @@ Fee ToFee(const py::handle& value) {
                          ToAmount(one.attr("fixed"), field + "/tiers/fixed")});
   }
   if (out.tiers.empty()) {
-    out.tiers.push_back(
-        {std::nullopt, ToPercent(from.attr("percent"), field + "/percent"), ToAmount(from.attr("fixed"), field + "/fixed")});
+    out.tiers.push_back({std::nullopt, ToPercent(from.attr("percent"), field + "/percent"),
+                         ToAmount(from.attr("fixed"), field + "/fixed")});
   }
   return out;
 }
@@ -69,7 +69,8 @@ Fee ToFee(const py::handle& value) {
 Returns ToReturns(const py::object& value) {
   Returns out;
   if (value.is_none()) return out;
-  if (!py::isinstance(value, Face("_values", "Returns"))) RaiseType("returns: found " + Repr(value) + ", expected Returns");
+  if (!py::isinstance(value, Face("_values", "Returns")))
+    RaiseType("returns: found " + Repr(value) + ", expected Returns");
   out.share = ToPercent(value.attr("share"), "returns/share");
   out.seller_pays = value.attr("seller_pays").cast<bool>();
   out.of_total = ToPercent(value.attr("of_total"), "returns/of_total");
@@ -141,8 +142,9 @@ void BindEconomics(py::module_& module) {
                   setup.returns = ToReturns(returns);
                   EconomicsValue out;
                   out.economics = std::make_shared<const Economics>(Answer(Economics::Create(std::move(setup))));
-                  out.arguments = py::make_tuple(currency, py::tuple(fees), ToMoney(out.economics->setup().packaging, 2),
-                                                 ToMoney(out.economics->setup().labour, 2), returns);
+                  out.arguments =
+                      py::make_tuple(currency, py::tuple(fees), ToMoney(out.economics->setup().packaging, 2),
+                                     ToMoney(out.economics->setup().labour, 2), returns);
                   return out;
                 }),
                 py::arg("currency"), py::kw_only(), py::arg("fees") = py::tuple(), py::arg("packaging") = 0,
@@ -169,12 +171,14 @@ void BindEconomics(py::module_& module) {
       py::arg("places"), py::kw_only(), py::arg("cost"), py::arg("price"), py::arg("quantiles") = py::tuple());
   economics.def(
       "account",
-      [](const EconomicsValue& self, const py::object& place, const py::object& cost, const py::object& price, bool returned) {
+      [](const EconomicsValue& self, const py::object& place, const py::object& cost, const py::object& price,
+         bool returned) {
         const std::vector<SaleLine> lines = Answer(self.economics->Account(
             {ToAmount(cost, "cost"), ToAmount(price, "price")}, ToPlaceTotal(place, "place"), returned));
         const py::object line_class = Face("_values", "SaleLine");
         py::tuple out(lines.size());
-        for (std::size_t i = 0; i < lines.size(); ++i) out[i] = line_class(lines[i].code, ToMoney(lines[i].amount, self.decimals()));
+        for (std::size_t i = 0; i < lines.size(); ++i)
+          out[i] = line_class(lines[i].code, ToMoney(lines[i].amount, self.decimals()));
         return out;
       },
       py::arg("place"), py::kw_only(), py::arg("cost"), py::arg("price"), py::arg("returned") = false);
@@ -185,24 +189,26 @@ void BindEconomics(py::module_& module) {
         return Answer(self.economics->Keeps({ToAmount(cost, "cost"), ToAmount(price, "price")}, ToPlaces(places),
                                             ToWanted(wanted), ToWord<Case>(of, "of", kCases)));
       },
-      py::arg("places"), py::kw_only(), py::arg("cost"), py::arg("price"), py::arg("wanted"), py::arg("of") = "average");
+      py::arg("places"), py::kw_only(), py::arg("cost"), py::arg("price"), py::arg("wanted"),
+      py::arg("of") = "average");
   auto optional = [](const EconomicsValue& self, const std::optional<Amount>& amount) {
     return amount ? ToMoney(*amount, self.decimals()) : py::object(py::none());
   };
   economics.def(
       "most_to_pay",
-      [optional](const EconomicsValue& self, const py::object& places, const py::object& price, const py::object& wanted,
-                 const py::object& of) {
-        return optional(self, Answer(self.economics->MostToPay(ToAmount(price, "price"), ToPlaces(places), ToWanted(wanted),
-                                                               ToWord<Case>(of, "of", kCases))));
+      [optional](const EconomicsValue& self, const py::object& places, const py::object& price,
+                 const py::object& wanted, const py::object& of) {
+        return optional(self, Answer(self.economics->MostToPay(ToAmount(price, "price"), ToPlaces(places),
+                                                               ToWanted(wanted), ToWord<Case>(of, "of", kCases))));
       },
       py::arg("places"), py::kw_only(), py::arg("price"), py::arg("wanted"), py::arg("of") = "average");
   economics.def(
       "least_price",
       [optional](const EconomicsValue& self, const py::object& places, const py::object& cost, const py::object& wanted,
                  const py::object& of, const py::object& up_to) {
-        return optional(self, Answer(self.economics->LeastPrice(ToAmount(cost, "cost"), ToPlaces(places), ToWanted(wanted),
-                                                                ToWord<Case>(of, "of", kCases), ToAmount(up_to, "up_to"))));
+        return optional(self,
+                        Answer(self.economics->LeastPrice(ToAmount(cost, "cost"), ToPlaces(places), ToWanted(wanted),
+                                                          ToWord<Case>(of, "of", kCases), ToAmount(up_to, "up_to"))));
       },
       py::arg("places"), py::kw_only(), py::arg("cost"), py::arg("wanted"), py::arg("of") = "average",
       py::arg("up_to") = 1'000'000);
@@ -212,7 +218,8 @@ void BindEconomics(py::module_& module) {
   });
   economics.def("__hash__", [](const EconomicsValue& self) { return py::hash(self.arguments); });
   economics.def("__copy__", [](const py::object& self) { return self; });
-  economics.def("__deepcopy__", [](const py::object& self, const py::object&) { return self; }, py::arg("memo"));
+  economics.def(
+      "__deepcopy__", [](const py::object& self, const py::object&) { return self; }, py::arg("memo"));
   economics.def("__reduce__", [](const EconomicsValue& self) {
     return py::make_tuple(Face("_values", "restore_economics"), py::make_tuple(1, self.arguments));
   });

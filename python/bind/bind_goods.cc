@@ -28,9 +28,7 @@ bool IsRange(py::handle value) {
   return PyUnicode_Check(value.ptr()) && ToText(value, "", "").find("..") != std::string_view::npos;
 }
 
-std::string JsonText(std::string_view text) {
-  return py::str(py::module_::import("json").attr("dumps")(ToStr(text)));
-}
+std::string JsonText(std::string_view text) { return py::str(py::module_::import("json").attr("dumps")(ToStr(text))); }
 
 // Ranges are read by the reader of requests, so that they mean what they mean there.
 Item ReadRanges(const std::string& weight, const std::string& sides) {
@@ -57,7 +55,8 @@ Measured Measure(py::handle weight, py::handle sides) {
   } else {
     const WeightValue value = ToWeight(weight, "weight");
     if (value.weight.nanograms() < 1 || value.weight.nanograms() > Weight::kMostNanograms) {
-      RaiseQuantity("found " + value.weight.In("kg") + ", expected a weight of more than 0 and at most 100000 kg", "weight");
+      RaiseQuantity("found " + value.weight.In("kg") + ", expected a weight of more than 0 and at most 100000 kg",
+                    "weight");
     }
     out.weight = value.weight;
     out.weight_units = value.units;
@@ -78,7 +77,8 @@ Measured Measure(py::handle weight, py::handle sides) {
 
 Amount ToValue(py::handle value) {
   const Amount amount = ToAmount(value, "value");
-  if (amount.micros() > kMostMicros) RaiseQuantity("found " + amount.ToString() + ", expected at most 1000 million", "value");
+  if (amount.micros() > kMostMicros)
+    RaiseQuantity("found " + amount.ToString() + ", expected at most 1000 million", "value");
   return amount;
 }
 
@@ -166,7 +166,9 @@ void BindMeasured(py::class_<V>& cls) {
       return goods(self).sides.sides();
     }
   };
-  cls.def_property_readonly("weight", [goods](const V& self) { return WeightValue{goods(self).weight, self.weight_units}; });
+  cls.def_property_readonly("weight", [goods](const V& self) {
+    return WeightValue{goods(self).weight, self.weight_units};
+  });
   cls.def_property_readonly("weight_most", [goods](const V& self) -> std::optional<WeightValue> {
     if (!goods(self).weight_most) return std::nullopt;
     return WeightValue{*goods(self).weight_most, self.weight_units};
@@ -227,18 +229,18 @@ void BindGoods(py::module_& module) {
              out.item.bare_allowed = bare;
              return out;
            }),
-           py::arg("weight"), py::arg("sides"), py::kw_only(), py::arg("quantity") = 1, py::arg("contents") = py::tuple(),
-           py::arg("value") = 0, py::arg("shape") = "box", py::arg("this_side_up") = false, py::arg("rigid") = false,
-           py::arg("bare") = false);
+           py::arg("weight"), py::arg("sides"), py::kw_only(), py::arg("quantity") = 1,
+           py::arg("contents") = py::tuple(), py::arg("value") = 0, py::arg("shape") = "box",
+           py::arg("this_side_up") = false, py::arg("rigid") = false, py::arg("bare") = false);
   BindMeasured(item);
   item.def_property_readonly("quantity", [](const ItemValue& self) { return self.item.quantity; });
   item.def_property_readonly("this_side_up", [](const ItemValue& self) { return self.item.this_side_up; });
   item.def_property_readonly("bare", [](const ItemValue& self) { return self.item.bare_allowed; });
   auto item_key = [](const ItemValue& self) {
     const Item& i = self.item;
-    return py::make_tuple(1, i.weight.nanograms(), MostState(i.weight_most), Nanometres(i.sides), RangesState(i.side_ranges),
-                          i.quantity, Words(i.contents), i.value.micros(), NameOf(i.shape), i.this_side_up, i.rigid,
-                          i.bare_allowed);
+    return py::make_tuple(1, i.weight.nanograms(), MostState(i.weight_most), Nanometres(i.sides),
+                          RangesState(i.side_ranges), i.quantity, Words(i.contents), i.value.micros(), NameOf(i.shape),
+                          i.this_side_up, i.rigid, i.bare_allowed);
   };
   BindValue(
       item, item_key,
@@ -264,35 +266,36 @@ void BindGoods(py::module_& module) {
         return out;
       });
 
-  py::class_<ParcelValue> parcel(module, "Parcel", "A parcel that is packed and closed: outside sides and gross weight.");
-  parcel.def(py::init([](const py::object& weight, const py::object& sides, const py::object& packaging,
-                         const py::object& contents, const py::object& value, const py::object& shape, bool rigid) {
-               Measured measured = Measure(weight, sides);
-               ParcelValue out;
-               out.weight_units = measured.weight_units;
-               out.side_units = measured.side_units;
-               out.parcel.weight = measured.weight;
-               out.parcel.weight_most = measured.weight_most;
-               // Longest first, each with its own range.
-               std::array<std::size_t, 3> by_size = {0, 1, 2};
-               std::stable_sort(by_size.begin(), by_size.end(), [&measured](std::size_t a, std::size_t b) {
-                 return measured.sides[a] > measured.sides[b];
-               });
-               out.parcel.sides = Dimensions(measured.sides[0], measured.sides[1], measured.sides[2]);
-               for (std::size_t i = 0; i < 3; ++i) {
-                 for (const SideRange& range : measured.ranges) {
-                   if (range.index == by_size[i]) out.parcel.side_ranges.push_back({i, range.most});
-                 }
-               }
-               if (!packaging.is_none()) out.parcel.packaging = ToText(packaging, "packaging", "the code of a packaging");
-               out.parcel.contents = ToContents(contents, "contents");
-               out.parcel.value = ToValue(value);
-               out.parcel.shape = ToShape(shape, "shape");
-               out.parcel.rigid = rigid;
-               return out;
-             }),
-             py::arg("weight"), py::arg("sides"), py::kw_only(), py::arg("packaging") = py::none(),
-             py::arg("contents") = py::tuple(), py::arg("value") = 0, py::arg("shape") = "box", py::arg("rigid") = false);
+  py::class_<ParcelValue> parcel(module, "Parcel",
+                                 "A parcel that is packed and closed: outside sides and gross weight.");
+  parcel.def(
+      py::init([](const py::object& weight, const py::object& sides, const py::object& packaging,
+                  const py::object& contents, const py::object& value, const py::object& shape, bool rigid) {
+        Measured measured = Measure(weight, sides);
+        ParcelValue out;
+        out.weight_units = measured.weight_units;
+        out.side_units = measured.side_units;
+        out.parcel.weight = measured.weight;
+        out.parcel.weight_most = measured.weight_most;
+        // Longest first, each with its own range.
+        std::array<std::size_t, 3> by_size = {0, 1, 2};
+        std::stable_sort(by_size.begin(), by_size.end(),
+                         [&measured](std::size_t a, std::size_t b) { return measured.sides[a] > measured.sides[b]; });
+        out.parcel.sides = Dimensions(measured.sides[0], measured.sides[1], measured.sides[2]);
+        for (std::size_t i = 0; i < 3; ++i) {
+          for (const SideRange& range : measured.ranges) {
+            if (range.index == by_size[i]) out.parcel.side_ranges.push_back({i, range.most});
+          }
+        }
+        if (!packaging.is_none()) out.parcel.packaging = ToText(packaging, "packaging", "the code of a packaging");
+        out.parcel.contents = ToContents(contents, "contents");
+        out.parcel.value = ToValue(value);
+        out.parcel.shape = ToShape(shape, "shape");
+        out.parcel.rigid = rigid;
+        return out;
+      }),
+      py::arg("weight"), py::arg("sides"), py::kw_only(), py::arg("packaging") = py::none(),
+      py::arg("contents") = py::tuple(), py::arg("value") = 0, py::arg("shape") = "box", py::arg("rigid") = false);
   BindMeasured(parcel);
   parcel.def_property_readonly("packaging", [](const ParcelValue& self) -> std::optional<std::string> {
     if (self.parcel.packaging.empty()) return std::nullopt;

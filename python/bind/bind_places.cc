@@ -28,8 +28,9 @@ Place ToPlace(py::handle value, std::string_view field) {
   const std::size_t space = std::min(text.find(' '), text.size());
   const absl::StatusOr<Place> place = Place::Make(text.substr(0, space), detail::Trim(text.substr(space)));
   if (!place.ok()) {
-    RaiseQuantity("found " + Quote(text) + ", expected a country of two capital letters and a postal code, such as \"US 43004\"",
-                  field);
+    RaiseQuantity(
+        "found " + Quote(text) + ", expected a country of two capital letters and a postal code, such as \"US 43004\"",
+        field);
   }
   return *place;
 }
@@ -61,14 +62,15 @@ void BindPlaces(py::module_& module) {
   BindValue(place, &PlaceState, &PlaceOf);
 
   py::class_<Lane> lane(module, "Lane", "From where to where. The way back may cost another price.");
-  lane.def(py::init([](const py::object& origin, const py::object& destination, const std::optional<bool>& residential) {
-             Lane out{ToPlace(origin, "origin"), ToPlace(destination, "destination")};
-             if (residential) {
-               out.to = Take(Place::Make(out.to.country(), out.to.postal_code(), *residential), "destination");
-             }
-             return out;
-           }),
-           py::arg("origin"), py::arg("destination"), py::kw_only(), py::arg("residential") = py::none());
+  lane.def(
+      py::init([](const py::object& origin, const py::object& destination, const std::optional<bool>& residential) {
+        Lane out{ToPlace(origin, "origin"), ToPlace(destination, "destination")};
+        if (residential) {
+          out.to = Take(Place::Make(out.to.country(), out.to.postal_code(), *residential), "destination");
+        }
+        return out;
+      }),
+      py::arg("origin"), py::arg("destination"), py::kw_only(), py::arg("residential") = py::none());
   lane.def_readonly("origin", &Lane::from);
   lane.def_readonly("destination", &Lane::to);
   lane.def("__str__", [](const Lane& self) { return PlaceText(self.from) + " to " + PlaceText(self.to); });

@@ -111,7 +111,9 @@ py::tuple SaversOf(const OfferValue& self) {
 }
 
 py::object HeadroomOf(const OfferValue& self) {
-  auto given = [&self](const auto& value) { return value ? py::cast(In(*self.ranking, *value)) : py::object(py::none()); };
+  auto given = [&self](const auto& value) {
+    return value ? py::cast(In(*self.ranking, *value)) : py::object(py::none());
+  };
   const Headroom& headroom = self.get().headroom;
   return Class("Headroom")(given(headroom.weight), given(headroom.sides[0]), given(headroom.sides[1]),
                            given(headroom.sides[2]));
@@ -127,7 +129,8 @@ void BindView(py::class_<V>& cls, const char* restore, Place place) {
   });
   cls.def("__hash__", [place](const V& self) { return py::hash(place(self)); });
   cls.def("__copy__", [](const py::object& self) { return self; });
-  cls.def("__deepcopy__", [](const py::object& self, const py::object&) { return self; }, py::arg("memo"));
+  cls.def(
+      "__deepcopy__", [](const py::object& self, const py::object&) { return self; }, py::arg("memo"));
   cls.def("__reduce__", [place, restore](const V& self) { return py::make_tuple(Class(restore), place(self)); });
 }
 
@@ -137,7 +140,8 @@ std::string Money(const RankingValue& ranking, Amount amount) {
 
 std::string DaysText(const Offer& offer) {
   if (!offer.days) return "days not published";
-  if (offer.days->least == offer.days->most) return std::to_string(offer.days->most) + (offer.days->most == 1 ? " day" : " days");
+  if (offer.days->least == offer.days->most)
+    return std::to_string(offer.days->most) + (offer.days->most == 1 ? " day" : " days");
   return std::to_string(offer.days->least) + "-" + std::to_string(offer.days->most) + " days";
 }
 
@@ -195,14 +199,16 @@ void BindOffer(py::module_& module) {
   offer.def_property_readonly("sides", [](const OfferValue& self) {
     return SidesValue{self.get().sides.sides(), self.ranking->get().request().side_units};
   });
-  offer.def_property_readonly("billable_weight", [](const OfferValue& self) { return In(*self.ranking, self.get().billable); });
+  offer.def_property_readonly("billable_weight",
+                              [](const OfferValue& self) { return In(*self.ranking, self.get().billable); });
   offer.def_property_readonly("charges", [](const OfferValue& self) {
     py::tuple out(self.get().charges.size());
     for (std::size_t i = 0; i < out.size(); ++i) out[i] = ChargeValue{self, i};
     return out;
   });
-  offer.def_property_readonly(
-      "tariff_total", [](const OfferValue& self) { return ToMoney(self.get().service_total, self.get().tariff_currency.decimals()); });
+  offer.def_property_readonly("tariff_total", [](const OfferValue& self) {
+    return ToMoney(self.get().service_total, self.get().tariff_currency.decimals());
+  });
   auto money = [&offer](const char* name, auto read) {
     offer.def_property_readonly(
         name, [read](const OfferValue& self) { return ToMoney(read(self.get()), self.ranking->decimals()); });
@@ -224,8 +230,9 @@ void BindOffer(py::module_& module) {
   offer.def_property_readonly("savers", &SaversOf);
   offer.def("__repr__", [](const OfferValue& self) {
     const Offer& o = self.get();
-    return "<Offer " + std::string(o.carrier) + "/" + std::string(o.service) + " in " + std::string(Shown(o.packaging)) + ": " +
-           Money(*self.ranking, o.total) + ", " + DaysText(o) + (o.at_risk ? ", at risk>" : ">");
+    return "<Offer " + std::string(o.carrier) + "/" + std::string(o.service) + " in " +
+           std::string(Shown(o.packaging)) + ": " + Money(*self.ranking, o.total) + ", " + DaysText(o) +
+           (o.at_risk ? ", at risk>" : ">");
   });
   BindView(offer, "restore_offer", [](const OfferValue& self) { return py::make_tuple(self.owner, self.index); });
 
@@ -238,7 +245,8 @@ void BindOffer(py::module_& module) {
   };
   optional("carrier", [](const Refusal& r) { return r.carrier; });
   optional("service", [](const Refusal& r) { return r.service; });
-  refusal.def_property_readonly("packaging", [](const RefusalValue& self) { return ToStr(Shown(self.get().packaging)); });
+  refusal.def_property_readonly("packaging",
+                                [](const RefusalValue& self) { return ToStr(Shown(self.get().packaging)); });
   refusal.def_property_readonly("reasons", [](const RefusalValue& self) {
     const py::object reason_class = Class("Reason");
     py::tuple out(self.get().reasons.size());
@@ -262,7 +270,8 @@ void BindOffer(py::module_& module) {
 
 void BindRanking(py::module_& module) {
   BindOffer(module);
-  py::class_<RankingValue> ranking(module, "Ranking", "Every way to send, best first, and every way that is not offered.");
+  py::class_<RankingValue> ranking(module, "Ranking",
+                                   "Every way to send, best first, and every way that is not offered.");
   ranking.attr("__module__") = "tarewise";
   ranking.def_property_readonly("offers", &OffersOf);
   ranking.def_property_readonly("refusals", &RefusalsOf);
@@ -282,10 +291,11 @@ void BindRanking(py::module_& module) {
     py::tuple out(self.get().changes().size());
     for (std::size_t i = 0; i < out.size(); ++i) {
       const WinnerChange& change = self.get().changes()[i];
-      py::object above =
-          change.of == Aspect::kWeight ? py::cast(In(self, change.above_weight)) : py::cast(In(self, change.above_length));
+      py::object above = change.of == Aspect::kWeight ? py::cast(In(self, change.above_weight))
+                                                      : py::cast(In(self, change.above_length));
       if (change.service.empty()) {
-        out[i] = change_class(kAspectNames[static_cast<int>(change.of)], above, py::none(), py::none(), py::none(), py::none());
+        out[i] = change_class(kAspectNames[static_cast<int>(change.of)], above, py::none(), py::none(), py::none(),
+                              py::none());
       } else {
         out[i] = change_class(kAspectNames[static_cast<int>(change.of)], above, change.carrier, change.service,
                               Shown(change.packaging), ToMoney(change.total, self.decimals()));
@@ -294,7 +304,8 @@ void BindRanking(py::module_& module) {
     return out;
   });
   ranking.def_property_readonly("estimate", [](const RankingValue& self) { return self.get().estimate(); });
-  ranking.def_property_readonly("currency", [](const RankingValue& self) { return ToStr(self.get().currency().code()); });
+  ranking.def_property_readonly("currency",
+                                [](const RankingValue& self) { return ToStr(self.get().currency().code()); });
   ranking.def_property_readonly("request", &RankingValue::request);
   ranking.def_property_readonly("ratebook", [](const RankingValue& self) { return self.book; });
   ranking.def_property_readonly("shelf", [](const RankingValue& self) { return self.shelf; });
@@ -319,10 +330,12 @@ void BindRanking(py::module_& module) {
   });
   ranking.def("__hash__", [](const RankingValue& self) { return py::hash(py::str(ToJson(self.get(), -1))); });
   ranking.def("__copy__", [](const py::object& self) { return self; });
-  ranking.def("__deepcopy__", [](const py::object& self, const py::object&) { return self; }, py::arg("memo"));
+  ranking.def(
+      "__deepcopy__", [](const py::object& self, const py::object&) { return self; }, py::arg("memo"));
   // Ranked again from what it was made of: the same input gives the same ranking.
   ranking.def("__reduce__", [](const RankingValue& self) {
-    return py::make_tuple(Class("restore_ranking"), py::make_tuple(1, self.book, self.request(), self.shelf, self.thresholds));
+    return py::make_tuple(Class("restore_ranking"),
+                          py::make_tuple(1, self.book, self.request(), self.shelf, self.thresholds));
   });
   ranking.def("__repr__", [](const RankingValue& self) {
     const std::size_t n = self.get().offers().size();
@@ -342,14 +355,15 @@ void BindRanking(py::module_& module) {
          py::object promise, py::object extras, py::object cover, py::object tolerance, py::object steps,
          py::object objective, py::object currency, py::object exchange, py::object padding, py::object fill_weight,
          py::object allowance, bool thresholds) {
-        const RequestArguments arguments{std::move(goods),    std::move(lane),      std::move(date),     std::move(promise),
-                                         std::move(extras),   std::move(cover),     std::move(tolerance), std::move(steps),
-                                         std::move(objective), std::move(currency), std::move(exchange), std::move(padding),
+        const RequestArguments arguments{std::move(goods),       std::move(lane),     std::move(date),
+                                         std::move(promise),     std::move(extras),   std::move(cover),
+                                         std::move(tolerance),   std::move(steps),    std::move(objective),
+                                         std::move(currency),    std::move(exchange), std::move(padding),
                                          std::move(fill_weight), std::move(allowance)};
         return MakeRanking(book, shelf, arguments.Read(), thresholds);
       },
-      py::arg("ratebook"), py::arg("goods"), py::kw_only(), py::arg("shelf") = py::none(), py::arg("lane"), py::arg("date"),
-      py::arg("promise") = py::none(), py::arg("extras") = py::tuple(), py::arg("cover") = py::none(),
+      py::arg("ratebook"), py::arg("goods"), py::kw_only(), py::arg("shelf") = py::none(), py::arg("lane"),
+      py::arg("date"), py::arg("promise") = py::none(), py::arg("extras") = py::tuple(), py::arg("cover") = py::none(),
       py::arg("tolerance") = py::none(), py::arg("steps") = py::none(), py::arg("objective") = "cheapest",
       py::arg("currency") = py::none(), py::arg("exchange") = py::none(), py::arg("padding") = py::none(),
       py::arg("fill_weight") = py::none(), py::arg("allowance") = py::none(), py::arg("thresholds") = true);
@@ -358,7 +372,8 @@ void BindRanking(py::module_& module) {
       [](const py::object& book, const RequestValue& request, const py::object& shelf, bool thresholds) {
         return MakeRanking(book, shelf, request, thresholds);
       },
-      py::arg("ratebook"), py::arg("request"), py::kw_only(), py::arg("shelf") = py::none(), py::arg("thresholds") = true);
+      py::arg("ratebook"), py::arg("request"), py::kw_only(), py::arg("shelf") = py::none(),
+      py::arg("thresholds") = true);
 }
 
 }  // namespace tarewise::python

@@ -1,5 +1,3 @@
-#include "request.h"
-
 #include <map>
 #include <string>
 #include <utility>
@@ -8,6 +6,7 @@
 
 #include "convert.h"
 #include "goods.h"
+#include "request.h"
 #include "tarewise/load/load.h"
 
 namespace tarewise::python {
@@ -23,7 +22,8 @@ PaidFor PaidForOf(std::string_view text) {
   out.service = slash == std::string_view::npos ? text : text.substr(slash + 1);
   if (slash != std::string_view::npos) out.carrier = text.substr(0, slash);
   const bool bad = out.service.empty() || out.service.find('/') != std::string::npos || slash == 0;
-  if (bad) RaiseQuantity("found " + Quote(text) + ", expected \"carrier/service\", or the code of a service", "paid_for");
+  if (bad)
+    RaiseQuantity("found " + Quote(text) + ", expected \"carrier/service\", or the code of a service", "paid_for");
   return out;
 }
 
@@ -150,7 +150,8 @@ void ToExchange(py::handle value, std::map<std::string, ExchangeRate, std::less<
 Promise ToPromise(py::handle value) {
   if (value.is_none()) return {};
   if (py::isinstance<PromiseValue>(value)) return value.cast<const PromiseValue&>().promise;
-  RaiseType("promise: found " + Repr(value) + ", expected Promise.within(days) or Promise.paid_for(\"carrier/service\")");
+  RaiseType("promise: found " + Repr(value) +
+            ", expected Promise.within(days) or Promise.paid_for(\"carrier/service\")");
 }
 
 std::vector<std::string> ToCodes(py::handle value, std::string_view field) {
@@ -173,7 +174,8 @@ RequestValue RequestArguments::Read() const {
   };
   auto take_item = [&](py::handle value) {
     if (!py::isinstance<ItemValue>(value)) {
-      RaiseType("goods: found " + Repr(py::type::of(value).attr("__name__")) + ", expected an Item, several, or a Parcel");
+      RaiseType("goods: found " + Repr(py::type::of(value).attr("__name__")) +
+                ", expected an Item, several, or a Parcel");
     }
     const ItemValue& item = value.cast<const ItemValue&>();
     if (r.goods.empty()) take_units(item);
@@ -272,9 +274,13 @@ void BindRequest(py::module_& module) {
   });
   BindValue(
       tolerance,
-      [](const ToleranceValue& self) { return py::make_tuple(self.weight.weight.nanograms(), self.sides.length.nanometres()); },
+      [](const ToleranceValue& self) {
+        return py::make_tuple(self.weight.weight.nanograms(), self.sides.length.nanometres());
+      },
       [](const ToleranceValue& self) { return py::make_tuple(1, self.weight, self.sides); },
-      [](const py::tuple& parts) { return ToleranceValue{parts[1].cast<WeightValue>(), parts[2].cast<LengthValue>()}; });
+      [](const py::tuple& parts) {
+        return ToleranceValue{parts[1].cast<WeightValue>(), parts[2].cast<LengthValue>()};
+      });
 
   py::class_<StepsValue> steps(module, "Steps", "The finest that a scale and a tape show.");
   steps.def(py::init([](const py::object& weight, const py::object& sides) {
@@ -307,24 +313,29 @@ void BindRequest(py::module_& module) {
   });
   BindValue(
       allowance,
-      [](const AllowanceValue& self) { return py::make_tuple(self.least.weight.nanograms(), self.most.weight.nanograms()); },
+      [](const AllowanceValue& self) {
+        return py::make_tuple(self.least.weight.nanograms(), self.most.weight.nanograms());
+      },
       [](const AllowanceValue& self) { return py::make_tuple(1, self.least, self.most); },
-      [](const py::tuple& parts) { return AllowanceValue{parts[1].cast<WeightValue>(), parts[2].cast<WeightValue>()}; });
+      [](const py::tuple& parts) {
+        return AllowanceValue{parts[1].cast<WeightValue>(), parts[2].cast<WeightValue>()};
+      });
 
-  py::class_<RequestValue> request(module, "Request", "What is asked: how to send this, from here to there, on this day.");
-  request.def(py::init([](py::object goods, py::object lane, py::object date, py::object promise_, py::object extras,
-                          py::object cover, py::object tolerance_, py::object steps_, py::object objective,
-                          py::object currency, py::object exchange, py::object padding, py::object fill_weight,
-                          py::object allowance_) {
-                return RequestArguments{goods,     lane,     date,     promise_, extras,      cover,     tolerance_, steps_,
-                                        objective, currency, exchange, padding,  fill_weight, allowance_}
-                    .Read();
-              }),
-              py::arg("goods"), py::kw_only(), py::arg("lane"), py::arg("date"), py::arg("promise") = py::none(),
-              py::arg("extras") = py::tuple(), py::arg("cover") = py::none(), py::arg("tolerance") = py::none(),
-              py::arg("steps") = py::none(), py::arg("objective") = "cheapest", py::arg("currency") = py::none(),
-              py::arg("exchange") = py::none(), py::arg("padding") = py::none(), py::arg("fill_weight") = py::none(),
-              py::arg("allowance") = py::none());
+  py::class_<RequestValue> request(module, "Request",
+                                   "What is asked: how to send this, from here to there, on this day.");
+  request.def(
+      py::init([](py::object goods, py::object lane, py::object date, py::object promise_, py::object extras,
+                  py::object cover, py::object tolerance_, py::object steps_, py::object objective, py::object currency,
+                  py::object exchange, py::object padding, py::object fill_weight, py::object allowance_) {
+        return RequestArguments{goods,  lane,      date,     promise_, extras,  cover,       tolerance_,
+                                steps_, objective, currency, exchange, padding, fill_weight, allowance_}
+            .Read();
+      }),
+      py::arg("goods"), py::kw_only(), py::arg("lane"), py::arg("date"), py::arg("promise") = py::none(),
+      py::arg("extras") = py::tuple(), py::arg("cover") = py::none(), py::arg("tolerance") = py::none(),
+      py::arg("steps") = py::none(), py::arg("objective") = "cheapest", py::arg("currency") = py::none(),
+      py::arg("exchange") = py::none(), py::arg("padding") = py::none(), py::arg("fill_weight") = py::none(),
+      py::arg("allowance") = py::none());
   request.def_static(
       "from_json",
       [](const py::object& text, const std::string& name) {
@@ -365,7 +376,8 @@ void BindRequest(py::module_& module) {
     if (std::holds_alternative<std::monostate>(self.request.promise)) return std::nullopt;
     return PromiseValue{self.request.promise};
   });
-  request.def_property_readonly("extras", [](const RequestValue& self) { return py::tuple(py::cast(self.request.extras)); });
+  request.def_property_readonly("extras",
+                                [](const RequestValue& self) { return py::tuple(py::cast(self.request.extras)); });
   request.def_property_readonly("cover", [](const RequestValue& self) -> py::object {
     return self.request.cover ? ToMoney(*self.request.cover, 2) : py::none();
   });
@@ -374,8 +386,9 @@ void BindRequest(py::module_& module) {
     return ToleranceValue{{r.tolerance.weight, r.weight_units}, {r.tolerance.sides, r.side_units}};
   });
   request.def_property_readonly("steps", [](const RequestValue& self) { return self.steps; });
-  request.def_property_readonly(
-      "objective", [](const RequestValue& self) { return ToStr(kObjectiveNames[static_cast<int>(self.request.objective)]); });
+  request.def_property_readonly("objective", [](const RequestValue& self) {
+    return ToStr(kObjectiveNames[static_cast<int>(self.request.objective)]);
+  });
   request.def_property_readonly("currency", [](const RequestValue& self) -> std::optional<std::string> {
     if (!self.request.currency) return std::nullopt;
     return std::string(self.request.currency->code());
@@ -391,8 +404,9 @@ void BindRequest(py::module_& module) {
     if (!self.request.padding) return std::nullopt;
     return LengthValue{*self.request.padding, self.request.side_units};
   });
-  request.def_property_readonly(
-      "fill_weight", [](const RequestValue& self) { return WeightValue{self.request.fill_weight, self.request.weight_units}; });
+  request.def_property_readonly("fill_weight", [](const RequestValue& self) {
+    return WeightValue{self.request.fill_weight, self.request.weight_units};
+  });
   request.def_property_readonly("allowance", [](const RequestValue& self) {
     const Request& r = self.request;
     return AllowanceValue{{r.allowance.least, r.weight_units}, {r.allowance.most, r.weight_units}};

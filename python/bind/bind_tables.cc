@@ -1,5 +1,3 @@
-#include "tables.h"
-
 #include <algorithm>
 #include <filesystem>
 #include <string>
@@ -8,6 +6,7 @@
 #include <vector>
 
 #include "convert.h"
+#include "tables.h"
 
 namespace tarewise::python {
 namespace {
@@ -18,8 +17,9 @@ std::string BaseName(const std::string& name) { return name.substr(name.rfind('/
 std::string VersionOf(const std::vector<SourceText>& sources) {
   std::vector<std::pair<std::string, const std::string*>> sorted;
   for (const SourceText& source : sources) sorted.emplace_back(BaseName(source.name), &source.text);
-  std::sort(sorted.begin(), sorted.end(),
-            [](const auto& a, const auto& b) { return a.first != b.first ? a.first < b.first : *a.second < *b.second; });
+  std::sort(sorted.begin(), sorted.end(), [](const auto& a, const auto& b) {
+    return a.first != b.first ? a.first < b.first : *a.second < *b.second;
+  });
   const py::object hash = py::module_::import("hashlib").attr("sha256")();
   for (const auto& [name, text] : sorted) {
     hash.attr("update")(py::bytes(name + "\n" + std::to_string(text->size()) + "\n"));
@@ -91,7 +91,8 @@ py::tuple MakeTables(std::vector<SourceText> sources) {
     RaiseDocument("TariffError", read.diagnostics);
   }
   const std::string version = VersionOf(sources);
-  RatebookValue book{std::move(read.book), std::make_shared<const std::vector<SourceText>>(std::move(sources)), version};
+  RatebookValue book{std::move(read.book), std::make_shared<const std::vector<SourceText>>(std::move(sources)),
+                     version};
   py::object shelf = py::none();
   if (read.shelf != nullptr) shelf = py::cast(ShelfValue{std::move(read.shelf)});
   return py::make_tuple(std::move(book), shelf, DiagnosticsOf(read.diagnostics));
@@ -141,8 +142,8 @@ py::tuple TariffsOf(const RatebookValue& self) {
           days[py::str(tariff.zone_names[zone])] = days_class(service.days[zone]->least, service.days[zone]->most);
         }
       }
-      services[i] = service_class(tariff.carrier, service.code, service.title, service.tracked, NameOf(service.mode), days,
-                                  ToMoney(service.included_cover, tariff.currency.decimals()));
+      services[i] = service_class(tariff.carrier, service.code, service.title, service.tracked, NameOf(service.mode),
+                                  days, ToMoney(service.included_cover, tariff.currency.decimals()));
     }
     out[at++] = tariff_class(tariff.carrier, tariff.carrier_name, tariff.title, tariff.source, tariff.currency.code(),
                              ToPyDate(tariff.in_force.from), ToPyDate(tariff.in_force.until), services, tariff.file);
@@ -300,8 +301,8 @@ void BindTables(py::module_& module) {
   book.def_static(
       "load", [](const py::object& path) { return py::object(LoadFolder(path)[0]); }, py::arg("path"), py::pos_only());
   book.def_static(
-      "from_documents", [](const py::object& documents) { return py::object(MakeTables(SourcesOf(documents))[0]); }, py::arg("documents"),
-      py::pos_only());
+      "from_documents", [](const py::object& documents) { return py::object(MakeTables(SourcesOf(documents))[0]); },
+      py::arg("documents"), py::pos_only());
   book.def_readonly("version", &RatebookValue::version);
   book.def_property_readonly("carriers", [](const RatebookValue& self) {
     py::list out;
@@ -322,22 +323,25 @@ void BindTables(py::module_& module) {
   });
   book.def("__hash__", [](const RatebookValue& self) { return py::hash(py::str(self.version)); });
   book.def("__copy__", [](const py::object& self) { return self; });
-  book.def("__deepcopy__", [](const py::object& self, const py::object&) { return self; }, py::arg("memo"));
+  book.def(
+      "__deepcopy__", [](const py::object& self, const py::object&) { return self; }, py::arg("memo"));
   // Read again from its documents, once a process however often it is sent.
   book.def("__reduce__", [](const py::object& self) {
-    return py::make_tuple(Face("_values", "restore_ratebook"), py::make_tuple(1, self.attr("version"), self.attr("documents")));
+    return py::make_tuple(Face("_values", "restore_ratebook"),
+                          py::make_tuple(1, self.attr("version"), self.attr("documents")));
   });
   book.def("__repr__", [](const RatebookValue& self) {
     std::string carriers;
-    for (const std::string_view code : self.book->Carriers()) carriers += (carriers.empty() ? "" : ", ") + std::string(code);
+    for (const std::string_view code : self.book->Carriers())
+      carriers += (carriers.empty() ? "" : ", ") + std::string(code);
     const std::size_t n = self.book->tariffs().size();
     return "<Ratebook of " + std::to_string(n) + (n == 1 ? " tariff: " : " tariffs: ") + carriers + ">";
   });
 
   module.def("load_folder", &LoadFolder, py::arg("path"), py::pos_only());
   module.def(
-      "load_documents", [](const py::object& documents) { return MakeTables(SourcesOf(documents)); }, py::arg("documents"),
-      py::pos_only());
+      "load_documents", [](const py::object& documents) { return MakeTables(SourcesOf(documents)); },
+      py::arg("documents"), py::pos_only());
 }
 
 }  // namespace tarewise::python

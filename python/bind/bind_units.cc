@@ -88,12 +88,13 @@ void BindUnits(py::module_& module) {
   auto ng = [](const WeightValue& value) { return value.weight.nanograms(); };
   auto weight = [](std::int64_t n, UnitSystem units) { return WeightValue{Weight::Nanograms(n), units}; };
   py::class_<WeightValue> weight_class(module, "Weight", "A weight, exact to the nanogram.");
-  weight_class.def(py::init([](const py::object& value) { return ToWeight(value, ""); }), py::arg("value"), py::pos_only());
+  weight_class.def(py::init([](const py::object& value) { return ToWeight(value, ""); }), py::arg("value"),
+                   py::pos_only());
   auto of_unit = [&weight_class](const char* name, const char* unit) {
     const std::string suffix = std::string(" ") + unit;
     weight_class.def_static(
-        name, [suffix](const py::object& n) { return ToWeight(py::str(ToNumberText(n, "") + suffix), ""); }, py::arg("number"),
-        py::pos_only());
+        name, [suffix](const py::object& n) { return ToWeight(py::str(ToNumberText(n, "") + suffix), ""); },
+        py::arg("number"), py::pos_only());
   };
   of_unit("pounds", "lb");
   of_unit("ounces", "oz");
@@ -122,12 +123,13 @@ void BindUnits(py::module_& module) {
   auto nm = [](const LengthValue& value) { return value.length.nanometres(); };
   auto length = [](std::int64_t n, UnitSystem units) { return LengthValue{Length::Nanometres(n), units}; };
   py::class_<LengthValue> length_class(module, "Length", "A length, exact to the nanometre.");
-  length_class.def(py::init([](const py::object& value) { return ToLength(value, ""); }), py::arg("value"), py::pos_only());
+  length_class.def(py::init([](const py::object& value) { return ToLength(value, ""); }), py::arg("value"),
+                   py::pos_only());
   auto of_length = [&length_class](const char* name, const char* unit) {
     const std::string suffix = std::string(" ") + unit;
     length_class.def_static(
-        name, [suffix](const py::object& n) { return ToLength(py::str(ToNumberText(n, "") + suffix), ""); }, py::arg("number"),
-        py::pos_only());
+        name, [suffix](const py::object& n) { return ToLength(py::str(ToNumberText(n, "") + suffix), ""); },
+        py::arg("number"), py::pos_only());
   };
   of_length("inches", "in");
   of_length("feet", "ft");
@@ -154,8 +156,10 @@ void BindUnits(py::module_& module) {
         return LengthValue{Length::Nanometres(parts[1].cast<std::int64_t>()), SystemAt(parts, 2)};
       });
 
-  py::class_<SidesValue> sides_class(module, "Sides", "Three sides, in the order written; the third is the upright one.");
-  sides_class.def(py::init([](const py::object& value) { return ToSides(value, ""); }), py::arg("value"), py::pos_only());
+  py::class_<SidesValue> sides_class(module, "Sides",
+                                     "Three sides, in the order written; the third is the upright one.");
+  sides_class.def(py::init([](const py::object& value) { return ToSides(value, ""); }), py::arg("value"),
+                  py::pos_only());
   auto side = [](Length l, UnitSystem units) { return LengthValue{l, units}; };
   sides_class.def_property_readonly("length", [=](const SidesValue& s) { return side(Sorted(s).length(), s.units); });
   sides_class.def_property_readonly("width", [=](const SidesValue& s) { return side(Sorted(s).width(), s.units); });
@@ -172,10 +176,13 @@ void BindUnits(py::module_& module) {
       },
       py::arg("unit"), py::pos_only());
   sides_class.def("__len__", [](const SidesValue&) { return 3; });
-  sides_class.def("__getitem__", [=](const SidesValue& self, std::int64_t i) {
-    if (i < -3 || i > 2) throw py::index_error("sides have indices 0 to 2");
-    return side(self.sides[static_cast<std::size_t>(i < 0 ? i + 3 : i)], self.units);
-  }, py::arg("index"), py::pos_only());
+  sides_class.def(
+      "__getitem__",
+      [=](const SidesValue& self, std::int64_t i) {
+        if (i < -3 || i > 2) throw py::index_error("sides have indices 0 to 2");
+        return side(self.sides[static_cast<std::size_t>(i < 0 ? i + 3 : i)], self.units);
+      },
+      py::arg("index"), py::pos_only());
   sides_class.def("__iter__", [=](const SidesValue& self) {
     return py::iter(py::make_tuple(side(self.sides[0], self.units), side(self.sides[1], self.units),
                                    side(self.sides[2], self.units)));

@@ -20,8 +20,7 @@ const py::object& DecimalClass() {
 }
 const py::object& FractionClass() {
   static py::gil_safe_call_once_and_store<py::object> stored;
-  return stored
-      .call_once_and_store_result([] { return py::object(py::module_::import("fractions").attr("Fraction")); })
+  return stored.call_once_and_store_result([] { return py::object(py::module_::import("fractions").attr("Fraction")); })
       .get_stored();
 }
 
@@ -86,10 +85,10 @@ void RaiseDocument(const char* error_class, const std::vector<Diagnostic>& diagn
   if (first == nullptr) first = &kUnknown;
   std::string message = first->ToString();
   if (errors > 1) message += " (and " + std::to_string(errors - 1) + " more, in diagnostics)";
-  Raise(Face("errors", error_class)(
-      message, py::arg("code") = first->code, py::arg("file") = first->file, py::arg("line") = first->line,
-      py::arg("column") = first->column, py::arg("pointer") = first->pointer,
-      py::arg("diagnostics") = DiagnosticsOf(diagnostics)));
+  Raise(Face("errors", error_class)(message, py::arg("code") = first->code, py::arg("file") = first->file,
+                                    py::arg("line") = first->line, py::arg("column") = first->column,
+                                    py::arg("pointer") = first->pointer,
+                                    py::arg("diagnostics") = DiagnosticsOf(diagnostics)));
 }
 
 py::object Face(const char* module, const char* name) {
@@ -161,8 +160,8 @@ std::string ToNumberText(py::handle value, std::string_view field) {
 
 Amount ToAmount(py::handle value, std::string_view field) {
   if (IsFloat(value)) {
-    RaiseType(Named(field) + "found float " + Repr(value) + ", expected a Decimal or text: money is exact, such as Decimal(\"" +
-              std::string(py::str(value)) + "\")");
+    RaiseType(Named(field) + "found float " + Repr(value) +
+              ", expected a Decimal or text: money is exact, such as Decimal(\"" + std::string(py::str(value)) + "\")");
   }
   if (PyUnicode_Check(value.ptr())) return Take(Amount::Parse(ToText(value, field, "")), field);
   if (PyLong_Check(value.ptr()) && !PyBool_Check(value.ptr())) {
@@ -176,7 +175,8 @@ Amount ToAmount(py::handle value, std::string_view field) {
     }
     return Take(Amount::Parse(text), field);
   }
-  RaiseType(Named(field) + "found " + TypeName(value) + ", expected a Decimal, a whole number or text such as \"7.52\"");
+  RaiseType(Named(field) + "found " + TypeName(value) +
+            ", expected a Decimal, a whole number or text such as \"7.52\"");
 }
 
 Currency ToCurrency(py::handle value, std::string_view field) {
@@ -189,10 +189,9 @@ Date ToDate(py::handle value, std::string_view field) {
     if (PyDateTime_Check(value.ptr())) {
       RaiseType(Named(field) + "found datetime, expected a date: which day it is depends on a time zone");
     }
-    const std::chrono::year_month_day day{
-        std::chrono::year(PyDateTime_GET_YEAR(value.ptr())),
-        std::chrono::month(static_cast<unsigned>(PyDateTime_GET_MONTH(value.ptr()))),
-        std::chrono::day(static_cast<unsigned>(PyDateTime_GET_DAY(value.ptr())))};
+    const std::chrono::year_month_day day{std::chrono::year(PyDateTime_GET_YEAR(value.ptr())),
+                                          std::chrono::month(static_cast<unsigned>(PyDateTime_GET_MONTH(value.ptr()))),
+                                          std::chrono::day(static_cast<unsigned>(PyDateTime_GET_DAY(value.ptr())))};
     return Date::Days(static_cast<std::int32_t>(std::chrono::sys_days(day).time_since_epoch().count()));
   }
   return Take(Date::Parse(ToText(value, field, "a datetime.date, or text such as \"2026-07-12\"")), field);
@@ -236,8 +235,9 @@ std::int64_t ToWhole(py::handle value, std::string_view field, std::int64_t leas
   int overflow = 0;
   const long long n = PyLong_AsLongLongAndOverflow(whole.ptr(), &overflow);
   if (overflow != 0 || n < least || n > most) {
-    RaiseQuantity("found " + std::string(py::str(value)) + ", expected " + std::to_string(least) + " to " + std::to_string(most),
-                  field);
+    RaiseQuantity(
+        "found " + std::string(py::str(value)) + ", expected " + std::to_string(least) + " to " + std::to_string(most),
+        field);
   }
   return n;
 }

@@ -95,8 +95,8 @@ py::object NumberOf(const std::string& quantity);
 std::string Repr(py::handle value);
 std::string Quote(std::string_view text);
 
-/// What values have in common: equality and hash by `key`, a tuple; pickling by `state`, a tuple whose first part is the
-/// pickle's version; copying, which gives the same object, as none of them ever changes.
+/// What values have in common: equality and hash by `key`, a tuple; pickling by `state`, a tuple whose first part is
+/// the pickle's version; copying, which gives the same object, as none of them ever changes.
 template <typename T, typename... Options, typename Key, typename State, typename Make>
 void BindValue(py::class_<T, Options...>& cls, Key key, State state, Make make) {
   cls.attr("__module__") = "tarewise";
@@ -106,11 +106,13 @@ void BindValue(py::class_<T, Options...>& cls, Key key, State state, Make make) 
   });
   cls.def("__hash__", [key](const T& self) { return py::hash(key(self)); });
   cls.def("__copy__", [](const py::object& self) { return self; });
-  cls.def("__deepcopy__", [](const py::object& self, const py::object&) { return self; }, py::arg("memo"));
+  cls.def(
+      "__deepcopy__", [](const py::object& self, const py::object&) { return self; }, py::arg("memo"));
   cls.def(py::pickle([state](const T& self) { return py::tuple(state(self)); },
                      [make](const py::tuple& parts) {
                        if (parts.empty() || parts[0].cast<int>() != 1) {
-                         throw py::value_error("found a pickle of a later tarewise, expected one of this or an earlier");
+                         throw py::value_error(
+                             "found a pickle of a later tarewise, expected one of this or an earlier");
                        }
                        return make(parts);
                      }));

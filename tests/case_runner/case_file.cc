@@ -41,9 +41,7 @@ std::vector<std::string_view> Parts(std::string_view text, char separator) {
   }
 }
 
-std::string MessageOf(const absl::Status& status) {
-  return {status.message().data(), status.message().size()};
-}
+std::string MessageOf(const absl::Status& status) { return {status.message().data(), status.message().size()}; }
 
 // Reads one file; stops at the first error, which it keeps.
 class Reader {

@@ -46,7 +46,8 @@ struct CaseFile {
   std::vector<Case> cases;
 };
 
-/// Reads a file of worked prices; the language is in tests/cases/README.md. Errors: InvalidArgument with `file:line: ...`.
+/// Reads a file of worked prices; the language is in tests/cases/README.md. Errors: InvalidArgument with `file:line:
+/// ...`.
 absl::StatusOr<CaseFile> ReadCaseFile(const std::string& path);
 
 }  // namespace tarewise::testing

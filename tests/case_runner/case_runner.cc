@@ -72,11 +72,12 @@ Told Tell(const Ranking& ranking, const Offer& offer) {
   Told told;
   const int decimals = offer.tariff_currency.decimals();
   told.head = offer.service_total.ToString(decimals) + "; billable " + offer.billable.In("lb") + " (" +
-              offer.billable.In("kg") + "); from " + std::string(kBillableFromNames[static_cast<int>(offer.billable_from)]) +
-              "; zone " + std::string(offer.zone);
+              offer.billable.In("kg") + "); from " +
+              std::string(kBillableFromNames[static_cast<int>(offer.billable_from)]) + "; zone " +
+              std::string(offer.zone);
   for (const Charge& charge : offer.charges) {
-    told.lines.push_back(std::string(charge.code) + " " + charge.amount.ToString(decimals) + "  (" + ranking.Why(offer, charge) +
-                         ")");
+    told.lines.push_back(std::string(charge.code) + " " + charge.amount.ToString(decimals) + "  (" +
+                         ranking.Why(offer, charge) + ")");
   }
   return told;
 }
@@ -108,7 +109,8 @@ bool Agrees(const Expectation& expect, const Offer& offer) {
   if (!expect.lines) return true;
   if (expect.lines->size() != offer.charges.size()) return false;
   for (std::size_t i = 0; i < offer.charges.size(); ++i) {
-    if ((*expect.lines)[i].first != offer.charges[i].code || (*expect.lines)[i].second != offer.charges[i].amount) return false;
+    if ((*expect.lines)[i].first != offer.charges[i].code || (*expect.lines)[i].second != offer.charges[i].amount)
+      return false;
   }
   return true;
 }
@@ -174,7 +176,8 @@ int Run(const std::string& root, const std::vector<std::string>& files) {
       const std::optional<Told> got = Differs(*books, one);
       if (!got) continue;
       ++differing;
-      std::cout << path << ":" << one.line << ": " << one.carrier << "/" << one.service << ", " << one.parcel_text << "\n"
+      std::cout << path << ":" << one.line << ": " << one.carrier << "/" << one.service << ", " << one.parcel_text
+                << "\n"
                 << "  expected " << Tell(one) << "\n"
                 << "  got      " << got->head << "\n";
       for (const std::string& line : got->lines) std::cout << "           " << line << "\n";

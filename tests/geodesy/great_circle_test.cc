@@ -1,5 +1,5 @@
-// Distances against GeographicLib (C. F. F. Karney, Algorithms for geodesics, J. Geodesy 87, 2013): on a sphere of the same
-// radius, to a thousandth of a millimetre, and how far the real earth's ellipsoid is from it.
+// Distances against GeographicLib (C. F. F. Karney, Algorithms for geodesics, J. Geodesy 87, 2013): on a sphere of the
+// same radius, to a thousandth of a millimetre, and how far the real earth's ellipsoid is from it.
 
 #include <gtest/gtest.h>
 
@@ -53,8 +53,8 @@ std::vector<GeoPoint> GazetteerPoints() {
   return points;
 }
 
-// Act of 24 August 1912, ch. 389, sec. 8, 37 Stat. 557-558: bands at 50, 150, 300, 600, 1,000, 1,400 and 1,800 miles, an
-// eighth zone beyond; the upper edge belongs to the band.
+// Act of 24 August 1912, ch. 389, sec. 8, 37 Stat. 557-558: bands at 50, 150, 300, 600, 1,000, 1,400 and 1,800 miles,
+// an eighth zone beyond; the upper edge belongs to the band.
 int ZoneOf1912(double metres) {
   int zone = 1;
   for (const int miles : {50, 150, 300, 600, 1000, 1400, 1800}) {
@@ -81,7 +81,8 @@ TEST(GreatCircle, RandomPointsAgreeWithTheSphere) {
     const double expected = Metres(Sphere(), a, b);
     const double got = GreatCircleMetres(a, b);
     ASSERT_EQ(got, GreatCircleMetres(b, a)) << "the way back is as long";
-    // Within some 20 km of the point on the other side of the earth the haversine formula loses digits; no postal zone is there.
+    // Within some 20 km of the point on the other side of the earth the haversine formula loses digits; no postal zone
+    // is there.
     if (expected > 20'000'000) {
       ASSERT_NEAR(got, expected, 0.5);
       continue;
@@ -119,16 +120,17 @@ TEST(GreatCircle, EveryPairOfTheGazetteer) {
   RecordProperty("pairs", pairs);
   RecordProperty("greatest_difference_to_the_ellipsoid_m", static_cast<int>(greatest_on_earth));
   RecordProperty("pairs_in_another_zone_on_the_ellipsoid", zones_changed);
-  std::cout << pairs << " pairs of postal areas: at most " << greatest_on_sphere * 1e9 << " nm from the sphere; the ellipsoid (WGS84) is up to "
-            << greatest_on_earth << " m (" << greatest_part * 100 << " %) away, and would put " << zones_changed << " pairs ("
+  std::cout << pairs << " pairs of postal areas: at most " << greatest_on_sphere * 1e9
+            << " nm from the sphere; the ellipsoid (WGS84) is up to " << greatest_on_earth << " m ("
+            << greatest_part * 100 << " %) away, and would put " << zones_changed << " pairs ("
             << 100.0 * zones_changed / pairs << " %) into another zone of 1912\n";
   // A sphere is within 0.56 % of the ellipsoid (from memory); a slip of units or of a radius would be far outside.
   EXPECT_LT(greatest_part, 0.0057);
   EXPECT_LT(zones_changed, pairs / 100);
 }
 
-// Derived: (36.12 N, 86.67 W) to (33.94 N, 118.40 W) on 6371.0088 km is 2886.448430 km = 1793.555902 mi, so zone 7, 6.4 miles
-// inside the 1,800-mile edge.
+// Derived: (36.12 N, 86.67 W) to (33.94 N, 118.40 W) on 6371.0088 km is 2886.448430 km = 1793.555902 mi, so zone 7, 6.4
+// miles inside the 1,800-mile edge.
 TEST(GreatCircle, NashvilleToLosAngeles) {
   const double metres = GreatCircleMetres({36.12, -86.67}, {33.94, -118.40});
   EXPECT_NEAR(metres, 2886448.430, 0.0005);

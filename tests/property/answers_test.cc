@@ -1,5 +1,5 @@
-// What holds of every answer, over the demonstration tables and over random tables (tests/oracle/random_world.py): nothing
-// depends on how a request is written or in what order things stand, and nothing is left out.
+// What holds of every answer, over the demonstration tables and over random tables (tests/oracle/random_world.py):
+// nothing depends on how a request is written or in what order things stand, and nothing is left out.
 
 #include <gtest/gtest.h>
 
@@ -60,16 +60,19 @@ void ForEachAnswer(std::size_t least, Check check) {
   EXPECT_GE(answered, least);
 }
 
-using Way = std::tuple<std::string, std::string, std::string, std::string>;  // carrier, service, packaging, who issued it
+using Way =
+    std::tuple<std::string, std::string, std::string, std::string>;  // carrier, service, packaging, who issued it
 
 Way WayOf(const Offer& offer) {
-  return {std::string(offer.carrier), std::string(offer.service), std::string(offer.packaging), std::string(offer.issued_by)};
+  return {std::string(offer.carrier), std::string(offer.service), std::string(offer.packaging),
+          std::string(offer.issued_by)};
 }
 
 // An offer as far as it is about money.
 std::string Money(const Ranking& ranking, const Offer& offer) {
   std::string text;
-  for (const std::string& part : {std::get<0>(WayOf(offer)), std::get<1>(WayOf(offer)), std::get<2>(WayOf(offer))}) text += part + " ";
+  for (const std::string& part : {std::get<0>(WayOf(offer)), std::get<1>(WayOf(offer)), std::get<2>(WayOf(offer))})
+    text += part + " ";
   text += offer.total.ToString() + " " + offer.packaging_cost.ToString() + " " + offer.service_total.ToString() + " " +
           offer.billable.In("g") + " " + std::string(kBillableFromNames[static_cast<int>(offer.billable_from)]) + " " +
           std::string(offer.zone);
@@ -88,8 +91,10 @@ std::vector<std::string> Offers(const Ranking& ranking) {
 std::vector<std::string> Refusals(const Ranking& ranking) {
   std::vector<std::string> out;
   for (const Refusal& refusal : ranking.refusals()) {
-    std::string text = std::string(refusal.carrier) + "/" + std::string(refusal.service) + "/" + std::string(refusal.packaging);
-    for (const RefusalReason& reason : refusal.reasons) text += "; " + std::string(NameOf(reason.code)) + ": " + reason.text;
+    std::string text =
+        std::string(refusal.carrier) + "/" + std::string(refusal.service) + "/" + std::string(refusal.packaging);
+    for (const RefusalReason& reason : refusal.reasons)
+      text += "; " + std::string(NameOf(reason.code)) + ": " + reason.text;
     out.push_back(std::move(text));
   }
   std::sort(out.begin(), out.end());
@@ -234,9 +239,10 @@ TEST(Answers, ThresholdsLeaveTheOffersAsTheyAre) {
 
 // ---- what they hold ----
 
-// The order of the contract: total, longest days (not published: last), tracked before untracked, higher included cover,
-// service, packaging, carrier.
-using Key = std::tuple<std::int64_t, std::int64_t, bool, std::int64_t, std::string, std::string, std::string, std::string>;
+// The order of the contract: total, longest days (not published: last), tracked before untracked, higher included
+// cover, service, packaging, carrier.
+using Key =
+    std::tuple<std::int64_t, std::int64_t, bool, std::int64_t, std::string, std::string, std::string, std::string>;
 Key OrderOf(const Offer& offer) {
   return {offer.total.micros(),
           offer.days ? offer.days->most : INT64_MAX,
@@ -285,17 +291,18 @@ TEST(Answers, EveryWayIsOfferedOrRefusedOnce) {
     }
     std::map<std::string, std::multiset<std::pair<std::string, std::string>>> told;
     std::multiset<std::string> out;
-    for (const Offer& offer : ranking.offers()) told[std::string(offer.packaging)].emplace(offer.carrier, offer.service);
+    for (const Offer& offer : ranking.offers())
+      told[std::string(offer.packaging)].emplace(offer.carrier, offer.service);
     for (const Refusal& refusal : ranking.refusals()) {
       ASSERT_FALSE(refusal.reasons.empty());
       for (const RefusalReason& reason : refusal.reasons) ASSERT_FALSE(reason.text.empty()) << NameOf(reason.code);
       for (std::size_t i = 1; i < refusal.reasons.size(); ++i) {
         const bool whole = refusal.service.empty();
         const auto place = [](Reason code) {
-          static constexpr Reason order[] = {Reason::kNotInForce, Reason::kCurrencyDiffers, Reason::kNoZone,
-                                             Reason::kPackagingNotAllowed, Reason::kPromiseNotMet, Reason::kContentsNotAccepted,
-                                             Reason::kOverLimit, Reason::kNoPrice, Reason::kExtraNotOffered,
-                                             Reason::kDoesNotFit, Reason::kOutOfStock};
+          static constexpr Reason order[] = {
+              Reason::kNotInForce,      Reason::kCurrencyDiffers,     Reason::kNoZone,    Reason::kPackagingNotAllowed,
+              Reason::kPromiseNotMet,   Reason::kContentsNotAccepted, Reason::kOverLimit, Reason::kNoPrice,
+              Reason::kExtraNotOffered, Reason::kDoesNotFit,          Reason::kOutOfStock};
           return std::find(std::begin(order), std::end(order), code) - std::begin(order);
         };
         ASSERT_LE(place(refusal.reasons[i - 1].code), place(refusal.reasons[i].code)) << whole;
@@ -313,7 +320,8 @@ TEST(Answers, EveryWayIsOfferedOrRefusedOnce) {
       const std::size_t times = packagings.count(packaging) - out.count(packaging);
       for (std::size_t i = 0; i < times; ++i) all.insert(packaging);
       ASSERT_EQ(pairs.size(), services.size() * times) << packaging;
-      for (const auto& pair : pairs) ASSERT_EQ(pairs.count(pair), times) << pair.first << "/" << pair.second << " in " << packaging;
+      for (const auto& pair : pairs)
+        ASSERT_EQ(pairs.count(pair), times) << pair.first << "/" << pair.second << " in " << packaging;
       ways += pairs.size();
     }
     ASSERT_EQ(all, packagings);
@@ -369,11 +377,12 @@ TEST(Answers, LinesAddUpToTheTotal) {
       if (offer.tariff_currency == ranking.currency()) {
         ASSERT_EQ(offer.total, offer.service_total + offer.packaging_cost);
       } else {
-        // Converted once, half up to the minor unit: what the carrier gets within half of one of the exact sum. A packaging
-        // of the shelf's own has its cost in the ranking's currency beside that.
+        // Converted once, half up to the minor unit: what the carrier gets within half of one of the exact sum. A
+        // packaging of the shelf's own has its cost in the ranking's currency beside that.
         const Candidate& candidate = ranking.candidates()[offer.candidate_index];
         const std::int64_t rate = request.exchange.at(std::string(offer.tariff_currency.code())).micros();
-        const testing::Rational exact(testing::BigInt(offer.service_total.micros() + candidate.issued_cost.micros()) * rate, 1'000'000);
+        const testing::Rational exact(
+            testing::BigInt(offer.service_total.micros() + candidate.issued_cost.micros()) * rate, 1'000'000);
         const testing::BigInt minor(ranking.currency().minor_unit());
         ASSERT_EQ(testing::BigInt(offer.total.micros() - candidate.own_cost.micros()),
                   testing::HalfUp(testing::Rational(exact / testing::Rational(minor))) * minor);
@@ -392,7 +401,8 @@ TEST(Answers, TotalsAloneAreTheTotals) {
     const Candidate& candidate = ranking.candidates().front();
     if (!candidate.cost_known) return;
     TotalsResult totals;
-    RankTotals(ranking.dispatch(), candidate.facts, request.parcel->value, {candidate.own_cost, candidate.issued_cost}, totals);
+    RankTotals(ranking.dispatch(), candidate.facts, request.parcel->value, {candidate.own_cost, candidate.issued_cost},
+               totals);
     ASSERT_EQ(totals.offers.size(), ranking.offers().size());
     if (request.objective != Objective::kCheapest) return;
     for (std::size_t i = 0; i < totals.offers.size(); ++i) {
@@ -410,7 +420,8 @@ TEST(Answers, ADispatchMadeBeforeGivesTheSame) {
     ASSERT_TRUE(dispatch.ok());
     RankOptions options;
     options.thresholds = false;
-    absl::StatusOr<Ranking> again = Rank(std::make_shared<const Dispatch>(*std::move(dispatch)), world.shelf, request, options);
+    absl::StatusOr<Ranking> again =
+        Rank(std::make_shared<const Dispatch>(*std::move(dispatch)), world.shelf, request, options);
     ASSERT_TRUE(again.ok());
     ASSERT_EQ(Offers(*again), Offers(ranking));
   });

@@ -14,9 +14,9 @@
 
 namespace tarewise::testing {
 
-/// Every place along a weight or a side where a rule of a service can see a difference, found without the library's cuts: each
-/// measure only rises with the weight and with each side, so the first place at which it reaches or passes a bound is found by
-/// halving.
+/// Every place along a weight or a side where a rule of a service can see a difference, found without the library's
+/// cuts: each measure only rises with the weight and with each side, so the first place at which it reaches or passes a
+/// bound is found by halving.
 class Edges {
  public:
   /// Of one service of a ranking, with the discounts of the terms beside it.
@@ -43,8 +43,8 @@ class Edges {
     }
   }
 
-  /// Places x in [low, high] such that every piece of constant answer holds one of them: both ends, and the places on both
-  /// sides of each bound. `weight`: x is the gross weight; else x is a side, `other` being the two others.
+  /// Places x in [low, high] such that every piece of constant answer holds one of them: both ends, and the places on
+  /// both sides of each bound. `weight`: x is the gross weight; else x is a side, `other` being the two others.
   std::vector<std::int64_t> Along(bool weight, std::array<std::int64_t, 2> other, bool irregular, std::int64_t low,
                                   std::int64_t high, Random& random) const {
     std::set<std::int64_t> places = {low, high};
@@ -115,13 +115,16 @@ class Edges {
 
   using Value = std::function<Int128(std::int64_t)>;
 
-  // What the rules see, as functions of the place; the billable weight is the greatest of several, each a function of its own.
-  std::vector<std::pair<Measure, Value>> ValuesAlong(bool weight, std::array<std::int64_t, 2> other, bool irregular) const {
+  // What the rules see, as functions of the place; the billable weight is the greatest of several, each a function of
+  // its own.
+  std::vector<std::pair<Measure, Value>> ValuesAlong(bool weight, std::array<std::int64_t, 2> other,
+                                                     bool irregular) const {
     const MeasureRules& rules = service_->measure;
     std::vector<std::pair<Measure, Value>> values;
     if (weight) {
       values.emplace_back(Measure::kWeight, [](std::int64_t x) { return Int128(x); });
-      values.emplace_back(Measure::kBillableWeight, [&rules](std::int64_t x) { return Int128(RoundToStep(x, rules.weight)); });
+      values.emplace_back(Measure::kBillableWeight,
+                          [&rules](std::int64_t x) { return Int128(RoundToStep(x, rules.weight)); });
       return values;
     }
     const std::int64_t factor = irregular ? rules.irregular_factor : kVolumeScale;
@@ -148,7 +151,8 @@ class Edges {
         [](const Sides& s) { return s[0] + 2 * (Int128(s[1]) + s[2]); });
     add(Measure::kSumOfSides, Measure::kSumOfSides, [](const Sides& s) { return Int128(s[0]) + s[1] + s[2]; });
     add(Measure::kLengthPlusWidth, Measure::kLengthPlusWidth, [](const Sides& s) { return Int128(s[0]) + s[1]; });
-    add(Measure::kLongestPlusShortest, Measure::kLongestPlusShortest, [](const Sides& s) { return Int128(s[0]) + s[2]; });
+    add(Measure::kLongestPlusShortest, Measure::kLongestPlusShortest,
+        [](const Sides& s) { return Int128(s[0]) + s[2]; });
     auto volume = [](const Sides& s) { return Int128(s[0]) * s[1] * s[2]; };
     values.emplace_back(Measure::kVolume, [=](std::int64_t x) { return volume(rounded(x)) * factor; });
     values.emplace_back(Measure::kExactVolume, [=](std::int64_t x) { return volume(exact(x)) * kVolumeScale; });

@@ -18,8 +18,8 @@
 namespace tarewise {
 namespace {
 
-using testing::Between;
 using testing::BestAt;
+using testing::Between;
 using testing::Chance;
 using testing::Describe;
 using testing::Edges;
@@ -83,8 +83,8 @@ Sides SidesOf(const Offer& offer) {
 }
 
 std::string Named(const Offer& offer) {
-  return std::string(offer.carrier) + "/" + std::string(offer.service) + " in " + std::string(offer.packaging) + " at " +
-         offer.total.ToString();
+  return std::string(offer.carrier) + "/" + std::string(offer.service) + " in " + std::string(offer.packaging) +
+         " at " + offer.total.ToString();
 }
 
 std::string Text(const std::optional<Amount>& total) { return total ? total->ToString() : "refused"; }
@@ -119,7 +119,8 @@ TEST(Headroom, IsTheMostThatCanBeAdded) {
         ASSERT_LE(end, most);
         std::array<std::int64_t, 2> other = {0, 0};
         if (aspect > 0) other = {sides[(side + 1) % 3], sides[(side + 2) % 3]};
-        std::vector<std::int64_t> places = edges[offer.service_index].Along(aspect == 0, other, irregular, from, end, random);
+        std::vector<std::int64_t> places =
+            edges[offer.service_index].Along(aspect == 0, other, irregular, from, end, random);
         for (int i = 0; i < 3; ++i) places.push_back(Between(random, from, end));
         for (const std::int64_t place : places) {
           ASSERT_EQ(price(place), std::optional<Amount>(offer.total))
@@ -164,7 +165,8 @@ std::int64_t MostOff(const Ranking& ranking, const Candidate& candidate, std::si
     return outside[rank] - 1;
   }
   std::array<std::size_t, 3> by_size = {0, 1, 2};
-  std::stable_sort(by_size.begin(), by_size.end(), [&](std::size_t a, std::size_t b) { return outside[a] > outside[b]; });
+  std::stable_sort(by_size.begin(), by_size.end(),
+                   [&](std::size_t a, std::size_t b) { return outside[a] > outside[b]; });
   std::vector<PackUnit> units;
   for (const Item& item : request.goods) {
     for (std::int32_t n = 0; n < item.quantity; ++n) {
@@ -231,7 +233,8 @@ TEST(Savers, TakeTheLeastThatLowersTheBestTotal) {
         if (request.parcel) goods = weight;
         const std::int64_t most_off = aspect == 0 ? goods - 1 : MostOff(ranking, candidate, rank);
         auto off = [&](std::int64_t steps) {
-          return aspect == 0 ? request.steps.weight.Times(steps).nanograms() : request.steps.sides.Times(steps).nanometres();
+          return aspect == 0 ? request.steps.weight.Times(steps).nanograms()
+                             : request.steps.sides.Times(steps).nanometres();
         };
         auto best_after = [&](std::int64_t steps) {
           Sides at = sides;
@@ -256,8 +259,8 @@ TEST(Savers, TakeTheLeastThatLowersTheBestTotal) {
           if (aspect > 0) other = {sides[(rank + 1) % 3], sides[(rank + 2) % 3]};
           for (std::uint32_t s = 0; s < ranking.dispatch().services().size(); ++s) {
             if (ranking.dispatch().services()[s].out) continue;
-            for (const std::int64_t edge :
-                 edges[s].Along(aspect == 0, other, candidate.facts.irregular(), from - off(most_steps), from, random)) {
+            for (const std::int64_t edge : edges[s].Along(aspect == 0, other, candidate.facts.irregular(),
+                                                          from - off(most_steps), from, random)) {
               std::int64_t n = 0;  // the fewest that come to from - edge
               for (std::int64_t low = 0, high = most_steps; low <= high;) {
                 const std::int64_t middle = low + (high - low) / 2;
@@ -338,8 +341,8 @@ bool WithRanges(Request& request, Random& random) {
   return true;
 }
 
-// Every total that a service asks over a candidate's range, at each place where one can differ: weights and one side change
-// independently of each other.
+// Every total that a service asks over a candidate's range, at each place where one can differ: weights and one side
+// change independently of each other.
 struct Extremes {
   std::optional<Amount> lowest;
   std::optional<Amount> highest;
@@ -347,16 +350,18 @@ struct Extremes {
   std::size_t places = 0;
 };
 
-Extremes BruteForce(const Ranking& ranking, const Edges& edges, std::uint32_t service, std::uint32_t index, Random& random) {
+Extremes BruteForce(const Ranking& ranking, const Edges& edges, std::uint32_t service, std::uint32_t index,
+                    Random& random) {
   const Candidate& candidate = ranking.candidates()[index];
   const bool irregular = candidate.facts.irregular();
-  std::vector<std::int64_t> weights = edges.Along(true, {}, irregular, candidate.facts.weight, candidate.weight_most, random);
+  std::vector<std::int64_t> weights =
+      edges.Along(true, {}, irregular, candidate.facts.weight, candidate.weight_most, random);
   weights.push_back(Between(random, candidate.facts.weight, candidate.weight_most));
   std::vector<Sides> sides = {candidate.least};
   for (std::size_t i = 0; i < 3; ++i) {
     if (candidate.least[i] == candidate.most[i]) continue;
-    std::vector<std::int64_t> places = edges.Along(false, {candidate.least[(i + 1) % 3], candidate.least[(i + 2) % 3]}, irregular,
-                                                   candidate.least[i], candidate.most[i], random);
+    std::vector<std::int64_t> places = edges.Along(false, {candidate.least[(i + 1) % 3], candidate.least[(i + 2) % 3]},
+                                                   irregular, candidate.least[i], candidate.most[i], random);
     for (int n = 0; n < 3; ++n) places.push_back(Between(random, candidate.least[i], candidate.most[i]));
     for (const std::int64_t place : places) {
       sides.push_back(candidate.least);
@@ -404,7 +409,8 @@ TEST(Ranges, ExtremesAreThoseOfEveryPlace) {
           ASSERT_EQ(offer, nullptr) << Named(*offer) << ", but somewhere in the range it is refused";
           continue;
         }
-        ASSERT_NE(offer, nullptr) << ranking.dispatch().services()[s].service().code << " in " << candidate.facts.packaging
+        ASSERT_NE(offer, nullptr) << ranking.dispatch().services()[s].service().code << " in "
+                                  << candidate.facts.packaging
                                   << " is refused, but takes every place of the range, from "
                                   << extremes.lowest->ToString() << " to " << extremes.highest->ToString();
         if (offer->range) {
@@ -424,7 +430,8 @@ TEST(Ranges, ExtremesAreThoseOfEveryPlace) {
   EXPECT_GT(refused, 500U);
 }
 
-// Several sides that range together: no place inside is outside of what is told, and what is told is told of a place inside.
+// Several sides that range together: no place inside is outside of what is told, and what is told is told of a place
+// inside.
 TEST(Ranges, OfSeveralSidesHoldEveryPlace) {
   std::size_t places = 0;
   std::size_t met_low = 0;
@@ -437,7 +444,8 @@ TEST(Ranges, OfSeveralSidesHoldEveryPlace) {
       request.parcel->side_ranges.push_back(
           {i, request.parcel->sides.sides()[i] + Length::Nanometres(testing::AnySize(random, 27) + 1)});
     }
-    if (Chance(random, 0.5)) request.parcel->weight_most = request.parcel->weight + Weight::Nanograms(testing::AnySize(random, 40) + 1);
+    if (Chance(random, 0.5))
+      request.parcel->weight_most = request.parcel->weight + Weight::Nanograms(testing::AnySize(random, 40) + 1);
     return request.parcel->side_ranges.size() > 1;
   };
   ForSome(25, 0.5, several, [&](const World&, const Ranking& ranking, Random& random) {
@@ -454,7 +462,8 @@ TEST(Ranges, OfSeveralSidesHoldEveryPlace) {
         Sides at;
         for (std::size_t i = 0; i < 3; ++i) {
           at[i] = Chance(random, 0.3) ? candidate.least[i]
-                                      : (Chance(random, 0.4) ? candidate.most[i] : Between(random, candidate.least[i], candidate.most[i]));
+                                      : (Chance(random, 0.4) ? candidate.most[i]
+                                                             : Between(random, candidate.least[i], candidate.most[i]));
         }
         // Of one of them, every place that matters to the others as they are.
         const std::size_t i = static_cast<std::size_t>(Between(random, 0, 2));
@@ -532,7 +541,8 @@ TEST(Ranges, TheWinnerChangesWhereItIsSaidTo) {
   ForSome(27, 1.0, by_weight, [&](const World&, const Ranking& ranking, Random& random) {
     if (ranking.estimate()) return;
     const Request& request = ranking.request();
-    const std::int64_t base = request.parcel ? request.parcel->weight.nanograms() : request.goods.front().weight.nanograms();
+    const std::int64_t base =
+        request.parcel ? request.parcel->weight.nanograms() : request.goods.front().weight.nanograms();
     const std::int64_t span =
         (request.parcel ? *request.parcel->weight_most : *request.goods.front().weight_most).nanograms() - base;
     EdgesOf edges(ranking);
@@ -543,7 +553,8 @@ TEST(Ranges, TheWinnerChangesWhereItIsSaidTo) {
     };
     auto winner_at = [&](std::int64_t t) {
       Winner winner;
-      std::tuple<std::int64_t, std::int64_t, bool, std::int64_t, std::string, std::string, std::string, std::string> best;
+      std::tuple<std::int64_t, std::int64_t, bool, std::int64_t, std::string, std::string, std::string, std::string>
+          best;
       for (std::uint32_t c = 0; c < ranking.candidates().size(); ++c) {
         const Candidate& candidate = ranking.candidates()[c];
         for (std::uint32_t s = 0; s < ranking.dispatch().services().size(); ++s) {
@@ -582,8 +593,8 @@ TEST(Ranges, TheWinnerChangesWhereItIsSaidTo) {
       ASSERT_NE(winner_at(t).way, winner_at(t + 1).way) << "nothing changes above " << change.above_weight.In("oz");
       const Winner after = winner_at(t + 1);
       const std::string way = change.service.empty() ? ""
-                                                     : std::string(change.carrier) + "/" + std::string(change.service) + "/" +
-                                                           std::string(change.packaging);
+                                                     : std::string(change.carrier) + "/" + std::string(change.service) +
+                                                           "/" + std::string(change.packaging);
       ASSERT_EQ(way, after.way);
       if (after.total) {
         ASSERT_EQ(change.total, *after.total);
@@ -608,8 +619,9 @@ TEST(Ranges, TheWinnerChangesWhereItIsSaidTo) {
       const WinnerChange* told = told_at(t);
       std::string way = first;
       if (told != nullptr) {
-        way = told->service.empty() ? ""
-                                    : std::string(told->carrier) + "/" + std::string(told->service) + "/" + std::string(told->packaging);
+        way = told->service.empty()
+                  ? ""
+                  : std::string(told->carrier) + "/" + std::string(told->service) + "/" + std::string(told->packaging);
       }
       ASSERT_EQ(winner_at(t).way, way) << "at " << Weight::Nanograms(base + t).In("oz");
     }
@@ -642,7 +654,8 @@ TEST(AtRisk, IsTheHighestTotalWithinTheTolerance) {
       const std::int64_t weight_most = std::min(weight + request.tolerance.weight.nanograms(), Weight::kMostNanograms);
       const Sides least = SidesOf(offer);
       Sides most = least;
-      for (std::int64_t& side : most) side = std::min(side + request.tolerance.sides.nanometres(), Length::kMostSideNanometres);
+      for (std::int64_t& side : most)
+        side = std::min(side + request.tolerance.sides.nanometres(), Length::kMostSideNanometres);
       const std::vector<std::int64_t> weights = of.Along(true, {}, irregular, weight, weight_most, random);
       std::optional<Amount> highest = offer.total;
       // Each corner, and from each corner and some places inside every place that matters along each side.
@@ -700,8 +713,8 @@ TEST(AtRisk, IsTheHighestTotalWithinTheTolerance) {
       ASSERT_LE(due(ranking.offers()[i - 1]), due(ranking.offers()[i]));
     }
   });
-  std::cout << offers << " offers with a tolerance: " << at_risk << " may rise, " << refused << " may be refused; told as found in "
-            << met << "\n";
+  std::cout << offers << " offers with a tolerance: " << at_risk << " may rise, " << refused
+            << " may be refused; told as found in " << met << "\n";
   EXPECT_GT(at_risk, 300U);
   EXPECT_GT(refused, 50U);
   EXPECT_GT(met * 1000, offers * 999);

@@ -7,17 +7,29 @@
 namespace tarewise::can {
 
 template <typename A, typename B>
-concept Add = requires(A a, B b) { a + b; };
+concept Add = requires(A a, B b) {
+  a + b;
+};
 template <typename A, typename B>
-concept Subtract = requires(A a, B b) { a - b; };
+concept Subtract = requires(A a, B b) {
+  a - b;
+};
 template <typename A, typename B>
-concept Multiply = requires(A a, B b) { a * b; };
+concept Multiply = requires(A a, B b) {
+  a* b;
+};
 template <typename A, typename B>
-concept Divide = requires(A a, B b) { a / b; };
+concept Divide = requires(A a, B b) {
+  a / b;
+};
 template <typename A, typename B>
-concept Order = requires(A a, B b) { a < b; };
+concept Order = requires(A a, B b) {
+  a < b;
+};
 template <typename A, typename B>
-concept Equal = requires(A a, B b) { a == b; };
+concept Equal = requires(A a, B b) {
+  a == b;
+};
 
 /// A bare number neither becomes a T nor comes out of one, by any of the usual ways.
 template <typename T>
@@ -30,9 +42,8 @@ inline constexpr bool kNoBareNumbers =
 
 /// A plain value: copied as bytes, laid out as C would, nothing thrown.
 template <typename T>
-inline constexpr bool kPlainValue = std::is_trivially_copyable_v<T> && std::is_trivially_destructible_v<T> &&
-                                    std::is_standard_layout_v<T> && std::is_nothrow_move_constructible_v<T> &&
-                                    std::is_nothrow_default_constructible_v<T>;
+inline constexpr bool kPlainValue = std::is_trivially_copyable_v<T>&& std::is_trivially_destructible_v<T>&&
+    std::is_standard_layout_v<T>&& std::is_nothrow_move_constructible_v<T>&& std::is_nothrow_default_constructible_v<T>;
 
 }  // namespace tarewise::can
 

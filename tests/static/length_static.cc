@@ -36,9 +36,13 @@ static_assert(!can::Add<Length, Volume> && !can::Order<Length, Volume> && !can::
 static_assert(!std::is_constructible_v<Length, Weight> && !std::is_constructible_v<Length, Volume>);
 
 template <typename T>
-concept FromInches = requires(T n) { Length::Inches(n); };
+concept FromInches = requires(T n) {
+  Length::Inches(n);
+};
 template <typename T>
-concept FromNanometres = requires(T n) { Length::Nanometres(n); };
+concept FromNanometres = requires(T n) {
+  Length::Nanometres(n);
+};
 static_assert(FromInches<int> && FromNanometres<std::int64_t>);
 static_assert(!FromInches<float> && !FromInches<double> && !FromInches<long double> && !FromNanometres<double>);
 

@@ -28,7 +28,9 @@ static_assert(MoneyRounding().line == 10'000 && MoneyRounding().mode == RoundMod
 static_assert(!std::is_constructible_v<ExchangeRate, double> && !std::is_constructible_v<ExchangeRate, Amount>);
 
 template <typename T>
-concept FromMicros = requires(T n) { Amount::Micros(n); };
+concept FromMicros = requires(T n) {
+  Amount::Micros(n);
+};
 static_assert(FromMicros<int> && FromMicros<std::int64_t> && !FromMicros<double> && !FromMicros<float>);
 
 }  // namespace

@@ -12,11 +12,15 @@ static_assert(!can::Multiply<Percent, Amount> && !can::Multiply<Percent, Percent
 static_assert(Percent::TenThousandths(167'500) < Percent::TenThousandths(1'000'000));
 
 template <typename T>
-concept FromTenThousandths = requires(T n) { Percent::TenThousandths(n); };
+concept FromTenThousandths = requires(T n) {
+  Percent::TenThousandths(n);
+};
 static_assert(FromTenThousandths<int> && !FromTenThousandths<double>);
 
 template <typename... A>
-concept PartOf = requires(Percent percent, A... a) { percent.Of(a...); };
+concept PartOf = requires(Percent percent, A... a) {
+  percent.Of(a...);
+};
 static_assert(PartOf<Amount, std::int64_t, RoundMode>);
 static_assert(!PartOf<Amount> && !PartOf<Amount, std::int64_t>, "the rounding is never left out");
 

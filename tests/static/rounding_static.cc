@@ -1,5 +1,5 @@
-// Checked by compiling. The worked values of the header, and the rounding of the Domestic Mail Manual, 123.1.4 (May 2007):
-// each side to the nearest inch, 20-1/4 to 20, 20-3/4 to 21; half goes up.
+// Checked by compiling. The worked values of the header, and the rounding of the Domestic Mail Manual, 123.1.4 (May
+// 2007): each side to the nearest inch, 20-1/4 to 20, 20-3/4 to 21; half goes up.
 #include "can.h"
 #include "tarewise/units/length.h"
 #include "tarewise/units/rounding.h"

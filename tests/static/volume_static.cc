@@ -15,14 +15,20 @@ static_assert(!std::is_constructible_v<Volume, Length> && !std::is_constructible
               "three lengths become a volume by name: Volume::Of");
 
 template <typename T>
-concept FromCubicInches = requires(T n) { Volume::CubicInches(n); };
+concept FromCubicInches = requires(T n) {
+  Volume::CubicInches(n);
+};
 template <typename T>
-concept FromCubicCentimetres = requires(T n) { Volume::CubicCentimetres(n); };
+concept FromCubicCentimetres = requires(T n) {
+  Volume::CubicCentimetres(n);
+};
 static_assert(FromCubicInches<int> && FromCubicCentimetres<int>);
 static_assert(!FromCubicInches<double> && !FromCubicCentimetres<float>);
 
 template <typename A, typename B, typename C>
-concept ProductOf = requires(A a, B b, C c) { Volume::Of(a, b, c); };
+concept ProductOf = requires(A a, B b, C c) {
+  Volume::Of(a, b, c);
+};
 static_assert(ProductOf<Length, Length, Length>);
 static_assert(!ProductOf<Length, Length, int> && !ProductOf<Weight, Length, Length> && !ProductOf<int, int, int>);
 

@@ -41,9 +41,13 @@ static_assert(!std::is_convertible_v<Length, Weight> && !std::is_constructible_v
 static_assert(!std::is_constructible_v<Weight, Amount> && !std::is_constructible_v<Weight, Volume>);
 
 template <typename T>
-concept FromPounds = requires(T n) { Weight::Pounds(n); };
+concept FromPounds = requires(T n) {
+  Weight::Pounds(n);
+};
 template <typename T>
-concept FromNanograms = requires(T n) { Weight::Nanograms(n); };
+concept FromNanograms = requires(T n) {
+  Weight::Nanograms(n);
+};
 static_assert(FromPounds<int> && FromPounds<std::int64_t> && FromNanograms<int>);
 static_assert(!FromPounds<float> && !FromPounds<double> && !FromPounds<long double> && !FromNanograms<double>);
 

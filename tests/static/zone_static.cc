@@ -29,7 +29,9 @@ static_assert(std::is_same_v<decltype(DistanceChart::Band::up_to), std::optional
               "a band's edge is a length, not a number of miles");
 
 template <typename A, typename B>
-concept Distance = requires(A a, B b) { GreatCircleMetres(a, b); };
+concept Distance = requires(A a, B b) {
+  GreatCircleMetres(a, b);
+};
 static_assert(Distance<GeoPoint, GeoPoint> && !Distance<Place, Place> && !Distance<GeoPoint, Length>);
 
 }  // namespace

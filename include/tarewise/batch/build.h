@@ -17,9 +17,9 @@ namespace tarewise::detail {
 
 /// What one service asks by gross weight, packaging left out.
 struct Curves {
-  std::vector<std::int64_t> upper;    ///< Gross weights, inclusive, rising; past the last nothing is known.
-  std::vector<std::int64_t> totals;   ///< Bounds x the service's lane classes, in the tariff's currency; only where that is
-                                      ///< not the ranking's.
+  std::vector<std::int64_t> upper;   ///< Gross weights, inclusive, rising; past the last nothing is known.
+  std::vector<std::int64_t> totals;  ///< Bounds x the service's lane classes, in the tariff's currency; only where that
+                                     ///< is not the ranking's.
   std::vector<Envelope::Word> words;  ///< Bounds x the plan's lane classes, in the plan's unit.
   Envelope::Word most = 0;            ///< The greatest of `words` that is an offer.
 
@@ -42,8 +42,7 @@ class EnvelopeBuilder {
     std::vector<ShipmentFacts> shipments;
     for (const std::uint32_t lane : service.lanes) {
       dispatches.push_back(plan_.dispatch(lane).get());
-      shipments.push_back(dispatches.back()->Shipment(dispatches.back()->carriers()[service.carrier],
-                                                      value));
+      shipments.push_back(dispatches.back()->Shipment(dispatches.back()->carriers()[service.carrier], value));
     }
     const SideFacts sides = plan_.dispatch(0)->MeasureSides(facts, plan_.dispatch(0)->services()[s]);
     const Cuts& cuts = service.facts.compiled().cuts;
@@ -102,8 +101,8 @@ class EnvelopeBuilder {
     return out;
   }
 
-  /// The same after some services' curves have changed from `then` to `now`: only where that can matter is it worked out
-  /// again. `same_ties`: by service, whether its place among equal totals is as before.
+  /// The same after some services' curves have changed from `then` to `now`: only where that can matter is it worked
+  /// out again. `same_ties`: by service, whether its place among equal totals is as before.
   Envelope Rebuild(std::size_t pack, const Envelope& base, const std::vector<const Curves*>& then,
                    const std::vector<const Curves*>& now, const std::vector<bool>& same_ties) const {
     struct Change {
@@ -170,7 +169,8 @@ class EnvelopeBuilder {
       within.push_back(turns[i]);
       out.Repeat(within);
       for (std::size_t piece = whole; piece < out.upper.size(); ++piece) {
-        if (!AskAll(pack, now, plan_.packs()[pack].Gross(out.upper[piece]), lost, out.At(piece))) return Build(pack, now);
+        if (!AskAll(pack, now, plan_.packs()[pack].Gross(out.upper[piece]), lost, out.At(piece)))
+          return Build(pack, now);
       }
     }
     out.Join();
@@ -211,8 +211,8 @@ class EnvelopeBuilder {
     return true;
   }
 
-  // A curve's totals in a packaging: what is returned and `cost` together. Nothing where 32 bits do not hold one. `packed` is
-  // used where the packaging's cost counts before an exchange, so that it cannot simply be added.
+  // A curve's totals in a packaging: what is returned and `cost` together. Nothing where 32 bits do not hold one.
+  // `packed` is used where the packaging's cost counts before an exchange, so that it cannot simply be added.
   const Envelope::Word* Packed(std::size_t s, std::size_t p, const Curves& curve, std::vector<Envelope::Word>& packed,
                                Envelope::Word& cost) const {
     const PlannedService& service = plan_.services()[s];
@@ -260,7 +260,8 @@ class EnvelopeBuilder {
   }
 
   // One service's total changes from `was` to `is`. False where others have to be asked who takes its place.
-  bool Exchange(std::size_t lane, const Answers<Envelope::Word>& a, Envelope::Word was, Envelope::Word is, Way way) const {
+  bool Exchange(std::size_t lane, const Answers<Envelope::Word>& a, Envelope::Word was, Envelope::Word is,
+                Way way) const {
     constexpr Envelope::Word kNone = Answers<Envelope::Word>::kNone;
     if (a.total[lane] != kNone && ServiceOf(a.way[lane]) == ServiceOf(way)) {
       if (is >= a.second[lane]) return is == kNone && a.second[lane] == kNone ? (Forget(lane, a), true) : false;
@@ -301,15 +302,16 @@ class EnvelopeBuilder {
   }
 
   // Goods' weights between two others at which some curve turns, rising.
-  static void TurnsWithin(const Pack& pack, const std::vector<const Curves*>& curves, std::int64_t over, std::int64_t under,
-                          std::vector<std::int64_t>& out) {
+  static void TurnsWithin(const Pack& pack, const std::vector<const Curves*>& curves, std::int64_t over,
+                          std::int64_t under, std::vector<std::int64_t>& out) {
     auto turn = [&](std::int64_t weight) {
       if (weight > over && weight < under) out.push_back(weight);
     };
     for (const Curves* curve : curves) {
       if (curve == nullptr) continue;
       const std::int64_t most = pack.Gross(under);
-      auto at = std::upper_bound(curve->upper.begin(), curve->upper.end(), over + std::min(pack.around, pack.around_heavy));
+      auto at =
+          std::upper_bound(curve->upper.begin(), curve->upper.end(), over + std::min(pack.around, pack.around_heavy));
       for (; at != curve->upper.end() && *at < most; ++at) {
         if (*at - pack.around <= Pack::kPound || pack.around == pack.around_heavy) turn(*at - pack.around);
         if (*at - pack.around_heavy > Pack::kPound && pack.around != pack.around_heavy) turn(*at - pack.around_heavy);

@@ -16,8 +16,8 @@
 
 namespace tarewise::detail {
 
-/// Numbers the parcels of a packaging whose sides follow the goods': two with the same number lie between the same cuts of
-/// every service, so they have the same prices by weight. Only cuts that such a parcel can reach are looked at.
+/// Numbers the parcels of a packaging whose sides follow the goods': two with the same number lie between the same cuts
+/// of every service, so they have the same prices by weight. Only cuts that such a parcel can reach are looked at.
 class CellIndex {
  public:
   /// Sides that a parcel can have, longest first.
@@ -55,8 +55,7 @@ class CellIndex {
           std::lower_bound(profile.volumes.begin(), profile.volumes.end(), volume) - profile.volumes.begin());
       cell += below * profile.volume_radix;
       for (const Billable& billable : profile.billable) {
-        const std::int64_t weight =
-            billable.ratio.WeightOf(volume, profile.factor, kVolumeScale, billable.rounding);
+        const std::int64_t weight = billable.ratio.WeightOf(volume, profile.factor, kVolumeScale, billable.rounding);
         cell += static_cast<std::uint64_t>(ServiceFacts::StepsBegun(billable.series, weight)) * billable.radix;
       }
     }

@@ -28,7 +28,8 @@ enum class Element : std::uint8_t {
 /// The element of a C++ type; `bool` is a byte.
 template <typename T>
 constexpr Element ElementOf() {
-  static_assert(std::is_arithmetic_v<T> && sizeof(T) <= 8, "a column holds bool, integers of 1 to 8 bytes, float or double");
+  static_assert(std::is_arithmetic_v<T> && sizeof(T) <= 8,
+                "a column holds bool, integers of 1 to 8 bytes, float or double");
   if constexpr (std::is_same_v<T, float>) {
     return Element::kFloat32;
   } else if constexpr (std::is_same_v<T, double>) {
@@ -39,8 +40,8 @@ constexpr Element ElementOf() {
   }
 }
 
-/// A view of one column, owned by whoever made it: where it begins, how many bytes from one row to the next (0 repeats one
-/// value for every row; negative walks backwards), what it holds, and for quantities how much one of it is.
+/// A view of one column, owned by whoever made it: where it begins, how many bytes from one row to the next (0 repeats
+/// one value for every row; negative walks backwards), what it holds, and for quantities how much one of it is.
 ///
 /// An integer times `unit` is the exact quantity. A floating-point value is taken in whole millionths of the unit (the
 /// nearest, ties away from 0), which are then exact: 15.3 with the unit of an ounce is the same weight as "15.3 oz".
@@ -49,7 +50,7 @@ struct Column {
   const void* data = nullptr;  ///< Nothing: the column is left out.
   std::ptrdiff_t stride = 0;   ///< Bytes.
   Element element = Element::kInt64;
-  std::int64_t unit = 1;       ///< Of weights in ng, of sides in nm, of money in millionths: 1 or more. Else unused.
+  std::int64_t unit = 1;  ///< Of weights in ng, of sides in nm, of money in millionths: 1 or more. Else unused.
 
   bool given() const { return data != nullptr; }
 
@@ -84,16 +85,16 @@ inline constexpr std::int64_t kMicrosPerUnit = 1'000'000;
 /// Goods as columns, one kind of goods a row. Weight and the three sides must be given, the rest may be left out.
 struct GoodsColumns {
   std::size_t rows = 0;
-  Column weight;         ///< Of one. More than 0, at most 100,000 kg.
-  Column sides[3];       ///< Of one, each more than 0 and at most 50 m; the third is the upright one under `this_side_up`.
-  Column quantity;       ///< Alike units sent together, piled along their shortest side: 1 to 10,000. Left out: 1.
-  Column value;          ///< Declared value of one, in the ranking's currency. Left out: 0.
-  Column contents;       ///< Bits by `Trait`, or an index into `contents_classes` where that is given. Left out: none.
-  Column shape;          ///< By `Shape`. Left out: box.
-  Column this_side_up;   ///< Not 0: it is. Left out: it is not, as for the next two.
+  Column weight;    ///< Of one. More than 0, at most 100,000 kg.
+  Column sides[3];  ///< Of one, each more than 0 and at most 50 m; the third is the upright one under `this_side_up`.
+  Column quantity;  ///< Alike units sent together, piled along their shortest side: 1 to 10,000. Left out: 1.
+  Column value;     ///< Declared value of one, in the ranking's currency. Left out: 0.
+  Column contents;  ///< Bits by `Trait`, or an index into `contents_classes` where that is given. Left out: none.
+  Column shape;     ///< By `Shape`. Left out: box.
+  Column this_side_up;  ///< Not 0: it is. Left out: it is not, as for the next two.
   Column rigid;
-  Column bare;           ///< May be shipped with no packaging at all.
-  Column missing;        ///< Not 0: some value of the row is not known, and it is not priced (`RowReason::kMissing`).
+  Column bare;     ///< May be shipped with no packaging at all.
+  Column missing;  ///< Not 0: some value of the row is not known, and it is not priced (`RowReason::kMissing`).
   std::span<const Contents> contents_classes;  ///< For words of one's own ("x-…").
 };
 

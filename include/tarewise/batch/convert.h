@@ -86,7 +86,7 @@ class UnitScale {
 
  private:
   static constexpr std::int64_t kMillion = 1'000'000;
-  static constexpr std::int64_t kSmall = 9'000'000'000'000;          // times a rest under a million fits 64 bits
+  static constexpr std::int64_t kSmall = 9'000'000'000'000;           // times a rest under a million fits 64 bits
   static constexpr std::int64_t kDoubleMost = 4'000'000'000'000'000;  // under 2^52: a double still tells halves apart
   std::int64_t unit_;
   std::int64_t whole_;

@@ -37,11 +37,11 @@ class TieOrder {
   std::vector<std::uint16_t> service_rank;  ///< Lane classes x services; equal ranks tie.
   std::vector<std::uint16_t> carrier_rank;  ///< By service.
   std::vector<std::uint16_t> packaging_rank;
-  std::vector<std::uint16_t> issuer_rank;   ///< By packaging.
+  std::vector<std::uint16_t> issuer_rank;  ///< By packaging.
 };
 
-/// The best offers for some goods by lane class, and the least totals of other services: three arrays side by side. `T` is
-/// a total in millionths, or 32 bits of a plan's unit of money.
+/// The best offers for some goods by lane class, and the least totals of other services: three arrays side by side. `T`
+/// is a total in millionths, or 32 bits of a plan's unit of money.
 template <typename T>
 struct Answers {
   static constexpr T kNone = std::numeric_limits<T>::max();
@@ -82,7 +82,8 @@ void Clear(const Answers<T>& a, std::size_t lanes) {
   std::fill_n(a.way, lanes, kNoWay);
 }
 
-/// The best offers by the weight of the goods: between two bounds nothing changes. Totals are in a plan's unit of money.
+/// The best offers by the weight of the goods: between two bounds nothing changes. Totals are in a plan's unit of
+/// money.
 class Envelope {
  public:
   using Word = std::uint32_t;
@@ -166,7 +167,9 @@ class Envelope {
   void SetHash() {
     // Four sums at once, so that no multiplication waits for the one before.
     std::array<std::uint64_t, 4> sums = {1, 2, 3, 4};
-    auto mix = [&sums](std::size_t i, std::uint64_t value) { sums[i % 4] = (sums[i % 4] ^ value) * 0x9E3779B97F4A7C15u; };
+    auto mix = [&sums](std::size_t i, std::uint64_t value) {
+      sums[i % 4] = (sums[i % 4] ^ value) * 0x9E3779B97F4A7C15u;
+    };
     for (std::size_t i = 0; i < upper.size(); ++i) mix(i, static_cast<std::uint64_t>(upper[i]));
     const std::size_t pairs = words.size() / 2;
     for (std::size_t i = 0; i < pairs; ++i) mix(i, std::uint64_t{words[2 * i]} << 32 | words[2 * i + 1]);
@@ -237,7 +240,8 @@ inline bool Dominates(const Envelope& a, const Envelope& b, const TieOrder& orde
       const Way way = mine[2 * lanes + lane];
       const Way their_way = other[2 * lanes + lane];
       if (theirs < total) return false;
-      if (theirs == total && total != Answers<Envelope::Word>::kNone && order.Key(lane, their_way) < order.Key(lane, way)) {
+      if (theirs == total && total != Answers<Envelope::Word>::kNone &&
+          order.Key(lane, their_way) < order.Key(lane, way)) {
         return false;
       }
       const Envelope::Word second = ServiceOf(way) == ServiceOf(their_way) ? other[lanes + lane] : theirs;

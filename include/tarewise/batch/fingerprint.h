@@ -12,8 +12,8 @@
 
 namespace tarewise::detail {
 
-/// Everything of a service that its prices depend on, as bytes: two services with the same bytes price every parcel alike.
-/// Without amounts, only where prices can change: the same bytes mean the same tests and the same bounds.
+/// Everything of a service that its prices depend on, as bytes: two services with the same bytes price every parcel
+/// alike. Without amounts, only where prices can change: the same bytes mean the same tests and the same bounds.
 class Fingerprint {
  public:
   static std::string OfPrices(const CompiledService& service) {
@@ -43,10 +43,8 @@ class Fingerprint {
     out_ += text;
   }
   template <typename E>
-    requires std::is_enum_v<E>
-  void Put(E value) {
-    Raw(value);
-  }
+  requires std::is_enum_v<E>
+  void Put(E value) { Raw(value); }
   void Put(std::uint16_t value) { Raw(value); }
   void Put(std::int16_t value) { Raw(value); }
   void Put(Amount amount) {
@@ -143,7 +141,8 @@ class Fingerprint {
       Raw(price.beyond->step);
       Cells(price.beyond->add);
       // Steps that add nothing are no bounds.
-      Put(std::any_of(price.beyond->add.begin(), price.beyond->add.end(), [](std::int64_t micros) { return micros > 0; }));
+      Put(std::any_of(price.beyond->add.begin(), price.beyond->add.end(),
+                      [](std::int64_t micros) { return micros > 0; }));
     }
     if (!amounts_) return;
     Put(price.column_of_zone);

@@ -23,21 +23,21 @@ namespace tarewise {
 /// `kNotEverywhere` means that no service was asked at all.
 enum class RowReason : std::uint8_t {
   kPriced = 0,
-  kMissing = 1,         ///< `GoodsColumns::missing` says so.
-  kBadWeight = 2,       ///< Not a number, 0 or less, over 100,000 kg for one or for all.
-  kBadSide = 3,         ///< Not a number, 0 or less, over 50 m, or making a parcel with such a side.
-  kBadQuantity = 4,     ///< Not 1 to 10,000.
-  kBadValue = 5,        ///< Not a number, below 0, over 1,000 million together.
-  kBadContents = 6,     ///< A bit that is no trait, or an index past the classes.
-  kBadShape = 7,        ///< Not a `Shape`.
-  kFitsNothing = 8,     ///< No packaging at hand takes it.
-  kTooHeavyPacked = 9,  ///< Over 100,000 kg with its packaging.
+  kMissing = 1,          ///< `GoodsColumns::missing` says so.
+  kBadWeight = 2,        ///< Not a number, 0 or less, over 100,000 kg for one or for all.
+  kBadSide = 3,          ///< Not a number, 0 or less, over 50 m, or making a parcel with such a side.
+  kBadQuantity = 4,      ///< Not 1 to 10,000.
+  kBadValue = 5,         ///< Not a number, below 0, over 1,000 million together.
+  kBadContents = 6,      ///< A bit that is no trait, or an index past the classes.
+  kBadShape = 7,         ///< Not a `Shape`.
+  kFitsNothing = 8,      ///< No packaging at hand takes it.
+  kTooHeavyPacked = 9,   ///< Over 100,000 kg with its packaging.
   kOfferedNowhere = 10,  ///< No service takes it on any lane.
-  kNotEverywhere = 11,  ///< Priced, but on at least one lane no service takes it.
+  kNotEverywhere = 11,   ///< Priced, but on at least one lane no service takes it.
 };
 
 inline constexpr std::string_view kRowReasonNames[] = {
-    "priced",       "missing",   "bad_weight",   "bad_side",         "bad_quantity", "bad_value",
+    "priced",       "missing",   "bad_weight",   "bad_side",         "bad_quantity",    "bad_value",
     "bad_contents", "bad_shape", "fits_nothing", "too_heavy_packed", "offered_nowhere", "not_everywhere"};
 constexpr std::string_view NameOf(RowReason reason) { return kRowReasonNames[static_cast<int>(reason)]; }
 
@@ -50,11 +50,11 @@ inline constexpr std::uint32_t kFirstOwnContents = 1u << kTraitCount;
 
 /// The goods of one row, checked.
 struct Goods {
-  std::int64_t weight = 0;                 ///< Of all units, ng.
-  std::array<std::int64_t, 3> sides = {};  ///< Of the pile, nm; the third is upright where `up`.
+  std::int64_t weight = 0;                  ///< Of all units, ng.
+  std::array<std::int64_t, 3> sides = {};   ///< Of the pile, nm; the third is upright where `up`.
   std::array<std::int64_t, 3> sorted = {};  ///< The same, longest first.
-  std::int64_t value = 0;                  ///< Of all units, millionths of the ranking's currency.
-  std::uint32_t contents = 0;              ///< A number of contents, see `kFirstOwnContents`.
+  std::int64_t value = 0;                   ///< Of all units, millionths of the ranking's currency.
+  std::uint32_t contents = 0;               ///< A number of contents, see `kFirstOwnContents`.
   Shape shape = Shape::kBox;
   bool up = false;
   bool rigid = false;
@@ -64,8 +64,8 @@ struct Goods {
 
 /// Numbers of contents for a run's columns.
 struct ContentsNumbers {
-  std::span<const Contents> classes;         ///< Empty: the column holds bits.
-  std::span<const std::uint32_t> numbers;    ///< By class.
+  std::span<const Contents> classes;       ///< Empty: the column holds bits.
+  std::span<const std::uint32_t> numbers;  ///< By class.
 };
 
 /// A block of rows, converted. Reused from block to block; about 30 KiB.
@@ -149,7 +149,8 @@ class GoodsBlock {
     out.sorted = sorted;
   }
 
-  static void Wholes(const Column& column, std::size_t first, std::size_t count, std::int32_t* out, std::int32_t otherwise) {
+  static void Wholes(const Column& column, std::size_t first, std::size_t count, std::int32_t* out,
+                     std::int32_t otherwise) {
     if (column.given()) {
       ReadWholes(column, first, count, out);
     } else {

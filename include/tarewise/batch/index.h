@@ -17,14 +17,15 @@
 
 namespace tarewise {
 
-/// Knows which rows of a catalogue each worked-out price answers, so that a change of rates prices only the rows again that
-/// it can touch. It holds 16 bytes a row; the goods stay with the caller and must not change between calls.
+/// Knows which rows of a catalogue each worked-out price answers, so that a change of rates prices only the rows again
+/// that it can touch. It holds 16 bytes a row; the goods stay with the caller and must not change between calls.
 class RepriceIndex {
  public:
   /// What an update looked at.
   struct Touched {
-    bool everything = false;          ///< All rows were priced: tests or bounds changed, not only prices.
-    std::vector<std::uint32_t> rows;  ///< Rows priced again, rising; the others are as they were. Empty if `everything`.
+    bool everything = false;  ///< All rows were priced: tests or bounds changed, not only prices.
+    std::vector<std::uint32_t>
+        rows;  ///< Rows priced again, rising; the others are as they were. Empty if `everything`.
   };
 
   /// Errors: InvalidArgument as `Repricer::Run`, and for 2^32 rows or more.
@@ -34,8 +35,8 @@ class RepriceIndex {
     return index;
   }
 
-  /// Brings result columns that hold the answers of this index's repricer up to `after`'s (made by its `WithRates`), which the
-  /// index then stands for. They become the very bytes that `after.Run` gives.
+  /// Brings result columns that hold the answers of this index's repricer up to `after`'s (made by its `WithRates`),
+  /// which the index then stands for. They become the very bytes that `after.Run` gives.
   ///
   /// Errors: InvalidArgument as `Repricer::Run`, and where `goods` has another number of rows. Nothing is written then.
   absl::StatusOr<Touched> Update(const Repricer& after, const GoodsColumns& goods, const RepriceResults& results);
@@ -86,7 +87,7 @@ class RepriceIndex {
 
   Repricer repricer_;
   std::size_t rows_ = 0;
-  std::unique_ptr<Worker> worker_;     // holds their records
+  std::unique_ptr<Worker> worker_;  // holds their records
   std::vector<Group> groups_;
   std::vector<std::int64_t> weights_;  // by group, rising
   std::vector<std::uint32_t> row_of_;  // likewise
@@ -243,7 +244,8 @@ inline absl::StatusOr<RepriceIndex::Touched> RepriceIndex::Update(const Repricer
   if (absl::Status status = Repricer::CheckColumns(goods); !status.ok()) return status;
   if (absl::Status status = after.CheckResults(results); !status.ok()) return status;
   if (goods.rows != rows_) {
-    return detail::Invalid("found " + std::to_string(goods.rows) + " rows, expected the index's " + std::to_string(rows_));
+    return detail::Invalid("found " + std::to_string(goods.rows) + " rows, expected the index's " +
+                           std::to_string(rows_));
   }
   Touched touched;
   if (!after.plan().SamePlaces(repricer_.plan())) {
@@ -267,7 +269,8 @@ inline absl::StatusOr<RepriceIndex::Touched> RepriceIndex::Update(const Repricer
   place.words = words.data();
   std::vector<std::size_t> changed;
   for (std::size_t s = 0; s < after.services().size(); ++s) {
-    if (!after.plan().SamePrices(repricer_.plan(), s) || !after.plan().SameTies(repricer_.plan(), s)) changed.push_back(s);
+    if (!after.plan().SamePrices(repricer_.plan(), s) || !after.plan().SameTies(repricer_.plan(), s))
+      changed.push_back(s);
   }
   // Totals alone do not tell that another way of equal total comes first.
   const bool ties_moved = std::any_of(changed.begin(), changed.end(),
@@ -281,8 +284,7 @@ inline absl::StatusOr<RepriceIndex::Touched> RepriceIndex::Update(const Repricer
     Worker::Record& then = worker_->record(group.record);
     // Numbers of contents are each plan's own.
     const Goods like_then = group.like;
-    group.like.contents =
-        after.store().NumberContents({repricer_.store().ContentsOf(group.like.contents), 1})[0];
+    group.like.contents = after.store().NumberContents({repricer_.store().ContentsOf(group.like.contents), 1})[0];
     RowReason reason;
     group.record = worker->RecordOf(group.like, reason);
     Worker::Record& now = worker->record(group.record);
@@ -321,7 +323,8 @@ inline absl::StatusOr<RepriceIndex::Touched> RepriceIndex::Update(const Repricer
       }
       if (!found) {
         std::copy_n(parts[0]->PieceAt(at[0]), words.size(), words.begin());
-        for (std::size_t k = 1; k < parts.size(); ++k) detail::TakeInAll(order, lanes, answers, parts[k]->PieceAt(at[k]));
+        for (std::size_t k = 1; k < parts.size(); ++k)
+          detail::TakeInAll(order, lanes, answers, parts[k]->PieceAt(at[k]));
         found = true;
       }
       writer.Put(row_of_[i], place);

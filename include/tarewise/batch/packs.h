@@ -28,12 +28,13 @@ struct Pack {
   std::string_view code;
   std::string_view title;
   std::string_view issued_by;
-  Sides how = Sides::kFixed;                ///< What the parcel's sides come from.
-  std::array<std::int64_t, 3> outside = {};  ///< `kFixed`: the parcel's sides, longest first; `kThickness`: the first two.
-  std::array<std::int64_t, 3> inside = {};   ///< As the packaging has them.
+  Sides how = Sides::kFixed;  ///< What the parcel's sides come from.
+  std::array<std::int64_t, 3> outside =
+      {};  ///< `kFixed`: the parcel's sides, longest first; `kThickness`: the first two.
+  std::array<std::int64_t, 3> inside = {};  ///< As the packaging has them.
   std::int64_t walls = 0;                   ///< Two walls, or what an estimate adds to each side.
   std::int64_t around = 0;                  ///< Gross weight less the goods'
-  std::int64_t around_heavy = 0;            ///< and the same for goods over a pound, which only an estimate tells apart.
+  std::int64_t around_heavy = 0;  ///< and the same for goods over a pound, which only an estimate tells apart.
   Amount own_cost;
   Amount issued_cost;
   bool cost_known = true;
@@ -78,7 +79,8 @@ struct Pack {
         return packaging == nullptr || goods.bare;
       case PackagingKind::kMailer:
         if (packaging == nullptr) return true;
-        return !goods.up && g[1] + g[2] <= std::min(inside[0], inside[1]) && g[0] + g[2] <= std::max(inside[0], inside[1]);
+        return !goods.up && g[1] + g[2] <= std::min(inside[0], inside[1]) &&
+               g[0] + g[2] <= std::max(inside[0], inside[1]);
       case PackagingKind::kEnvelope:
         if (packaging == nullptr) return true;
         return !goods.up && Thickness(g) >= 0;
@@ -195,7 +197,8 @@ class FitTable {
   std::vector<std::pair<const Pack*, std::uint64_t>> tubes_;
 };
 
-/// The same for packagings whose parcels' sides follow the goods': up to 64 mailers, one envelope, or what takes anything.
+/// The same for packagings whose parcels' sides follow the goods': up to 64 mailers, one envelope, or what takes
+/// anything.
 class GroupFit {
  public:
   void Add(const Pack& pack) {

@@ -123,16 +123,18 @@ class RepricePlan {
   /// A service's total with its packaging, in the ranking's currency.
   std::int64_t Converted(const Dispatch::Carrier& carrier, std::int64_t total, const Pack& pack) const {
     if (total == kNoOffer) return kNoOffer;
-    const std::optional<Amount> converted = dispatches_[0]->Converted(carrier, Amount::Micros(total) + pack.issued_cost);
+    const std::optional<Amount> converted =
+        dispatches_[0]->Converted(carrier, Amount::Micros(total) + pack.issued_cost);
     return converted ? (*converted + pack.own_cost).micros() : kNoOffer;
   }
 
   // ---- against another plan ----
 
-  /// True where every row that fits here into one class, packagings and cells does so in `other` too: the packagings, lanes
-  /// and services are the same, and the services' prices can change at the same places.
+  /// True where every row that fits here into one class, packagings and cells does so in `other` too: the packagings,
+  /// lanes and services are the same, and the services' prices can change at the same places.
   bool SamePlaces(const RepricePlan& other) const {
-    if (!SamePacks(other) || !SameServices(other) || lane_class_ != other.lane_class_ || value_cuts_ != other.value_cuts_) {
+    if (!SamePacks(other) || !SameServices(other) || lane_class_ != other.lane_class_ ||
+        value_cuts_ != other.value_cuts_) {
       return false;
     }
     for (std::size_t s = 0; s < services_.size(); ++s) {
@@ -141,7 +143,6 @@ class RepricePlan {
     return allowed_ == other.allowed_ && unit_ == other.unit_ && setup_.padding == other.setup_.padding &&
            setup_.shares == other.setup_.shares && currency() == other.currency();
   }
-
 
   /// The same lanes, as far as any service can tell.
   bool SameLanes(const RepricePlan& other) const { return lane_class_ == other.lane_class_; }
@@ -173,7 +174,8 @@ class RepricePlan {
     for (const std::uint32_t lane : class_lanes_) {
       const Dispatch::ServiceState& a = dispatches_[lane]->services()[s];
       const Dispatch::ServiceState& b = other.dispatches_[lane]->services()[s];
-      if (a.days != b.days || a.included_cover != b.included_cover || a.service().tracked != b.service().tracked) return false;
+      if (a.days != b.days || a.included_cover != b.included_cover || a.service().tracked != b.service().tracked)
+        return false;
     }
     return true;
   }
@@ -187,8 +189,8 @@ class RepricePlan {
     if (setup_.book == nullptr) return Bad("found no ratebook, expected one");
     if (setup_.lanes.empty()) return Bad("lanes: found none, expected one or more");
     if (!setup_.shares.empty() && setup_.shares.size() != setup_.lanes.size()) {
-      return Bad("shares: found " + std::to_string(setup_.shares.size()) + " for " + std::to_string(setup_.lanes.size()) +
-                 " lanes, expected one a lane");
+      return Bad("shares: found " + std::to_string(setup_.shares.size()) + " for " +
+                 std::to_string(setup_.lanes.size()) + " lanes, expected one a lane");
     }
     Int128 sum = 0;
     for (const std::int64_t share : setup_.shares) {
@@ -285,9 +287,8 @@ class RepricePlan {
         const Dispatch::ServiceState& state = dispatches_[lane]->services()[s];
         if (state.out) continue;
         PlannedService& service = services_[s];
-        const auto [at, added] =
-            own[s].try_emplace({state.zone, service.facts.LaneOutcomes(setup_.lanes[lane])},
-                               static_cast<std::int32_t>(own[s].size()));
+        const auto [at, added] = own[s].try_emplace({state.zone, service.facts.LaneOutcomes(setup_.lanes[lane])},
+                                                    static_cast<std::int32_t>(own[s].size()));
         if (added) service.lanes.push_back(lane);
         key[s] = at->second;
       }
@@ -344,7 +345,8 @@ class RepricePlan {
       for (std::size_t p = 0; p < packs_.size(); ++p) {
         allowed_[s * packs_.size() + p] =
             packs_[p].cost_known && packs_[p].in_stock &&
-            Dispatch::PackagingAllowed(services_[s].facts.service(), CarrierOf(services_[s]), packs_[p].Facts(Shape::kBox));
+            Dispatch::PackagingAllowed(services_[s].facts.service(), CarrierOf(services_[s]),
+                                       packs_[p].Facts(Shape::kBox));
       }
     }
     return absl::OkStatus();
@@ -357,8 +359,8 @@ class RepricePlan {
     pack.code = packaging.code;
     pack.title = packaging.title;
     pack.walls = 2 * packaging.wall.nanometres();
-    pack.around = packaging.tare.nanograms() +
-                  (packaging.kind == PackagingKind::kBare ? 0 : setup_.fill_weight.nanograms());
+    pack.around =
+        packaging.tare.nanograms() + (packaging.kind == PackagingKind::kBare ? 0 : setup_.fill_weight.nanograms());
     pack.around_heavy = pack.around;
     pack.in_stock = !on_hand || *on_hand > 0;
     const std::array<std::int64_t, 3> outside = {packaging.outside[0].nanometres(), packaging.outside[1].nanometres(),
@@ -429,8 +431,8 @@ class RepricePlan {
     });
     order_.packaging_rank =
         Ranks(packs_.size(), [this](std::size_t a, std::size_t b) { return packs_[a].code < packs_[b].code; });
-    order_.issuer_rank =
-        Ranks(packs_.size(), [this](std::size_t a, std::size_t b) { return packs_[a].issued_by < packs_[b].issued_by; });
+    order_.issuer_rank = Ranks(
+        packs_.size(), [this](std::size_t a, std::size_t b) { return packs_[a].issued_by < packs_[b].issued_by; });
   }
 
   // Where declared values change something, in the ranking's currency.
@@ -445,7 +447,8 @@ class RepricePlan {
         std::int64_t most = kMostMicros + 1;
         while (most - least > 1) {
           const std::int64_t middle = least + (most - least) / 2;
-          const std::optional<Amount> back = carrier.rate->Back(Amount::Micros(middle), carrier.edition->tariff->currency);
+          const std::optional<Amount> back =
+              carrier.rate->Back(Amount::Micros(middle), carrier.edition->tariff->currency);
           (back && back->micros() <= cut ? least : most) = middle;
         }
         return least;

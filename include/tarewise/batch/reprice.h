@@ -33,37 +33,38 @@ namespace tarewise {
 /// Stands for a total that there is not.
 inline constexpr std::int64_t kNoTotal = -1;
 
-/// Columns out: each may be left out (nothing). Arrays of rows x lanes are row after row, a row's lanes side by side. All
-/// totals are in millionths of the ranking's currency, packaging included; `kNoTotal` where there is none.
+/// Columns out: each may be left out (nothing). Arrays of rows x lanes are row after row, a row's lanes side by side.
+/// All totals are in millionths of the ranking's currency, packaging included; `kNoTotal` where there is none.
 struct RepriceResults {
-  std::int64_t* total = nullptr;         ///< Rows x lanes: the best offer's total.
-  std::int16_t* service = nullptr;       ///< Rows x lanes: its service, an index into `Repricer::services()`, or -1.
-  std::int16_t* packaging = nullptr;     ///< Rows x lanes: its packaging, an index into `Repricer::packagings()`, or -1.
+  std::int64_t* total = nullptr;      ///< Rows x lanes: the best offer's total.
+  std::int16_t* service = nullptr;    ///< Rows x lanes: its service, an index into `Repricer::services()`, or -1.
+  std::int16_t* packaging = nullptr;  ///< Rows x lanes: its packaging, an index into `Repricer::packagings()`, or -1.
   std::int64_t* second_total = nullptr;  ///< Rows x lanes: the least total of another service, whatever its packaging.
   std::int64_t* worst = nullptr;         ///< Rows: the dearest of the lanes' totals (of those that have one).
   std::int32_t* worst_lane = nullptr;    ///< Rows: its lane, the first of equals: the farthest place. -1: none.
-  std::int64_t* expected = nullptr;      ///< Rows: mean of the lanes' totals weighted by shares, half up to the currency's
-                                         ///< minor unit. None where a lane with a share has no total.
-  std::int64_t* quantile = nullptr;      ///< Rows x `levels`: the least total that at least that part of the shares does not
-                                         ///< pass. None where `expected` has none.
+  std::int64_t* expected = nullptr;  ///< Rows: mean of the lanes' totals weighted by shares, half up to the currency's
+                                     ///< minor unit. None where a lane with a share has no total.
+  std::int64_t* quantile = nullptr;  ///< Rows x `levels`: the least total that at least that part of the shares does
+                                     ///< not pass. None where `expected` has none.
   std::span<const std::int64_t> levels;  ///< Of the quantiles, in millionths of the whole: 0 to 1,000,000.
   std::uint8_t* reason = nullptr;        ///< Rows: a `RowReason`.
 };
 
 struct RepriceOptions {
-  unsigned threads = 1;     ///< 0: as many as the machine has, at most 256. The results never depend on it.
-  bool one_by_one = false;  ///< Prices every packaging and service for each row, as a check: much slower, the same answers.
+  unsigned threads = 1;  ///< 0: as many as the machine has, at most 256. The results never depend on it.
+  bool one_by_one =
+      false;  ///< Prices every packaging and service for each row, as a check: much slower, the same answers.
   /// Called now and then, by one thread at a time, with how many rows are done; false stops the run.
   std::function<bool(std::size_t rows_done)> progress = {};
 };
 
-/// Prices catalogues: every row for every lane, with the very totals, services and packagings that `Rank` puts first. What
-/// rows share is worked out once, on first need, and kept: from then on a row is a test of which packagings fit and a
-/// look-up. Safe from any thread; copies share what has been worked out.
+/// Prices catalogues: every row for every lane, with the very totals, services and packagings that `Rank` puts first.
+/// What rows share is worked out once, on first need, and kept: from then on a row is a test of which packagings fit
+/// and a look-up. Safe from any thread; copies share what has been worked out.
 class Repricer {
  public:
-  /// Errors: InvalidArgument as `Dispatch::Create` and for lanes, shares, padding, fill or allowance out of range, and for
-  /// more than 32,000 services or packagings.
+  /// Errors: InvalidArgument as `Dispatch::Create` and for lanes, shares, padding, fill or allowance out of range, and
+  /// for more than 32,000 services or packagings.
   static absl::StatusOr<Repricer> Create(RepriceSetup setup) {
     absl::StatusOr<std::shared_ptr<const detail::RepricePlan>> plan = detail::RepricePlan::Create(std::move(setup));
     if (!plan.ok()) return plan.status();
@@ -72,8 +73,8 @@ class Repricer {
     return repricer;
   }
 
-  /// The same shelf, lanes and terms with other rates. What has been worked out here and still holds is taken over, so that a
-  /// change of one service costs little. Errors: as `Create`.
+  /// The same shelf, lanes and terms with other rates. What has been worked out here and still holds is taken over, so
+  /// that a change of one service costs little. Errors: as `Create`.
   absl::StatusOr<Repricer> WithRates(std::shared_ptr<const Ratebook> book) const {
     RepriceSetup setup = this->setup();
     setup.book = std::move(book);
@@ -86,9 +87,10 @@ class Repricer {
 
   /// Fills the columns asked for. A bad row gets its reason and never stops the rest. Never throws.
   ///
-  /// Errors: InvalidArgument where weight or a side is not given, a unit is 0 or less, a column of counts, codes or flags
-  /// holds floating point, a level is out of range, or a result of a mix is asked for without shares; Cancelled where
-  /// `progress` said so: rows that were not done are then untouched. Nothing is allocated that grows with the rows.
+  /// Errors: InvalidArgument where weight or a side is not given, a unit is 0 or less, a column of counts, codes or
+  /// flags holds floating point, a level is out of range, or a result of a mix is asked for without shares; Cancelled
+  /// where `progress` said so: rows that were not done are then untouched. Nothing is allocated that grows with the
+  /// rows.
   absl::Status Run(const GoodsColumns& goods, const RepriceResults& results, const RepriceOptions& options = {}) const;
 
   /// The request that `Rank` takes for one row and lane, for every offer, line and reason of it. Rank it with
@@ -145,7 +147,8 @@ class Repricer {
   }
 
   static void PriceBlock(const GoodsColumns& goods, const detail::ContentsNumbers& contents, std::size_t first,
-                         std::size_t count, bool one_by_one, Block& block, detail::RepriceWorker& worker, Writer& writer);
+                         std::size_t count, bool one_by_one, Block& block, detail::RepriceWorker& worker,
+                         Writer& writer);
   static absl::Status CheckColumns(const GoodsColumns& goods);
   absl::Status CheckResults(const RepriceResults& results) const;
 
@@ -256,7 +259,8 @@ class Repricer::Writer {
     }
     if (results_.packaging != nullptr) {
       std::int16_t* out = results_.packaging + at;
-      for (std::size_t i = 0; i < lanes_; ++i) out[i] = static_cast<std::int16_t>(detail::PackagingOf(ways[class_of(i)]));
+      for (std::size_t i = 0; i < lanes_; ++i)
+        out[i] = static_cast<std::int16_t>(detail::PackagingOf(ways[class_of(i)]));
     }
   }
 
@@ -335,8 +339,10 @@ inline absl::Status Repricer::CheckColumns(const GoodsColumns& goods) {
     if (column->unit < 1) return bad(name, "found a unit of 0 or less, expected 1 or more");
   }
   const std::pair<std::string_view, const Column*> wholes[] = {
-      {"quantity", &goods.quantity}, {"contents", &goods.contents}, {"shape", &goods.shape},
-      {"this_side_up", &goods.this_side_up}, {"rigid", &goods.rigid}, {"bare", &goods.bare}, {"missing", &goods.missing}};
+      {"quantity", &goods.quantity}, {"contents", &goods.contents},
+      {"shape", &goods.shape},       {"this_side_up", &goods.this_side_up},
+      {"rigid", &goods.rigid},       {"bare", &goods.bare},
+      {"missing", &goods.missing}};
   for (const auto& [name, column] : wholes) {
     if (column->given() && (column->element == Element::kFloat32 || column->element == Element::kFloat64)) {
       return bad(name, "found floating point, expected whole numbers");
@@ -434,9 +440,11 @@ inline absl::Status Repricer::Run(const GoodsColumns& goods, const RepriceResult
   return absl::OkStatus();
 }
 
-inline absl::StatusOr<Request> Repricer::RequestFor(const GoodsColumns& goods, std::size_t row, std::size_t lane) const {
+inline absl::StatusOr<Request> Repricer::RequestFor(const GoodsColumns& goods, std::size_t row,
+                                                    std::size_t lane) const {
   if (absl::Status status = CheckColumns(goods); !status.ok()) return status;
-  if (row >= goods.rows) return detail::Invalid("row " + std::to_string(row) + ": found " + std::to_string(goods.rows) + " rows");
+  if (row >= goods.rows)
+    return detail::Invalid("row " + std::to_string(row) + ": found " + std::to_string(goods.rows) + " rows");
   if (lane >= lanes().size()) {
     return detail::Invalid("lane " + std::to_string(lane) + ": found " + std::to_string(lanes().size()) + " lanes");
   }

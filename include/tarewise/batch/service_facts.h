@@ -16,8 +16,9 @@
 
 namespace tarewise::detail {
 
-/// What of a parcel and a lane a service's tests look at, measures apart. Two parcels (or lanes) with the same outcome of
-/// every condition, in the same zone and between the same cuts, get the same price: that is what makes classes of them.
+/// What of a parcel and a lane a service's tests look at, measures apart. Two parcels (or lanes) with the same outcome
+/// of every condition, in the same zone and between the same cuts, get the same price: that is what makes classes of
+/// them.
 class ServiceFacts {
  public:
   /// Most cuts that an endless series of a declared value is followed for; goods worth more are priced one by one.
@@ -91,8 +92,8 @@ class ServiceFacts {
     return out;
   }
 
-  /// Declared values (tariff's currency, inclusive, rising) where something changes, and the greatest up to which they are
-  /// all of them.
+  /// Declared values (tariff's currency, inclusive, rising) where something changes, and the greatest up to which they
+  /// are all of them.
   const std::vector<std::int64_t>& value_cuts() const { return value_cuts_; }
   std::int64_t value_known_to() const { return value_known_to_; }
 
@@ -110,11 +111,10 @@ class ServiceFacts {
       const std::vector<CutSeries>& series = cuts.series(measure);
       const bool billable = measure == Measure::kVolume && !cuts.billable_series().empty();
       if (values.empty() && series.empty() && !billable) continue;
-      const MeasureValue value =
-          measure >= Measure::kExactLength
-              ? Cuts::Of(measure, sides[0], sides[1], sides[2],
-                         measure == Measure::kExactVolume ? kVolumeScale : factor)
-              : Cuts::Of(measure, rounded[0], rounded[1], rounded[2], factor);
+      const MeasureValue value = measure >= Measure::kExactLength
+                                     ? Cuts::Of(measure, sides[0], sides[1], sides[2],
+                                                measure == Measure::kExactVolume ? kVolumeScale : factor)
+                                     : Cuts::Of(measure, rounded[0], rounded[1], rounded[2], factor);
       if (!values.empty()) Put(out, std::lower_bound(values.begin(), values.end(), value) - values.begin());
       for (const CutSeries& one : series) Put(out, StepsBegun(one, value));
       if (!billable) continue;

@@ -29,25 +29,29 @@ struct GoodsClass {
   std::uint32_t number = 0;
   const Contents* contents = nullptr;
   bool rigid = false;
-  std::int64_t value = 0;      ///< One that stands for the class, ranking's currency.
-  bool value_known = true;     ///< False: worth so much that rows are priced one by one.
+  std::int64_t value = 0;               ///< One that stands for the class, ranking's currency.
+  bool value_known = true;              ///< False: worth so much that rows are priced one by one.
   std::vector<std::uint32_t> outcomes;  ///< By service: a number for how its tests of goods and of the value come out.
   std::vector<std::atomic<const Envelope*>> envelopes;  ///< By packaging of fixed sides.
 };
 
-/// A cell of a group for a class of goods and some of its packagings: its envelope, once it has been asked for often enough.
+/// A cell of a group for a class of goods and some of its packagings: its envelope, once it has been asked for often
+/// enough.
 struct GroupCell {
   std::atomic<const Envelope*> envelope{nullptr};
   std::atomic<std::uint32_t> visits{0};
   std::shared_ptr<const Envelope> kept;  ///< Of several packagings.
 };
 
-/// What has been worked out from a plan so far. It grows as rows need it, under a lock; what is in it never changes or goes
-/// away while it lives, so pointers into it may be kept and read without the lock.
+/// What has been worked out from a plan so far. It grows as rows need it, under a lock; what is in it never changes or
+/// goes away while it lives, so pointers into it may be kept and read without the lock.
 class RepriceStore {
  public:
   explicit RepriceStore(std::shared_ptr<const RepricePlan> plan)
-      : plan_(std::move(plan)), builder_(*plan_), services_(plan_->services().size()), fixed_sides_(plan_->packs().size()) {}
+      : plan_(std::move(plan)),
+        builder_(*plan_),
+        services_(plan_->services().size()),
+        fixed_sides_(plan_->packs().size()) {}
 
   /// Takes over what a store of another plan has worked out, as far as it holds for this one too.
   RepriceStore(std::shared_ptr<const RepricePlan> plan, const RepriceStore& past) : RepriceStore(std::move(plan)) {
@@ -114,7 +118,8 @@ class RepriceStore {
     return envelope;
   }
 
-  /// Leaves out envelopes that others leave nothing to win. What is left answers as all of them, as far as they are known.
+  /// Leaves out envelopes that others leave nothing to win. What is left answers as all of them, as far as they are
+  /// known.
   void Reduce(std::vector<const Envelope*>& parts) {
     std::sort(parts.begin(), parts.end());
     parts.erase(std::unique(parts.begin(), parts.end()), parts.end());
@@ -123,7 +128,8 @@ class RepriceStore {
     if (added) {
       std::vector<const Envelope*>& kept = known->second;
       for (const Envelope* part : parts) {
-        if (std::any_of(kept.begin(), kept.end(), [&](const Envelope* other) { return DominatesLocked(other, part); })) {
+        if (std::any_of(kept.begin(), kept.end(),
+                        [&](const Envelope* other) { return DominatesLocked(other, part); })) {
           continue;
         }
         std::erase_if(kept, [&](const Envelope* other) { return DominatesLocked(part, other); });
@@ -259,8 +265,8 @@ class RepriceStore {
 
   static std::uint64_t CurveKey(std::uint32_t goods, std::uint32_t sides) { return std::uint64_t{goods} << 32 | sides; }
 
-  const Curves* CurvesOf(const GoodsClass& goods, std::size_t s, std::size_t pack, const std::array<std::int64_t, 3>& sides,
-                         Shape shape, std::uint32_t side_number) {
+  const Curves* CurvesOf(const GoodsClass& goods, std::size_t s, std::size_t pack,
+                         const std::array<std::int64_t, 3>& sides, Shape shape, std::uint32_t side_number) {
     std::shared_ptr<const Curves>& known = services_[s].curves[CurveKey(goods.outcomes[s], side_number)];
     if (known == nullptr) {
       ParcelFacts facts = plan_->packs()[pack].Facts(shape);
@@ -288,16 +294,16 @@ class RepriceStore {
     if (found != by_curves_.end()) return found->second.get();
     CurveList then;
     const Envelope* base = PastEnvelope(goods, pack, side_numbers, curves, then);
-    std::shared_ptr<const Envelope> made = Keep(base == nullptr
-                                                    ? builder_.Build(pack, curves)
-                                                    : builder_.Rebuild(pack, *base, then, curves, past_->same_ties));
+    std::shared_ptr<const Envelope> made = Keep(
+        base == nullptr ? builder_.Build(pack, curves) : builder_.Rebuild(pack, *base, then, curves, past_->same_ties));
     return by_curves_.emplace(std::pair(pack, std::move(curves)), std::move(made)).first->second.get();
   }
 
-  // The past envelope for the same parcels, with the curves that it was made of; nothing where there is none or too much of
-  // it has changed.
-  const Envelope* PastEnvelope(const GoodsClass& goods, std::size_t pack, const std::vector<std::uint32_t>& side_numbers,
-                               const CurveList& curves, CurveList& then) const {
+  // The past envelope for the same parcels, with the curves that it was made of; nothing where there is none or too
+  // much of it has changed.
+  const Envelope* PastEnvelope(const GoodsClass& goods, std::size_t pack,
+                               const std::vector<std::uint32_t>& side_numbers, const CurveList& curves,
+                               CurveList& then) const {
     constexpr int kMostChanged = 2;
     if (past_ == nullptr) return nullptr;
     then = curves;

@@ -16,8 +16,8 @@
 
 namespace tarewise::detail {
 
-/// Prices rows one after another; one for each thread. What it remembers are only shortcuts into the store, so its answers do
-/// not depend on what it saw before.
+/// Prices rows one after another; one for each thread. What it remembers are only shortcuts into the store, so its
+/// answers do not depend on what it saw before.
 class RepriceWorker {
  public:
   using Word = Envelope::Word;
@@ -40,13 +40,13 @@ class RepriceWorker {
   /// Where a row's answers stand: in an envelope or in the worker, in words of the plan's unit or in millionths.
   struct Place {
     RowReason reason = RowReason::kPriced;
-    const Word* words = nullptr;       ///< Totals, second totals and ways by lane class.
+    const Word* words = nullptr;           ///< Totals, second totals and ways by lane class.
     const std::int64_t* totals = nullptr;  ///< Where `words` is nothing: totals and second totals,
     const Way* ways = nullptr;             ///< and ways.
   };
 
-  /// A quick look: true where the answers are in an envelope, which keeps them for good, or there are none. Otherwise the row
-  /// takes `Price`.
+  /// A quick look: true where the answers are in an envelope, which keeps them for good, or there are none. Otherwise
+  /// the row takes `Price`.
   bool Locate(const Goods& goods, Place& place) {
     place = {};
     place.reason = Fit(goods);
@@ -130,8 +130,8 @@ class RepriceWorker {
     }
   }
 
-  /// Finds what a record's parts still lack, from goods that it holds, and with `work_out` works it out where nobody has;
-  /// false where a part is still without.
+  /// Finds what a record's parts still lack, from goods that it holds, and with `work_out` works it out where nobody
+  /// has; false where a part is still without.
   bool Complete(Record& record, const Goods& goods, bool work_out) {
     for (Part& part : record.parts->groups) {
       if (part.envelope == nullptr && part.cell != nullptr) {
@@ -338,8 +338,8 @@ class RepriceWorker {
   // ---- records ----
 
   GoodsClass* ClassOf(const Goods& goods) {
-    const std::uint64_t key = std::uint64_t{goods.contents} << 32 |
-                              std::uint64_t{plan_.ValueBand(goods.value)} << 1 | (goods.rigid ? 1u : 0u);
+    const std::uint64_t key = std::uint64_t{goods.contents} << 32 | std::uint64_t{plan_.ValueBand(goods.value)} << 1 |
+                              (goods.rigid ? 1u : 0u);
     ClassSlot& slot = classes_[(key * 0x9E3779B97F4A7C15u) >> 56];
     if (slot.goods == nullptr || slot.key != key) slot = {key, store_.ClassOf(goods)};
     return slot.goods;

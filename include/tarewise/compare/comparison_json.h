@@ -12,7 +12,8 @@ namespace tarewise {
 /// A comparison as a `tarewise-comparison-1` document, UTF-8. `indent` spaces a level; -1: one line. Linear in the
 /// differences. In the library `tarewise::tarewise`, not in the headers alone.
 ///
-/// - `format`, `date_before` and `date_after` (where editions on dates are compared), `summary`: the lines of `Summary`.
+/// - `format`, `date_before` and `date_after` (where editions on dates are compared), `summary`: the lines of
+/// `Summary`.
 /// - `carriers`, one each that differs: `change` (added, removed, changed), `carrier`, `name`, `currency`, `before` and
 ///   `after` (`title`, `in_force`), `differences`, `services`, `charges`, and where there are any `zones`, `charts`,
 ///   `packaging`, `terms`.

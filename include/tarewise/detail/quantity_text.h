@@ -58,10 +58,25 @@ inline constexpr int kMostWholeDigits = 12;
 inline constexpr int kMostDecimals = 18;
 inline constexpr int kMostShownDecimals = 13;  // a mile is 1.6 * 10^12 nm
 
-inline constexpr std::int64_t kPowersOfTen[] = {
-    1,           10,           100,           1000,           10000,           100000,          1000000,
-    10000000,    100000000,    1000000000,    10000000000,    100000000000,    1000000000000,   10000000000000,
-    100000000000000, 1000000000000000, 10000000000000000, 100000000000000000, 1000000000000000000};
+inline constexpr std::int64_t kPowersOfTen[] = {1,
+                                                10,
+                                                100,
+                                                1000,
+                                                10000,
+                                                100000,
+                                                1000000,
+                                                10000000,
+                                                100000000,
+                                                1000000000,
+                                                10000000000,
+                                                100000000000,
+                                                1000000000000,
+                                                10000000000000,
+                                                100000000000000,
+                                                1000000000000000,
+                                                10000000000000000,
+                                                100000000000000000,
+                                                1000000000000000000};
 
 // Takes the decimal at the head of `text`, which is moved past it.
 inline std::optional<Decimal> TakeDecimal(std::string_view& text) {
@@ -179,7 +194,7 @@ inline Int128 RoundHalfUp(Int128 num, Int128 den) {
 }
 
 struct ParsedQuantity {
-  Int128 value;          // base units
+  Int128 value;           // base units
   std::string_view unit;  // the first unit written
 };
 

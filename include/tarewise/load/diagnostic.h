@@ -11,7 +11,8 @@ namespace tarewise {
 /// One finding in a document: where, what was found, what was expected.
 struct Diagnostic {
   enum class Severity : std::uint8_t { kError, kWarning };
-  /// Families, pinned: 1xx syntax, 2xx form and quantities, 3xx meaning across the document, 4xx across documents, 5xx files.
+  /// Families, pinned: 1xx syntax, 2xx form and quantities, 3xx meaning across the document, 4xx across documents, 5xx
+  /// files.
   std::int32_t code = 0;
   Severity severity = Severity::kError;
   std::string file;

@@ -47,7 +47,8 @@ Loaded<Tariff> ReadTariff(const SourceText& source, const FileReader& beside = {
 Loaded<Terms> ReadTerms(const SourceText& source);
 /// Reads a shelf, JSON (`tarewise-shelf-1`) or CSV by the name's ending.
 Loaded<Shelf> ReadShelf(const SourceText& source);
-/// Reads a gazetteer (CSV: country,prefix,latitude,longitude[,name]) into `gazetteer`; call `Gazetteer::Finish` after the last.
+/// Reads a gazetteer (CSV: country,prefix,latitude,longitude[,name]) into `gazetteer`; call `Gazetteer::Finish` after
+/// the last.
 std::vector<Diagnostic> ReadGazetteer(const SourceText& source, Gazetteer& gazetteer);
 /// Reads a request (`tarewise-request-1`).
 Loaded<Request> ReadRequest(const SourceText& source);
@@ -56,8 +57,8 @@ Loaded<Request> ReadRequest(const SourceText& source);
 /// packaging on the shelf that no tariff has, packaging codes used twice, currencies of the shelf.
 std::vector<Diagnostic> CheckTables(const Tables& tables);
 
-/// Reads documents from memory: each `.json` by its `format`, gazetteers and shelves (CSV) by their names, grids as tariffs
-/// ask for them.
+/// Reads documents from memory: each `.json` by its `format`, gazetteers and shelves (CSV) by their names, grids as
+/// tariffs ask for them.
 Loaded<Tables> ReadTables(const std::vector<SourceText>& sources);
 /// Reads a folder whole (not its subfolders): each *.json by its `format`, gazetteer*.csv, shelf*.csv.
 Loaded<Tables> ReadFolder(const std::string& path);

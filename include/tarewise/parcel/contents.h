@@ -32,8 +32,8 @@ inline constexpr std::string_view kTraitNames[] = {
     "media",         "documents",        "fragile", "liquid", "perishable", "lithium_in_equipment",
     "lithium_alone", "flammable_liquid", "aerosol", "sharp",  "magnetic",   "live"};
 
-/// The contents traits of goods: a set of the fixed vocabulary and of words of one's own, which begin with "x-". A value
-/// type.
+/// The contents traits of goods: a set of the fixed vocabulary and of words of one's own, which begin with "x-". A
+/// value type.
 class Contents {
  public:
   Contents() = default;

@@ -17,8 +17,8 @@ namespace tarewise {
 
 namespace detail {
 
-// The parts of "13 x 10 x 6 in" with the unit at the end given to each; where another part has a unit of its own, each must:
-// a side without, among others with, is left to nobody's guess.
+// The parts of "13 x 10 x 6 in" with the unit at the end given to each; where another part has a unit of its own, each
+// must: a side without, among others with, is left to nobody's guess.
 inline std::vector<std::string> SplitSides(std::string_view text) {
   std::vector<std::string> parts(1);
   for (std::size_t i = 0; i < text.size(); ++i) {

@@ -16,15 +16,15 @@
 
 namespace tarewise {
 
-/// A side that is known only as a range: the side at `index` (as the sides are held) may be anything from its value there
-/// to `most`.
+/// A side that is known only as a range: the side at `index` (as the sides are held) may be anything from its value
+/// there to `most`.
 struct SideRange {
   std::size_t index = 0;
   Length most;
 };
 
-/// Goods that were sold: `quantity` (1 to 10,000) alike. Weight and value are of one of them. The sides stay in the order
-/// written, because the third is the upright one under `this_side_up`.
+/// Goods that were sold: `quantity` (1 to 10,000) alike. Weight and value are of one of them. The sides stay in the
+/// order written, because the third is the upright one under `this_side_up`.
 struct Item {
   Weight weight;
   std::array<Length, 3> sides = {};
@@ -34,7 +34,7 @@ struct Item {
   Shape shape = Shape::kBox;
   bool this_side_up = false;
   bool rigid = false;
-  bool bare_allowed = false;  ///< May be shipped with no packaging at all.
+  bool bare_allowed = false;           ///< May be shipped with no packaging at all.
   std::optional<Weight> weight_most;   ///< The weight is a range: from `weight` to this.
   std::vector<SideRange> side_ranges;  ///< Sides that are ranges, at most one of each index.
 };

@@ -33,7 +33,9 @@ constexpr std::optional<E> FromName(const std::string_view (&names)[N], std::str
 }
 }  // namespace detail
 
-constexpr std::optional<Shape> ShapeFromName(std::string_view name) { return detail::FromName<Shape>(kShapeNames, name); }
+constexpr std::optional<Shape> ShapeFromName(std::string_view name) {
+  return detail::FromName<Shape>(kShapeNames, name);
+}
 constexpr std::optional<PackagingKind> PackagingKindFromName(std::string_view name) {
   return detail::FromName<PackagingKind>(kPackagingKindNames, name);
 }

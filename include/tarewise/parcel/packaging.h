@@ -17,10 +17,10 @@ namespace tarewise {
 
 /// One kind of packaging, the seller's own or a carrier's.
 ///
-/// `inside` and `outside` by kind, in the order written: carton: three sides, the third upright; mailer and envelope: flat
-/// width, usable length (the third inside is the envelope's greatest thickness, 0 for a mailer); tube: diameter, length, 0;
-/// bare: zeros. `wall` is one thickness (0 where a document gives the outside); `outside` is always filled (inside + 2 walls
-/// where a document gives the wall).
+/// `inside` and `outside` by kind, in the order written: carton: three sides, the third upright; mailer and envelope:
+/// flat width, usable length (the third inside is the envelope's greatest thickness, 0 for a mailer); tube: diameter,
+/// length, 0; bare: zeros. `wall` is one thickness (0 where a document gives the outside); `outside` is always filled
+/// (inside + 2 walls where a document gives the wall).
 struct Packaging {
   std::string code;
   std::string title;
@@ -29,7 +29,7 @@ struct Packaging {
   std::array<Length, 3> outside = {};
   Length wall;
   Weight tare;
-  Amount cost;           ///< Of one, in the shelf's (own) or the tariff's (issued) currency.
+  Amount cost;            ///< Of one, in the shelf's (own) or the tariff's (issued) currency.
   std::string issued_by;  ///< The carrier's code; empty for the seller's own.
 };
 

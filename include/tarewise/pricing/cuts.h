@@ -20,9 +20,9 @@ struct CutSeries {
 };
 
 /// Where a service's answer can change. A cut at v says: up to and including v one thing may be true, above v another.
-/// Every dependence of a price on weight and sides is a comparison of one monotone measure with one bound, and a bound on
-/// the billable weight (the greatest of three) is a bound on the weight and one on the volume. So between cuts nothing
-/// changes, and thresholds are found by visiting them, never by guessing.
+/// Every dependence of a price on weight and sides is a comparison of one monotone measure with one bound, and a bound
+/// on the billable weight (the greatest of three) is a bound on the weight and one on the volume. So between cuts
+/// nothing changes, and thresholds are found by visiting them, never by guessing.
 class Cuts {
  public:
   static constexpr std::size_t kMeasures = static_cast<std::size_t>(Measure::kExactVolume) + 1;
@@ -89,17 +89,18 @@ class Cuts {
     bool from_sides = false;   ///< It is the dimensional weight.
   };
 
-  /// As `NextWeight`, told the billable weight there: bounds below it cannot matter while the weight grows, so far fewer
-  /// cuts are visited.
-  /// Without `series_too` the evenly spaced cuts are passed over.
-  std::int64_t NextWeight(std::int64_t weight, StepRounding rounding, const Billable& billable, bool series_too = true) const {
+  /// As `NextWeight`, told the billable weight there: bounds below it cannot matter while the weight grows, so far
+  /// fewer cuts are visited. Without `series_too` the evenly spaced cuts are passed over.
+  std::int64_t NextWeight(std::int64_t weight, StepRounding rounding, const Billable& billable,
+                          bool series_too = true) const {
     std::int64_t next = kNever;
     const auto at = std::lower_bound(test_weights_.begin(), test_weights_.end(), MeasureValue(weight));
     if (at != test_weights_.end()) next = static_cast<std::int64_t>(*at);
     const auto bound = std::lower_bound(billable_.begin(), billable_.end(), billable.weight);
     if (bound != billable_.end()) next = std::min(next, LargestRoundingTo(*bound, rounding));
     if (!series_too) return next;
-    for (const CutSeries& series : series_[0]) next = static_cast<std::int64_t>(std::min<MeasureValue>(next, At(series, weight)));
+    for (const CutSeries& series : series_[0])
+      next = static_cast<std::int64_t>(std::min<MeasureValue>(next, At(series, weight)));
     for (const CutSeries& series : billable_series_) {
       const MeasureValue cut = At(series, billable.weight);
       if (cut < kMostBillable) next = std::min(next, LargestRoundingTo(static_cast<std::int64_t>(cut), rounding));
@@ -163,8 +164,8 @@ class Cuts {
     return previous < 1 ? -1 : previous;
   }
 
-  /// The longest that side `x` (one of three, the others `a` >= `b` as they are) may be, from `x` on, up to which nothing
-  /// changes. `volume_factor` in millionths for the rounded sides' volume.
+  /// The longest that side `x` (one of three, the others `a` >= `b` as they are) may be, from `x` on, up to which
+  /// nothing changes. `volume_factor` in millionths for the rounded sides' volume.
   std::int64_t NextSide(std::int64_t x, std::int64_t a, std::int64_t b, StepRounding rounding,
                         std::int64_t volume_factor) const {
     return Side(x, a, b, rounding, volume_factor, true);
@@ -284,7 +285,8 @@ class Cuts {
     // Weights that round to at most `bound` are those up to `most` (all but down and nearest: including it).
     const std::int64_t most = LargestRoundingTo(bound, rounding);
     if (most < 0) return std::nullopt;
-    // volume * 10^6 <= most * ratio.volume * 10^6 / ratio.weight, floor; for down and nearest weights strictly below most + 1.
+    // volume * 10^6 <= most * ratio.volume * 10^6 / ratio.weight, floor; for down and nearest weights strictly below
+    // most + 1.
     const bool open = rounding.mode == StepMode::kDown || rounding.mode == StepMode::kNearest;
     Int128 limit = most + (open ? 1 : 0);
     if (rounding.mode == StepMode::kNearest && rounding.step % 2 != 0) {
@@ -396,8 +398,8 @@ class Cuts {
   std::array<std::vector<CutSeries>, kMeasures> series_;
   std::vector<CutSeries> billable_series_;
   std::vector<Dimensional> dimensional_;
-  std::vector<std::int64_t> billable_;        // bounds on the billable weight
-  std::vector<MeasureValue> test_weights_;    // values_ of the weight and the volume without those of `billable_`
+  std::vector<std::int64_t> billable_;      // bounds on the billable weight
+  std::vector<MeasureValue> test_weights_;  // values_ of the weight and the volume without those of `billable_`
   std::vector<MeasureValue> test_volumes_;
 };
 

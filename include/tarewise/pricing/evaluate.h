@@ -24,14 +24,14 @@ inline constexpr std::string_view kBillableFromNames[] = {"actual", "dimensional
 struct Basis {
   enum class Kind : std::uint8_t { kFlat, kZone, kTable, kStep, kPercent, kDiscount };
   Kind kind = Kind::kFlat;
-  const Price* price = nullptr;        ///< Nothing for a discount.
+  const Price* price = nullptr;  ///< Nothing for a discount.
   const Discount* discount = nullptr;
-  const Test* when = nullptr;          ///< The test that made it due.
-  MeasureValue measured = 0;           ///< Table and step: what was looked up.
-  std::uint32_t row = 0;               ///< Table: the row.
-  std::uint16_t column = 0;            ///< Table: the column.
-  std::int64_t steps = 0;              ///< Step: steps begun; table: steps beyond the last row.
-  Amount of;                           ///< Percent and discount: the sum it is taken of.
+  const Test* when = nullptr;  ///< The test that made it due.
+  MeasureValue measured = 0;   ///< Table and step: what was looked up.
+  std::uint32_t row = 0;       ///< Table: the row.
+  std::uint16_t column = 0;    ///< Table: the column.
+  std::int64_t steps = 0;      ///< Step: steps begun; table: steps beyond the last row.
+  Amount of;                   ///< Percent and discount: the sum it is taken of.
 };
 
 /// One line of a quote.
@@ -111,9 +111,7 @@ class Evaluation {
   }
 
   /// True where no base price covers the parcel.
-  bool NoPrice() const {
-    return BasePrice(nullptr) == kNotOffered;
-  }
+  bool NoPrice() const { return BasePrice(nullptr) == kNotOffered; }
 
   bool Holds(const Test& test) const {
     for (const Condition& condition : test.conditions) {
@@ -247,8 +245,7 @@ class Evaluation {
     }
     if (!AddExtras<kExplain>(lines, due)) return std::nullopt;
     if (lines.sum > kMostMicros || lines.overflow) return std::nullopt;
-    return Amount::Micros(
-        static_cast<std::int64_t>(DivideRounded(lines.sum, 1, rounding.total, rounding.mode)));
+    return Amount::Micros(static_cast<std::int64_t>(DivideRounded(lines.sum, 1, rounding.total, rounding.mode)));
   }
 
   void FindBillable() {
@@ -333,11 +330,12 @@ class Evaluation {
   }
 
   std::int64_t TableCell(const TablePrice& table, Basis* basis) const {
-    const std::uint16_t column = zone_ < table.column_of_zone.size() ? table.column_of_zone[zone_] : TablePrice::kNoColumn;
+    const std::uint16_t column =
+        zone_ < table.column_of_zone.size() ? table.column_of_zone[zone_] : TablePrice::kNoColumn;
     if (column == TablePrice::kNoColumn || table.bounds.empty()) return kNotOffered;
     const MeasureValue measured = Get(table.by);
-    std::size_t row = static_cast<std::size_t>(
-        std::lower_bound(table.bounds.begin(), table.bounds.end(), measured) - table.bounds.begin());
+    std::size_t row = static_cast<std::size_t>(std::lower_bound(table.bounds.begin(), table.bounds.end(), measured) -
+                                               table.bounds.begin());
     std::int64_t amount = kNotOffered;
     std::int64_t steps = 0;
     if (row < table.bounds.size()) {

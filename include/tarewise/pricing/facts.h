@@ -19,8 +19,8 @@
 
 namespace tarewise {
 
-/// The sides of a parcel after one rounding, in nm, longest first, and their volume in nm3 with the factor that a service
-/// applies to it.
+/// The sides of a parcel after one rounding, in nm, longest first, and their volume in nm3 with the factor that a
+/// service applies to it.
 struct SideFacts {
   std::int64_t length = 0;
   std::int64_t width = 0;
@@ -43,15 +43,15 @@ struct SideFacts {
 
 /// A sealed parcel as pricing sees it. Views only: whoever holds the parcel keeps the strings alive.
 struct ParcelFacts {
-  std::int64_t weight = 0;                     ///< Gross, ng.
-  std::array<std::int64_t, 3> sides = {};      ///< Outside, nm, longest first.
+  std::int64_t weight = 0;                 ///< Gross, ng.
+  std::array<std::int64_t, 3> sides = {};  ///< Outside, nm, longest first.
   Shape shape = Shape::kBox;
   PackagingKind kind = PackagingKind::kCarton;
-  std::string_view packaging;                  ///< Code; empty: the seller's own, not named.
-  std::string_view issued_by;                  ///< Carrier; empty: the seller's own.
+  std::string_view packaging;  ///< Code; empty: the seller's own, not named.
+  std::string_view issued_by;  ///< Carrier; empty: the seller's own.
   bool rigid = false;
-  const Contents* contents = nullptr;          ///< Of all items.
-  std::span<const Contents* const> items;      ///< Of each.
+  const Contents* contents = nullptr;      ///< Of all items.
+  std::span<const Contents* const> items;  ///< Of each.
   bool irregular() const { return shape == Shape::kTube || shape == Shape::kIrregular; }
 };
 

@@ -81,8 +81,8 @@ struct LaneFacts {
   }
 };
 
-/// The rules of a service that can apply on a lane and day, by index. The rest cannot, whatever the parcel: a year of weekly
-/// fuel percentages is one rule on any day.
+/// The rules of a service that can apply on a lane and day, by index. The rest cannot, whatever the parcel: a year of
+/// weekly fuel percentages is one rule on any day.
 struct LaneRules {
   struct Rule {
     std::uint16_t index = 0;
@@ -95,7 +95,8 @@ struct LaneRules {
   static LaneRules Of(const CompiledService& compiled, const LaneFacts& lane) {
     LaneRules rules;
     const Service& service = *compiled.service;
-    Add(rules.surcharges, compiled.surcharges.size(), &lane, [&](std::size_t i) { return &compiled.surcharges[i].rule->when; });
+    Add(rules.surcharges, compiled.surcharges.size(), &lane,
+        [&](std::size_t i) { return &compiled.surcharges[i].rule->when; });
     Add(rules.prices, service.prices.size(), &lane, [&](std::size_t i) { return &service.prices[i].when; });
     Add(rules.refuse, service.refuse.size(), &lane, [&](std::size_t i) { return &service.refuse[i].when; });
     return rules;

@@ -58,9 +58,11 @@ struct Edition {
 /// without locks; a new ratebook is made for new rates, and old answers keep the one that made them.
 class Ratebook {
  public:
-  /// Compiles. Errors: InvalidArgument where two versions of a carrier begin on one date, a service names a list, a rule or
-  /// a packaging that is not there, or surcharges replace each other in a ring. Linear in the size of the documents.
-  static absl::StatusOr<std::shared_ptr<const Ratebook>> Create(std::vector<Tariff> tariffs, std::vector<Terms> terms = {},
+  /// Compiles. Errors: InvalidArgument where two versions of a carrier begin on one date, a service names a list, a
+  /// rule or a packaging that is not there, or surcharges replace each other in a ring. Linear in the size of the
+  /// documents.
+  static absl::StatusOr<std::shared_ptr<const Ratebook>> Create(std::vector<Tariff> tariffs,
+                                                                std::vector<Terms> terms = {},
                                                                 Gazetteer gazetteer = {}) {
     std::shared_ptr<Ratebook> book(new Ratebook);
     book->tariffs_ = std::move(tariffs);
@@ -81,8 +83,8 @@ class Ratebook {
     return codes;
   }
 
-  /// The edition of a carrier in force on a date: the tariff with the latest start, and the terms likewise. Nothing where
-  /// the carrier has none.
+  /// The edition of a carrier in force on a date: the tariff with the latest start, and the terms likewise. Nothing
+  /// where the carrier has none.
   const Edition* InForce(std::string_view carrier, Date date) const {
     const auto found = carriers_.find(carrier);
     if (found == carriers_.end()) return nullptr;
@@ -92,8 +94,8 @@ class Ratebook {
     return Find(tariff, terms);
   }
 
-  /// The edition whose services stand for a carrier with nothing in force: of the latest version that began by the date,
-  /// else of the earliest.
+  /// The edition whose services stand for a carrier with nothing in force: of the latest version that began by the
+  /// date, else of the earliest.
   const Edition* OutOfForce(std::string_view carrier, Date date) const {
     const auto found = carriers_.find(carrier);
     if (found == carriers_.end()) return nullptr;
@@ -150,7 +152,8 @@ class Ratebook {
     for (const Terms& terms : terms_) {
       const auto found = carriers_.find(terms.carrier);
       if (found == carriers_.end()) {
-        return detail::Invalid("terms: found carrier " + detail::Quoted(terms.carrier) + ", expected one with a tariff");
+        return detail::Invalid("terms: found carrier " + detail::Quoted(terms.carrier) +
+                               ", expected one with a tariff");
       }
       found->second.terms.push_back(&terms);
     }
@@ -202,7 +205,8 @@ class Ratebook {
     return detail::Invalid(tariff.carrier + "/" + service.code + ": " + message);
   }
 
-  static absl::StatusOr<CompiledService> CompileService(const Tariff& tariff, const Service& service, const Terms* terms) {
+  static absl::StatusOr<CompiledService> CompileService(const Tariff& tariff, const Service& service,
+                                                        const Terms* terms) {
     CompiledService out;
     out.tariff = &tariff;
     out.service = &service;
@@ -220,14 +224,15 @@ class Ratebook {
     }
     for (const std::string& code : service.issued) {
       if (FindPackaging(tariff, code) == nullptr) {
-        return ServiceError(tariff, service, "found packaging " + detail::Quoted(code) + ", expected one the carrier issues");
+        return ServiceError(tariff, service,
+                            "found packaging " + detail::Quoted(code) + ", expected one the carrier issues");
       }
     }
     std::vector<const Discount*> discounts;
     if (terms != nullptr) {
       for (const Discount& discount : terms->discounts) {
-        if (discount.all_services || std::find(discount.services.begin(), discount.services.end(), service.code) !=
-                                         discount.services.end()) {
+        if (discount.all_services ||
+            std::find(discount.services.begin(), discount.services.end(), service.code) != discount.services.end()) {
           discounts.push_back(&discount);
         }
       }

@@ -18,19 +18,22 @@ inline constexpr Weight kMarkHeavy = Weight::Pounds(70);
 inline std::vector<Caution> CautionsFor(const Contents& contents, Weight gross) {
   std::vector<Caution> cautions;
   if (contents.Has(Trait::kLithiumAlone)) {
-    cautions.push_back({"Lithium cells or batteries alone never go by air. Protect the terminals against short circuit; "
-                        "never send damaged ones.",
-                        "49 CFR 173.185; Publication 52"});
+    cautions.push_back(
+        {"Lithium cells or batteries alone never go by air. Protect the terminals against short circuit; "
+         "never send damaged ones.",
+         "49 CFR 173.185; Publication 52"});
   }
   if (contents.Has(Trait::kLithiumInEquipment)) {
-    cautions.push_back({"Equipment with lithium batteries: switched off, protected against switching on, batteries held "
-                        "firmly in place; sizes and marks are the carrier's to decide.",
-                        "49 CFR 173.185"});
+    cautions.push_back(
+        {"Equipment with lithium batteries: switched off, protected against switching on, batteries held "
+         "firmly in place; sizes and marks are the carrier's to decide.",
+         "49 CFR 173.185"});
   }
   if (contents.Has(Trait::kFlammableLiquid)) {
-    cautions.push_back({"Flammable liquids, perfume with alcohol among them, by surface only, where the carrier takes them "
-                        "at all.",
-                        "Publication 52, 343"});
+    cautions.push_back(
+        {"Flammable liquids, perfume with alcohol among them, by surface only, where the carrier takes them "
+         "at all.",
+         "Publication 52, 343"});
   }
   if (contents.Has(Trait::kAerosol)) {
     cautions.push_back({"Aerosols by surface only, where the carrier takes them at all; the valve protected.", ""});
@@ -49,9 +52,10 @@ inline std::vector<Caution> CautionsFor(const Contents& contents, Weight gross) 
   }
   if (gross > kMarkHeavy) cautions.push_back({"Over 70 lb: mark the parcel as heavy.", "common practice"});
   if (!cautions.empty()) {
-    cautions.push_back({"The carrier's rules and local law decide. Regulated goods are for someone trained and licensed for "
-                        "them.",
-                        ""});
+    cautions.push_back(
+        {"The carrier's rules and local law decide. Regulated goods are for someone trained and licensed for "
+         "them.",
+         ""});
   }
   return cautions;
 }

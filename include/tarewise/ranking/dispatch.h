@@ -20,9 +20,9 @@
 
 namespace tarewise {
 
-/// Everything of a request but its goods, made ready once for any number of parcels: the editions in force on the day, the
-/// zone of the lane in each list of zones, days, currency, and which services are out whatever the parcel. Immutable: any
-/// number of threads may price with one.
+/// Everything of a request but its goods, made ready once for any number of parcels: the editions in force on the day,
+/// the zone of the lane in each list of zones, days, currency, and which services are out whatever the parcel.
+/// Immutable: any number of threads may price with one.
 class Dispatch {
  public:
   /// What of a request a dispatch is made of.
@@ -41,8 +41,8 @@ class Dispatch {
     const Edition* edition = nullptr;
     bool in_force = true;
     bool same_currency = true;
-    std::optional<ExchangeRate> rate;           ///< One unit of the tariff's currency in the ranking's.
-    std::int64_t cover = 0;                     ///< Asked for, in the tariff's currency.
+    std::optional<ExchangeRate> rate;               ///< One unit of the tariff's currency in the ranking's.
+    std::int64_t cover = 0;                         ///< Asked for, in the tariff's currency.
     std::vector<std::optional<ZoneFinding>> zones;  ///< By list of zones.
     bool currency_ok() const { return same_currency || rate.has_value(); }
   };
@@ -53,15 +53,16 @@ class Dispatch {
     ZoneId zone = kNoZone;
     std::optional<Days> days;
     bool promise_met = true;
-    bool out = false;                 ///< Refused whatever the parcel.
+    bool out = false;  ///< Refused whatever the parcel.
     std::uint16_t side_profile = 0;
     std::int64_t included_cover = 0;  ///< In the ranking's currency.
     LaneRules rules;                  ///< Those that can apply here.
     const Service& service() const { return *compiled->service; }
   };
 
-  /// Errors: InvalidArgument where no ratebook is given, an extra is asked for twice or `cover` among them, the promise names
-  /// a service that no carrier has or that several have, or the ranking's currency is not given and cannot be told.
+  /// Errors: InvalidArgument where no ratebook is given, an extra is asked for twice or `cover` among them, the promise
+  /// names a service that no carrier has or that several have, or the ranking's currency is not given and cannot be
+  /// told.
   static absl::StatusOr<Dispatch> Create(std::shared_ptr<const Ratebook> book, Terms terms) {
     if (book == nullptr) return detail::Invalid("found no ratebook, expected one");
     Dispatch dispatch;
@@ -91,8 +92,8 @@ class Dispatch {
     return SideFacts::Of(parcel.sides, rounding, parcel.irregular() ? factor : kVolumeScale);
   }
 
-  /// The facts of the shipment in a carrier's currency; `value` is in the ranking's. Value is 0 where the currencies differ
-  /// and no rate is given.
+  /// The facts of the shipment in a carrier's currency; `value` is in the ranking's. Value is 0 where the currencies
+  /// differ and no rate is given.
   ShipmentFacts Shipment(const Carrier& carrier, Amount value) const {
     ShipmentFacts facts;
     facts.lane = &terms_->lane;
@@ -173,7 +174,8 @@ class Dispatch {
     } else if (currencies.empty()) {
       if (!carriers_.empty()) currency_ = carriers_.front().edition->tariff->currency;
     } else {
-      std::string message = "currency: found none in the request and several among the tariffs in force and the shelf (";
+      std::string message =
+          "currency: found none in the request and several among the tariffs in force and the shelf (";
       bool first = true;
       for (const std::string_view code : currencies) {
         message += (first ? "" : ", ") + std::string(code);

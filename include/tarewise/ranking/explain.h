@@ -34,8 +34,8 @@ inline void DescribeCondition(const Condition& condition, const Evaluation& eval
     void operator()(const MeasureCondition& condition) const {
       const MeasureValue value = evaluation.Get(condition.measure);
       for (const Bound& bound : condition.bounds) {
-        std::string text = MeasureWords(condition.measure) + " is " +
-                           MeasureShown(condition.measure, value, bound.unit, bound.value);
+        std::string text =
+            MeasureWords(condition.measure) + " is " + MeasureShown(condition.measure, value, bound.unit, bound.value);
         const std::string limit = MeasureText(condition.measure, bound.value, bound.unit);
         if (as_limit) {
           switch (bound.op) {
@@ -160,9 +160,8 @@ inline std::string DescribeFailed(const Condition& condition, const Evaluation& 
     return "packaging is of kind " + std::string(NameOf(evaluation.parcel().kind));
   }
   if (std::holds_alternative<PackagingCondition>(condition)) {
-    return "packaging is " +
-           (evaluation.parcel().packaging.empty() ? std::string("the seller's own")
-                                                  : std::string(evaluation.parcel().packaging));
+    return "packaging is " + (evaluation.parcel().packaging.empty() ? std::string("the seller's own")
+                                                                    : std::string(evaluation.parcel().packaging));
   }
   if (std::holds_alternative<FlagCondition>(condition)) {
     const auto& flag = std::get<FlagCondition>(condition);

@@ -17,8 +17,8 @@ struct WayKey {
   std::string_view issued_by;
 };
 
-/// The order among equal totals: longest days (unknown last), tracked first, higher included cover, service code, packaging
-/// code, carrier code, and of one code the seller's own packaging first. True where `a` comes before `b`.
+/// The order among equal totals: longest days (unknown last), tracked first, higher included cover, service code,
+/// packaging code, carrier code, and of one code the seller's own packaging first. True where `a` comes before `b`.
 inline bool ComesBefore(const Dispatch& dispatch, const WayKey& a, const WayKey& b) {
   constexpr std::int32_t kUnknown = std::numeric_limits<std::int32_t>::max();
   const std::int32_t days_a = a.service->days ? a.service->days->most : kUnknown;
@@ -27,7 +27,8 @@ inline bool ComesBefore(const Dispatch& dispatch, const WayKey& a, const WayKey&
   const Service& service_a = a.service->service();
   const Service& service_b = b.service->service();
   if (service_a.tracked != service_b.tracked) return service_a.tracked;
-  if (a.service->included_cover != b.service->included_cover) return a.service->included_cover > b.service->included_cover;
+  if (a.service->included_cover != b.service->included_cover)
+    return a.service->included_cover > b.service->included_cover;
   if (const int order = service_a.code.compare(service_b.code); order != 0) return order < 0;
   if (a.packaging != b.packaging) return a.packaging < b.packaging;
   const std::string& carrier_a = dispatch.CarrierOf(*a.service).edition->tariff->carrier;

@@ -27,7 +27,7 @@ struct Packing {
   Fit fit = Fit::kUnknown;
   std::array<std::int64_t, 3> outside = {};  ///< Of the parcel, nm, in no order.
   std::vector<Placement> placements;
-  std::string why;                            ///< Of a refusal: the value and the limit that it broke, in words.
+  std::string why;  ///< Of a refusal: the value and the limit that it broke, in words.
 };
 
 /// One unit to pack: sides as written (the third upright where `this_side_up`), in nm.
@@ -36,7 +36,8 @@ struct PackUnit {
   bool this_side_up = false;
 };
 
-/// Answers whether goods fit a packaging: `kUnknown` where it cannot tell, never a guess. Implementations are immutable.
+/// Answers whether goods fit a packaging: `kUnknown` where it cannot tell, never a guess. Implementations are
+/// immutable.
 class Packer {
  public:
   virtual ~Packer() = default;
@@ -44,8 +45,8 @@ class Packer {
   virtual Packing Pack(std::span<const PackUnit> units, const Packaging& packaging, std::int64_t padding) const = 0;
 };
 
-/// Takes several units as one pile along their shortest (or upright) sides: exact for one unit, and for several an answer
-/// that holds whenever it says `kFits`. Linear in the units.
+/// Takes several units as one pile along their shortest (or upright) sides: exact for one unit, and for several an
+/// answer that holds whenever it says `kFits`. Linear in the units.
 class PilePacker final : public Packer {
  public:
   struct Pile {
@@ -112,7 +113,8 @@ class PilePacker final : public Packer {
       case PackagingKind::kTube:
         break;
     }
-    if (pile.this_side_up) return Refuse(packing, "goods that must stay upright, in a packaging that cannot be kept so");
+    if (pile.this_side_up)
+      return Refuse(packing, "goods that must stay upright, in a packaging that cannot be kept so");
     // Every turning: axis `t` is the thickness, `l` along the length, `w` along the width; the thinnest that goes in.
     std::string why;
     int best = -1;

@@ -30,9 +30,10 @@ inline std::array<std::int64_t, 3> Sorted(std::array<std::int64_t, 3> sides) {
   return sides;
 }
 
-/// Visits at least one point of every piece of a box in which a service's answer is one, so that extremes over the visited
-/// points are extremes over the box. Weights and one ranging side are walked cut by cut. Several ranging sides are divided
-/// until no box holds more than one cut: exact too, but bounded by `kMostBoxes`, past which `Visit` returns false.
+/// Visits at least one point of every piece of a box in which a service's answer is one, so that extremes over the
+/// visited points are extremes over the box. Weights and one ranging side are walked cut by cut. Several ranging sides
+/// are divided until no box holds more than one cut: exact too, but bounded by `kMostBoxes`, past which `Visit` returns
+/// false.
 class PieceVisitor {
  public:
   static constexpr int kMostBoxes = 20000;
@@ -55,8 +56,8 @@ class PieceVisitor {
       const std::size_t i = ranging[0];
       std::array<std::int64_t, 3> sides = box.least;
       while (true) {
-        const std::int64_t next =
-            std::min(cuts_.NextSide(sides[i], sides[(i + 1) % 3], sides[(i + 2) % 3], rules_.sides, factor_), box.most[i]);
+        const std::int64_t next = std::min(
+            cuts_.NextSide(sides[i], sides[(i + 1) % 3], sides[(i + 2) % 3], rules_.sides, factor_), box.most[i]);
         sides[i] = next;
         Weights(box, sides, visit);
         if (next == box.most[i]) return true;
@@ -162,10 +163,9 @@ class PieceVisitor {
       const bool billable = measure == Measure::kVolume && !cuts_.billable_series().empty();
       if (values.empty() && series.empty() && !billable) continue;
       const bool exact = measure >= Measure::kExactLength;
-      const MeasureValue value =
-          exact ? Cuts::Of(measure, sides[0], sides[1], sides[2],
-                           measure == Measure::kExactVolume ? kVolumeScale : factor_)
-                : Cuts::Of(measure, rounded[0], rounded[1], rounded[2], factor_);
+      const MeasureValue value = exact ? Cuts::Of(measure, sides[0], sides[1], sides[2],
+                                                  measure == Measure::kExactVolume ? kVolumeScale : factor_)
+                                       : Cuts::Of(measure, rounded[0], rounded[1], rounded[2], factor_);
       if (!values.empty()) {
         out.push_back(std::lower_bound(values.begin(), values.end(), value) - values.begin());
       }

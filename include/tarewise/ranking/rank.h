@@ -29,8 +29,8 @@ namespace tarewise {
 
 /// How much of an answer to work out.
 struct RankOptions {
-  bool thresholds = true;           ///< Headroom and savers.
-  const Packer* packer = nullptr;   ///< Nothing: `PilePacker`.
+  bool thresholds = true;          ///< Headroom and savers.
+  const Packer* packer = nullptr;  ///< Nothing: `PilePacker`.
 };
 
 /// The most units (items times quantity) of one request.
@@ -78,7 +78,9 @@ class Ranker {
 
   Ranker(std::shared_ptr<const Dispatch> dispatch, std::shared_ptr<const Shelf> shelf, Request request,
          const RankOptions& options)
-      : dispatch_(*dispatch), options_(options), candidates_(std::make_shared<std::vector<Candidate>>()),
+      : dispatch_(*dispatch),
+        options_(options),
+        candidates_(std::make_shared<std::vector<Candidate>>()),
         kept_(std::make_shared<Kept>()) {
     auto kept_request = std::make_shared<const Request>(std::move(request));
     request_ = kept_request.get();
@@ -125,7 +127,8 @@ class Ranker {
         request.allowance.most.nanograms() > Weight::kMostNanograms) {
       return Bad("allowance: expected a least of 0 or more and a most that is no less");
     }
-    if (request.padding && (request.padding->nanometres() < 0 || request.padding->nanometres() > Length::kMostSideNanometres)) {
+    if (request.padding &&
+        (request.padding->nanometres() < 0 || request.padding->nanometres() > Length::kMostSideNanometres)) {
       return Bad("padding: expected 0 or more, at most 50 m");
     }
     if (request.cover && (request.cover->micros() < 0 || request.cover->micros() > kMostMicros)) {
@@ -137,8 +140,8 @@ class Ranker {
       for (const Length side : parcel.sides.sides()) {
         if (absl::Status status = CheckSide(side, "parcel/sides"); !status.ok()) return status;
       }
-      if (absl::Status status = CheckRanges(parcel.weight, parcel.weight_most, parcel.sides.sides(), parcel.side_ranges,
-                                            "parcel");
+      if (absl::Status status =
+              CheckRanges(parcel.weight, parcel.weight_most, parcel.sides.sides(), parcel.side_ranges, "parcel");
           !status.ok()) {
         return status;
       }
@@ -224,14 +227,14 @@ class Ranker {
       }
     }
     ranging_sides_ = units_.size() != units_most_.size();
-    for (std::size_t i = 0; i < units_.size(); ++i) ranging_sides_ = ranging_sides_ || units_[i].sides != units_most_[i].sides;
+    for (std::size_t i = 0; i < units_.size(); ++i)
+      ranging_sides_ = ranging_sides_ || units_[i].sides != units_most_[i].sides;
     goods_weight_ = weight;
     goods_weight_most_ = weight_most;
     goods_shape_ = alike ? request_->goods.front().shape : Shape::kIrregular;
     rigid_ = rigid;
-    padding_ = request_->padding
-                   ? request_->padding->nanometres()
-                   : (kept_->contents.Has(Trait::kFragile) ? Length::Inches(1).nanometres() : 0);
+    padding_ = request_->padding ? request_->padding->nanometres()
+                                 : (kept_->contents.Has(Trait::kFragile) ? Length::Inches(1).nanometres() : 0);
     if (kept_->shelf == nullptr) return MakeEstimate();
     const Shelf& shelf = *kept_->shelf;
     for (const Shelf::Own& own : shelf.own) {
@@ -247,8 +250,9 @@ class Ranker {
         by = &carrier;
       }
       if (packaging == nullptr) {
-        RefusePackaging(issued.code, Reason::kNotInForce,
-                        "no tariff of " + issued.carrier + " in force on " + dispatch_.terms().date.ToString() + " has it");
+        RefusePackaging(
+            issued.code, Reason::kNotInForce,
+            "no tariff of " + issued.carrier + " in force on " + dispatch_.terms().date.ToString() + " has it");
         continue;
       }
       if (absl::Status status = TryPackaging(*packaging, issued.on_hand, by); !status.ok()) return status;
@@ -344,8 +348,8 @@ class Ranker {
       candidate.least[i] = pile.sides[i] + inch;
       candidate.most[i] = pile_most.sides[i] + inch;
     }
-    // The allowance, which stands for packaging and fill, is for goods over a pound. Goods are ranked at its most; its least
-    // is priced beside that.
+    // The allowance, which stands for packaging and fill, is for goods over a pound. Goods are ranked at its most; its
+    // least is priced beside that.
     const std::int64_t pound = Weight::Pounds(1).nanograms();
     const std::int64_t most = request_->allowance.most.nanograms();
     candidate.facts.weight = goods_weight_ + (goods_weight_ > pound ? most : 0);
@@ -425,8 +429,8 @@ class Ranker {
     return TotalAt(state, candidate, facts, dispatch_.MeasureSides(facts, state));
   }
 
-  std::optional<Amount> TotalAt(const Dispatch::ServiceState& state, const Candidate& candidate, const ParcelFacts& facts,
-                                const SideFacts& sides) const {
+  std::optional<Amount> TotalAt(const Dispatch::ServiceState& state, const Candidate& candidate,
+                                const ParcelFacts& facts, const SideFacts& sides) const {
     if (!candidate.cost_known) return std::nullopt;
     const std::optional<Amount> total = dispatch_.Total(state, facts, shipments_[state.carrier], sides);
     if (!total) return std::nullopt;
@@ -513,7 +517,8 @@ class Ranker {
     // The greatest parcel first: if it is refused, its reasons are the ones to tell.
     visit(box.weight_most, Sorted(box.most));
     if (!refused && !visitor.Visit(box, visit)) {
-      return Bad("the ranges of several sides together are too wide to be priced exactly; narrow them or give one side");
+      return Bad(
+          "the ranges of several sides together are too wide to be priced exactly; narrow them or give one side");
     }
     const ParcelFacts& facts = refused ? *refused : worst;
     PricePoint(c, s, facts, dispatch_.MeasureSides(facts, state), refused ? std::nullopt : range);
@@ -573,8 +578,8 @@ class Ranker {
     offer.range = range;
     if (ranking_.estimate_) {
       // Both ends of the allowance; where nothing ranges, they are the only two totals.
-      const std::optional<Amount> least = TotalAt(state, candidate, candidate.facts.weight - candidate.allowance_span,
-                                                  candidate.facts.sides);
+      const std::optional<Amount> least =
+          TotalAt(state, candidate, candidate.facts.weight - candidate.allowance_span, candidate.facts.sides);
       if (!offer.range) offer.range = TotalRange{total, total};
       if (least) {
         offer.range->lowest = std::min(offer.range->lowest, *least);
@@ -637,7 +642,8 @@ class Ranker {
     }
     if (!carrier.currency_ok()) {
       add(Reason::kCurrencyDiffers, "the tariff is in " + std::string(tariff.currency.code()) + ", the ranking in " +
-                                        std::string(dispatch_.currency().code()) + ", and no rate of exchange is given");
+                                        std::string(dispatch_.currency().code()) +
+                                        ", and no rate of exchange is given");
     } else if (!candidate.cost_known) {
       add(Reason::kCurrencyDiffers, "the packaging's cost is in " + std::string(candidate.cost_currency.code()) +
                                         ", the ranking in " + std::string(dispatch_.currency().code()) +
@@ -651,7 +657,8 @@ class Ranker {
     if (by_air) add(Reason::kContentsNotAccepted, "goes by air, which these contents never may");
     const Evaluation evaluation(*state.compiled, state.rules, facts, shipments_[state.carrier], state.zone, sides);
     // Value and cover cannot be told in a currency without a rate, unless there are none.
-    const bool money_known = carrier.currency_ok() || (value_.micros() == 0 && terms.cover.value_or(Amount()).micros() == 0);
+    const bool money_known =
+        carrier.currency_ok() || (value_.micros() == 0 && terms.cover.value_or(Amount()).micros() == 0);
     bool refused = by_air;
     for (const Reason code : {Reason::kContentsNotAccepted, Reason::kOverLimit}) {
       for (const LaneRules::Rule& at : state.rules.refuse) {
@@ -667,9 +674,10 @@ class Ranker {
     }
     if (state.zone == kNoZone || !money_known) return;
     if (!refused && evaluation.NoPrice()) {
-      add(Reason::kNoPrice, "no price covers " +
-                                detail::DescribeBillable(evaluation.billable(), evaluation.from(), WeightUnit(state.service())) + " in zone " +
-                                tariff.zone_names[state.zone]);
+      add(Reason::kNoPrice,
+          "no price covers " +
+              detail::DescribeBillable(evaluation.billable(), evaluation.from(), WeightUnit(state.service())) +
+              " in zone " + tariff.zone_names[state.zone]);
     }
     std::string_view missing;
     if (evaluation.ExtraMissing(&missing)) {
@@ -761,7 +769,8 @@ class Ranker {
       const Candidate& candidate = (*candidates_)[offer.candidate_index];
       const MeasureRules& rules = state.service().measure;
       const Cuts& cuts = state.compiled->cuts;
-      const std::array<std::int64_t, 3> sides = {offer.sides.sides()[0].nanometres(), offer.sides.sides()[1].nanometres(),
+      const std::array<std::int64_t, 3> sides = {offer.sides.sides()[0].nanometres(),
+                                                 offer.sides.sides()[1].nanometres(),
                                                  offer.sides.sides()[2].nanometres()};
       const std::int64_t weight = offer.weight.nanograms();
       const Cuts::Billable billable = BillableOf(offer.billable, offer.billable_from);
@@ -781,18 +790,20 @@ class Ranker {
             [&](std::int64_t x, const Cuts::Billable& now, bool series) {
               return cuts.NextSide(x, a, b, rules.sides, factor, now, series);
             },
-            [&](std::int64_t x) { return PointAt(state, candidate, weight, Sorted({x, a, b})); });
+            [&](std::int64_t x) {
+              return PointAt(state, candidate, weight, Sorted({x, a, b}));
+            });
       }
     }
   }
 
-  // How far `from` can grow at the same total. Between cuts that are no series, only prices by the step change, and they
-  // only rise; so a whole such stretch keeps the total if its end does, and else the first change is found by halving.
-  // `strides` is false where a dearer member of a group could take over from one that a percentage is of, or strike
-  // something, and the total fall: then step by step.
+  // How far `from` can grow at the same total. Between cuts that are no series, only prices by the step change, and
+  // they only rise; so a whole such stretch keeps the total if its end does, and else the first change is found by
+  // halving. `strides` is false where a dearer member of a group could take over from one that a percentage is of, or
+  // strike something, and the total fall: then step by step.
   template <typename Q, typename Next, typename At>
-  static std::optional<Q> Grow(std::int64_t from, std::int64_t most, Amount total, Cuts::Billable billable, bool strides,
-                               Next next, At at_point) {
+  static std::optional<Q> Grow(std::int64_t from, std::int64_t most, Amount total, Cuts::Billable billable,
+                               bool strides, Next next, At at_point) {
     std::int64_t at = from;
     while (true) {
       const std::int64_t end = next(at, billable, true);
@@ -872,7 +883,8 @@ class Ranker {
       };
       std::vector<Saver> savers;
       const std::vector<std::uint32_t> lighter = could(0);
-      const std::vector<std::uint32_t> smaller = candidate.sides_adjustable ? could(at->weight) : std::vector<std::uint32_t>();
+      const std::vector<std::uint32_t> smaller =
+          candidate.sides_adjustable ? could(at->weight) : std::vector<std::uint32_t>();
       if (std::optional<Saver> saver = SaveWeight(candidate, lighter, *at, *best)) savers.push_back(*saver);
       if (candidate.sides_adjustable) {
         for (std::size_t i = 0; i < 3; ++i) {
@@ -985,7 +997,8 @@ class Ranker {
     }
     const MoneyRounding& rounding = compiled.tariff->rounding;
     const Amount off = Percent::TenThousandths(deepest).Of(Amount::Micros(base), 1, RoundMode::kUp);
-    // Surcharges that stand whatever the parcel (settled by the lane, in no group, struck by nothing, without discount).
+    // Surcharges that stand whatever the parcel (settled by the lane, in no group, struck by nothing, without
+    // discount).
     std::int64_t certain = 0;
     for (const LaneRules::Rule& at : state.rules.surcharges) {
       const CompiledService::Rule& rule = compiled.surcharges[at.index];
@@ -1113,8 +1126,9 @@ class Ranker {
       if (t > 0 && best != winner) {
         WinnerChange change;
         change.of = by_weight ? Aspect::kWeight : static_cast<Aspect>(axis + 1);
-        const std::int64_t base = by_weight ? (ranking_.estimate_ ? (*candidates_)[0].facts.weight : goods_weight_)
-                                            : (request_->parcel ? (*candidates_)[0].least[axis] : units_[0].sides[axis]);
+        const std::int64_t base = by_weight
+                                      ? (ranking_.estimate_ ? (*candidates_)[0].facts.weight : goods_weight_)
+                                      : (request_->parcel ? (*candidates_)[0].least[axis] : units_[0].sides[axis]);
         if (by_weight) {
           change.above_weight = Weight::Nanograms(base + t - 1);
         } else {
@@ -1185,20 +1199,23 @@ class Ranker {
   std::int64_t padding_ = 0;
 };
 
-/// Ranks every way to send what the request asks about, best first (cheapest, or by the total at risk), with every refusal and
-/// its reasons. `shelf` may be nothing: then goods are estimated before they are packed. Safe from any thread.
+/// Ranks every way to send what the request asks about, best first (cheapest, or by the total at risk), with every
+/// refusal and its reasons. `shelf` may be nothing: then goods are estimated before they are packed. Safe from any
+/// thread.
 ///
-/// Errors: InvalidArgument for goods, ranges, steps or extras out of range, for a packaging, a promise or a currency that
-/// cannot be told; see `Dispatch::Create`. "Nothing can be offered" is an answer, not an error.
-/// Cost: about the number of packagings that fit times the services; see bench/.
-inline absl::StatusOr<Ranking> Rank(std::shared_ptr<const Ratebook> book, std::shared_ptr<const Shelf> shelf, Request request,
-                                    const RankOptions& options = {}) {
+/// Errors: InvalidArgument for goods, ranges, steps or extras out of range, for a packaging, a promise or a currency
+/// that cannot be told; see `Dispatch::Create`. "Nothing can be offered" is an answer, not an error. Cost: about the
+/// number of packagings that fit times the services; see bench/.
+inline absl::StatusOr<Ranking> Rank(std::shared_ptr<const Ratebook> book, std::shared_ptr<const Shelf> shelf,
+                                    Request request, const RankOptions& options = {}) {
   absl::StatusOr<Dispatch> dispatch = Dispatch::Create(std::move(book), Ranker::TermsOf(request, shelf.get()));
   if (!dispatch.ok()) return dispatch.status();
-  return Ranker::Run(std::make_shared<const Dispatch>(*std::move(dispatch)), std::move(shelf), std::move(request), options);
+  return Ranker::Run(std::make_shared<const Dispatch>(*std::move(dispatch)), std::move(shelf), std::move(request),
+                     options);
 }
 
-/// The same with a dispatch made before: its lane, date, promise, extras, cover and currency stand in place of the request's.
+/// The same with a dispatch made before: its lane, date, promise, extras, cover and currency stand in place of the
+/// request's.
 inline absl::StatusOr<Ranking> Rank(std::shared_ptr<const Dispatch> dispatch, std::shared_ptr<const Shelf> shelf,
                                     Request request, const RankOptions& options = {}) {
   if (dispatch == nullptr) return detail::Invalid("found no dispatch, expected one");

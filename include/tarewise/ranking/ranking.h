@@ -25,14 +25,14 @@ struct Headroom {
   std::array<std::optional<Length>, 3> sides;
 };
 
-/// The least to take out (weight) or off (a side) for a lower best total with the same packaging. One step less does not
-/// lower it.
+/// The least to take out (weight) or off (a side) for a lower best total with the same packaging. One step less does
+/// not lower it.
 struct Saver {
   Aspect of = Aspect::kWeight;
-  Weight weight;   ///< To take out, for `kWeight`.
-  Length length;   ///< To take off, for a side.
-  Amount total;    ///< The best total with this packaging after that.
-  Amount saves;    ///< This offer's total less that one.
+  Weight weight;  ///< To take out, for `kWeight`.
+  Length length;  ///< To take off, for a side.
+  Amount total;   ///< The best total with this packaging after that.
+  Amount saves;   ///< This offer's total less that one.
 };
 
 /// The lowest and the highest total over a range of weights or sides.
@@ -41,26 +41,27 @@ struct TotalRange {
   Amount highest;
 };
 
-/// One way to send, with its price and why. Amounts of `charges` are in the tariff's currency, `total` in the ranking's.
+/// One way to send, with its price and why. Amounts of `charges` are in the tariff's currency, `total` in the
+/// ranking's.
 struct Offer {
   std::string_view carrier;
   std::string_view service;
   std::string_view title;
-  std::string_view packaging;       ///< Code; empty: the seller's own, not named.
+  std::string_view packaging;  ///< Code; empty: the seller's own, not named.
   std::string_view issued_by;
   std::string_view zone;
   std::optional<Days> days;
   bool tracked = false;
   Mode mode = Mode::kAny;
-  Weight weight;                    ///< Gross.
-  Dimensions sides;                 ///< Outside.
+  Weight weight;     ///< Gross.
+  Dimensions sides;  ///< Outside.
   Weight billable;
   BillableFrom billable_from = BillableFrom::kActual;
   std::vector<Charge> charges;
   Currency tariff_currency;
-  Amount service_total;             ///< In the tariff's currency, packaging left out.
-  Amount packaging_cost;            ///< In the ranking's currency.
-  Amount total;                     ///< In the ranking's currency.
+  Amount service_total;   ///< In the tariff's currency, packaging left out.
+  Amount packaging_cost;  ///< In the ranking's currency.
+  Amount total;           ///< In the ranking's currency.
   Amount included_cover;
   bool at_risk = false;
   std::optional<Amount> total_at_risk;  ///< Nothing while at risk: it would then be refused.
@@ -90,7 +91,7 @@ struct WinnerChange {
   Aspect of = Aspect::kWeight;
   Weight above_weight;
   Length above_length;
-  std::string_view carrier;   ///< Empty: nothing can be offered from here on.
+  std::string_view carrier;  ///< Empty: nothing can be offered from here on.
   std::string_view service;
   std::string_view packaging;
   Amount total;
@@ -102,13 +103,13 @@ struct Candidate {
   std::int64_t weight_most = 0;
   std::array<std::int64_t, 3> least = {};  ///< Sides in the order of the goods, before sorting.
   std::array<std::int64_t, 3> most = {};
-  std::int64_t allowance_span = 0;         ///< Of an estimate: how much lighter the least allowance makes it.
-  std::int64_t weight_floor = 0;           ///< Gross weight that no taking out may reach: tare and fill.
-  Amount own_cost;                          ///< In the ranking's currency.
-  Amount issued_cost;                       ///< In the issuing carrier's currency.
-  bool cost_known = true;                   ///< False: its currency has no rate.
-  Currency cost_currency;                   ///< The currency that has none.
-  const Packaging* packaging = nullptr;     ///< Nothing: sealed, or an estimate.
+  std::int64_t allowance_span = 0;       ///< Of an estimate: how much lighter the least allowance makes it.
+  std::int64_t weight_floor = 0;         ///< Gross weight that no taking out may reach: tare and fill.
+  Amount own_cost;                       ///< In the ranking's currency.
+  Amount issued_cost;                    ///< In the issuing carrier's currency.
+  bool cost_known = true;                ///< False: its currency has no rate.
+  Currency cost_currency;                ///< The currency that has none.
+  const Packaging* packaging = nullptr;  ///< Nothing: sealed, or an estimate.
   bool sides_adjustable = false;
 };
 

@@ -52,19 +52,19 @@ struct Allowance {
 
 /// What is asked: how to send these goods, or this sealed parcel, from here to there on this day.
 struct Request {
-  std::vector<Item> goods;        ///< Goods to pack; empty where `parcel` is given.
-  std::optional<Parcel> parcel;   ///< A sealed parcel, in the place of goods.
+  std::vector<Item> goods;       ///< Goods to pack; empty where `parcel` is given.
+  std::optional<Parcel> parcel;  ///< A sealed parcel, in the place of goods.
   Lane lane;
-  Date date;                      ///< Hand-over.
+  Date date;  ///< Hand-over.
   Promise promise;
   std::vector<std::string> extras;
-  std::optional<Amount> cover;    ///< In `currency`.
+  std::optional<Amount> cover;  ///< In `currency`.
   Tolerance tolerance;
   Steps steps;
   Objective objective = Objective::kCheapest;
   std::optional<Currency> currency;
   std::map<std::string, ExchangeRate, std::less<>> exchange;  ///< By currency code: one unit of it in `currency`.
-  std::optional<Length> padding;  ///< Nothing: 1 in where goods are fragile, else 0.
+  std::optional<Length> padding;                              ///< Nothing: 1 in where goods are fragile, else 0.
   Weight fill_weight;
   Allowance allowance;
   UnitSystem weight_units = UnitSystem::kImperial;  ///< Units to answer in.

@@ -31,9 +31,9 @@ struct TotalsResult {
   std::vector<ServiceTotal> offers;
 };
 
-/// The totals that every service of a dispatch asks for one sealed parcel, in the order of the contract: what `Rank` gives
-/// without lines, refusals and thresholds. `value` is the declared value in the ranking's currency. Services that do not take
-/// the parcel are left out. Safe from any thread with a `TotalsResult` of its own.
+/// The totals that every service of a dispatch asks for one sealed parcel, in the order of the contract: what `Rank`
+/// gives without lines, refusals and thresholds. `value` is the declared value in the ranking's currency. Services that
+/// do not take the parcel are left out. Safe from any thread with a `TotalsResult` of its own.
 ///
 /// Cost: one look at every service; see bench/.
 inline void RankTotals(const Dispatch& dispatch, const ParcelFacts& parcel, Amount value, const PackagingCosts& costs,

@@ -16,8 +16,8 @@
 
 namespace tarewise {
 
-/// What a tariff can ask of a parcel. All but `kWeight`, the `kExact…` ones, the billable weight and the two of money come
-/// from the sides after the service's own rounding of them.
+/// What a tariff can ask of a parcel. All but `kWeight`, the `kExact…` ones, the billable weight and the two of money
+/// come from the sides after the service's own rounding of them.
 enum class Measure : std::uint8_t {
   kWeight,
   kLength,
@@ -39,13 +39,24 @@ enum class Measure : std::uint8_t {
   kCover,
 };
 
-inline constexpr std::string_view kMeasureNames[] = {
-    "weight",       "length",       "width",
-    "height",       "girth",        "length_plus_girth",
-    "sum_of_sides", "length_plus_width", "longest_plus_shortest",
-    "volume",       "exact_length", "exact_width",
-    "exact_height", "exact_length_plus_girth", "exact_volume",
-    "billable_weight", "value",     "cover"};
+inline constexpr std::string_view kMeasureNames[] = {"weight",
+                                                     "length",
+                                                     "width",
+                                                     "height",
+                                                     "girth",
+                                                     "length_plus_girth",
+                                                     "sum_of_sides",
+                                                     "length_plus_width",
+                                                     "longest_plus_shortest",
+                                                     "volume",
+                                                     "exact_length",
+                                                     "exact_width",
+                                                     "exact_height",
+                                                     "exact_length_plus_girth",
+                                                     "exact_volume",
+                                                     "billable_weight",
+                                                     "value",
+                                                     "cover"};
 
 constexpr std::string_view NameOf(Measure measure) { return kMeasureNames[static_cast<int>(measure)]; }
 constexpr std::optional<Measure> MeasureFromName(std::string_view name) {
@@ -91,8 +102,8 @@ inline std::string MeasureText(Measure measure, MeasureValue value, std::string_
   return {};
 }
 
-/// As `MeasureText` with at most 4 decimals, for what was measured; with all of them where it would else read like `bound`,
-/// from which it differs.
+/// As `MeasureText` with at most 4 decimals, for what was measured; with all of them where it would else read like
+/// `bound`, from which it differs.
 inline std::string MeasureShown(Measure measure, MeasureValue value, std::string_view unit,
                                 std::optional<MeasureValue> bound = std::nullopt) {
   const std::string exact = MeasureText(measure, value, unit);

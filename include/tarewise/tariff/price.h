@@ -41,11 +41,11 @@ struct TablePrice {
 
   Measure by = Measure::kBillableWeight;
   std::string unit;                           ///< Unit of the bounds; empty for money.
-  std::vector<std::string> columns;            ///< As written: zone names, or "*".
-  std::vector<std::uint16_t> column_of_zone;   ///< As long as the tariff's list of zones.
-  std::vector<MeasureValue> bounds;            ///< Rising, inclusive.
-  std::vector<std::string> row_units;          ///< Empty, or one a row where a bound has its own unit.
-  std::vector<std::int64_t> cells;             ///< Row after row, millionths or `kNotOffered`.
+  std::vector<std::string> columns;           ///< As written: zone names, or "*".
+  std::vector<std::uint16_t> column_of_zone;  ///< As long as the tariff's list of zones.
+  std::vector<MeasureValue> bounds;           ///< Rising, inclusive.
+  std::vector<std::string> row_units;         ///< Empty, or one a row where a bound has its own unit.
+  std::vector<std::int64_t> cells;            ///< Row after row, millionths or `kNotOffered`.
   std::optional<Beyond> beyond;
 
   std::size_t rows() const { return bounds.size(); }

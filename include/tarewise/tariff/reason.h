@@ -24,9 +24,18 @@ enum class Reason : std::uint8_t {
   kExtraNotOffered = 11,
 };
 
-inline constexpr std::string_view kReasonNames[] = {
-    "",           "not_in_force",    "currency_differs",      "no_zone",    "packaging_not_allowed", "does_not_fit",
-    "out_of_stock", "promise_not_met", "contents_not_accepted", "over_limit", "no_price",              "extra_not_offered"};
+inline constexpr std::string_view kReasonNames[] = {"",
+                                                    "not_in_force",
+                                                    "currency_differs",
+                                                    "no_zone",
+                                                    "packaging_not_allowed",
+                                                    "does_not_fit",
+                                                    "out_of_stock",
+                                                    "promise_not_met",
+                                                    "contents_not_accepted",
+                                                    "over_limit",
+                                                    "no_price",
+                                                    "extra_not_offered"};
 
 constexpr std::string_view NameOf(Reason reason) { return kReasonNames[static_cast<int>(reason)]; }
 constexpr std::optional<Reason> ReasonFromName(std::string_view name) {

@@ -20,8 +20,8 @@
 
 namespace tarewise {
 
-/// Volume divided by weight, "166 in3/lb": exactly `volume` nm3 for `weight` ng, in lowest terms, so that products with a
-/// parcel's volume stay small.
+/// Volume divided by weight, "166 in3/lb": exactly `volume` nm3 for `weight` ng, in lowest terms, so that products with
+/// a parcel's volume stay small.
 struct VolumePerWeight {
   Int128 volume = 1;
   std::int64_t weight = 1;
@@ -32,8 +32,8 @@ struct VolumePerWeight {
     return {volume.cubic_nanometres() / a, static_cast<std::int64_t>(Int128(weight.nanograms()) / a), std::move(text)};
   }
 
-  /// The weight for a volume (nm3, times `num` / `den`), brought to `rounding`'s step: exactly, then rounded. A dimensional
-  /// weight without a step is raised to the nanogram, which no inclusive bound can tell from the exact one.
+  /// The weight for a volume (nm3, times `num` / `den`), brought to `rounding`'s step: exactly, then rounded. A
+  /// dimensional weight without a step is raised to the nanogram, which no inclusive bound can tell from the exact one.
   std::int64_t WeightOf(Int128 nm3, std::int64_t num, std::int64_t den, StepRounding rounding) const {
     constexpr std::int64_t kCap = Weight::kMostNanograms * 8;
     // In lowest terms the products stay inside 128 bits for any parcel, where division is quick.
@@ -97,18 +97,18 @@ struct RefuseRule {
 struct Service {
   std::string code;
   std::string title;
-  std::uint32_t zone_list = 0;               ///< Index into `Tariff::zone_lists`.
-  std::vector<std::optional<Days>> days;      ///< By zone; empty: not published.
+  std::uint32_t zone_list = 0;            ///< Index into `Tariff::zone_lists`.
+  std::vector<std::optional<Days>> days;  ///< By zone; empty: not published.
   bool tracked = false;
   Mode mode = Mode::kAny;
   bool own_packaging = true;
-  std::vector<std::string> issued;            ///< Codes of the carrier's packaging that this service takes.
+  std::vector<std::string> issued;  ///< Codes of the carrier's packaging that this service takes.
   MeasureRules measure;
   std::vector<RefuseRule> refuse;
   bool pick_lowest = false;
   std::vector<PriceAlternative> prices;
-  std::vector<std::uint32_t> surcharges;      ///< Indices into `Tariff::rules`, in the order of the lines.
-  std::vector<std::uint32_t> extras;          ///< Likewise.
+  std::vector<std::uint32_t> surcharges;  ///< Indices into `Tariff::rules`, in the order of the lines.
+  std::vector<std::uint32_t> extras;      ///< Likewise.
   Amount included_cover;
 };
 
@@ -142,10 +142,10 @@ struct Tariff {
   std::vector<std::string> zone_names;  ///< `ZoneId` indexes it.
   std::vector<ZoneList> zone_lists;
   std::vector<Packaging> packaging;
-  std::vector<ChargeRule> rules;        ///< Shared and inline surcharges and extras.
+  std::vector<ChargeRule> rules;  ///< Shared and inline surcharges and extras.
   std::vector<Service> services;
   std::vector<Example> examples;
-  std::string file;                      ///< Where it was read from, for messages; may be empty.
+  std::string file;  ///< Where it was read from, for messages; may be empty.
 };
 
 /// What this seller has agreed with a carrier.

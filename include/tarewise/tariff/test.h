@@ -107,9 +107,9 @@ struct CompoundCondition {
   std::vector<Test> tests;  ///< One for `kNot`.
 };
 
-using Condition = std::variant<MeasureCondition, ZoneCondition, ShapeCondition, PackagingCondition, PackagingKindCondition,
-                               ModeCondition, ContentsCondition, ExtrasCondition, FlagCondition, PlaceCondition,
-                               DateCondition, CompoundCondition>;
+using Condition = std::variant<MeasureCondition, ZoneCondition, ShapeCondition, PackagingCondition,
+                               PackagingKindCondition, ModeCondition, ContentsCondition, ExtrasCondition, FlagCondition,
+                               PlaceCondition, DateCondition, CompoundCondition>;
 
 /// A test of a tariff: all its conditions must hold; none: it always holds.
 struct Test {

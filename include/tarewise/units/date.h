@@ -14,8 +14,8 @@
 
 namespace tarewise {
 
-/// A calendar date, as days since 1970-01-01 (proleptic Gregorian, years 1 to 9999). The library has no clock: dates are
-/// always given.
+/// A calendar date, as days since 1970-01-01 (proleptic Gregorian, years 1 to 9999). The library has no clock: dates
+/// are always given.
 class Date {
  public:
   constexpr Date() = default;
@@ -32,7 +32,8 @@ class Date {
       int& value = part[i < 4 ? 0 : (i < 7 ? 1 : 2)];
       value = value * 10 + (text[i] - '0');
     }
-    const std::chrono::year_month_day day{std::chrono::year(part[0]), std::chrono::month(static_cast<unsigned>(part[1])),
+    const std::chrono::year_month_day day{std::chrono::year(part[0]),
+                                          std::chrono::month(static_cast<unsigned>(part[1])),
                                           std::chrono::day(static_cast<unsigned>(part[2]))};
     if (!day.ok() || part[0] == 0) return detail::FoundExpected(text, "a date that exists");
     return Date(static_cast<std::int32_t>(std::chrono::sys_days(day).time_since_epoch().count()));

@@ -75,7 +75,8 @@ class Length {
   /// The longest side of goods or a parcel: 50 m, so that a volume times a factor in millionths fits 128 bits.
   static constexpr std::int64_t kMostSideNanometres = 50'000'000'000;
 
-  static constexpr std::string_view kExpected = "a length such as \"12.375 in\", \"12-3/8 in\", \"1 ft 2 in\" or \"30.5 cm\"";
+  static constexpr std::string_view kExpected =
+      "a length such as \"12.375 in\", \"12-3/8 in\", \"1 ft 2 in\" or \"30.5 cm\"";
 
   static inline const detail::UnitName kUnits[] = {
       {"mi", 1'609'344'000'000}, {"km", 1'000'000'000'000}, {"m", 1'000'000'000}, {"yd", 914'400'000},

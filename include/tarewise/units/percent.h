@@ -21,7 +21,8 @@ class Percent {
   template <std::floating_point T>
   static Percent TenThousandths(T) = delete;
 
-  /// Reads "16.75 %" or "16.75": no sign, at most 4 decimals. Errors: InvalidArgument saying what was found and expected.
+  /// Reads "16.75 %" or "16.75": no sign, at most 4 decimals. Errors: InvalidArgument saying what was found and
+  /// expected.
   static absl::StatusOr<Percent> Parse(std::string_view text) {
     constexpr std::string_view kExpected = "a percentage such as \"16.75 %\"";
     std::string_view rest = detail::Trim(text);

@@ -9,7 +9,8 @@
 
 namespace tarewise {
 
-/// Signed 128-bit integer that holds every exact product of the library: a volume in nm3, a sum of money times a percent.
+/// Signed 128-bit integer that holds every exact product of the library: a volume in nm3, a sum of money times a
+/// percent.
 using Int128 = absl::int128;
 
 /// How money is rounded to a step. The magnitude is rounded and the sign put back, so that a discount of 0.125 is 0.13
@@ -45,8 +46,8 @@ constexpr std::int64_t RoundToStep(std::int64_t value, StepRounding rounding) {
   return value;
 }
 
-/// The largest value whose rounding is at most `bound` (both not negative), or -1 if there is none. This turns a bound on
-/// a rounded measure into one on the measure itself.
+/// The largest value whose rounding is at most `bound` (both not negative), or -1 if there is none. This turns a bound
+/// on a rounded measure into one on the measure itself.
 constexpr std::int64_t LargestRoundingTo(std::int64_t bound, StepRounding rounding) {
   const std::int64_t step = rounding.step;
   if (bound < 0) return -1;
@@ -89,18 +90,18 @@ constexpr T DivideRounded(T magnitude, T divisor, RoundMode mode) {
 
 }  // namespace detail
 
-/// num / den rounded to a whole number of `step`s, given as a multiple of `step`. `den` and `step` are positive; den * step must
-/// fit 128 bits.
+/// num / den rounded to a whole number of `step`s, given as a multiple of `step`. `den` and `step` are positive; den *
+/// step must fit 128 bits.
 inline Int128 DivideRounded(Int128 num, Int128 den, Int128 step, RoundMode mode) {
   const bool negative = num < 0;
   const Int128 magnitude = negative ? -num : num;
   const Int128 divisor = den * step;
   // Money almost always fits 64 bits, whose division is many times faster.
   constexpr std::int64_t kSmall = std::int64_t{1} << 62;
-  const Int128 quotient =
-      magnitude < kSmall && divisor < kSmall
-          ? Int128(detail::DivideRounded(static_cast<std::int64_t>(magnitude), static_cast<std::int64_t>(divisor), mode))
-          : detail::DivideRounded(magnitude, divisor, mode);
+  const Int128 quotient = magnitude < kSmall && divisor < kSmall
+                              ? Int128(detail::DivideRounded(static_cast<std::int64_t>(magnitude),
+                                                             static_cast<std::int64_t>(divisor), mode))
+                              : detail::DivideRounded(magnitude, divisor, mode);
   return negative ? -(quotient * step) : quotient * step;
 }
 

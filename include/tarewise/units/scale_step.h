@@ -15,8 +15,8 @@
 
 namespace tarewise {
 
-/// The finest that a scale or a tape shows, held as an exact fraction: 0.1 oz is no whole number of nanograms, and 290 of
-/// its roundings would not be 29 oz. `Q` is `Weight` or `Length`.
+/// The finest that a scale or a tape shows, held as an exact fraction: 0.1 oz is no whole number of nanograms, and 290
+/// of its roundings would not be 29 oz. `Q` is `Weight` or `Length`.
 template <typename Q>
 class ScaleStep {
  public:
@@ -50,9 +50,7 @@ class ScaleStep {
 
   constexpr bool positive() const { return num_ > 0 && den_ > 0; }
   /// `n` steps, half up to the base unit.
-  Q Times(std::int64_t n) const {
-    return Make(static_cast<std::int64_t>(detail::RoundHalfUp(Int128(num_) * n, den_)));
-  }
+  Q Times(std::int64_t n) const { return Make(static_cast<std::int64_t>(detail::RoundHalfUp(Int128(num_) * n, den_))); }
   /// The fewest steps that come to `amount` base units or more.
   std::int64_t Reaching(std::int64_t amount) const {
     if (amount <= 0) return 0;

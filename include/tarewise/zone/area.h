@@ -14,8 +14,8 @@
 
 namespace tarewise {
 
-/// An area of a tariff: a country, "US"; the codes that begin with a prefix, "US:969"; or with one of a range of prefixes of
-/// equal length, both ends included, "US:006-009".
+/// An area of a tariff: a country, "US"; the codes that begin with a prefix, "US:969"; or with one of a range of
+/// prefixes of equal length, both ends included, "US:006-009".
 struct Area {
   std::string country;
   std::string first;  ///< Empty: the whole country.
@@ -60,13 +60,13 @@ struct Area {
   friend bool operator==(const Area&, const Area&) = default;
 };
 
-/// Values by area, the longest prefix winning. Built once, then immutable; a look-up takes a binary search for each length
-/// of prefix in use.
+/// Values by area, the longest prefix winning. Built once, then immutable; a look-up takes a binary search for each
+/// length of prefix in use.
 template <typename T>
 class AreaMap {
  public:
-  /// Adds an area. Returns the area it collides with: one of the same prefix length that overlaps it and has another value.
-  /// Call `Finish` after the last.
+  /// Adds an area. Returns the area it collides with: one of the same prefix length that overlaps it and has another
+  /// value. Call `Finish` after the last.
   void Add(Area area, T value) { entries_.push_back({std::move(area), std::move(value)}); }
 
   /// Sorts; returns a pair of areas that overlap at one prefix length with different values, if there is one.

@@ -28,8 +28,8 @@ inline double GreatCircleMetres(const GeoPoint& a, const GeoPoint& b) {
   constexpr double kRadians = 3.14159265358979323846 / 180.0;
   const double sin_lat = std::sin((b.latitude - a.latitude) * kRadians / 2);
   const double sin_lon = std::sin((b.longitude - a.longitude) * kRadians / 2);
-  const double h = sin_lat * sin_lat +
-                   std::cos(a.latitude * kRadians) * std::cos(b.latitude * kRadians) * sin_lon * sin_lon;
+  const double h =
+      sin_lat * sin_lat + std::cos(a.latitude * kRadians) * std::cos(b.latitude * kRadians) * sin_lon * sin_lon;
   return 2 * kEarthRadiusMetres * std::asin(std::min(1.0, std::sqrt(h)));
 }
 

@@ -9,8 +9,8 @@
 
 namespace tarewise {
 
-/// A place: a country (ISO 3166 alpha-2 form) and a postal code without spaces and hyphens, in upper case; the code may be
-/// empty. A value type.
+/// A place: a country (ISO 3166 alpha-2 form) and a postal code without spaces and hyphens, in upper case; the code may
+/// be empty. A value type.
 class Place {
  public:
   Place() = default;

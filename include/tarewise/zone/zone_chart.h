@@ -51,7 +51,8 @@ struct DistanceChart {
 
 using ZoneChart = std::variant<OneZoneChart, RegionsChart, PairsChart, DistanceChart>;
 
-/// How a zone was found, for people: the chart's place in the list (from 0), its kind, and the distance where one was used.
+/// How a zone was found, for people: the chart's place in the list (from 0), its kind, and the distance where one was
+/// used.
 struct ZoneFinding {
   ZoneId zone = kNoZone;
   std::size_t chart = 0;
