@@ -44,17 +44,15 @@ consumers() {
   rm -rf "$work"
 }
 
-# Those tests whose program is built with the sanitizers; the slow pricer's own have nothing to show there.
 sanitize() {
-  ASAN_OPTIONS=detect_leaks=1 UBSAN_OPTIONS=print_stacktrace=1 \
-    build_and_test asan -E "^oracle|^compile_fail|^layering|generated|^snapshots"
+  ASAN_OPTIONS=detect_leaks=1 UBSAN_OPTIONS=print_stacktrace=1 build_and_test asan
 }
 
 threads() {
   cmake --preset tsan >/dev/null
-  cmake --build --preset tsan --target tw_core_test tw_capi_test
-  build/tsan/tests/tw_core_test --gtest_filter='RatebookSlot.*'
-  build/tsan/tests/capi/tw_capi_test --gtest_filter='Threads.*'
+  cmake --build --preset tsan --target tw_threads_test tw_reprice_test
+  build/tsan/tests/capi/tw_threads_test
+  build/tsan/tests/tw_reprice_test --gtest_filter='Reprice.ThreadsGiveTheSameBytes'
 }
 
 run tests build_and_test ci

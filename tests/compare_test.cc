@@ -24,7 +24,7 @@
 #include "tarewise/load/load.h"
 #include "tarewise/ranking/rank.h"
 
-namespace tarewise {
+namespace tarewise::compare_test {
 namespace {
 
 // A small tariff with one of everything that a comparison tells apart.
@@ -690,7 +690,6 @@ struct Best {
   std::int64_t total = kNoTotal;
   std::string service;
   std::string packaging;
-  friend bool operator==(const Best&, const Best&) = default;
 };
 
 Best Ranked(const Goods& goods, std::size_t row, const RepriceSetup& setup, std::size_t lane) {
@@ -874,4 +873,4 @@ TEST(CompareCatalogue, SaysWhatIsWrong) {
 }
 
 }  // namespace
-}  // namespace tarewise
+}  // namespace tarewise::compare_test

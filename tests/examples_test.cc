@@ -8,7 +8,7 @@
 
 #include "worlds.h"
 
-namespace tarewise {
+namespace tarewise::examples_test {
 namespace {
 
 class Examples : public ::testing::TestWithParam<std::string> {};
@@ -124,4 +124,4 @@ TEST(DemonstrationExamples, ShowEveryRule) {
 }
 
 }  // namespace
-}  // namespace tarewise
+}  // namespace tarewise::examples_test

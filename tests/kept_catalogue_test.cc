@@ -17,7 +17,7 @@
 #include "tarewise/compare/catalogue_summary.h"
 #include "tarewise/load/load.h"
 
-namespace tarewise {
+namespace tarewise::kept_catalogue_test {
 namespace {
 
 const Tables& Demo() {
@@ -238,4 +238,4 @@ TEST(KeptCatalogue, SaysWhatIsWrong) {
 }
 
 }  // namespace
-}  // namespace tarewise
+}  // namespace tarewise::kept_catalogue_test

@@ -12,7 +12,7 @@
 #include <variant>
 #include <vector>
 
-namespace tarewise {
+namespace tarewise::load_test {
 namespace {
 
 std::string Lines(const std::vector<Diagnostic>& diagnostics) {
@@ -890,11 +890,11 @@ TEST(Limits, AnErrorIsShownWhateverTheWarnings) {
 // ---------------------------------------------------------------------------------------------------------------------
 // Folders
 
-class Folder : public testing::Test {
+class Folder : public ::testing::Test {
  protected:
   void SetUp() override {
-    path_ = std::filesystem::path(testing::TempDir()) /
-            ("tarewise-load-" + std::string(testing::UnitTest::GetInstance()->current_test_info()->name()));
+    path_ = std::filesystem::path(::testing::TempDir()) /
+            ("tarewise-load-" + std::string(::testing::UnitTest::GetInstance()->current_test_info()->name()));
     std::filesystem::remove_all(path_);
     std::filesystem::create_directories(path_);
   }
@@ -999,4 +999,4 @@ TEST(Tables, OfThisProjectAreRead) {
 }
 
 }  // namespace
-}  // namespace tarewise
+}  // namespace tarewise::load_test

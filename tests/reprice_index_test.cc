@@ -11,7 +11,7 @@
 #include "reprice_support.h"
 #include "tarewise/batch/index.h"
 
-namespace tarewise {
+namespace tarewise::reprice_index_test {
 namespace {
 
 using namespace reprice_test;  // NOLINT
@@ -347,4 +347,4 @@ TEST(RepriceIndex, MistakesAreErrors) {
 }
 
 }  // namespace
-}  // namespace tarewise
+}  // namespace tarewise::reprice_index_test

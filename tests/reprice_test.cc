@@ -23,7 +23,7 @@
 #include "tarewise/ranking/rank.h"
 #include "tarewise/ranking/totals.h"
 
-namespace tarewise {
+namespace tarewise::reprice_test {
 namespace {
 
 using namespace reprice_test;  // NOLINT
@@ -693,4 +693,4 @@ TEST(RankTotals, AreThoseOfRank) {
 }
 
 }  // namespace
-}  // namespace tarewise
+}  // namespace tarewise::reprice_test

@@ -1,5 +1,7 @@
 // Rounding and 128-bit arithmetic against integers of any size (Boost.Multiprecision).
 
+#include "tarewise/units/rounding.h"
+
 #include <gtest/gtest.h>
 
 #include <algorithm>
@@ -10,7 +12,6 @@
 #include "tarewise/pricing/facts.h"
 #include "tarewise/tariff/tariff.h"
 #include "tarewise/units/percent.h"
-#include "tarewise/units/rounding.h"
 
 namespace tarewise {
 namespace {
@@ -56,8 +57,10 @@ TEST(RoundToStep, IsTheExactRounding) {
     std::int64_t value = AnySize(random, 57);
     // Half of them on a step, half a step, or beside one.
     if (Chance(random, 0.5)) {
-      value = AnySize(random, 10) * (rounding.step / (Chance(random, 0.5) ? 1 : 2)) + Between(random, -1, 1);
-      if (value < 0 || value > (std::int64_t{1} << 57)) continue;
+      const Int128 near =
+          Int128(AnySize(random, 10)) * (rounding.step / (Chance(random, 0.5) ? 1 : 2)) + Between(random, -1, 1);
+      if (near < 0 || near > (std::int64_t{1} << 57)) continue;
+      value = static_cast<std::int64_t>(near);
     }
     ASSERT_EQ(BigInt(RoundToStep(value, rounding)), RoundedExactly(Rational(value), rounding))
         << value << " to " << rounding.step << ", mode " << static_cast<int>(rounding.mode);
@@ -77,12 +80,12 @@ TEST(RoundToStep, LargestRoundingToIsTheLargest) {
   }
 }
 
-// Published: Domestic Mail Manual P013, archive of 10 Aug 2003. "Round off" is half up: 3.376 -> 3.38, 3.374 -> 3.37; "round
-// up" raises on any digit to the right: 3.3701 -> 3.38, 3.379 -> 3.38.
+// Published: Domestic Mail Manual P013, archive of 10 Aug 2003. "Round off" is half up: 3.376 -> 3.38, 3.374 -> 3.37;
+// "round up" raises on any digit to the right: 3.3701 -> 3.38, 3.379 -> 3.38.
 TEST(DivideRounded, PublishedMoney) {
   auto cents = [](const char* amount, RoundMode mode) {
-    return Amount::Micros(static_cast<std::int64_t>(
-                              DivideRounded(Amount::Parse(amount).value().micros(), 1, 10'000, mode)))
+    return Amount::Micros(
+               static_cast<std::int64_t>(DivideRounded(Amount::Parse(amount).value().micros(), 1, 10'000, mode)))
         .ToString();
   };
   EXPECT_EQ(cents("3.376", RoundMode::kHalfUp), "3.38");
@@ -96,8 +99,8 @@ TEST(DivideRounded, PublishedMoney) {
   EXPECT_EQ(cents((net + tax).ToString().c_str(), RoundMode::kHalfUp), "26.78");
 }
 
-// Published: any fraction of a pound goes up. 1.2 -> 2 lb (DMM 123.1.2, May 2007); 5.2 -> 6 (Postal Bulletin 22218, Nov 2007);
-// 0.08 -> 1 (DMM 223.1.1a, Jan 2024); 4.225 -> 5 (DMM 173.1.3, Jan 2006).
+// Published: any fraction of a pound goes up. 1.2 -> 2 lb (DMM 123.1.2, May 2007); 5.2 -> 6 (Postal Bulletin 22218, Nov
+// 2007); 0.08 -> 1 (DMM 223.1.1a, Jan 2024); 4.225 -> 5 (DMM 173.1.3, Jan 2006).
 TEST(RoundToStep, PublishedPounds) {
   const StepRounding up{StepMode::kUp, Weight::Pounds(1).nanograms()};
   auto pounds = [&up](const char* weight) {
@@ -146,14 +149,16 @@ TEST(DivideRounded, IsTheExactRounding) {
     if (Chance(random, 0.4)) num = den * step / 2 * RandomInt128(random, 12) + Between(random, -1, 1);
     if (Chance(random, 0.5)) num = -num;
     const RoundMode mode = OneOf(random, kMoneyModes);
-    ASSERT_EQ(Big(DivideRounded(num, den, step, mode)), MoneyRoundedExactly(Rational(Big(num), Big(den)), Big(step), mode))
+    ASSERT_EQ(Big(DivideRounded(num, den, step, mode)),
+              MoneyRoundedExactly(Rational(Big(num), Big(den)), Big(step), mode))
         << num << " / " << den << " to " << step << ", mode " << static_cast<int>(mode);
   }
 }
 
 TEST(DivideRounded, TheMagnitudeIsRoundedAndTheSignPutBack) {
-  for (const auto& [mode, expected] : {std::pair{RoundMode::kHalfUp, -130'000}, std::pair{RoundMode::kHalfEven, -120'000},
-                                       std::pair{RoundMode::kUp, -130'000}, std::pair{RoundMode::kDown, -120'000}}) {
+  for (const auto& [mode, expected] :
+       {std::pair{RoundMode::kHalfUp, -130'000}, std::pair{RoundMode::kHalfEven, -120'000},
+        std::pair{RoundMode::kUp, -130'000}, std::pair{RoundMode::kDown, -120'000}}) {
     EXPECT_EQ(DivideRounded(-125'000, 1, 10'000, mode), expected);
   }
 }
@@ -259,8 +264,8 @@ TEST(VolumePerWeight, WeightOfIsExactThenRounded) {
     if (Chance(random, 0.5)) {
       // At a step, half a step, and one beside it.
       const Rational weight(BigInt(rounding.step) * Between(random, 1, 200), 2);
-      const BigInt at = testing::FloorOf(
-          Rational(weight * Rational(Big(ratio.volume), ratio.weight) * Rational(kVolumeScale, num)));
+      const BigInt at =
+          testing::FloorOf(Rational(weight * Rational(Big(ratio.volume), ratio.weight) * Rational(kVolumeScale, num)));
       if (at > Big(Volume::Most())) continue;
       nm3 = Int128(absl::MakeUint128(static_cast<std::uint64_t>(BigInt(at >> 64)),
                                      static_cast<std::uint64_t>(BigInt(at & BigInt(UINT64_MAX))))) +
@@ -271,13 +276,13 @@ TEST(VolumePerWeight, WeightOfIsExactThenRounded) {
     const BigInt expected = RoundedExactly(exact, rounding);
     if (expected > BigInt(Weight::kMostNanograms)) continue;
     ASSERT_EQ(BigInt(ratio.WeightOf(nm3, num, kVolumeScale, rounding)), expected)
-        << nm3 << " nm3 * " << num << " at " << ratio.volume << "/" << ratio.weight << " to " << rounding.step << ", mode "
-        << static_cast<int>(rounding.mode);
+        << nm3 << " nm3 * " << num << " at " << ratio.volume << "/" << ratio.weight << " to " << rounding.step
+        << ", mode " << static_cast<int>(rounding.mode);
   }
 }
 
-// The largest parcel that is accepted, 50 m on each side, as a box and as a tube, at every rounding. Weights past what a
-// parcel may weigh are held at a cap that no parcel reaches.
+// The largest parcel that is accepted, 50 m on each side, as a box and as a tube, at every rounding. Weights past what
+// a parcel may weigh are held at a cap that no parcel reaches.
 TEST(VolumePerWeight, WeightOfTheLargestParcel) {
   const VolumePerWeight ratios[] = {VolumePerWeight::Make(Volume::CubicInches(166), Weight::Pounds(1), ""),
                                     VolumePerWeight::Make(Volume::Parse("1 m3").value(), Weight::Kilograms(1), ""),
@@ -287,12 +292,13 @@ TEST(VolumePerWeight, WeightOfTheLargestParcel) {
       for (const std::int64_t step : {Weight::Ounces(1).nanograms(), Weight::Pounds(1).nanograms(), std::int64_t{1}}) {
         for (const std::int64_t factor : {kVolumeScale, std::int64_t{785'000}}) {
           const StepRounding rounding{mode, step};
-          const Rational exact = Rational(Big(Volume::Most()) * factor, kVolumeScale) *
-                                 Rational(BigInt(ratio.weight), Big(ratio.volume));
+          const Rational exact =
+              Rational(Big(Volume::Most()) * factor, kVolumeScale) * Rational(BigInt(ratio.weight), Big(ratio.volume));
           const BigInt expected = RoundedExactly(exact, rounding);
           const std::int64_t got = ratio.WeightOf(Volume::Most(), factor, kVolumeScale, rounding);
           if (expected <= Weight::kMostNanograms) {
-            EXPECT_EQ(BigInt(got), expected) << "mode " << static_cast<int>(mode) << ", step " << step << ", factor " << factor;
+            EXPECT_EQ(BigInt(got), expected)
+                << "mode " << static_cast<int>(mode) << ", step " << step << ", factor " << factor;
           } else {
             EXPECT_GT(got, Weight::kMostNanograms) << "mode " << static_cast<int>(mode) << ", step " << step;
           }
@@ -323,9 +329,10 @@ TEST(VolumePerWeight, PublishedDivisors) {
 
 // ---- one side within a bound ----
 
-constexpr Measure kSideMeasures[] = {Measure::kLength,      Measure::kWidth,         Measure::kHeight,
-                                     Measure::kGirth,       Measure::kLengthPlusGirth, Measure::kSumOfSides,
-                                     Measure::kLengthPlusWidth, Measure::kLongestPlusShortest, Measure::kVolume};
+constexpr Measure kSideMeasures[] = {
+    Measure::kLength,          Measure::kWidth,      Measure::kHeight,          Measure::kGirth,
+    Measure::kLengthPlusGirth, Measure::kSumOfSides, Measure::kLengthPlusWidth, Measure::kLongestPlusShortest,
+    Measure::kVolume};
 
 TEST(Cuts, LargestWithinIsBruteForce) {
   constexpr std::int64_t kFar = 400;  // past every bound below

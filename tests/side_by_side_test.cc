@@ -10,7 +10,7 @@
 
 #include "tarewise/load/load.h"
 
-namespace tarewise {
+namespace tarewise::side_by_side_test {
 namespace {
 
 Amount Money(const char* text) { return *Amount::Parse(text); }
@@ -159,4 +159,4 @@ TEST(SideBySide, SaysWhatIsWrong) {
 }
 
 }  // namespace
-}  // namespace tarewise
+}  // namespace tarewise::side_by_side_test

@@ -18,12 +18,12 @@ namespace {
 
 using Kind = Option::Kind;
 
-constexpr Option kOptions[] = {
+constexpr Option kCheckOptions[] = {
     {Kind::kFlag, "--strict", "", "warnings count as errors"},
     {Kind::kFlag, "--help", "", "this page"},
 };
 
-constexpr std::string_view kAbout =
+constexpr std::string_view kAboutCheck =
     "Checks documents: price lists, terms, shelves, postal areas and requests. Every finding is told on standard error "
     "as "
     "file:line:column, its number and what was found and expected. Then every example of each price list is priced, by "
@@ -194,8 +194,8 @@ const Command kCheckCommand = {
     "check",
     "checks documents and folders of tables, and prices the examples of each price list",
     "tarewise check [--strict] PATH...",
-    kAbout,
-    kOptions,
+    kAboutCheck,
+    kCheckOptions,
     RunCheck,
 };
 

@@ -28,7 +28,7 @@ namespace {
 
 using Kind = Option::Kind;
 
-constexpr Option kOptions[] = {
+constexpr Option kCompareOptions[] = {
     {Kind::kHeading, "What to compare", "", ""},
     {Kind::kValue, "--tables", "FOLDER",
      "one folder on two dates; beside two price lists, the folder of the shelf, the postal areas and the other "
@@ -61,7 +61,7 @@ constexpr Option kOptions[] = {
     {Kind::kFlag, "--help", "", "this page"},
 };
 
-constexpr std::string_view kAbout =
+constexpr std::string_view kAboutCompare =
     "Tells what differs between two price lists, between two folders of tables, or in one folder between two days: "
     "cells, rules, "
     "zones, packaging, days, terms; a line for each service that changed.\n"
@@ -428,8 +428,8 @@ const Command kCompareCommand = {
     "FILE)]\n"
     "tarewise compare FOLDER FOLDER --dates DATE DATE [--catalogue FILE ...]\n"
     "tarewise compare --tables FOLDER --dates DATE DATE [--catalogue FILE ...]",
-    kAbout,
-    kOptions,
+    kAboutCompare,
+    kCompareOptions,
     RunCompare,
 };
 

@@ -21,7 +21,7 @@ namespace {
 
 using Kind = Option::Kind;
 
-constexpr Option kOptions[] = {
+constexpr Option kRankOptions[] = {
     {Kind::kHeading, "Tables", "", ""},
     {Kind::kValue, "--tables", "FOLDER", "the folder of the price lists, postal areas and shelf"},
     {Kind::kFlag, "--estimate", "", "do not look at the shelf: estimate before the goods are packed"},
@@ -72,7 +72,7 @@ constexpr Option kOptions[] = {
     {Kind::kFlag, "--help", "", "this page"},
 };
 
-constexpr std::string_view kAbout =
+constexpr std::string_view kAboutRank =
     "Ranks every way to send goods or a sealed parcel, from a request document or from plain arguments.\n"
     "Goods are tried in every packaging of the shelf, the carriers' own included. The answer tells the cheapest way, "
     "the next "
@@ -182,7 +182,7 @@ std::optional<Request> FindRequest(const Arguments& arguments, bool by_arguments
 
 int RunRank(const Arguments& arguments, Console& console) {
   std::string_view of_request;
-  for (const Option& option : kOptions) {
+  for (const Option& option : kRankOptions) {
     if (option.of_request && of_request.empty() && arguments.Has(option.name)) of_request = option.name;
   }
   const bool each = arguments.Has("--each");
@@ -230,8 +230,8 @@ const Command kRankCommand = {
     "tarewise rank --tables FOLDER [--json] [REQUEST.json | < REQUEST.json]\n"
     "tarewise rank --tables FOLDER --weight W --sides S --from P --to P --date D ...\n"
     "tarewise rank --tables FOLDER --each < REQUESTS",
-    kAbout,
-    kOptions,
+    kAboutRank,
+    kRankOptions,
     RunRank,
 };
 

@@ -22,7 +22,7 @@ namespace {
 
 using Kind = Option::Kind;
 
-constexpr Option kOptions[] = {
+constexpr Option kRepriceOptions[] = {
     {Kind::kHeading, "Tables and catalogue", "", ""},
     {Kind::kValue, "--tables", "FOLDER", "the folder of the price lists, postal areas and shelf"},
     kColumnOption,
@@ -51,7 +51,7 @@ constexpr Option kOptions[] = {
     {Kind::kFlag, "--help", "", "this page"},
 };
 
-constexpr std::string_view kAbout =
+constexpr std::string_view kAboutReprice =
     "Prices a catalogue: a CSV file of any size, read row by row from a file or from standard input. Every row is "
     "written again "
     "as it is, with columns of ours behind it, in the same order.\n"
@@ -305,8 +305,8 @@ const Command kRepriceCommand = {
     "prices a whole catalogue, row by row, to one place, several, or a mix of them",
     "tarewise reprice --tables FOLDER --date DATE --from PLACE (--to PLACE... | --mix FILE) [options] [CATALOGUE.csv | "
     "-]",
-    kAbout,
-    kOptions,
+    kAboutReprice,
+    kRepriceOptions,
     RunReprice,
 };
 

@@ -18,7 +18,7 @@ namespace {
 
 using Kind = Option::Kind;
 
-constexpr Option kOptions[] = {
+constexpr Option kStaircaseOptions[] = {
     {Kind::kValue, "--tables", "FOLDER", "the folder of the price lists and postal areas"},
     {Kind::kValue, "--sides", "SIDES", "outside sides of the parcel: \"12 x 9 x 4 in\""},
     {Kind::kValue, "--from", "PLACE", "country and postal code: \"US 43004\""},
@@ -44,7 +44,7 @@ constexpr Option kOptions[] = {
     {Kind::kFlag, "--help", "", "this page"},
 };
 
-constexpr std::string_view kAbout =
+constexpr std::string_view kAboutStaircase =
     "Draws what a sealed parcel of these sides costs from the lightest to the heaviest, a letter a service, the "
     "cheapest in "
     "capitals. Below the chart stand the exact steps: they are the tariffs' own thresholds, not samples, while the "
@@ -527,8 +527,8 @@ const Command kStaircaseCommand = {
     "staircase",
     "draws what a parcel costs by each service from the lightest to the heaviest",
     "tarewise staircase --tables FOLDER --sides S --from P --to P --date D ...",
-    kAbout,
-    kOptions,
+    kAboutStaircase,
+    kStaircaseOptions,
     RunStaircase,
 };
 

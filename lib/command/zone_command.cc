@@ -11,7 +11,7 @@ namespace {
 
 using Kind = Option::Kind;
 
-constexpr Option kOptions[] = {
+constexpr Option kZoneOptions[] = {
     {Kind::kValue, "--tables", "FOLDER", "the folder of the price lists and postal areas"},
     {Kind::kValue, "--from", "PLACE", "country and postal code: \"US 43004\""},
     {Kind::kValue, "--to", "PLACE", "likewise"},
@@ -19,7 +19,7 @@ constexpr Option kOptions[] = {
     {Kind::kFlag, "--help", "", "this page"},
 };
 
-constexpr std::string_view kAbout =
+constexpr std::string_view kAboutZone =
     "Tells the zone of a lane in each list of zones of each carrier, which chart of the list answered, the distance "
     "where one "
     "was used, and the business days of each service. Zones are not symmetric: the way back may be another.\n"
@@ -118,8 +118,8 @@ const Command kZoneCommand = {
     "zone",
     "tells the zone of a lane with each carrier, how it was found, and the days of each service",
     "tarewise zone --tables FOLDER --from PLACE --to PLACE --date DATE",
-    kAbout,
-    kOptions,
+    kAboutZone,
+    kZoneOptions,
     RunZone,
 };
 

@@ -3,6 +3,7 @@
 #include <gtest/gtest.h>
 
 #include <cctype>
+#include <ostream>
 #include <set>
 
 #include "broken_case.h"
@@ -14,6 +15,8 @@ struct NamedCase {
   std::string file;
   Case test;
 };
+
+void PrintTo(const NamedCase& c, std::ostream* out) { *out << c.file << ".txt: " << c.test.name; }
 
 std::vector<NamedCase> AllCases() {
   std::vector<std::filesystem::path> paths;

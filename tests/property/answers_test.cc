@@ -16,7 +16,7 @@
 #include "tarewise/ranking/totals.h"
 #include "worlds.h"
 
-namespace tarewise {
+namespace tarewise::answers_test {
 namespace {
 
 using testing::Between;
@@ -428,4 +428,4 @@ TEST(Answers, ADispatchMadeBeforeGivesTheSame) {
 }
 
 }  // namespace
-}  // namespace tarewise
+}  // namespace tarewise::answers_test

@@ -15,7 +15,7 @@
 #include "tarewise/ranking/pieces.h"
 #include "worlds.h"
 
-namespace tarewise {
+namespace tarewise::thresholds_test {
 namespace {
 
 using testing::BestAt;
@@ -236,7 +236,7 @@ TEST(Savers, TakeTheLeastThatLowersTheBestTotal) {
           return aspect == 0 ? request.steps.weight.Times(steps).nanograms()
                              : request.steps.sides.Times(steps).nanometres();
         };
-        auto best_after = [&](std::int64_t steps) {
+        auto best_after = [&, index = index](std::int64_t steps) {
           Sides at = sides;
           if (aspect > 0) at[rank] -= off(steps);
           return BestAt(ranking, index, aspect == 0 ? weight - off(steps) : weight, at);
@@ -721,4 +721,4 @@ TEST(AtRisk, IsTheHighestTotalWithinTheTolerance) {
 }
 
 }  // namespace
-}  // namespace tarewise
+}  // namespace tarewise::thresholds_test

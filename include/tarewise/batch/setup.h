@@ -26,7 +26,7 @@ struct RepriceSetup {
   std::vector<Lane> lanes;  ///< One or more.
   std::vector<std::int64_t> shares;  ///< A destination mix: how often each lane is sent on, in any whole unit (parts of
                                      ///< a million, counts): 0 or more, their sum 1 to 10^12. Empty: no mix.
-  std::optional<Length> padding;  ///< As in `Request`.
+  std::optional<Length> padding;     ///< As in `Request`.
   Weight fill_weight;
   Allowance allowance;  ///< Estimates are priced at its most.
 };

@@ -304,7 +304,7 @@ class Ranker {
     candidate.packaging = &packaging;
     candidate.sides_adjustable = issued_by == nullptr && packaging.kind == PackagingKind::kCarton;
     SetCost(candidate, packaging, issued_by);
-    return AddCandidate(std::move(candidate));
+    return AddCandidate(candidate);
   }
 
   void SetCost(Candidate& candidate, const Packaging& packaging, const Dispatch::Carrier* issued_by) const {
@@ -333,7 +333,7 @@ class Ranker {
       if (absl::Status status = CheckSide(Length::Nanometres(side), "the packed parcel"); !status.ok()) return status;
     }
     if (candidate.weight_most > Weight::kMostNanograms) return Bad("the packed parcel is heavier than 100000 kg");
-    candidates_->push_back(std::move(candidate));
+    candidates_->push_back(candidate);
     return absl::OkStatus();
   }
 
@@ -359,7 +359,7 @@ class Ranker {
     candidate.facts.shape = goods_shape_;
     candidate.facts.kind = KindOf(goods_shape_);
     candidate.facts.packaging = "estimate";
-    return AddCandidate(std::move(candidate));
+    return AddCandidate(candidate);
   }
 
   absl::Status MakeSealed() {
@@ -407,7 +407,7 @@ class Ranker {
       candidate.sides_adjustable = own != nullptr && packaging->kind == PackagingKind::kCarton;
       SetCost(candidate, *packaging, own != nullptr ? nullptr : by);
     }
-    return AddCandidate(std::move(candidate));
+    return AddCandidate(candidate);
   }
 
   // ---- pricing ----

@@ -106,7 +106,7 @@ inline std::string MeasureText(Measure measure, MeasureValue value, std::string_
 /// `bound`, from which it differs.
 inline std::string MeasureShown(Measure measure, MeasureValue value, std::string_view unit,
                                 std::optional<MeasureValue> bound = std::nullopt) {
-  const std::string exact = MeasureText(measure, value, unit);
+  std::string exact = MeasureText(measure, value, unit);
   const std::size_t space = exact.find(' ');
   const std::size_t point = exact.find('.');
   if (space == std::string::npos || point == std::string::npos || space - point - 1 <= 4) return exact;

@@ -1,0 +1,47 @@
+# What the compiler says of the sources themselves.
+
+# ---- what must compile, and what must not ----
+
+# One static_assert file for each header or family of headers, and the files of compile_fail/ as they stand.
+file(GLOB static_sources CONFIGURE_DEPENDS static/*_static.cc)
+file(GLOB compile_fail_sources CONFIGURE_DEPENDS compile_fail/*.cc)
+add_library(tw_static_tests OBJECT ${static_sources} ${compile_fail_sources})
+target_link_libraries(tw_static_tests PRIVATE tarewise::core tarewise_dev)
+
+set(core_includes "$<TARGET_PROPERTY:tw_static_tests,INCLUDE_DIRECTORIES>")
+foreach(source IN LISTS compile_fail_sources)
+  get_filename_component(file ${source} NAME_WE)
+  add_test(NAME compile_fail.${file}
+    COMMAND ${Python3_EXECUTABLE} ${CMAKE_CURRENT_SOURCE_DIR}/compile_fail/compile_fail.py ${source} --
+      ${CMAKE_CXX_COMPILER} -std=c++20 "$<$<BOOL:${core_includes}>:-I$<JOIN:${core_includes},;-I>>"
+    COMMAND_EXPAND_LISTS)
+endforeach()
+
+# ---- the shape of the library ----
+
+# Every public header by itself, twice in one file.
+file(GLOB_RECURSE headers CONFIGURE_DEPENDS RELATIVE ${PROJECT_SOURCE_DIR}/include ${PROJECT_SOURCE_DIR}/include/*.h)
+set(alone_sources)
+foreach(header IN LISTS headers)
+  string(MAKE_C_IDENTIFIER ${header} file)
+  set(alone ${CMAKE_CURRENT_BINARY_DIR}/alone/${file}.cc)
+  file(CONFIGURE OUTPUT ${alone} CONTENT "#include \"@header@\"\n#include \"@header@\"\n" @ONLY)
+  list(APPEND alone_sources ${alone})
+endforeach()
+add_library(tw_headers_alone OBJECT ${alone_sources})
+target_link_libraries(tw_headers_alone PRIVATE tarewise::core tarewise_dev)
+
+# Nothing of these runs, so nothing is optimized; each file by itself whatever the others do.
+foreach(target IN ITEMS tw_static_tests tw_headers_alone)
+  set_target_properties(${target} PROPERTIES UNITY_BUILD OFF)
+  target_compile_options(${target} PRIVATE -O0)
+endforeach()
+
+add_test(NAME layering.includes COMMAND ${Python3_EXECUTABLE} ${CMAKE_CURRENT_SOURCE_DIR}/layering/check_layers.py
+         ${PROJECT_SOURCE_DIR})
+if(CMAKE_NM)
+  add_test(NAME layering.symbols
+    COMMAND ${Python3_EXECUTABLE} ${CMAKE_CURRENT_SOURCE_DIR}/layering/check_symbols.py ${CMAKE_NM} $<TARGET_FILE:tarewise>
+      $<$<NOT:$<CONFIG:Release>>:--asserts>
+    COMMAND_EXPAND_LISTS)
+endif()

@@ -1,0 +1,34 @@
+# The command against the slow pricer, the products, and snapshots of its answers.
+add_test(NAME oracle.by_hand COMMAND ${Python3_EXECUTABLE} ${CMAKE_CURRENT_SOURCE_DIR}/oracle/test_oracle.py)
+if(TW_BUILD_COMMAND)
+  set(oracle ${CMAKE_CURRENT_SOURCE_DIR}/oracle)
+  set(command --command $<TARGET_FILE:tarewise_command>)
+  add_test(NAME oracle.rankings COMMAND ${Python3_EXECUTABLE} ${oracle}/compare.py ${worlds} ${command})
+  set_tests_properties(oracle.rankings PROPERTIES FIXTURES_REQUIRED random_worlds TIMEOUT 900)
+
+  # Thresholds take the slow pricer long, so of fewer worlds and requests.
+  set(few_worlds ${CMAKE_CURRENT_BINARY_DIR}/few_worlds)
+  add_test(NAME oracle.clear_few_worlds COMMAND ${CMAKE_COMMAND} -E rm -rf ${few_worlds})
+  set_tests_properties(oracle.clear_few_worlds PROPERTIES FIXTURES_SETUP no_few_worlds)
+  add_test(NAME oracle.make_few_worlds
+    COMMAND ${Python3_EXECUTABLE} ${oracle}/random_world.py --seed 20260804 --cases 400 --each 10 --out ${few_worlds})
+  set_tests_properties(oracle.make_few_worlds PROPERTIES FIXTURES_SETUP few_worlds FIXTURES_REQUIRED no_few_worlds
+                       TIMEOUT 600)
+  add_test(NAME oracle.thresholds
+    COMMAND ${Python3_EXECUTABLE} ${oracle}/thresholds.py ${few_worlds} ${command} --cases 1 --offers 1)
+  add_test(NAME oracle.ranges
+    COMMAND ${Python3_EXECUTABLE} ${oracle}/thresholds.py ${few_worlds} ${command} --cases 1 --offers 1 --ranges)
+  set_tests_properties(oracle.thresholds oracle.ranges PROPERTIES FIXTURES_REQUIRED few_worlds TIMEOUT 1200)
+
+  foreach(lane IN ITEMS near far abroad)
+    add_test(NAME products.${lane}
+      COMMAND ${Python3_EXECUTABLE} ${CMAKE_CURRENT_SOURCE_DIR}/data/check_products.py ${command}
+        --tables ${PROJECT_SOURCE_DIR}/tables/demo --lane ${lane})
+    set_tests_properties(products.${lane} PROPERTIES TIMEOUT 900)
+  endforeach()
+
+  set(snapshots ${Python3_EXECUTABLE} ${CMAKE_CURRENT_SOURCE_DIR}/snapshots/snapshots.py ${command})
+  add_test(NAME snapshots COMMAND ${snapshots})
+  add_custom_target(snapshots COMMAND ${snapshots} --write USES_TERMINAL VERBATIM
+    COMMENT "Writing tests/snapshots/ again: read the diff")
+endif()
