@@ -256,7 +256,7 @@ TEST(RepriceIndex, FollowsEstimatesAndGoodsNearThresholds) {
     absl::StatusOr<Repricer> repricer = Repricer::Create(setup);
     ASSERT_TRUE(repricer.ok()) << repricer.status();
     Random random(31);
-    const Table table = NearThresholds(*repricer, classes, 4'000, random);
+    const Table table = NearThresholds(*repricer, classes, 4'000 / kFewer, random);
     const GoodsColumns goods = table.Columns(classes);
     Columns kept;
     const RepriceResults results = kept.Make(goods.rows, 10);

@@ -147,14 +147,14 @@ TEST(RepriceEqualsRank, GoodsNearTheDemonstrationsThresholds) {
   ASSERT_TRUE(repricer.ok()) << repricer.status();
   const std::vector<Contents> classes = SomeContents();
   Random random(11);
-  const Table table = NearThresholds(*repricer, classes, 12'000, random);
+  const Table table = NearThresholds(*repricer, classes, 100'000 / kFewer, random);
   Seen seen;
   ExpectSameAsRank(*repricer, table.Columns(classes), 1, random, seen);
-  EXPECT_GT(seen.offered, 8'000u);
-  EXPECT_GT(seen.ties, 20u);
-  EXPECT_GT(seen.reasons[RowReason::kFitsNothing], 100u);
-  EXPECT_GT(seen.reasons[RowReason::kOfferedNowhere], 20u);
-  EXPECT_GT(seen.reasons[RowReason::kNotEverywhere], 100u);
+  EXPECT_GT(seen.offered, 66'000u / kFewer);
+  EXPECT_GT(seen.ties, 160u / kFewer);
+  EXPECT_GT(seen.reasons[RowReason::kFitsNothing], 800u / kFewer);
+  EXPECT_GT(seen.reasons[RowReason::kOfferedNowhere], 160u / kFewer);
+  EXPECT_GT(seen.reasons[RowReason::kNotEverywhere], 800u / kFewer);
   RecordProperty("rows", static_cast<int>(seen.rows));
 }
 
@@ -163,10 +163,10 @@ TEST(RepriceEqualsRank, EstimatesWithoutAShelf) {
   ASSERT_TRUE(repricer.ok()) << repricer.status();
   const std::vector<Contents> classes = SomeContents();
   Random random(12);
-  const Table table = NearThresholds(*repricer, classes, 20'000, random);
+  const Table table = NearThresholds(*repricer, classes, 20'000 / kFewer, random);
   Seen seen;
   ExpectSameAsRank(*repricer, table.Columns(classes), 1, random, seen);
-  EXPECT_GT(seen.offered, 14'000u);
+  EXPECT_GT(seen.offered, 14'000u / kFewer);
 }
 
 TEST(RepriceEqualsRank, PromisesExtrasAndOtherCurrencies) {
