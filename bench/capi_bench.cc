@@ -15,6 +15,7 @@
 #include <utility>
 #include <vector>
 
+#include "../tests/csv_line.h"
 #include "tarewise/batch/reprice.h"
 #include "tarewise/load/load.h"
 #include "tarewise/ranking/rank.h"
@@ -47,17 +48,7 @@ const std::vector<Parcel>& Parcels() {
     std::string line;
     std::getline(in, line);
     while (std::getline(in, line)) {
-      std::vector<std::string> fields(1);
-      bool quoted = false;
-      for (const char c : line) {
-        if (c == '"') {
-          quoted = !quoted;
-        } else if (c == ',' && !quoted) {
-          fields.emplace_back();
-        } else {
-          fields.back() += c;
-        }
-      }
+      const std::vector<std::string> fields = tarewise::testing::CsvFields(line);
       if (fields.size() < 10) continue;
       Parcel parcel{};
       parcel.weight = tarewise::Weight::Parse(fields[2] + " oz")->nanograms();

@@ -17,6 +17,7 @@
 #include <utility>
 #include <vector>
 
+#include "csv_line.h"
 #include "tarewise/compare/catalogue.h"
 #include "tarewise/compare/catalogue_summary.h"
 #include "tarewise/compare/comparison_json.h"
@@ -568,22 +569,11 @@ std::map<std::pair<std::string, std::string>, std::int64_t> Grid(const std::stri
   std::map<std::pair<std::string, std::string>, std::int64_t> cells;
   std::ifstream in(kDemo + "/" + file);
   EXPECT_TRUE(in.good()) << file;
-  auto split = [](const std::string& line) {
-    std::vector<std::string> fields(1);
-    for (const char c : line) {
-      if (c == ',') {
-        fields.emplace_back();
-      } else if (c != '\r' && c != '"') {
-        fields.back() += c;
-      }
-    }
-    return fields;
-  };
   std::string line;
   std::getline(in, line);
-  const std::vector<std::string> zones = split(line);
+  const std::vector<std::string> zones = testing::CsvFields(line);
   while (std::getline(in, line)) {
-    const std::vector<std::string> fields = split(line);
+    const std::vector<std::string> fields = testing::CsvFields(line);
     for (std::size_t i = 1; i < fields.size(); ++i) {
       if (fields[i].empty()) continue;
       const std::size_t point = fields[i].find('.');

@@ -18,6 +18,7 @@
 #include <utility>
 #include <vector>
 
+#include "csv_line.h"
 #include "gtest/gtest.h"
 #include "tarewise/batch/reprice.h"
 #include "tarewise/load/load.h"
@@ -305,22 +306,6 @@ inline Table NearThresholds(const Repricer& repricer, std::span<const Contents> 
   return table;
 }
 
-// A field of a CSV line, for the catalogue, whose quotes hold no quotes.
-inline std::vector<std::string> Fields(const std::string& line) {
-  std::vector<std::string> fields(1);
-  bool quoted = false;
-  for (const char c : line) {
-    if (c == '"') {
-      quoted = !quoted;
-    } else if (c == ',' && !quoted) {
-      fields.emplace_back();
-    } else if (c != '\r') {
-      fields.back() += c;
-    }
-  }
-  return fields;
-}
-
 // The demonstration catalogue, as numbers in ounces, inches and dollars.
 struct Catalogue {
   std::vector<double> ounces;
@@ -358,7 +343,7 @@ inline const Catalogue& DemoCatalogue() {
     std::string line;
     std::getline(in, line);
     while (std::getline(in, line)) {
-      const std::vector<std::string> fields = Fields(line);
+      const std::vector<std::string> fields = testing::CsvFields(line);
       if (fields.size() < 13) continue;
       out->ounces.push_back(std::stod(fields[2]));
       for (std::size_t i = 0; i < 3; ++i) out->inches[i].push_back(std::stod(fields[3 + i]));

@@ -9,6 +9,8 @@
 #include <map>
 #include <utility>
 
+#include "csv_line.h"
+
 namespace tarewise::testing {
 namespace {
 
@@ -25,26 +27,12 @@ std::string Root() { return TW_TEST_ROOT; }
 std::vector<std::map<std::string, std::string>> ReadCsv(const std::string& path) {
   std::ifstream file(path);
   if (!file) Stop(path + " cannot be read");
-  auto split = [](const std::string& line) {
-    std::vector<std::string> fields(1);
-    bool quoted = false;
-    for (const char c : line) {
-      if (c == '"') {
-        quoted = !quoted;
-      } else if (c == ',' && !quoted) {
-        fields.emplace_back();
-      } else if (c != '\r') {
-        fields.back() += c;
-      }
-    }
-    return fields;
-  };
   std::string line;
   std::getline(file, line);
-  const std::vector<std::string> header = split(line);
+  const std::vector<std::string> header = CsvFields(line);
   std::vector<std::map<std::string, std::string>> rows;
   while (std::getline(file, line)) {
-    const std::vector<std::string> fields = split(line);
+    const std::vector<std::string> fields = CsvFields(line);
     if (fields.size() != header.size()) Stop(path + ": " + line);
     std::map<std::string, std::string>& row = rows.emplace_back();
     for (std::size_t i = 0; i < header.size(); ++i) row[header[i]] = fields[i];

@@ -12,6 +12,8 @@
 #include <string>
 #include <vector>
 
+#include "../csv_line.h"
+
 namespace capi_test {
 
 template <auto kFree>
@@ -83,21 +85,6 @@ struct Goods {
   bool bare = false;
 };
 
-inline std::vector<std::string> SplitCsv(const std::string& line) {
-  std::vector<std::string> fields(1);
-  bool quoted = false;
-  for (const char c : line) {
-    if (c == '"') {
-      quoted = !quoted;
-    } else if (c == ',' && !quoted) {
-      fields.emplace_back();
-    } else if (c != '\r') {
-      fields.back() += c;
-    }
-  }
-  return fields;
-}
-
 inline std::vector<Goods> Catalogue() {
   std::ifstream in(TW_TEST_CATALOGUE);
   std::string line;
@@ -105,7 +92,7 @@ inline std::vector<Goods> Catalogue() {
   EXPECT_EQ(line.substr(0, 19), "sku,title,weight_oz") << "the catalogue's columns";
   std::vector<Goods> goods;
   while (std::getline(in, line)) {
-    const std::vector<std::string> f = SplitCsv(line);
+    const std::vector<std::string> f = tarewise::testing::CsvFields(line);
     if (f.size() < 13) continue;
     Goods one;
     one.sku = f[0];
