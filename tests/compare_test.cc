@@ -393,7 +393,7 @@ TEST(Compare, MedianOfAnEvenNumberLiesBetween) {
 
 // ---- zones by sweeping, against a look at every code ----
 
-class RandomAreas : public testing::TestWithParam<int> {};
+class RandomAreas : public ::testing::TestWithParam<int> {};
 
 TEST_P(RandomAreas, SweepSaysWhatLookingUpEveryCodeSays) {
   std::mt19937_64 random(static_cast<std::uint64_t>(GetParam()) + 5);
@@ -441,7 +441,7 @@ TEST_P(RandomAreas, SweepSaysWhatLookingUpEveryCodeSays) {
   }
 }
 
-INSTANTIATE_TEST_SUITE_P(Seeds, RandomAreas, testing::Range(0, 20));
+INSTANTIATE_TEST_SUITE_P(Seeds, RandomAreas, ::testing::Range(0, 20));
 
 TEST(Compare, AreasOfLetters) {
   AreaMap<ZoneId> before;

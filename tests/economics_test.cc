@@ -333,7 +333,7 @@ struct Reference {
   }
 };
 
-class RandomShops : public testing::TestWithParam<int> {
+class RandomShops : public ::testing::TestWithParam<int> {
  protected:
   std::mt19937_64 random_{static_cast<std::uint64_t>(GetParam()) * 7919 + 17};
 
@@ -489,7 +489,7 @@ TEST_P(RandomShops, LeastPriceIsTheFirstThatKeepsIt) {
   EXPECT_GT(found, 10);
 }
 
-INSTANTIATE_TEST_SUITE_P(Seeds, RandomShops, testing::Range(0, 20));
+INSTANTIATE_TEST_SUITE_P(Seeds, RandomShops, ::testing::Range(0, 20));
 
 }  // namespace
 }  // namespace tarewise

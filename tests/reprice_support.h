@@ -19,6 +19,7 @@
 #include <vector>
 
 #include "csv_line.h"
+#include "fewer.h"
 #include "gtest/gtest.h"
 #include "tarewise/batch/reprice.h"
 #include "tarewise/load/load.h"
@@ -27,13 +28,7 @@
 namespace tarewise::reprice_test {
 
 using Random = std::mt19937_64;
-
-// Sanitizers take long: a tenth of the random rows, drawn from the same seeds.
-#ifdef TW_TEST_SANITIZED
-inline constexpr std::size_t kFewer = 10;
-#else
-inline constexpr std::size_t kFewer = 1;
-#endif
+using testing::kFewer;
 
 inline std::int64_t Below(Random& random, std::int64_t n) {
   return static_cast<std::int64_t>(random() % static_cast<std::uint64_t>(n));
@@ -370,7 +365,7 @@ inline const Catalogue& DemoCatalogue() {
 
 // Tables of tests/oracle/random_world.py, made before the tests run: other rules, roundings and ties than the
 // demonstration's.
-class RandomWorlds : public testing::Test {
+class RandomWorlds : public ::testing::Test {
  protected:
   static std::set<std::filesystem::path> Folders() {
     std::set<std::filesystem::path> folders;

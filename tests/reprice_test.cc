@@ -197,10 +197,10 @@ TEST(RepriceEqualsRank, PromisesExtrasAndOtherCurrencies) {
   for (const RepriceSetup& setup : setups) {
     const absl::StatusOr<Repricer> repricer = Repricer::Create(setup);
     ASSERT_TRUE(repricer.ok()) << repricer.status();
-    const Table table = NearThresholds(*repricer, classes, 2'000, random);
+    const Table table = NearThresholds(*repricer, classes, 2'000 / kFewer, random);
     ExpectSameAsRank(*repricer, table.Columns(classes), 1, random, seen);
   }
-  EXPECT_EQ(seen.rows, setups.size() * 2'000);
+  EXPECT_EQ(seen.rows, setups.size() * (2'000 / kFewer));
   EXPECT_GT(seen.offered, seen.rows / 2);
 }
 
@@ -266,7 +266,7 @@ TEST(Reprice, ThreadsGiveTheSameBytes) {
   Random random(16);
   const absl::StatusOr<Repricer> first = Repricer::Create(setup);
   ASSERT_TRUE(first.ok()) << first.status();
-  const std::size_t rows = 24'000;
+  const std::size_t rows = 24'000 / kFewer;
   const Table table = NearThresholds(*first, classes, rows, random);
   const std::vector<std::int64_t> levels = {0, 500'000, 950'000, 1'000'000};
   Columns one;

@@ -31,7 +31,7 @@ std::vector<NamedCase> AllCases() {
   return all;
 }
 
-std::string TestName(const testing::TestParamInfo<NamedCase>& info) {
+std::string TestName(const ::testing::TestParamInfo<NamedCase>& info) {
   std::string name = info.param.file + "_";
   for (const char c : info.param.test.name) name += std::isalnum(static_cast<unsigned char>(c)) != 0 ? c : '_';
   return name;
@@ -43,7 +43,7 @@ std::string Lines(const std::vector<std::string>& lines) {
   return out;
 }
 
-class Broken : public testing::TestWithParam<NamedCase> {};
+class Broken : public ::testing::TestWithParam<NamedCase> {};
 
 TEST_P(Broken, SaysExactlyThis) {
   const Case& c = GetParam().test;
@@ -55,7 +55,7 @@ TEST_P(Broken, SaysExactlyThis) {
   EXPECT_EQ(outcome.loaded, !errors) << "a document with errors gives nothing, one with warnings alone gives all";
 }
 
-INSTANTIATE_TEST_SUITE_P(Documents, Broken, testing::ValuesIn(AllCases()), TestName);
+INSTANTIATE_TEST_SUITE_P(Documents, Broken, ::testing::ValuesIn(AllCases()), TestName);
 
 TEST(BrokenCorpus, IsLargeAndHasNoNameTwice) {
   std::set<std::string> names;

@@ -421,7 +421,7 @@ class Caller {
   template <typename T>
   void FillAlike(T& one) {
     one.weight_ng = Weight();
-    if (Chance(10)) one.weight_most_ng = Chance(50) ? one.weight_ng / 100 * 101 : Number();
+    if (Chance(10)) one.weight_most_ng = Chance(50) ? one.weight_ng / 101 * 100 : Number();
     for (std::int64_t& side : one.sides_nm) side = Side();
     if (Chance(10)) one.sides_most_nm[Below(3)] = Chance(60) ? one.sides_nm[0] : Number();
     if (Chance(20)) one.value_micros = Number();
@@ -449,7 +449,8 @@ class Caller {
     for (tw_item& item : items_) {
       item = TW_ITEM_INIT;
       FillAlike(item);
-      if (Chance(20)) item.quantity = static_cast<std::int32_t>(Chance(80) ? Below(5) : Number());
+      if (Chance(20))
+        item.quantity = static_cast<std::int32_t>(Chance(80) ? static_cast<std::int64_t>(Below(5)) : Number());
     }
     if (Chance(50)) request.parcel = &parcel_;
     if (Chance(50)) {

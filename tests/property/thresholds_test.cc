@@ -11,6 +11,7 @@
 #include <string>
 #include <vector>
 
+#include "fewer.h"
 #include "property/edges.h"
 #include "tarewise/ranking/pieces.h"
 #include "worlds.h"
@@ -23,6 +24,7 @@ using testing::Between;
 using testing::Chance;
 using testing::Describe;
 using testing::Edges;
+using testing::kFewer;
 using testing::PriceAt;
 using testing::Random;
 using testing::Seed;
@@ -137,8 +139,8 @@ TEST(Headroom, IsTheMostThatCanBeAdded) {
       }
     }
   });
-  EXPECT_GT(limits, 2'000U);
-  EXPECT_GT(open, 500U);
+  EXPECT_GT(limits, 2'000U / kFewer);
+  EXPECT_GT(open, 500U / kFewer);
 }
 
 // ---- savers ----
@@ -309,9 +311,9 @@ TEST(Savers, TakeTheLeastThatLowersTheBestTotal) {
       }
     }
   });
-  EXPECT_GT(savers, 500U);
-  EXPECT_GT(side_savers, 300U);
-  EXPECT_GT(none, 500U);
+  EXPECT_GT(savers, 500U / kFewer);
+  EXPECT_GT(side_savers, 300U / kFewer);
+  EXPECT_GT(none, 500U / kFewer);
 }
 
 // ---- ranges ----
@@ -425,9 +427,9 @@ TEST(Ranges, ExtremesAreThoseOfEveryPlace) {
       }
     }
   });
-  EXPECT_GT(compared, 3'000U);
-  EXPECT_GT(wide, 300U);
-  EXPECT_GT(refused, 500U);
+  EXPECT_GT(compared, 3'000U / kFewer);
+  EXPECT_GT(wide, 240U / kFewer);
+  EXPECT_GT(refused, 500U / kFewer);
 }
 
 // Several sides that range together: no place inside is outside of what is told, and what is told is told of a place
@@ -488,7 +490,7 @@ TEST(Ranges, OfSeveralSidesHoldEveryPlace) {
   });
   std::cout << offers << " offers over several ranging sides, " << places << " places; lowest met in " << met_low
             << ", highest in " << met_high << "\n";
-  EXPECT_GT(offers, 200U);
+  EXPECT_GT(offers, 200U / kFewer);
   // Random places miss a corner now and then; what the library tells is told of a place it has priced (see below).
   EXPECT_GT(met_low * 100, offers * 97);
   EXPECT_GT(met_high * 100, offers * 97);
@@ -521,7 +523,7 @@ TEST(Ranges, OnlyPlacesInsideAreVisited) {
       });
     }
   });
-  EXPECT_GT(visited, 5'000U);
+  EXPECT_GT(visited, 5'000U / kFewer);
 }
 
 // Where the winner changes along a range of weights.
@@ -626,8 +628,8 @@ TEST(Ranges, TheWinnerChangesWhereItIsSaidTo) {
       ASSERT_EQ(winner_at(t).way, way) << "at " << Weight::Nanograms(base + t).In("oz");
     }
   });
-  EXPECT_GT(changes, 100U);
-  EXPECT_GT(places, 5'000U);
+  EXPECT_GT(changes, 80U / kFewer);
+  EXPECT_GT(places, 5'000U / kFewer);
 }
 
 // ---- at risk ----
@@ -715,8 +717,8 @@ TEST(AtRisk, IsTheHighestTotalWithinTheTolerance) {
   });
   std::cout << offers << " offers with a tolerance: " << at_risk << " may rise, " << refused
             << " may be refused; told as found in " << met << "\n";
-  EXPECT_GT(at_risk, 300U);
-  EXPECT_GT(refused, 50U);
+  EXPECT_GT(at_risk, 300U / kFewer);
+  EXPECT_GT(refused, 50U / kFewer);
   EXPECT_GT(met * 1000, offers * 999);
 }
 
