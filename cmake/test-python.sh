@@ -58,7 +58,7 @@ ours = [path for path in loaded if "absl" in path or "_core" in path and "tarewi
 outside = [path for path in ours if not path.startswith(sys.argv[1])]
 assert len(ours) > 1 and not outside, outside or "nothing of the wheel is loaded"
 CHECK
-python -m pytest -c "$root/pyproject.toml" --rootdir "$root" -p no:cacheprovider -q "$root/python/tests"
+python -m pytest -c "$root/pyproject.toml" --rootdir "$root" -p no:cacheprovider -q --durations=12 "$root/python/tests"
 
 echo "== types"
 mypy=(python -m mypy --config-file "$root/pyproject.toml" --cache-dir "$work/mypy" --strict)

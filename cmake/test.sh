@@ -67,9 +67,9 @@ run python cmake/test-python.sh
 echo
 echo "== summary"
 for part in "${parts[@]}"; do
-  grep -hE "^[0-9]+% tests passed|^=+ .*(passed|failed).* =+$|^[0-9]+ passed|^Success: no issues|^lint: |^fuzz: |^generated: |^\\[  PASSED  \\]" \
+  grep -hE "^[0-9]+% tests passed|^(=+ )?[0-9]+ passed|^Success: no issues|^lint: |^fuzz: |^generated: |^\\[  PASSED  \\]" \
     "$logs/$part" | sed "s/^/$part: /" || true
 done
 # The runners' own lines once more as they are, for those who read only the end.
 grep -hE "^[0-9]+% tests passed" "$logs/tests"
-grep -hE "^=+ .*passed.* =+$" "$logs/python" | tail -1
+grep -hE "^(=+ )?[0-9]+ passed" "$logs/python" | tail -1
