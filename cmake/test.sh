@@ -19,12 +19,17 @@ run() {
   shift
   parts+=("$name")
   echo "== $name"
-  if "$@" 2>&1 | tee "$logs/$name"; then
-    echo "== $name: done in $((SECONDS - began)) s"
-  else
+  # Not in an `if`, where a function goes on after a command that fails.
+  local status
+  set +e
+  (set -e; "$@") 2>&1 | tee "$logs/$name"
+  status=${PIPESTATUS[0]}
+  set -e
+  if [ "$status" != 0 ]; then
     echo "== $name: FAILED after $((SECONDS - began)) s" >&2
     exit 1
   fi
+  echo "== $name: done in $((SECONDS - began)) s"
 }
 
 build_and_test() {
