@@ -57,7 +57,15 @@ class Code:
         return _core.take_names(self.codes, tuple(self.names))
 
 
-Result = Union[Money, Code]
+@dataclasses.dataclass
+class Plain:
+    """Numbers as they are."""
+
+    name: str
+    numbers: Array
+
+
+Result = Union[Money, Code, Plain]
 
 
 # ---- what comes in ----
@@ -146,7 +154,9 @@ class _Arrays(_Whole):
     def with_columns(self, results: Sequence[Result]) -> Any:
         out: dict[str, Any] = dict(self._arrays)
         for result in results:
-            if isinstance(result, Money):
+            if isinstance(result, Plain):
+                out[result.name] = result.numbers
+            elif isinstance(result, Money):
                 out[result.name + "_micros"] = np.ascontiguousarray(result.micros)
             else:
                 out[result.name] = result.objects()
@@ -187,7 +197,9 @@ class _Pandas(_Whole):
 
         added: dict[str, Any] = {}
         for result in results:
-            if isinstance(result, Code):
+            if isinstance(result, Plain):
+                added[result.name] = result.numbers
+            elif isinstance(result, Code):
                 codes, names = result.distinct()
                 added[result.name] = pd.Categorical.from_codes(codes, categories=names)
             elif (decimals := _arrow_decimals(result)) is not None:
@@ -222,7 +234,9 @@ class _Polars(_Whole):
 
         added = []
         for result in results:
-            if isinstance(result, Code):
+            if isinstance(result, Plain):
+                added.append(pl.Series(result.name, np.ascontiguousarray(result.numbers)))
+            elif isinstance(result, Code):
                 codes, names = result.distinct()
                 # Looked up in the names and a null after them.
                 table = pl.Series(result.name, [*names, None], dtype=pl.Enum(names))
@@ -267,7 +281,9 @@ class _Arrow:
         names = list(self.names)
         schema = self._table.schema
         for result in results:
-            if isinstance(result, Code):
+            if isinstance(result, Plain):
+                array = pa.array(np.ascontiguousarray(result.numbers))
+            elif isinstance(result, Code):
                 array = _arrow_names(result)
             else:
                 array = _arrow_decimals(result)

@@ -20,7 +20,7 @@ import numpy.typing as npt
 from tarewise import _core, _frames
 from tarewise._columns import Columns, read_columns
 from tarewise._core import Allowance, Lane, Length, Place, Promise, Ranking, Ratebook, Shelf, Weight, rank_request
-from tarewise._frames import Code, Money, Result
+from tarewise._frames import Code, Money, Plain, Result
 from tarewise.errors import QuantityError, RepriceInterrupted
 
 Catalogue = TypeVar("Catalogue")
@@ -31,6 +31,7 @@ Output = Literal["total", "service", "packaging", "second_total", "expected_tota
 
 _LANE_OUTPUTS = ("total", "service", "packaging", "second_total")
 _MIX_OUTPUTS = ("expected_total", "worst_total", "worst_place")
+_CORE_NAMES = {"expected_total": "expected", "worst_total": "worst", "worst_place": "worst_lane"}
 _MOST_SHARES = 10**12
 
 
@@ -133,6 +134,7 @@ class Repricer:
         outputs: Sequence[Output] | None = None,
         quantiles: Sequence[Union[Decimal, float, str]] = (),
         prefix: str = "",
+        plain: bool = False,
         threads: int = 0,
     ) -> None:
         self._arguments = {name: value for name, value in locals().items() if name not in ("self", "__class__")}
@@ -143,6 +145,7 @@ class Repricer:
         self._columns = dict(columns or {})
         self._units = units
         self._prefix = prefix
+        self._plain = plain
         self._threads = threads
         if (lanes is None) == (mix is None):
             raise TypeError("found both lanes and a mix, or neither, expected one of them")
@@ -167,6 +170,8 @@ class Repricer:
         #: The services as "carrier/service", and the packagings' codes.
         self.services: tuple[str, ...] = tuple(f"{carrier}/{service}" for carrier, service, _ in self._core.services)
         self.packagings: tuple[str, ...] = tuple(code for code, _, _ in self._core.packagings)
+        #: What the numbers of a plain ``reason`` mean; 0 is a row that is priced.
+        self.reasons: tuple[str, ...] = (*_core.ROW_REASONS, "not_done")
         self.currency: str = self._core.currency
         # The names that are added, and whether it is money.
         self._added = [(result.name, isinstance(result, Money)) for result in self._results(self._allocate(0))]
@@ -252,8 +257,7 @@ class Repricer:
             "expected": lambda: np.empty(rows, np.int64),
             "quantile": lambda: np.empty((rows, len(self._levels)), np.int64),
         }
-        core_names = {"expected_total": "expected", "worst_total": "worst", "worst_place": "worst_lane"}
-        wanted = [core_names.get(name, name) for name in self._outputs]
+        wanted = [_CORE_NAMES.get(name, name) for name in self._outputs]
         if self._levels:
             wanted.append("quantile")
         results = {name: make[name]() for name in wanted}
@@ -284,6 +288,8 @@ class Repricer:
             for name, array in results.items():
                 if name != "reason":
                     array[not_done] = -1
+        if self._plain:
+            return self._numbers(results)
         names: dict[str, Sequence[str]] = {"service": self.services, "packaging": self.packagings}
         several = len(self.lanes) > 1
         for name in self._outputs:
@@ -295,12 +301,32 @@ class Repricer:
             elif name == "worst_place":
                 out.append(Code(self._prefix + name, results["worst_lane"], [str(lane.destination) for lane in self.lanes]))
             else:
-                array = results["expected" if name == "expected_total" else "worst"]
+                array = results[_CORE_NAMES[name]]
                 out.append(Money(self._prefix + name, array, scale))
         for i, (_, name) in enumerate(self._levels):
             out.append(Money(self._prefix + name, results["quantile"][:, i], scale))
         codes = _REASON_CODES.take(reason) if bad else np.broadcast_to(_REASON_CODES[0], reason.shape)
         out.append(Code(self._prefix + "reason", codes, _REASONS))
+        return out
+
+
+    def _numbers(self, results: Mapping[str, npt.NDArray[Any]]) -> list[Result]:
+        out: list[Result] = []
+        several = len(self.lanes) > 1
+        for name in self._outputs:
+            suffix = "_micros" if name.endswith("total") else ""
+            if name in _LANE_OUTPUTS:
+                for i, lane in enumerate(self._lane_names):
+                    label = self._prefix + (f"{name}_{lane}" if several else name) + suffix
+                    out.append(Plain(label, results[name][:, i]))
+            else:
+                out.append(Plain(self._prefix + name + suffix, results[_CORE_NAMES[name]]))
+        for i, (_, name) in enumerate(self._levels):
+            out.append(Plain(self._prefix + name + "_micros", results["quantile"][:, i]))
+        reason = results["reason"]
+        if len(reason) and int(reason.max()) >= len(_core.ROW_REASONS):
+            np.minimum(reason, len(_core.ROW_REASONS), out=reason)
+        out.append(Plain(self._prefix + "reason", reason))
         return out
 
 
@@ -333,6 +359,7 @@ def reprice(
     outputs: Sequence[Output] | None = None,
     quantiles: Sequence[Union[Decimal, float, str]] = (),
     prefix: str = "",
+    plain: bool = False,
     threads: int = 0,
     progress: Progress = None,
 ) -> Catalogue:
@@ -351,6 +378,9 @@ def reprice(
     quantity or value is a reason, never a 0. Empty contents, shapes and flags mean: none, box, no.
 
     Totals are exact: decimals in frames and tables, millionths of the currency (``total_micros``, -1: none) in arrays.
+    ``plain``: numbers in every kind of table, for programs that go on with them: millionths, and in the place of names their
+    places in ``Repricer.services``, ``packagings``, ``lanes`` and ``reasons`` (-1: none); arrays are then views of what the
+    compiled code wrote, and nothing is copied.
 
     Ctrl-C raises RepriceInterrupted, which holds the rows that are done. ``progress``: True or False for a bar (left out: on
     long work in a terminal or a notebook, where tqdm is installed), or a function of (rows done, rows).
@@ -374,6 +404,7 @@ def reprice(
         outputs=outputs,
         quantiles=quantiles,
         prefix=prefix,
+        plain=plain,
         threads=threads,
     )
     return repricer(catalogue, progress=progress)

@@ -57,6 +57,37 @@ def plain(options: dict[str, Any]) -> dict[str, Any]:
     return tw.reprice(goods(300), lanes=HOME, **options)
 
 
+def test_plain_numbers_are_the_texts_and_the_decimals(options: dict[str, Any]) -> None:
+    catalogue = goods(400)
+    catalogue["weight_oz"][7] = np.nan
+    catalogue["length_in"][9] = 5000.0
+    outputs = ["total", "service", "packaging", "second_total", "worst_total", "worst_place"]
+    told = tw.reprice(catalogue, lanes=LANES, outputs=outputs, **options)
+    repricer = tw.Repricer(lanes=LANES, outputs=outputs, plain=True, **options)
+    lists = {"service": repricer.services, "packaging": repricer.packagings}
+    for kind in (dict, pd.DataFrame, pl.DataFrame, pa.table):
+        numbers = repricer(kind(catalogue))
+        assert type(numbers) is type(kind(catalogue))
+        names_of = numbers if kind is dict else numbers.column_names if kind is pa.table else numbers.columns
+        column = {name: np.asarray(numbers[name]) for name in names_of}
+        for lane in LANES:
+            for what in ("total", "second_total"):
+                assert (column[f"{what}_{lane}_micros"] == told[f"{what}_{lane}_micros"]).all()
+            for what, names in lists.items():
+                codes = column[f"{what}_{lane}"]
+                assert codes.dtype == np.int16 and [None if n < 0 else names[n] for n in codes] == list(told[f"{what}_{lane}"])
+        assert (column["worst_total_micros"] == told["worst_total_micros"]).all()
+        places = [None if n < 0 else str(repricer.lanes[n].destination) for n in column["worst_place"]]
+        assert places == list(told["worst_place"])
+        assert [None if n == 0 else repricer.reasons[n] for n in column["reason"]] == list(told["reason"])
+        assert column["reason"][7] > 0 and column["reason"][9] > 0 and column["reason"][0] == 0
+
+
+def test_plain_arrays_are_views(options: dict[str, Any]) -> None:
+    out = tw.reprice(goods(50), lanes=LANES, plain=True, **options)
+    assert out["total_near_micros"].base is out["total_far_micros"].base is not None
+
+
 def item_of(arrays: dict[str, Any], row: int) -> tw.Item:
     sides = " x ".join(f"{arrays[side][row]} in" for side in ("length_in", "width_in", "height_in"))
     return tw.Item(
