@@ -1,6 +1,7 @@
 #include <pybind11/numpy.h>
 
 #include <algorithm>
+#include <array>
 #include <atomic>
 #include <chrono>
 #include <condition_variable>
@@ -403,9 +404,10 @@ py::tuple ConvertAll(const py::array_t<T>& values, Out out, Convert convert) {
   return validity.Take(rows);
 }
 
-// 128-bit decimals of totals in millionths, in units of `step` millionths: (data, bits or None, nulls).
-py::tuple ArrowDecimals(const py::array_t<std::int64_t>& micros, std::int64_t step) {
-  py::array_t<std::int64_t> data({micros.shape(0), py::ssize_t{2}});
+// 128-bit decimals of totals in millionths, in units of `step` millionths, into `data`: (bits or None, nulls).
+py::tuple ArrowDecimals(const py::array_t<std::int64_t>& micros, std::int64_t step,
+                        py::array_t<std::int64_t, py::array::c_style> data) {
+  if (data.size() != 2 * micros.shape(0)) RaiseType("data: found an array of another size, expected two halves a row");
   std::int64_t* to = data.mutable_data();
   auto out = [&to](std::int64_t value) {
     *to++ = value;
@@ -424,7 +426,7 @@ py::tuple ArrowDecimals(const py::array_t<std::int64_t>& micros, std::int64_t st
       bits = ConvertAll(micros, out, [step](std::int64_t value) { return value / step; });
       break;
   }
-  return py::make_tuple(data, bits[0], bits[1]);
+  return bits;
 }
 
 // Indices into names: (data, bits or None, nulls). The same array where it is right as it is.
@@ -448,13 +450,29 @@ py::array TakeNames(const py::array_t<T>& codes, const py::tuple& names) {
   const std::byte* at = Begin(codes);
   const std::ptrdiff_t stride = codes.strides(0);
   const std::size_t count = names.size();
+  // Place 0 is None. References are counted here and given at once, in turns of four: one count would wait for itself.
+  std::vector<PyObject*> objects = {Py_None};
+  for (std::size_t i = 0; i < count; ++i) objects.push_back(PyTuple_GET_ITEM(names.ptr(), static_cast<py::ssize_t>(i)));
+  std::vector<std::array<py::ssize_t, 4>> taken(objects.size());
+  const auto give = [&] {
+    for (std::size_t i = 0; i < objects.size(); ++i) {
+      py::ssize_t left = 0;
+      for (const py::ssize_t one : taken[i]) left += one;
+      for (; left > 0; --left) Py_INCREF(objects[i]);
+    }
+  };
   for (std::size_t row = 0; row < rows; ++row, at += stride) {
     const T value = detail::LoadAt<T>(at);
-    if (value >= 0 && static_cast<std::size_t>(value) >= count) throw py::index_error("found a code past the names");
-    PyObject* name = value < 0 ? Py_None : PyTuple_GET_ITEM(names.ptr(), value);
-    Py_INCREF(name);
-    Py_XSETREF(to[row], name);
+    const std::size_t place = value < 0 ? 0 : static_cast<std::size_t>(value) + 1;
+    if (place >= objects.size()) {
+      give();
+      throw py::index_error("found a code past the names");
+    }
+    ++taken[place][row % 4];
+    PyObject* const old = std::exchange(to[row], objects[place]);
+    Py_XDECREF(old);
   }
+  give();
   return out;
 }
 
@@ -536,7 +554,8 @@ void BindBatch(py::module_& module) {
   module.attr("SHAPES") = py::tuple(shapes);
 
   module.def("check_contents", [](const py::object& words) { ToContents(words, "contents"); });
-  module.def("arrow_decimals", &ArrowDecimals, py::arg("micros").noconvert(), py::arg("step"), py::pos_only());
+  module.def("arrow_decimals", &ArrowDecimals, py::arg("micros").noconvert(), py::arg("step"),
+             py::arg("data").noconvert(), py::pos_only());
   module.def("arrow_codes", &ArrowCodes<std::int16_t>, py::arg("codes").noconvert(), py::pos_only());
   module.def("arrow_codes", &ArrowCodes<std::int32_t>, py::arg("codes").noconvert(), py::pos_only());
   module.def("take_names", &TakeNames<std::int16_t>, py::arg("codes").noconvert(), py::arg("names"), py::pos_only());

@@ -153,11 +153,12 @@ class _Arrays(_Whole):
 
     def with_columns(self, results: Sequence[Result]) -> Any:
         out: dict[str, Any] = dict(self._arrays)
+        by_column = _ByColumn(results)
         for result in results:
             if isinstance(result, Plain):
                 out[result.name] = result.numbers
             elif isinstance(result, Money):
-                out[result.name + "_micros"] = np.ascontiguousarray(result.micros)
+                out[result.name + "_micros"] = by_column(result.micros)
             else:
                 out[result.name] = result.objects()
         return out
@@ -196,13 +197,14 @@ class _Pandas(_Whole):
         import pandas as pd
 
         added: dict[str, Any] = {}
+        decimals_of = _Decimals(results)
         for result in results:
             if isinstance(result, Plain):
                 added[result.name] = result.numbers
             elif isinstance(result, Code):
                 codes, names = result.distinct()
                 added[result.name] = pd.Categorical.from_codes(codes, categories=names)
-            elif (decimals := _arrow_decimals(result)) is not None:
+            elif (decimals := decimals_of(result)) is not None:
                 added[result.name] = pd.arrays.ArrowExtensionArray(decimals)
             else:
                 added[result.name] = pd.Series(result.decimals(), dtype=object, index=self._frame.index).array
@@ -233,6 +235,7 @@ class _Polars(_Whole):
         import polars as pl
 
         added = []
+        decimals_of = _Decimals(results)
         for result in results:
             if isinstance(result, Plain):
                 added.append(pl.Series(result.name, np.ascontiguousarray(result.numbers)))
@@ -241,7 +244,7 @@ class _Polars(_Whole):
                 # Looked up in the names and a null after them.
                 table = pl.Series(result.name, [*names, None], dtype=pl.Enum(names))
                 added.append(table.gather(np.where(codes < 0, len(names), codes).astype(np.uint32)))
-            elif (decimals := _arrow_decimals(result)) is not None:
+            elif (decimals := decimals_of(result)) is not None:
                 added.append(pl.Series(result.name, decimals))
             else:
                 added.append(pl.Series(result.name, result.decimals(), dtype=pl.Decimal(18, result.scale)))
@@ -280,13 +283,14 @@ class _Arrow:
         arrays = list(self._table.columns)
         names = list(self.names)
         schema = self._table.schema
+        decimals_of = _Decimals(results)
         for result in results:
             if isinstance(result, Plain):
                 array = pa.array(np.ascontiguousarray(result.numbers))
             elif isinstance(result, Code):
                 array = _arrow_names(result)
             else:
-                array = _arrow_decimals(result)
+                array = decimals_of(result)
             arrays.append(array)
             names.append(result.name)
             schema = schema.append(pa.field(result.name, array.type))
@@ -339,16 +343,40 @@ def _arrow_micros(column: Any, mask: Array | None) -> Raw:
     return Raw(low, mask, micros=True)
 
 
-def _arrow_decimals(result: Money) -> Any:
-    """An Arrow array of decimals, or None without pyarrow."""
+class _ByColumn:
+    """The millionths of results, each column by itself. One large block of memory costs less than many."""
+
+    def __init__(self, results: Sequence[Result]) -> None:
+        columns = [result.micros for result in results if isinstance(result, Money) and not result.micros.flags.c_contiguous]
+        self._room: Iterator[Array] = iter(np.empty((len(columns), len(columns[0])), np.int64)) if columns else iter(())
+
+    def __call__(self, column: Array) -> Array:
+        if column.flags.c_contiguous:
+            return column
+        room = next(self._room)
+        room[...] = column
+        return room
+
+
+class _Decimals:
+    """Arrow arrays of the decimals of results, or None without pyarrow. One large block of memory costs less than many."""
+
+    def __init__(self, results: Sequence[Result]) -> None:
+        money = [result for result in results if isinstance(result, Money)]
+        self._room: Iterator[Array] = iter(np.empty((len(money), len(money[0].micros), 2), np.int64)) if money else iter(())
+
+    def __call__(self, result: Money) -> Any:
+        return _arrow_decimals(result, next(self._room))
+
+
+def _arrow_decimals(result: Money, data: Array) -> Any:
     try:
         import pyarrow as pa
     except ImportError:
         return None
-    rows = len(result.micros)
-    data, valid, nulls = _core.arrow_decimals(result.micros, 10 ** (6 - result.scale))
+    valid, nulls = _core.arrow_decimals(result.micros, 10 ** (6 - result.scale), data)
     bitmap = None if valid is None else pa.py_buffer(valid)
-    return pa.Array.from_buffers(pa.decimal128(18, result.scale), rows, [bitmap, pa.py_buffer(data)], nulls)
+    return pa.Array.from_buffers(pa.decimal128(18, result.scale), len(data), [bitmap, pa.py_buffer(data)], nulls)
 
 
 def _arrow_names(result: Code) -> Any:

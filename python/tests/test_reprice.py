@@ -222,7 +222,7 @@ def test_the_columns_are_fit_for_work(options: dict[str, Any]) -> None:
 
 
 def test_without_pyarrow(plain: dict[str, Any], options: dict[str, Any], monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(_frames, "_arrow_decimals", lambda result: None)
+    monkeypatch.setattr(_frames, "_arrow_decimals", lambda result, data: None)
     wanted = [None if n < 0 else Decimal(int(n)).scaleb(-6) for n in plain["total_micros"]]
     frame = tw.reprice(pd.DataFrame(goods(300)), lanes=HOME, **options)
     assert [None if pd.isna(value) else value for value in frame["total"]] == wanted
