@@ -111,7 +111,7 @@ def staircase(
         weight = Weight(item).nanograms / unit if isinstance(item, str) else item.nanograms / unit
         ax.axvline(weight, color="black", linewidth=1)
         ax.annotate(
-            f" {weight:g} {name}", (weight, 1), xycoords=("data", "axes fraction"), va="top", ha="left", fontsize=9
+            f" {weight:g} {name}", (weight, 0.985), xycoords=("data", "axes fraction"), va="top", ha="left", fontsize=9
         )  # fmt: skip
     ax.set_xlim(0, end / unit)
     ax.set_ylim(bottom=0)
