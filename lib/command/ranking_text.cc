@@ -269,10 +269,12 @@ class Teller {
     // The least that every side may grow, alone; the sides that may not at all by name.
     std::optional<Length> least;
     std::string none;
+    int without = 0;
     for (std::size_t i = 0; i < 3; ++i) {
       const std::optional<Length>& side = best.headroom.sides[i];
       if (side && side->nanometres() == 0) {
-        none += (none.empty() ? "" : " and the ") + std::string(kSides[i]);
+        none += (none.empty() ? "" : " and ") + std::string(kSides[i]);
+        ++without;
       } else if (side && (!least || *side < *least)) {
         least = side;
       }
@@ -280,7 +282,11 @@ class Teller {
     if (least)
       text += ", or " + RoomText(*least, request_.side_units) + (none.empty() ? " on any one side" : " on a side");
     text += ", at the same price";
-    if (!none.empty()) text += "; nothing on the " + none + " side";
+    if (without == 3) {
+      text += "; nothing on any side";
+    } else if (without > 0) {
+      text += "; nothing on the " + none + (without == 1 ? " side" : " sides");
+    }
     Fact("room left", text);
   }
 
