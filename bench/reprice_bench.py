@@ -339,6 +339,10 @@ def best_of(repeat: int, runs: dict[str, Callable[[], Any]]) -> dict[str, float]
     return times
 
 
+def plain_of(repricer: tw.Repricer) -> tw.Repricer:
+    return tw.Repricer(**{**repricer._arguments, "plain": True})
+
+
 def check(name: str, catalogue: dict[str, Any], way: Any, out: dict[str, Any], rows: int) -> None:
     """The same totals, services and packagings as repricing found, row by row."""
     totals, places = way({key: array[:rows] for key, array in catalogue.items()})
@@ -410,7 +414,7 @@ def main() -> None:
         repricer._core.run(columns=columns.arrays, rows=columns.rows, classes=None, outputs=repricer._allocate(args.rows), levels=[],
                            threads=1, progress=None)
 
-    plain = tw.Repricer(**{**repricer._arguments, "plain": True})
+    plain = plain_of(repricer)
     plain(catalogue)
     runs: dict[str, Callable[[], Any]] = {
         "reprice": lambda: repricer(catalogue), "plain numbers": lambda: plain(catalogue), "compiled batch": compiled}
@@ -443,7 +447,7 @@ def main() -> None:
             other._core.run(columns=columns.arrays, rows=columns.rows, classes=None, outputs=other._allocate(args.rows), levels=[],
                             threads=1, progress=None)
 
-        numbers = tw.Repricer(**{**other._arguments, "plain": True})
+        numbers = plain_of(other)
         numbers(catalogue)
         both: dict[str, Callable[[], Any]] = {"compiled": bare, "plain arrays": lambda numbers=numbers: numbers(catalogue)}
         for kind, table in kinds.items():

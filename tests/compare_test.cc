@@ -18,6 +18,7 @@
 #include <vector>
 
 #include "csv_line.h"
+#include "demo_goods.h"
 #include "tarewise/compare/catalogue.h"
 #include "tarewise/compare/catalogue_summary.h"
 #include "tarewise/compare/comparison_json.h"
@@ -542,26 +543,20 @@ TEST(Compare, IsTheSameEachTimeAndInTheOrderOfTheDocument) {
 
 const std::string kDemo = std::string(TW_TEST_ROOT) + "/tables/demo";
 
-const Tables& Demo() {
-  static const Tables tables = [] {
-    Loaded<Tables> loaded = ReadFolder(kDemo);
-    EXPECT_TRUE(loaded.ok());
-    return std::move(loaded.value).value_or(Tables());
-  }();
-  return tables;
-}
+using testing::DemoTables;
 
 std::shared_ptr<const Ratebook> DemoBook() {
-  static const std::shared_ptr<const Ratebook> book = *Ratebook::Create(Demo().tariffs, Demo().terms, Demo().gazetteer);
+  static const std::shared_ptr<const Ratebook> book =
+      *Ratebook::Create(DemoTables().tariffs, DemoTables().terms, DemoTables().gazetteer);
   return book;
 }
 
 const Tariff& DemoTariff(const char* carrier, const char* from) {
-  for (const Tariff& tariff : Demo().tariffs) {
+  for (const Tariff& tariff : DemoTables().tariffs) {
     if (tariff.carrier == carrier && tariff.in_force.from == Day(from)) return tariff;
   }
   ADD_FAILURE() << carrier << " " << from;
-  return Demo().tariffs.front();
+  return DemoTables().tariffs.front();
 }
 
 // A published grid by bound and zone, in cents, read from its file.
@@ -624,23 +619,7 @@ TEST(CompareDemo, GridCellsAgreeWithTheFiles) {
 
 // ---- a catalogue, against ranking row by row ----
 
-struct Goods {
-  std::vector<std::int64_t> weight;    // ng
-  std::vector<std::int64_t> sides[3];  // nm
-  std::vector<std::int64_t> value;     // millionths
-  std::vector<std::uint32_t> contents;
-  std::vector<double> monthly;
-
-  GoodsColumns Columns() const {
-    GoodsColumns columns;
-    columns.rows = weight.size();
-    columns.weight = Column::Of(weight);
-    for (int i = 0; i < 3; ++i) columns.sides[i] = Column::Of(sides[i]);
-    columns.value = Column::Of(value);
-    columns.contents = Column::Of(contents);
-    return columns;
-  }
-};
+using Goods = testing::MonthlyGoods<double>;
 
 Goods RandomGoods(std::uint64_t seed, std::size_t rows) {
   std::mt19937_64 random(seed);
@@ -665,7 +644,7 @@ Goods RandomGoods(std::uint64_t seed, std::size_t rows) {
 RepriceSetup DemoSetup(const char* date, std::vector<std::pair<const char*, std::int64_t>> places) {
   RepriceSetup setup;
   setup.book = DemoBook();
-  setup.shelf = std::make_shared<const Shelf>(*Demo().shelf);
+  setup.shelf = std::make_shared<const Shelf>(*DemoTables().shelf);
   setup.terms.date = Day(date);
   setup.terms.currency = *Currency::Parse("USD");
   for (const auto& [code, share] : places) {

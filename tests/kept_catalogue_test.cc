@@ -13,6 +13,7 @@
 #include <utility>
 #include <vector>
 
+#include "demo_goods.h"
 #include "tarewise/compare/catalogue.h"
 #include "tarewise/compare/catalogue_summary.h"
 #include "tarewise/load/load.h"
@@ -20,19 +21,12 @@
 namespace tarewise::kept_catalogue_test {
 namespace {
 
-const Tables& Demo() {
-  static const Tables tables = [] {
-    Loaded<Tables> loaded = ReadFolder(std::string(TW_TEST_ROOT) + "/tables/demo");
-    EXPECT_TRUE(loaded.ok());
-    return std::move(loaded.value).value_or(Tables());
-  }();
-  return tables;
-}
+using testing::DemoTables;
 
 std::shared_ptr<const Ratebook> Book(const std::function<void(std::vector<Tariff>&)>& edit = {}) {
-  std::vector<Tariff> tariffs = Demo().tariffs;
+  std::vector<Tariff> tariffs = DemoTables().tariffs;
   if (edit) edit(tariffs);
-  return *Ratebook::Create(std::move(tariffs), Demo().terms, Demo().gazetteer);
+  return *Ratebook::Create(std::move(tariffs), DemoTables().terms, DemoTables().gazetteer);
 }
 
 // The tariff of a carrier in force on the day of these tests.
@@ -61,23 +55,7 @@ TablePrice& TableOf(Service& service) {
   return none;
 }
 
-struct Goods {
-  std::vector<std::int64_t> weight;
-  std::vector<std::int64_t> sides[3];
-  std::vector<std::int64_t> value;
-  std::vector<std::uint32_t> contents;
-  std::vector<std::int64_t> monthly;
-
-  GoodsColumns Columns() const {
-    GoodsColumns columns;
-    columns.rows = weight.size();
-    columns.weight = Column::Of(weight);
-    for (int i = 0; i < 3; ++i) columns.sides[i] = Column::Of(sides[i]);
-    columns.value = Column::Of(value);
-    columns.contents = Column::Of(contents);
-    return columns;
-  }
-};
+using Goods = testing::MonthlyGoods<std::int64_t>;
 
 Goods RandomGoods(std::size_t rows) {
   std::mt19937_64 random(4242);
@@ -99,7 +77,7 @@ Goods RandomGoods(std::size_t rows) {
 RepriceSetup SetupOf(std::shared_ptr<const Ratebook> book) {
   RepriceSetup setup;
   setup.book = std::move(book);
-  setup.shelf = std::make_shared<const Shelf>(*Demo().shelf);
+  setup.shelf = std::make_shared<const Shelf>(*DemoTables().shelf);
   setup.terms.date = *Date::Parse("2026-08-03");
   setup.terms.currency = *Currency::Parse("USD");
   for (const char* code : {"43201", "60601", "90210", "99501", "33101", "96801"}) {

@@ -207,6 +207,15 @@ void ExpectSameAsFresh(RepriceIndex& index, const GoodsColumns& goods, Columns& 
   if (told != nullptr) *told = *touched;
 }
 
+// The repricer of an index after one more change of the tables.
+absl::StatusOr<Repricer> After(const Change& change, const RepriceIndex& index, const RepriceSetup& setup,
+                               std::vector<Tariff>& tariffs, std::vector<Terms>& terms) {
+  change.make(tariffs, terms);
+  absl::StatusOr<std::shared_ptr<const Ratebook>> book = Ratebook::Create(tariffs, terms, setup.book->gazetteer());
+  if (!book.ok()) return book.status();
+  return index.repricer().WithRates(*std::move(book));
+}
+
 TEST(RepriceIndex, FollowsEveryChange) {
   RepriceSetup setup = DemoSetup();
   setup.shares = {1, 2, 3, 4, 5, 6, 7, 8, 9};
@@ -223,10 +232,7 @@ TEST(RepriceIndex, FollowsEveryChange) {
   for (const Change& change : Changes()) {
     SCOPED_TRACE(change.name);
     const Columns before = kept;
-    change.make(tariffs, terms);
-    const auto book = Ratebook::Create(tariffs, terms, setup.book->gazetteer());
-    ASSERT_TRUE(book.ok()) << book.status();
-    const absl::StatusOr<Repricer> after = index->repricer().WithRates(*book);
+    const absl::StatusOr<Repricer> after = After(change, *index, setup, tariffs, terms);
     ASSERT_TRUE(after.ok()) << after.status();
     RepriceIndex::Touched touched;
     ExpectSameAsFresh(*index, goods, kept, results, *after, change.name, &touched);
@@ -267,10 +273,7 @@ TEST(RepriceIndex, FollowsEstimatesAndGoodsNearThresholds) {
     std::vector<Terms> terms = setup.book->terms();
     for (const Change& change : Changes()) {
       SCOPED_TRACE(change.name);
-      change.make(tariffs, terms);
-      const auto book = Ratebook::Create(tariffs, terms, setup.book->gazetteer());
-      ASSERT_TRUE(book.ok()) << book.status();
-      const absl::StatusOr<Repricer> after = index->repricer().WithRates(*book);
+      const absl::StatusOr<Repricer> after = After(change, *index, setup, tariffs, terms);
       ASSERT_TRUE(after.ok()) << after.status();
       ExpectSameAsFresh(*index, goods, kept, results, *after, change.name);
       if (HasFailure()) return;

@@ -8,6 +8,7 @@
 #include <utility>
 #include <vector>
 
+#include "demo_goods.h"
 #include "tarewise/load/load.h"
 
 namespace tarewise::side_by_side_test {
@@ -17,11 +18,7 @@ Amount Money(const char* text) { return *Amount::Parse(text); }
 Percent Part(const char* text) { return *Percent::Parse(text); }
 
 SideBySideSetup KettleSetup() {
-  static const Tables tables = [] {
-    Loaded<Tables> loaded = ReadFolder(std::string(TW_TEST_ROOT) + "/tables/demo");
-    EXPECT_TRUE(loaded.ok());
-    return std::move(loaded.value).value_or(Tables());
-  }();
+  const Tables& tables = testing::DemoTables();
   SideBySideSetup setup;
   setup.book = *Ratebook::Create(tables.tariffs, tables.terms, tables.gazetteer);
   setup.shelf = std::make_shared<const Shelf>(*tables.shelf);

@@ -19,12 +19,23 @@ Array = npt.NDArray[Any]
 
 
 @dataclasses.dataclass
+class Plain:
+    """Numbers as they are."""
+
+    name: str
+    numbers: Array
+
+
+@dataclasses.dataclass
 class Money:
     """Totals in millionths; below 0: none."""
 
     name: str
     micros: Array
     scale: int  #: decimals that every total fits in
+
+    def plain(self) -> Plain:
+        return Plain(self.name + "_micros", self.micros)
 
     def units(self) -> Array:
         """In units of the last decimal."""
@@ -43,6 +54,9 @@ class Code:
     codes: Array
     names: Sequence[str]
 
+    def plain(self) -> Plain:
+        return Plain(self.name, self.codes)
+
     def distinct(self) -> tuple[Array, list[str]]:
         """The same with names that are all different."""
         names = list(self.names)
@@ -55,14 +69,6 @@ class Code:
 
     def objects(self) -> Array:
         return _core.take_names(self.codes, tuple(self.names))
-
-
-@dataclasses.dataclass
-class Plain:
-    """Numbers as they are."""
-
-    name: str
-    numbers: Array
 
 
 Result = Union[Money, Code, Plain]

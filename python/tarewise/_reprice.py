@@ -280,7 +280,7 @@ class Repricer:
 
     def _results(self, results: Mapping[str, npt.NDArray[Any]]) -> list[Result]:
         scale = self._core.scale
-        out: list[Result] = []
+        out: list[Money | Code] = []
         reason = results["reason"]
         bad = bool(reason.any())
         not_done = reason == _core.NOT_DONE if bad else reason
@@ -288,8 +288,6 @@ class Repricer:
             for name, array in results.items():
                 if name != "reason":
                     array[not_done] = -1
-        if self._plain:
-            return self._numbers(results)
         names: dict[str, Sequence[str]] = {"service": self.services, "packaging": self.packagings}
         several = len(self.lanes) > 1
         for name in self._outputs:
@@ -305,29 +303,12 @@ class Repricer:
                 out.append(Money(self._prefix + name, array, scale))
         for i, (_, name) in enumerate(self._levels):
             out.append(Money(self._prefix + name, results["quantile"][:, i], scale))
+        if self._plain:
+            if bad:
+                reason[not_done] = len(_core.ROW_REASONS)
+            return [*(result.plain() for result in out), Plain(self._prefix + "reason", reason)]
         codes = _REASON_CODES.take(reason) if bad else np.broadcast_to(_REASON_CODES[0], reason.shape)
-        out.append(Code(self._prefix + "reason", codes, _REASONS))
-        return out
-
-
-    def _numbers(self, results: Mapping[str, npt.NDArray[Any]]) -> list[Result]:
-        out: list[Result] = []
-        several = len(self.lanes) > 1
-        for name in self._outputs:
-            suffix = "_micros" if name.endswith("total") else ""
-            if name in _LANE_OUTPUTS:
-                for i, lane in enumerate(self._lane_names):
-                    label = self._prefix + (f"{name}_{lane}" if several else name) + suffix
-                    out.append(Plain(label, results[name][:, i]))
-            else:
-                out.append(Plain(self._prefix + name + suffix, results[_CORE_NAMES[name]]))
-        for i, (_, name) in enumerate(self._levels):
-            out.append(Plain(self._prefix + name + "_micros", results["quantile"][:, i]))
-        reason = results["reason"]
-        if len(reason) and int(reason.max()) >= len(_core.ROW_REASONS):
-            np.minimum(reason, len(_core.ROW_REASONS), out=reason)
-        out.append(Plain(self._prefix + "reason", reason))
-        return out
+        return [*out, Code(self._prefix + "reason", codes, _REASONS)]
 
 
 # Priced rows have no reason; those that were not reached have the last.

@@ -24,8 +24,8 @@ class RepriceIndex {
   /// What an update looked at.
   struct Touched {
     bool everything = false;  ///< All rows were priced: tests or bounds changed, not only prices.
-    std::vector<std::uint32_t>
-        rows;  ///< Rows priced again, rising; the others are as they were. Empty if `everything`.
+    /// Rows priced again, rising; the others are as they were. Empty if `everything`.
+    std::vector<std::uint32_t> rows;
   };
 
   /// Errors: InvalidArgument as `Repricer::Run`, and for 2^32 rows or more.

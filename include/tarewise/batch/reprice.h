@@ -52,8 +52,8 @@ struct RepriceResults {
 
 struct RepriceOptions {
   unsigned threads = 1;  ///< 0: as many as the machine has, at most 256. The results never depend on it.
-  bool one_by_one =
-      false;  ///< Prices every packaging and service for each row, as a check: much slower, the same answers.
+  /// Prices every packaging and service for each row, as a check: much slower, the same answers.
+  bool one_by_one = false;
   /// Called now and then, by one thread at a time, with how many rows are done; false stops the run.
   std::function<bool(std::size_t rows_done)> progress = {};
 };

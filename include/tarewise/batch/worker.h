@@ -123,7 +123,9 @@ class RepriceWorker {
   void ServiceTotals(const Goods& goods, std::size_t pack, std::size_t s, std::vector<std::int64_t>& out) {
     out.assign(lanes_, kNoOffer);
     if (!plan_.Allowed(s, pack)) return;
-    PriceService(goods, *store_.ContentsOf(goods.contents), pack, s);
+    const Packed packed(plan_.packs()[pack], goods, *store_.ContentsOf(goods.contents));
+    const Dispatch& dispatch = *plan_.dispatch(0);
+    PriceService(goods, packed.facts, dispatch.MeasureSides(packed.facts, dispatch.services()[s]), pack, s);
     for (std::size_t lane = 0; lane < lanes_; ++lane) {
       const std::int32_t k = plan_.services()[s].class_of_lane[lane];
       if (k >= 0) out[lane] = own_[static_cast<std::size_t>(k)];
@@ -234,10 +236,13 @@ class RepriceWorker {
   // Calls `offer(lane, total, way)` for each offer of one packaging.
   template <typename F>
   void PricePack(const Goods& goods, const Contents& contents, std::size_t p, F offer) {
+    const Packed packed(plan_.packs()[p], goods, contents);
+    Dispatch::SideProfiles profiles;
+    plan_.dispatch(0)->MeasureSides(packed.facts, profiles);
     for (std::size_t s = 0; s < plan_.services().size(); ++s) {
       if (!plan_.Allowed(s, p)) continue;
-      PriceService(goods, contents, p, s);
       const PlannedService& service = plan_.services()[s];
+      PriceService(goods, packed.facts, profiles[service.side_profile], p, s);
       for (std::size_t lane = 0; lane < lanes_; ++lane) {
         const std::int32_t k = service.class_of_lane[lane];
         if (k < 0 || own_[static_cast<std::size_t>(k)] == kNoOffer) continue;
@@ -246,25 +251,34 @@ class RepriceWorker {
     }
   }
 
+  // Goods in a packaging.
+  struct Packed {
+    Packed(const Pack& pack, const Goods& goods, const Contents& contents)
+        : items{&contents}, facts(pack.Facts(goods.shape)) {
+      facts.weight = pack.Gross(goods.weight);
+      facts.sides = pack.Outside(goods);
+      facts.rigid = goods.rigid;
+      facts.contents = &contents;
+      facts.items = items;
+    }
+    Packed(const Packed&) = delete;
+    Packed& operator=(const Packed&) = delete;
+
+    const Contents* items[1];  // what `facts` looks into
+    ParcelFacts facts;
+  };
+
   // One service's totals for goods in a packaging, on its own lane classes.
-  void PriceService(const Goods& goods, const Contents& contents, std::size_t p, std::size_t s) {
-    const Pack& pack = plan_.packs()[p];
-    const Contents* items[1] = {&contents};
-    ParcelFacts facts = pack.Facts(goods.shape);
-    facts.weight = pack.Gross(goods.weight);
-    facts.sides = pack.Outside(goods);
-    facts.rigid = goods.rigid;
-    facts.contents = &contents;
-    facts.items = items;
+  void PriceService(const Goods& goods, const ParcelFacts& facts, const SideFacts& sides, std::size_t p,
+                    std::size_t s) {
     const PlannedService& service = plan_.services()[s];
-    const SideFacts sides = plan_.dispatch(0)->MeasureSides(facts, plan_.dispatch(0)->services()[s]);
     own_.resize(service.lanes.size());
     for (std::size_t k = 0; k < own_.size(); ++k) {
       const Dispatch& dispatch = *plan_.dispatch(service.lanes[k]);
       const Dispatch::Carrier& carrier = dispatch.carriers()[service.carrier];
       const ShipmentFacts shipment = dispatch.Shipment(carrier, Amount::Micros(goods.value));
       const std::optional<Amount> total = dispatch.Total(dispatch.services()[s], facts, shipment, sides);
-      own_[k] = plan_.Converted(carrier, total ? total->micros() : kNoOffer, pack);
+      own_[k] = plan_.Converted(carrier, total ? total->micros() : kNoOffer, plan_.packs()[p]);
     }
   }
 
