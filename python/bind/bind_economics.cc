@@ -127,28 +127,27 @@ std::int64_t ToLevel(const py::handle& value) {
   return level->micros();
 }
 
+EconomicsValue Make(const py::object& currency, const py::object& fees, const py::object& packaging,
+                    const py::object& labour, const py::object& returns) {
+  EconomicsSetup setup;
+  setup.currency = ToCurrency(currency, "currency");
+  for (const py::handle fee : fees) setup.fees.push_back(ToFee(fee));
+  setup.packaging = ToAmount(packaging, "packaging");
+  setup.labour = ToAmount(labour, "labour");
+  setup.returns = ToReturns(returns);
+  EconomicsValue out;
+  out.economics = std::make_shared<const Economics>(Answer(Economics::Create(std::move(setup))));
+  out.arguments = py::make_tuple(currency, py::tuple(fees), ToMoney(out.economics->setup().packaging, 2),
+                                 ToMoney(out.economics->setup().labour, 2), returns);
+  return out;
+}
+
 }  // namespace
 
 void BindEconomics(py::module_& module) {
   py::class_<EconomicsValue> economics(module, "Economics", "What selling and sending leaves of a price.");
-  economics.attr("__module__") = "tarewise";
-  economics.def(py::init([](const py::object& currency, const py::object& fees, const py::object& packaging,
-                            const py::object& labour, const py::object& returns) {
-                  EconomicsSetup setup;
-                  setup.currency = ToCurrency(currency, "currency");
-                  for (const py::handle fee : fees) setup.fees.push_back(ToFee(fee));
-                  setup.packaging = ToAmount(packaging, "packaging");
-                  setup.labour = ToAmount(labour, "labour");
-                  setup.returns = ToReturns(returns);
-                  EconomicsValue out;
-                  out.economics = std::make_shared<const Economics>(Answer(Economics::Create(std::move(setup))));
-                  out.arguments =
-                      py::make_tuple(currency, py::tuple(fees), ToMoney(out.economics->setup().packaging, 2),
-                                     ToMoney(out.economics->setup().labour, 2), returns);
-                  return out;
-                }),
-                py::arg("currency"), py::kw_only(), py::arg("fees") = py::tuple(), py::arg("packaging") = 0,
-                py::arg("labour") = 0, py::arg("returns") = py::none());
+  economics.def(py::init(&Make), py::arg("currency"), py::kw_only(), py::arg("fees") = py::tuple(),
+                py::arg("packaging") = 0, py::arg("labour") = 0, py::arg("returns") = py::none());
   economics.def_property_readonly("currency", [](const EconomicsValue& self) { return self.arguments[0]; });
   economics.def_property_readonly("fees", [](const EconomicsValue& self) { return self.arguments[1]; });
   economics.def_property_readonly("packaging", [](const EconomicsValue& self) { return self.arguments[2]; });
@@ -212,17 +211,10 @@ void BindEconomics(py::module_& module) {
       },
       py::arg("places"), py::kw_only(), py::arg("cost"), py::arg("wanted"), py::arg("of") = "average",
       py::arg("up_to") = 1'000'000);
-  economics.def("__eq__", [](const EconomicsValue& self, const py::object& other) -> py::object {
-    if (!py::isinstance<EconomicsValue>(other)) return py::reinterpret_borrow<py::object>(Py_NotImplemented);
-    return py::bool_(self.arguments.equal(other.cast<const EconomicsValue&>().arguments));
-  });
-  economics.def("__hash__", [](const EconomicsValue& self) { return py::hash(self.arguments); });
-  economics.def("__copy__", [](const py::object& self) { return self; });
-  economics.def(
-      "__deepcopy__", [](const py::object& self, const py::object&) { return self; }, py::arg("memo"));
-  economics.def("__reduce__", [](const EconomicsValue& self) {
-    return py::make_tuple(Face("_values", "restore_economics"), py::make_tuple(1, self.arguments));
-  });
+  BindValue(
+      economics, [](const EconomicsValue& self) { return self.arguments; },
+      [](const EconomicsValue& self) { return py::tuple(py::make_tuple(1) + self.arguments); },
+      [](const py::tuple& parts) { return Make(parts[1], parts[2], parts[3], parts[4], parts[5]); });
   economics.def("__repr__", [](const EconomicsValue& self) {
     std::string fees;
     for (const Fee& fee : self.economics->setup().fees) fees += (fees.empty() ? "" : ", ") + fee.code;

@@ -12,7 +12,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple, Union
 
 if TYPE_CHECKING:
-    from tarewise._core import Charge, Comparison, Economics, Length, Offer, Ranking, Ratebook, Refusal, Request, Shelf, Weight
+    from tarewise._core import Charge, Comparison, Length, Offer, Ranking, Ratebook, Refusal, Request, Shelf, Weight
 
 
 class Diagnostic(NamedTuple):
@@ -313,14 +313,6 @@ def restore_comparison(pickled: int, before: Ratebook, date_before: date, after:
 
     _check_pickle(pickled)
     return compare(before, date_before, after, date_after)
-
-
-def restore_economics(pickled: int, arguments: tuple[Any, ...]) -> Economics:
-    from tarewise._core import Economics
-
-    _check_pickle(pickled)
-    currency, fees, packaging, labour, returns = arguments
-    return Economics(currency, fees=fees, packaging=packaging, labour=labour, returns=returns)
 
 
 def restore_offer(ranking: Ranking, index: int) -> Offer:
