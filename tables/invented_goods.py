@@ -7,10 +7,10 @@ HOME = {"country": "US", "postal_code": "05401"}
 
 # code, title, kind, inside, outside, wall, thickness, tare, cost, on_hand
 SHELF = [
-    ("used-kettle", "Reused kettle carton", "carton", "11.75 x 10 x 8.25 in", "", "0.12 in", "", "9.6 oz", "0.00", "9"),
-    ("used-tea", "Reused tea carton", "carton", "10.5 x 7.25 x 6 in", "", "0.15 in", "", "6.3 oz", "0.00", "4"),
-    ("used-paper", "Reused paper-ream carton", "carton", "17.25 x 11.25 x 8.75 in", "17.75 x 11.75 x 9.5 in", "", "", "19.4 oz", "0.00", "5"),
-    ("used-lamp", "Reused lamp carton", "carton", "19 x 12.5 x 12.5 in", "", "0.2 in", "", "27.7 oz", "0.00", "1"),
+    ("used-kettle", "Reused kettle carton", "carton", "11.75 x 10 x 8.25 in", "", "0.12 in", "", "9.6 oz", "0.20", "9"),
+    ("used-tea", "Reused tea carton", "carton", "10.5 x 7.25 x 6 in", "", "0.15 in", "", "6.4 oz", "0.15", "4"),
+    ("used-paper", "Reused paper-ream carton", "carton", "17.25 x 11.25 x 8.75 in", "17.75 x 11.75 x 9.5 in", "", "", "19.4 oz", "0.30", "5"),
+    ("used-lamp", "Reused lamp carton", "carton", "19 x 12.5 x 12.5 in", "", "0.2 in", "", "27.7 oz", "0.35", "1"),
     ("carton-6", "Carton 6 x 4 x 4", "carton", "6 x 4 x 4 in", "", "0.12 in", "", "2.2 oz", "0.31", "40"),
     ("carton-8", "Carton 8 x 6 x 4", "carton", "8 x 6 x 4 in", "", "0.12 in", "", "3.4 oz", "0.38", "35"),
     ("carton-9", "Carton 9 x 6 x 3", "carton", "9 x 6 x 3 in", "", "0.12 in", "", "3.3 oz", "0.40", "22"),
@@ -23,6 +23,7 @@ SHELF = [
     ("carton-20", "Carton 20 x 16 x 14, double wall", "carton", "20 x 16 x 14 in", "", "0.3 in", "", "46.5 oz", "3.85", "4"),
     ("carton-24", "Carton 24 x 18 x 18, double wall", "carton", "24 x 18 x 18 in", "", "0.3 in", "", "66.8 oz", "5.60", "2"),
     ("game-12", "Game carton 12 x 12 x 3", "carton", "12 x 12 x 3 in", "", "0.12 in", "", "6.4 oz", "0.64", "20"),
+    ("flat-15", "Flat carton 15 x 15 x 3", "carton", "15 x 15 x 3 in", "", "0.12 in", "", "9.4 oz", "0.98", "15"),
     ("flat-20", "Flat carton 20 x 14 x 4", "carton", "20 x 14 x 4 in", "", "0.15 in", "", "14.6 oz", "1.28", "7"),
     ("record-13", "Record carton 13 x 13 x 1", "carton", "13 x 13 x 1.25 in", "", "0.1 in", "", "5.8 oz", "0.92", "30"),
     ("poly-7", "Poly mailer 7 x 10", "mailer", "7.5 x 10.5 in", "", "0.005 in", "", "0.4 oz", "0.26", "100"),
@@ -61,7 +62,7 @@ def shelf_csv():
 def order(goods, to, **more):
     what = {"parcel": goods} if "packaging" in goods or more.pop("sealed", False) else \
         {"goods": goods if isinstance(goods, list) else [goods]}
-    return {"format": "tarewise-request-1", **what, "from": HOME, "to": to,
+    return {"format": "tarewise-request-1", **what, "from": more.pop("frm", HOME), "to": to,
             "date": more.pop("date", "2026-08-03"), **more, "currency": "USD"}
 
 
@@ -113,17 +114,17 @@ ORDERS = {
          "contents": ["liquid", "flammable_liquid", "fragile"], "this_side_up": True},
         home("85004")),
     "promise-within-three-days": order(
-        {"weight": "4 lb 6 oz", "sides": "12 x 7.5 x 5 in", "value": "58.00", "shape": "box",
-         "contents": ["fragile"]}, home("94110"), promise={"within": 3}),
+        {"weight": "19 lb 6 oz", "sides": "12 x 7.5 x 4.5 in", "value": "58.00",
+         "shape": "irregular", "rigid": True}, home("94110"), promise={"within": 3}),
     "buyer-paid-for-swift": order(
         {"weight": "2 lb 1 oz", "sides": "9.5 x 7 x 3 in", "value": "44.00", "shape": "box"},
         home("33139"), promise={"paid_for": "harbourline/swift"}),
     "weight-not-known-yet": order(
-        {"weight": "14..18 oz", "sides": "8 x 5.5 x 2.5 in", "value": "22.00", "shape": "box"},
+        {"weight": "14..18 oz", "sides": "8 x 5.5 x 0.75 in", "value": "22.00", "shape": "box"},
         home("55401")),
     "cautious-near-the-edge": order(
-        {"weight": "12.5 oz", "sides": "7.5 x 5.5 x 3.5 in", "value": "27.00", "shape": "box"},
-        home("70115"), tolerance={"weight": "0.2 oz", "sides": "0.25 in"}, objective="cautious"),
+        {"weight": "15 oz", "sides": "9 x 6.5 x 0.75 in", "value": "27.00", "shape": "box"},
+        home("70115"), tolerance={"weight": "0.2 oz", "sides": "0.1 in"}, objective="cautious"),
     "sealed-parcel": order(
         {"weight": "6 lb 2 oz", "sides": "14 x 12 x 12 in", "shape": "box", "value": "95.00"},
         shop("10011"), sealed=True, cover="150.00"),
@@ -146,6 +147,25 @@ ORDERS = {
         {"weight": "3 lb 9 oz", "sides": "7 x 7 x 4.5 in", "value": "1150.00", "shape": "irregular",
          "contents": ["fragile"], "rigid": True, "this_side_up": True}, home("99501"),
         cover="1150.00", extras=["signature-adult"]),
+    "queen-bees": order(
+        {"weight": "5.2 oz", "sides": "6 x 4 x 2.5 in", "value": "48.00", "shape": "box",
+         "contents": ["live"], "this_side_up": True}, home("10011")),
+    "deed-by-tomorrow": order(
+        {"weight": "4.8 oz", "sides": "11 x 8.5 x 0.2 in", "value": "0", "shape": "flat",
+         "contents": ["documents"]}, shop("80202"), promise={"within": 1}),
+    "satchel-by-tomorrow": order(
+        {"weight": "2 lb 10 oz", "sides": "13 x 10 x 3.5 in", "value": "95.00", "shape": "soft"},
+        home("60614"), promise={"within": 1}),
+    "satchel-in-two-days": order(
+        {"weight": "2 lb 10 oz", "sides": "13 x 10 x 3.5 in", "value": "95.00", "shape": "soft"},
+        home("98101"), promise={"within": 2}),
+    "gloves-to-toronto": order(
+        {"weight": "8.2 oz", "sides": "10 x 5 x 1.5 in", "value": "36.00", "shape": "soft"},
+        {"country": "CA", "postal_code": "M5V 2T6", "residential": True}),
+    "lamp-from-the-fair-in-lyon": order(
+        {"weight": "1.9 kg", "sides": "31 x 22 x 20 cm", "value": "60.00", "shape": "box"},
+        {"country": "DE", "postal_code": "10115", "residential": True},
+        frm={"country": "FR", "postal_code": "69002"}, exchange={"EUR": "1.0842"}),
     "peak-season-gift": order(
         {"weight": "3 lb 2 oz", "sides": "11.5 x 8.5 x 2.5 in", "value": "29.00", "shape": "box"},
         home("75205"), date="2026-12-07"),

@@ -336,8 +336,8 @@ def harbourline(version, start, until, title, grids):
          "amount": cents(d("0.58") * index)},
         {"code": "long", "title": "Longer than 25 in", "when": {"exact_length": {"over": "25 in"}},
          "group": "long", "amount": fee("3.70")},
-        {"code": "very-long", "title": "Longer than 38 in",
-         "when": {"exact_length": {"over": "38 in"}}, "group": "long", "amount": fee("9.60")},
+        {"code": "very-long", "title": "Longer than 40 in",
+         "when": {"exact_length": {"over": "40 in"}}, "group": "long", "amount": fee("9.60")},
         {"code": "bulky", "title": "Larger than 2.6 cubic feet",
          "when": {"exact_volume": {"over": "2.6 ft3"}}, "amount": fee("16.40")},
         {"code": "odd-shape", "title": "Roll or irregular piece", "when": odd, "amount": fee("1.75")},
@@ -450,7 +450,7 @@ def harbourline(version, start, until, title, grids):
         ex("parcel", "30 lb", "30 x 18 x 17.5 in", "9,450 / 180 = 52.5, but no more than 50 lb; "
            "longer than 25 in, and larger than 2.6 cubic feet", "2", billable=True),
         ex("parcel", "6 lb", "28 x 6 x 5 in", "longer than 25 in", "3"),
-        ex("parcel", "6 lb", "40 x 5 x 4 in", "longer than 38 in: only the dearer fee", "3"),
+        ex("parcel", "6 lb", "42 x 5 x 4 in", "longer than 40 in: only the dearer fee", "3"),
         ex("parcel", "6 lb", "14 x 5 x 4 in", "a roll", "3", shape="tube"),
         ex("parcel", "20 lb", "40 x 18 x 15 in", "length plus girth of 106 in: the large price", "6"),
         ex("parcel", "20 lb", "40 x 22 x 18 in", "length plus girth of 120 in", "6"),
@@ -575,8 +575,8 @@ def document(code, name, title, currency, start, until, rounding, zones, packagi
 
 FD_ZONES = ["11", "12", "13", "14", "15", "16", "17", "18", "19"]
 FD_VERSIONS = [
-    ("2026-01", "2026-01-04", "2026-07-11", "Service guide, first half of 2026"),
-    ("2026-07", "2026-07-12", "2027-01-02", "Service guide, second half of 2026"),
+    ("2026-01", "2026-01-04", "2026-07-11", "Road and air, first half of 2026"),
+    ("2026-07", "2026-07-12", "2027-01-02", "Road and air, second half of 2026"),
 ]
 # Percent of the listed charges by the day it begins: a month each at first, a week each since July.
 FD_FUEL = {
@@ -643,8 +643,8 @@ def fenwick_dray(version, start, until, title, grids, gazetteer):
                       (d("1.15") + d("2.15") * f), missing=("18", "19"))
     two = file_grid("two-day", lambda w, f: d("22.3") + d("13.4") * f + (w - 1)**d("0.89") *
                     (d("1.8") + d("3.2") * f))
-    next_day = file_grid("next-day", lambda w, f: d("37.5") + 29 * f + (w - 1)**d("0.91") *
-                         (d("2.5") + d("4.4") * f))
+    next_day = file_grid("next-day", lambda w, f: d("31.5") + 23 * f + (w - 1)**d("0.91") *
+                         (d("2.3") + d("3.9") * f))
     feather_zones = FD_ZONES[:7]
     feather = [[b] + [cents((d("4.35") + d("1.25") * d(FAR[z]) + d(o)**d("0.86") *
                              (d("0.12") + d("0.17") * d(FAR[z]))) * level(Decimal(1), z))
@@ -697,7 +697,7 @@ def fenwick_dray(version, start, until, title, grids, gazetteer):
          "tracked": True, "mode": "surface", "measure": every_parcel,
          "refuse": limits + [no_life, no_cells],
          "prices": [road], "surcharges": common + ["regulated"] + surface_fuel,
-         "extras": ["cover", "signature", "signature-adult", "collect"], "included_cover": "100"},
+         "extras": ["cover", "signature", "signature-adult", "collect"], "included_cover": "60"},
         {"code": "doorstep", "title": "Fenwick & Dray Doorstep", "zones": "main",
          "days": {"11": [1, 2], "12": [2, 3], "13": [2, 3], "14": [3, 4], "15": [3, 5],
                   "16": [4, 6], "17": [5, 6], "*": [7, 10]},
@@ -710,7 +710,7 @@ def fenwick_dray(version, start, until, title, grids, gazetteer):
          "surcharges": handling[:3] + [
              {"code": "home", "title": "Delivery to a home", "amount": fee("4.40")},
              "remote", "remote-far", "value-check"] + demand + surface_fuel,
-         "extras": ["cover", "signature", "signature-adult"], "included_cover": "100"},
+         "extras": ["cover", "signature", "signature-adult"], "included_cover": "60"},
         {"code": "feather", "title": "Fenwick & Dray Feather", "zones": "lower",
          "days": {"11": [2, 3], "12": [3, 5], "*": [4, 9]}, "tracked": True, "mode": "surface",
          "measure": {"sides": {"round": "up", "to": "1 in"},
@@ -728,17 +728,17 @@ def fenwick_dray(version, start, until, title, grids, gazetteer):
          "days": {"*": [2, 3]}, "tracked": True, "mode": "any", "measure": every_parcel,
          "refuse": limits + [no_life, no_hazard], "prices": [three],
          "surcharges": common + air_fuel,
-         "extras": ["cover", "signature", "signature-adult"], "included_cover": "100"},
+         "extras": ["cover", "signature", "signature-adult"], "included_cover": "60"},
         {"code": "two-day", "title": "Fenwick & Dray Two-Day", "zones": "main",
          "days": {"18": [2, 3], "19": [2, 4], "*": [2, 2]}, "tracked": True, "mode": "air",
          "measure": every_parcel, "refuse": limits + [no_life, no_hazard], "prices": [two],
          "surcharges": common + ["screening"] + air_fuel,
-         "extras": ["cover", "signature", "signature-adult"], "included_cover": "100"},
+         "extras": ["cover", "signature", "signature-adult"], "included_cover": "60"},
         {"code": "next-day", "title": "Fenwick & Dray Next Day", "zones": "main",
          "days": {"18": [2, 2], "19": [2, 3], "*": [1, 1]}, "tracked": True, "mode": "air",
          "measure": every_parcel, "refuse": limits + [no_life, no_hazard], "prices": [next_day],
          "surcharges": common + ["screening"] + air_fuel,
-         "extras": ["cover", "signature", "signature-adult"], "included_cover": "100"},
+         "extras": ["cover", "signature", "signature-adult"], "included_cover": "60"},
         {"code": "pouch", "title": "Fenwick & Dray Next Day Pouch", "zones": "main",
          "days": {"18": [2, 2], "19": [2, 3], "*": [1, 1]}, "tracked": True, "mode": "air",
          "packaging": {"own": False, "issued": ["fd-folder", "fd-pouch"]},
@@ -752,7 +752,7 @@ def fenwick_dray(version, start, until, title, grids, gazetteer):
                   by_zone(FD_ZONES, lambda f: d("28.5") + d("24.5") * f, level)),
              when({"packaging": {"is": "fd-pouch"}}, inline("weight", "lb", FD_ZONES, pouch))],
          "surcharges": ["residential", "remote", "remote-far", "screening"] + air_fuel,
-         "extras": ["cover", "signature", "signature-adult"], "included_cover": "100"},
+         "extras": ["cover", "signature", "signature-adult"], "included_cover": "60"},
     ]
     surcharges = [
         {"code": "handling-weight", "title": "Handling: over 45 lb", "group": "handling",
@@ -1025,11 +1025,11 @@ def larkspur(version, start, until, title, grids):
         {"code": "one-day", "title": "Larkspur One Day", "zones": "home",
          "days": {"*": [1, 1]}, "tracked": True, "mode": "air", "measure": metric,
          "refuse": limits, "prices": [one_day], "surcharges": heavy + ["fuel"],
-         "extras": ["cover", "signature"], "included_cover": "100"},
+         "extras": ["cover", "signature"], "included_cover": "40"},
         {"code": "two-day", "title": "Larkspur Two Day", "zones": "home",
          "days": {"D": [2, 3], "*": [2, 2]}, "tracked": True, "mode": "air", "measure": metric,
          "refuse": limits, "prices": [two_day], "surcharges": heavy + ["fuel"],
-         "extras": ["cover", "signature"], "included_cover": "100"},
+         "extras": ["cover", "signature"], "included_cover": "40"},
         {"code": "chest", "title": "Larkspur Chest", "zones": "home",
          "days": {"D": [2, 3], "*": [2, 2]}, "tracked": True, "mode": "air",
          "packaging": {"own": False, "issued": ["lk-chest-small", "lk-chest-large"]},
@@ -1047,12 +1047,12 @@ def larkspur(version, start, until, title, grids):
              {"per": {"measure": "billable_weight", "step": "0.5 kg", "first": fee("13.40"),
                       "each": fee("3.60")}}],
          "pick": "lowest", "surcharges": ["security", "fuel"],
-         "extras": ["cover", "signature"], "included_cover": "100"},
+         "extras": ["cover", "signature"], "included_cover": "40"},
         {"code": "world", "title": "Larkspur World", "zones": "world",
          "days": {"1": [1, 3], "*": [2, 4]}, "tracked": True, "mode": "air", "measure": metric,
          "refuse": limits + [refuse({"girth": {"over": "220 cm"}}, "girth over 220 cm")],
          "prices": [world], "surcharges": heavy + ["export-desk", "fuel"],
-         "extras": ["cover", "signature", "duty-paid"], "included_cover": "100"},
+         "extras": ["cover", "signature", "duty-paid"], "included_cover": "40"},
     ]
     surcharges = [
         {"code": "large", "title": "Longer than 110 cm, or second side over 75 cm",
@@ -1232,7 +1232,7 @@ def larkspur_europe(version, start, until, title):
              inline("billable_weight", "kg", ["I", "W", "*"],
                     [[b] + [cents((d(x) + d(y) * (d(b) - d("0.5"))**d("0.93")) *
                                   level(d(b), "W"))
-                            for x, y in (("25.4", "8.1"), ("27.6", "9.4"), ("34", "11.2"))]
+                            for x, y in (("24.2", "6.9"), ("27.6", "8.7"), ("34", "11.2"))]
                      for b in kilos])],
          "surcharges": ["large", "import-desk", "antiques", "fuel"],
          "extras": ["cover", "signature"], "included_cover": "50"},
