@@ -18,7 +18,7 @@ import invented_tariffs
 import worked_prices
 
 HERE = pathlib.Path(__file__).resolve().parent
-VERSION = "2026c"
+VERSION = "4"
 WIDTH = 110
 ROW = 220  # a table row, an example or a surcharge stays on one line up to this
 WIDE = ("rows", "examples", "packaging", "surcharges", "extras", "discounts", "refuse")

@@ -3,47 +3,46 @@
 import random
 from decimal import Decimal
 
-OHIO = {"country": "US", "postal_code": "43004"}
+HOME = {"country": "US", "postal_code": "05401"}
 
 # code, title, kind, inside, outside, wall, thickness, tare, cost, on_hand
 SHELF = [
-    ("used-shoe", "Reused shoe carton", "carton", "13 x 8 x 4.5 in", "", "0.1 in", "", "7.8 oz", "0.00", "9"),
-    ("used-tea", "Reused tea carton", "carton", "10.5 x 7.25 x 6 in", "", "0.15 in", "", "6.3 oz", "0.00", "4"),
-    ("used-paper", "Reused paper-ream carton", "carton", "17.25 x 11.25 x 8.75 in", "17.75 x 11.75 x 9.5 in", "", "", "19.4 oz", "0.00", "5"),
-    ("used-lamp", "Reused lamp carton", "carton", "19 x 12.5 x 12.5 in", "", "0.2 in", "", "27.7 oz", "0.00", "1"),
+    ("used-kettle", "Reused kettle carton", "carton", "11.75 x 10 x 8.25 in", "", "0.12 in", "", "9.6 oz", "0.20", "9"),
+    ("used-tea", "Reused tea carton", "carton", "10.5 x 7.25 x 6 in", "", "0.15 in", "", "6.4 oz", "0.15", "4"),
+    ("used-paper", "Reused paper-ream carton", "carton", "17.25 x 11.25 x 8.75 in", "17.75 x 11.75 x 9.5 in", "", "", "19.4 oz", "0.30", "5"),
+    ("used-lamp", "Reused lamp carton", "carton", "19 x 12.5 x 12.5 in", "", "0.2 in", "", "27.7 oz", "0.35", "1"),
     ("carton-6", "Carton 6 x 4 x 4", "carton", "6 x 4 x 4 in", "", "0.12 in", "", "2.2 oz", "0.31", "40"),
     ("carton-8", "Carton 8 x 6 x 4", "carton", "8 x 6 x 4 in", "", "0.12 in", "", "3.4 oz", "0.38", "35"),
     ("carton-9", "Carton 9 x 6 x 3", "carton", "9 x 6 x 3 in", "", "0.12 in", "", "3.3 oz", "0.40", "22"),
     ("carton-10", "Carton 10 x 8 x 6", "carton", "10 x 8 x 6 in", "", "0.12 in", "", "5.5 oz", "0.56", "25"),
     ("carton-11", "Carton 11 x 8 x 8", "carton", "11 x 8 x 8 in", "", "0.12 in", "", "6.9 oz", "0.66", "16"),
     ("carton-12", "Carton 12 x 9 x 6", "carton", "12 x 9 x 6 in", "", "0.15 in", "", "7.4 oz", "0.69", "25"),
-    ("carton-13", "Carton 13 x 10 x 6", "carton", "13 x 10 x 6 in", "", "0.15 in", "", "8.3 oz", "0.78", "18"),
+    ("carton-14x9", "Carton 14 x 9 x 5", "carton", "14 x 9 x 5 in", "", "0.15 in", "", "8.2 oz", "0.78", "18"),
     ("carton-14", "Carton 14 x 14 x 12", "carton", "14 x 14 x 12 in", "", "0.18 in", "", "18.6 oz", "1.45", "8"),
     ("carton-16", "Carton 16 x 12 x 10", "carton", "16 x 12 x 10 in", "", "0.18 in", "", "17.1 oz", "1.32", "10"),
     ("carton-20", "Carton 20 x 16 x 14, double wall", "carton", "20 x 16 x 14 in", "", "0.3 in", "", "46.5 oz", "3.85", "4"),
     ("carton-24", "Carton 24 x 18 x 18, double wall", "carton", "24 x 18 x 18 in", "", "0.3 in", "", "66.8 oz", "5.60", "2"),
     ("game-12", "Game carton 12 x 12 x 3", "carton", "12 x 12 x 3 in", "", "0.12 in", "", "6.4 oz", "0.64", "20"),
+    ("flat-15", "Flat carton 15 x 15 x 3", "carton", "15 x 15 x 3 in", "", "0.12 in", "", "9.4 oz", "0.98", "15"),
     ("flat-20", "Flat carton 20 x 14 x 4", "carton", "20 x 14 x 4 in", "", "0.15 in", "", "14.6 oz", "1.28", "7"),
     ("record-13", "Record carton 13 x 13 x 1", "carton", "13 x 13 x 1.25 in", "", "0.1 in", "", "5.8 oz", "0.92", "30"),
     ("poly-7", "Poly mailer 7 x 10", "mailer", "7.5 x 10.5 in", "", "0.005 in", "", "0.4 oz", "0.26", "100"),
     ("poly-19", "Poly mailer 19 x 24", "mailer", "19 x 24 in", "", "0.005 in", "", "1.7 oz", "0.58", "0"),
     ("padded-6", "Padded mailer 6 x 9", "mailer", "6 x 9 in", "", "0.12 in", "", "0.6 oz", "0.24", "80"),
-    ("padded-9", "Padded mailer 9 x 12", "mailer", "8.5 x 11.5 in", "", "0.12 in", "", "1.1 oz", "0.41", "3"),
+    ("padded-9", "Padded mailer 9 x 11", "mailer", "9 x 11 in", "", "0.12 in", "", "1.1 oz", "0.41", "3"),
     ("stiff-6", "Stiff envelope 6 x 8", "envelope", "6 x 8 in", "", "0.03 in", "0.4 in", "1.0 oz", "0.29", "50"),
-    ("stiff-9", "Stiff envelope 9 x 12", "envelope", "9 x 12.5 in", "", "0.03 in", "0.6 in", "2.1 oz", "0.52", "45"),
-    ("letter-6", "Letter envelope 6 x 9", "envelope", "5.9 x 9 in", "", "0.005 in", "0.2 in", "0.3 oz", "0.06", "200"),
+    ("stiff-10", "Stiff envelope 10 x 13", "envelope", "9.75 x 13 in", "", "0.03 in", "0.6 in", "2.1 oz", "0.52", "45"),
+    ("paper-6", "Paper envelope 6 x 9", "envelope", "5.9 x 9 in", "", "0.005 in", "0.2 in", "0.3 oz", "0.06", "200"),
     ("tube-2", "Tube 2 x 24", "tube", "2 x 24 in", "", "0.08 in", "", "5.2 oz", "1.10", "12"),
     ("tube-4", "Tube 4 x 38", "tube", "4 x 38 in", "", "0.12 in", "", "16.7 oz", "2.65", "2"),
     ("bare", "As it is", "bare", "", "", "", "", "0 oz", "0.00", ""),
 ]
 SHELF_ISSUED = [
-    ("harbourline", "hl-envelope", "20"), ("harbourline", "hl-envelope-padded", "12"),
-    ("harbourline", "hl-box-s", "10"), ("harbourline", "hl-box-m", "10"),
-    ("harbourline", "hl-box-m-low", "1"), ("harbourline", "hl-box-l", "6"),
-    ("harbourline", "hl-zone-a", "8"), ("harbourline", "hl-zone-b", "0"),
-    ("harbourline", "hl-swift-box", "4"),
-    ("fenwick-dray", "fd-document", "5"), ("fenwick-dray", "fd-pouch", "5"),
-    ("larkspur", "lk-box-2", "3"), ("larkspur", "lk-box-5", "2"),
+    ("harbourline", "hl-wallet", "20"), ("harbourline", "hl-crate-shallow", "1"),
+    ("harbourline", "hl-crate-deep", "10"), ("harbourline", "hl-case-slim", "8"),
+    ("harbourline", "hl-case-cube", "0"), ("harbourline", "hl-swift-chest", "4"),
+    ("fenwick-dray", "fd-folder", "5"), ("fenwick-dray", "fd-pouch", "5"),
+    ("larkspur", "lk-chest-small", "3"), ("larkspur", "lk-chest-large", "2"),
 ]
 
 
@@ -63,7 +62,7 @@ def shelf_csv():
 def order(goods, to, **more):
     what = {"parcel": goods} if "packaging" in goods or more.pop("sealed", False) else \
         {"goods": goods if isinstance(goods, list) else [goods]}
-    return {"format": "tarewise-request-1", **what, "from": OHIO, "to": to,
+    return {"format": "tarewise-request-1", **what, "from": more.pop("frm", HOME), "to": to,
             "date": more.pop("date", "2026-08-03"), **more, "currency": "USD"}
 
 
@@ -78,15 +77,15 @@ def shop(code):
 ORDERS = {
     "board-game-coast-to-coast": order(
         {"weight": "54.6 oz", "sides": "11.75 x 11.75 x 2.75 in", "quantity": 1, "value": "38.00",
-         "shape": "box"}, home("90210")),
+         "shape": "box"}, home("98101")),
     "fountain-pen": order(
         {"weight": "1.4 oz", "sides": "6.5 x 1.25 x 1 in", "value": "85.00", "shape": "box",
          "contents": ["fragile"], "rigid": True}, home("97005"), cover="85.00", padding="0.25 in"),
     "record": order(
         {"weight": "9.3 oz", "sides": "12.4 x 12.4 x 0.25 in", "value": "24.00", "shape": "flat",
          "contents": ["media", "fragile"], "rigid": True}, home("60614"), padding="0.25 in"),
-    "postcard": order(
-        {"weight": "0.2 oz", "sides": "5.5 x 3.5 x 0.012 in", "value": "4.50", "shape": "flat",
+    "folded-sheet": order(
+        {"weight": "0.4 oz", "sides": "7 x 4.5 x 0.04 in", "value": "4.50", "shape": "flat",
          "contents": ["documents"], "bare": True}, home("04101")),
     "coat": order(
         {"weight": "63.5 oz", "sides": "18 x 14 x 4 in", "value": "72.00", "shape": "soft"},
@@ -95,11 +94,11 @@ ORDERS = {
         {"weight": "8 lb 3 oz", "sides": "18 x 12.25 x 2.5 in", "value": "46.00",
          "shape": "irregular", "rigid": True}, home("98103"), fill_weight="5 oz"),
     "flat-irons-heavy-and-far": order(
-        {"weight": "5 lb 9 oz", "sides": "6.25 x 3.75 x 2.4 in", "quantity": 4, "value": "120.00",
+        {"weight": "6 lb 1 oz", "sides": "6.25 x 3.75 x 2.4 in", "quantity": 4, "value": "120.00",
          "shape": "box", "rigid": True}, home("97005"), fill_weight="6 oz"),
     "flat-irons-heavy-and-near": order(
-        {"weight": "5 lb 9 oz", "sides": "6.25 x 3.75 x 2.4 in", "quantity": 4, "value": "120.00",
-         "shape": "box", "rigid": True}, home("43201"), fill_weight="6 oz"),
+        {"weight": "6 lb 1 oz", "sides": "6.25 x 3.75 x 2.4 in", "quantity": 4, "value": "120.00",
+         "shape": "box", "rigid": True}, home("05602"), fill_weight="6 oz"),
     "floor-loom": order(
         {"weight": "90 lb", "sides": "46 x 34 x 11 in", "value": "640.00", "shape": "irregular",
          "bare": True, "rigid": True, "this_side_up": True}, home("14850"), cover="640.00",
@@ -115,23 +114,23 @@ ORDERS = {
          "contents": ["liquid", "flammable_liquid", "fragile"], "this_side_up": True},
         home("85004")),
     "promise-within-three-days": order(
-        {"weight": "4 lb 6 oz", "sides": "12 x 7.5 x 5 in", "value": "58.00", "shape": "box",
-         "contents": ["fragile"]}, home("94110"), promise={"within": 3}),
+        {"weight": "19 lb 6 oz", "sides": "12 x 7.5 x 4.5 in", "value": "58.00",
+         "shape": "irregular", "rigid": True}, home("94110"), promise={"within": 3}),
     "buyer-paid-for-swift": order(
         {"weight": "2 lb 1 oz", "sides": "9.5 x 7 x 3 in", "value": "44.00", "shape": "box"},
         home("33139"), promise={"paid_for": "harbourline/swift"}),
     "weight-not-known-yet": order(
-        {"weight": "14..18 oz", "sides": "8 x 5.5 x 2.5 in", "value": "22.00", "shape": "box"},
+        {"weight": "14..18 oz", "sides": "8 x 5.5 x 0.75 in", "value": "22.00", "shape": "box"},
         home("55401")),
     "cautious-near-the-edge": order(
-        {"weight": "12.5 oz", "sides": "7.5 x 5.5 x 3.5 in", "value": "27.00", "shape": "box"},
-        home("70115"), tolerance={"weight": "0.2 oz", "sides": "0.25 in"}, objective="cautious"),
+        {"weight": "15 oz", "sides": "9 x 6.5 x 0.75 in", "value": "27.00", "shape": "box"},
+        home("70115"), tolerance={"weight": "0.2 oz", "sides": "0.1 in"}, objective="cautious"),
     "sealed-parcel": order(
         {"weight": "6 lb 2 oz", "sides": "14 x 12 x 12 in", "shape": "box", "value": "95.00"},
         shop("10011"), sealed=True, cover="150.00"),
     "sealed-in-a-carriers-box": order(
-        {"weight": "19 lb 4 oz", "sides": "11.49 x 8.99 x 5.49 in", "shape": "box",
-         "packaging": "hl-box-m", "value": "120.00"}, home("99501")),
+        {"weight": "19 lb 4 oz", "sides": "10.78 x 10.78 x 7.78 in", "shape": "box",
+         "packaging": "hl-crate-deep", "value": "120.00"}, home("99501")),
     "kettle-to-berlin": order(
         {"weight": "3 lb 14 oz", "sides": "9 x 8.5 x 7 in", "value": "66.00", "shape": "irregular",
          "rigid": True, "this_side_up": True}, {"country": "DE", "postal_code": "10115", "residential": True},
@@ -148,6 +147,25 @@ ORDERS = {
         {"weight": "3 lb 9 oz", "sides": "7 x 7 x 4.5 in", "value": "1150.00", "shape": "irregular",
          "contents": ["fragile"], "rigid": True, "this_side_up": True}, home("99501"),
         cover="1150.00", extras=["signature-adult"]),
+    "queen-bees": order(
+        {"weight": "5.2 oz", "sides": "6 x 4 x 2.5 in", "value": "48.00", "shape": "box",
+         "contents": ["live"], "this_side_up": True}, home("10011")),
+    "deed-by-tomorrow": order(
+        {"weight": "4.8 oz", "sides": "11 x 8.5 x 0.2 in", "value": "0", "shape": "flat",
+         "contents": ["documents"]}, shop("80202"), promise={"within": 1}),
+    "satchel-by-tomorrow": order(
+        {"weight": "2 lb 10 oz", "sides": "13 x 10 x 3.5 in", "value": "95.00", "shape": "soft"},
+        home("60614"), promise={"within": 1}),
+    "satchel-in-two-days": order(
+        {"weight": "2 lb 10 oz", "sides": "13 x 10 x 3.5 in", "value": "95.00", "shape": "soft"},
+        home("98101"), promise={"within": 2}),
+    "gloves-to-toronto": order(
+        {"weight": "8.2 oz", "sides": "10 x 5 x 1.5 in", "value": "36.00", "shape": "soft"},
+        {"country": "CA", "postal_code": "M5V 2T6", "residential": True}),
+    "lamp-from-the-fair-in-lyon": order(
+        {"weight": "1.9 kg", "sides": "31 x 22 x 20 cm", "value": "60.00", "shape": "box"},
+        {"country": "DE", "postal_code": "10115", "residential": True},
+        frm={"country": "FR", "postal_code": "69002"}, exchange={"EUR": "1.0842"}),
     "peak-season-gift": order(
         {"weight": "3 lb 2 oz", "sides": "11.5 x 8.5 x 2.5 in", "value": "29.00", "shape": "box"},
         home("75205"), date="2026-12-07"),
@@ -178,12 +196,12 @@ KINDS = [
     ("SR", 50, "Single, {w} Waltz", "1.6..2.4", ("7.125..7.375", "7.125..7.375", "0.1..0.15"), "3..28", "flat", "media fragile", "", "0.4..5"),
     ("CT", 120, "Coat, {t} wool", "38..96", ("14..20", "11..16", "2.5..6"), "30..240", "soft", "", "", "0.2..3"),
     ("SC", 60, "Scarf, {w} weave", "3..12", ("9..12", "7..9", "1..2"), "9..60", "soft", "", "", "0.4..5"),
-    ("HT", 40, "Hat in its round box, {t}", "12..34", ("12..15", "12..15", "6..9"), "20..130", "box", "", "", "0.2..2"),
-    ("BT", 40, "Boots, {t}", "46..92", ("12..14", "8..11.5", "4.5..6"), "25..160", "box", "", "", "0.2..3"),
+    ("GV", 40, "Gloves, {t}", "3.5..11", ("8.5..11", "4..5.5", "0.75..1.75"), "9..70", "soft", "", "", "0.3..4"),
+    ("SA", 40, "Satchel, {t} leather", "30..74", ("12..15.5", "9..12", "3..5.5"), "30..210", "soft", "", "", "0.2..3"),
     ("KT", 70, "Kettle, {w} copper", "30..84", ("8..11", "7..9.5", "6..9.5"), "22..150", "irregular", "", "rigid", "0.2..3"),
     ("CI", 90, "Cast-iron pan, {t} foundry", "58..260", ("13..20", "8.5..15", "2..5.5"), "18..140", "irregular", "", "rigid", "0.3..4"),
     ("SM", 170, "Sheet music, {w} for two violins", "1.4..9.5", ("11.5..12.25", "8.75..9.25", "0.05..0.4"), "3..35", "flat", "media", "", "0.3..5"),
-    ("PC", 190, "Postcard, {t} in {n}", "0.1..0.3", ("5.375..5.75", "3.5..3.75", "0.01..0.015"), "2..28", "flat", "documents", "bare", "0.5..9"),
+    ("FS", 190, "Folded sheet, {t} in {n}", "0.2..0.7", ("5.5..9", "3.75..6", "0.02..0.08"), "2..28", "flat", "documents", "bare", "0.5..9"),
     ("CM", 80, "Clock movement, {w} pattern {n}", "9..92", ("4..9", "4..8.5", "1.75..5.5"), "28..480", "irregular", "fragile", "rigid up", "0.1..2"),
     ("BK", 220, "Book, A history of {t}", "7..62", ("7..12.5", "4.5..9.75", "0.5..2.75"), "4..75", "box", "media", "rigid", "0.3..6"),
     ("MP", 50, "Rolled map of {t}", "4..14", ("22..37", "1.5..2.75", "1.5..2.75"), "14..120", "tube", "", "", "0.2..2.5"),
@@ -244,7 +262,7 @@ def goods_csv():
     for code, count, title, weight, sides, value, shape, contents, flags, sales in KINDS:
         for n in range(1, count + 1):
             size = Decimal(round(dice.rng.random(), 6)).quantize(Decimal("0.000001"))
-            thin = Decimal("0.001") if code == "PC" else Decimal("0.005")
+            thin = Decimal("0.001") if code == "FS" else Decimal("0.005")
             got = [dice.between(s, Decimal("0.125") if Decimal(s.split("..")[1]) > Decimal("0.5")
                                 else thin, size) for s in sides]
             if shape != "irregular" and "up" not in flags:
@@ -254,7 +272,7 @@ def goods_csv():
             ounces = dice.between(weight, Decimal("0.1"), size)
             worth = dice.between(value, Decimal("0.5"))
             words = title.format(w=dice.pick(WORDS), w2=dice.pick(WORDS), t=dice.pick(TOWNS),
-                                 n=1880 + dice.below(90) if code == "PC" else 2 + dice.below(58))
+                                 n=1880 + dice.below(90) if code == "FS" else 2 + dice.below(58))
             wear = dice.pick(WEAR)
             name = f"{words}, {wear}" if wear else words
             quantity = 2 + dice.below(4) if dice.rng.random() < 0.04 and ounces < 64 else 1
@@ -268,17 +286,17 @@ def goods_csv():
 
 # Areas of the larger cities, with a weight by guess; the rest of the country by smaller weights.
 CITIES = {
-    "100": 26, "112": 23, "113": 14, "104": 11, "117": 13, "070": 12, "088": 8, "076": 7, "021": 15,
-    "018": 6, "060": 6, "191": 13, "190": 8, "152": 9, "207": 10, "208": 9, "200": 8, "220": 9,
-    "212": 8, "232": 6, "276": 9, "282": 9, "294": 4, "303": 12, "300": 13, "322": 7, "328": 8,
-    "331": 15, "334": 7, "336": 8, "372": 8, "381": 5, "402": 6, "441": 10, "432": 12, "430": 10,
-    "452": 8, "462": 9, "481": 8, "482": 6, "495": 5, "532": 7, "554": 9, "551": 6, "606": 18,
-    "600": 11, "604": 9, "631": 9, "641": 7, "681": 4, "701": 6, "731": 6, "741": 5, "752": 11,
-    "750": 12, "761": 7, "770": 15, "774": 8, "782": 11, "787": 11, "799": 4, "802": 11, "801": 7,
-    "841": 8, "850": 12, "852": 9, "857": 5, "871": 5, "891": 9, "900": 18, "902": 9, "913": 6,
-    "917": 9, "921": 11, "926": 10, "941": 10, "945": 11, "950": 7, "956": 7, "972": 10, "970": 7,
-    "981": 12, "980": 9, "992": 4, "837": 5, "967": 3, "968": 3, "995": 2, "997": 1, "006": 2,
-    "009": 2}
+    "054": 8, "056": 4, "010": 7, "122": 6, "041": 5, "100": 26, "112": 23, "113": 14, "104": 11,
+    "117": 13, "070": 12, "088": 8, "076": 7, "021": 15, "018": 6, "060": 6, "191": 13, "190": 8,
+    "152": 9, "207": 10, "208": 9, "200": 8, "220": 9, "212": 8, "232": 6, "276": 9, "282": 9,
+    "294": 4, "303": 12, "300": 13, "322": 7, "328": 8, "331": 15, "334": 7, "336": 8, "372": 8,
+    "381": 5, "402": 6, "441": 8, "432": 7, "452": 8, "462": 9, "481": 8, "482": 6, "495": 5,
+    "532": 7, "554": 9, "551": 6, "606": 18, "600": 11, "604": 9, "631": 9, "641": 7, "681": 4,
+    "701": 6, "731": 6, "741": 5, "752": 11, "750": 12, "761": 7, "770": 15, "774": 8, "782": 11,
+    "787": 11, "799": 4, "802": 11, "801": 7, "841": 8, "850": 12, "852": 9, "857": 5, "871": 5,
+    "891": 9, "900": 18, "902": 9, "913": 6, "917": 9, "921": 11, "926": 10, "941": 10, "945": 11,
+    "950": 7, "956": 7, "972": 10, "970": 7, "981": 12, "980": 9, "992": 4, "837": 5, "967": 3,
+    "968": 3, "995": 2, "997": 1, "006": 2, "009": 2}
 
 
 def destinations_csv(prefixes):

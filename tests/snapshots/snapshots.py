@@ -23,7 +23,7 @@ HERE = pathlib.Path(__file__).resolve().parent
 ROOT = HERE.parent.parent
 EVERY = 10
 LANES = {
-    "near": {"country": "US", "postal_code": "44101", "residential": True},
+    "near": {"country": "US", "postal_code": "12207", "residential": True},
     "far": {"country": "US", "postal_code": "98101", "residential": True},
 }
 DAYS = ["2026-03-02", "2026-08-03"]
@@ -38,7 +38,7 @@ def request(row, lane, day):
     item = {"weight": row["weight_oz"] + " oz", "sides": f"{row['length_in']} x {row['width_in']} x {row['height_in']} in",
             "quantity": int(row["quantity"]), "value": row["value"] or "0", "contents": row["contents"].replace(";", " ").split(),
             "shape": row["shape"], **{key: row[key] == "true" for key in ("this_side_up", "rigid", "bare")}}
-    return {"format": "tarewise-request-1", "goods": [item], "from": {"country": "US", "postal_code": "43004"},
+    return {"format": "tarewise-request-1", "goods": [item], "from": {"country": "US", "postal_code": "05401"},
             "to": LANES[lane], "date": day, "currency": "USD"}
 
 
@@ -74,7 +74,7 @@ def snapshot(command, lane, day):
     if len(answers) != len(rows):
         raise RuntimeError(f"{len(answers)} answers to {len(rows)} requests, exit {done.returncode}: {done.stderr[:2000]}")
     to = LANES[lane]
-    head = (f"# Written by tests/snapshots/snapshots.py: from US 43004 to {to['country']} {to['postal_code']} on {day}, every "
+    head = (f"# Written by tests/snapshots/snapshots.py: from US 05401 to {to['country']} {to['postal_code']} on {day}, every "
             f"{EVERY}th good of the catalogue.\n")
     return head + "".join(f"{row['sku']}: {answer_text(answer)}\n" for row, answer in zip(rows, answers))
 
