@@ -17,13 +17,13 @@
  *       tw_request request = TW_REQUEST_INIT;
  *       tw_offer offer = TW_OFFER_INIT;
  *       tw_error_create(&error);
- *       shipment.from_country = "US", shipment.from_postal_code = "43004";
+ *       shipment.from_country = "US", shipment.from_postal_code = "05401";
  *       shipment.to_country = "US", shipment.to_postal_code = "60614", shipment.to_residential = 1;
  *       shipment.currency = "USD";
  *       request.parcel = &parcel;
  *       if (tw_parse_date(&shipment.date, "2026-08-03", error) == TW_OK &&
  *           tw_parse_weight(&parcel.weight_ng, "31.3 oz", error) == TW_OK &&
- *           tw_parse_sides(parcel.sides_nm, "13 x 10 x 6 in", error) == TW_OK &&
+ *           tw_parse_sides(parcel.sides_nm, "14 x 9 x 5 in", error) == TW_OK &&
  *           tw_ratebook_load_folder(&book, "tables/demo", error) == TW_OK &&
  *           tw_dispatch_create(&dispatch, book, NULL, &shipment, error) == TW_OK &&
  *           tw_ranking_create(&ranking, error) == TW_OK &&
@@ -600,7 +600,7 @@ TW_API tw_status tw_refusal_init(tw_refusal* out, uint32_t struct_size);
 typedef struct tw_reason {
   uint32_t struct_size;
   int32_t code;     /* TW_REASON_ */
-  const char* text; /* "length plus girth is 131 in, the limit is 130 in" */
+  const char* text; /* "length plus girth is 113 in, the limit is 112 in" */
 } tw_reason;
 #define TW_REASON_INIT \
   { sizeof(tw_reason), 0, NULL }
@@ -655,8 +655,8 @@ TW_API tw_status tw_ranking_change(tw_change* out, const tw_ranking* ranking, si
 
 /* One column: where it begins, the bytes from one row to the next (0 repeats one value, negative walks backwards), what
  * it holds, and of weights, sides and money how much one of it is (ng, nm, millionths; 1 or more). An integer times the
- * unit is exact; a floating-point value is taken in whole millionths of the unit, the nearest: 15.3 with the unit
- * TW_OUNCE is "15.3 oz". `data` NULL leaves the column out. Values need no alignment. This structure is complete and
+ * unit is exact; a floating-point value is taken in whole millionths of the unit, the nearest: 11.4 with the unit
+ * TW_OUNCE is "11.4 oz". `data` NULL leaves the column out. Values need no alignment. This structure is complete and
  * never grows. */
 typedef struct tw_column {
   const void* data;
@@ -784,7 +784,7 @@ TW_API tw_status tw_reprice(const tw_results* results, const tw_repricer* repric
 
 /* ---- Text in and out ---- */
 
-/* Read a quantity as it is written in a request: "1 lb 3 oz", "12-3/8 in", "13 x 10 x 6 in" (three sides), "24.00",
+/* Read a quantity as it is written in a request: "1 lb 3 oz", "12-3/8 in", "14 x 9 x 5 in" (three sides), "24.00",
  * "2026-08-03". Text ends with NUL. TW_E_INPUT says what was found and expected. */
 TW_API tw_status tw_parse_weight(int64_t* ng_out, const char* text, tw_error* error);
 TW_API tw_status tw_parse_length(int64_t* nm_out, const char* text, tw_error* error);

@@ -16,4 +16,4 @@ for order in tables/demo-orders/*.json; do
   [ "$status" -le 1 ] || exit "$status"
 done
 echo
-echo "Try it: $tarewise rank --tables tables/demo --weight '1 lb 3 oz' --sides '12 x 9 x 4 in' --from 'US 43004' --to 'US 90210' --date 2026-08-03 --currency USD"
+echo "Try it: $tarewise rank --tables tables/demo --weight '1 lb 3 oz' --sides '12 x 9 x 4 in' --from 'US 05401' --to 'US 98101' --date 2026-08-03 --currency USD"

@@ -20,11 +20,12 @@ Amount Money(const char* text) { return *Amount::Parse(text); }
 Percent Part(const char* text) { return *Percent::Parse(text); }
 Currency Cur(const char* code) { return *Currency::Parse(code); }
 
+// The fees are invented.
 EconomicsSetup PlainShop() {
   EconomicsSetup setup;
   setup.currency = Cur("USD");
-  setup.fees = {Fee::Flat("selling", Part("13.25"), Amount(), FeeOf::kPriceAndShipping),
-                Fee::Flat("payment", Part("2.9"), Money("0.30"), FeeOf::kPriceAndShipping)};
+  setup.fees = {Fee::Flat("selling", Part("11.4"), Amount(), FeeOf::kPriceAndShipping),
+                Fee::Flat("payment", Part("2.2"), Money("0.25"), FeeOf::kPriceAndShipping)};
   setup.labour = Money("1.20");
   return setup;
 }
@@ -33,23 +34,23 @@ EconomicsSetup PlainShop() {
 TEST(Economics, ExampleOfTheDocumentation) {
   EconomicsSetup setup;
   setup.currency = *Currency::Parse("USD");
-  setup.fees = {Fee::Flat("selling", *Percent::Parse("13.25"), Amount(), FeeOf::kPriceAndShipping),
-                Fee::Flat("payment", *Percent::Parse("2.9"), *Amount::Parse("0.30"), FeeOf::kPriceAndShipping)};
+  setup.fees = {Fee::Flat("selling", *Percent::Parse("11.4"), Amount(), FeeOf::kPriceAndShipping),
+                Fee::Flat("payment", *Percent::Parse("2.2"), *Amount::Parse("0.25"), FeeOf::kPriceAndShipping)};
   setup.labour = *Amount::Parse("1.20");
   Economics shop = *Economics::Create(setup);
   std::vector<PlaceTotal> places = {{*Amount::Parse("5.10"), Amount(), 3}, {*Amount::Parse("9.40"), Amount(), 1}};
   Profit profit = *shop.ProfitOf({*Amount::Parse("4.00"), *Amount::Parse("24.90")}, places);
-  EXPECT_EQ(profit.worst, Money("5.98"));
+  EXPECT_EQ(profit.worst, Money("6.66"));
   EXPECT_EQ(profit.worst_place, 1u);
-  EXPECT_EQ(profit.expected, Money("9.21"));
+  EXPECT_EQ(profit.expected, Money("9.89"));
   std::optional<Amount> most = *shop.MostToPay(*Amount::Parse("24.90"), places, *Amount::Parse("5.00"), Case::kWorst);
-  EXPECT_EQ(most, Money("4.98"));
+  EXPECT_EQ(most, Money("5.66"));
 }
 
 TEST(Fees, OneTierRoundsOnce) {
-  const Fee fee = Fee::Flat("selling", Part("13.25"), Money("0.30"));
-  EXPECT_EQ(fee.On(24'900'000, 10'000), 3'600'000);  // 3.29925 + 0.30
-  EXPECT_EQ(fee.On(0, 10'000), 300'000);
+  const Fee fee = Fee::Flat("selling", Part("11.4"), Money("0.25"));
+  EXPECT_EQ(fee.On(24'900'000, 10'000), 3'090'000);  // 2.8386 + 0.25
+  EXPECT_EQ(fee.On(0, 10'000), 250'000);
   // Half a cent goes up: 5 % of 0.10.
   EXPECT_EQ(Fee::Flat("f", Part("5"), Amount()).On(100'000, 10'000), 10'000);
   EXPECT_EQ(Fee::Flat("f", Part("4.9999"), Amount()).On(100'000, 10'000), 0);
@@ -133,16 +134,16 @@ TEST(Economics, AccountOfAReturn) {
   const Economics shop = *Economics::Create(setup);
   const Sale sale{Money("4.01"), Money("20.00")};
   const PlaceTotal place{Money("5.13"), Money("3.00"), 1};
-  // Kept: 20 + 3 - 3.05 (3.0475) - 0.97 (0.667 + 0.30) - 5.13 - 0.45 - 1.20 - 4.01.
+  // Kept: 20 + 3 - 2.62 (2.622) - 0.76 (0.506 + 0.25) - 5.13 - 0.45 - 1.20 - 4.01.
   std::vector<SaleLine> lines = *shop.Account(sale, place);
   std::int64_t sum = 0;
   for (const SaleLine& line : lines) sum += line.amount.micros();
-  EXPECT_EQ(sum, 8'190'000);
-  // Back: - 3.05 - 0.30 - 5.13 - 0.45 - 1.20 - (6.16 (6.156) + 0.50) - 2.00 - 4.01 + 2.01 (2.005).
+  EXPECT_EQ(sum, 8'830'000);
+  // Back: - 2.62 - 0.25 - 5.13 - 0.45 - 1.20 - (6.16 (6.156) + 0.50) - 2.00 - 4.01 + 2.01 (2.005).
   lines = *shop.Account(sale, place, true);
   sum = 0;
   for (const SaleLine& line : lines) sum += line.amount.micros();
-  EXPECT_EQ(sum, -20'790'000);
+  EXPECT_EQ(sum, -20'310'000);
   auto amount = [&lines](std::string_view code) {
     for (const SaleLine& line : lines) {
       if (line.code == code) return line.amount;
@@ -150,19 +151,19 @@ TEST(Economics, AccountOfAReturn) {
     return Amount();
   };
   EXPECT_EQ(amount("return_shipping"), -Money("6.66"));
-  EXPECT_EQ(amount("fees_given_back"), Money("0.67"));
+  EXPECT_EQ(amount("fees_given_back"), Money("0.51"));
   EXPECT_EQ(amount("recovered"), Money("2.01"));
   EXPECT_EQ(amount("shipping_refunded"), -Money("3.00"));
   const std::vector<std::int64_t> levels = {0, 100'000, 100'001, 1'000'000};
   const Profit profit = *shop.ProfitOf(sale, std::vector<PlaceTotal>{place}, levels);
-  EXPECT_EQ(profit.worst, Money("8.19"));
-  EXPECT_EQ(profit.worst_returned, -Money("20.79"));
-  EXPECT_EQ(profit.expected, Money("5.29"));  // 0.9 * 8.19 - 0.1 * 20.79 = 5.292
-  EXPECT_EQ(profit.quantiles, (std::vector<Amount>{-Money("20.79"), -Money("20.79"), Money("8.19"), Money("8.19")}));
+  EXPECT_EQ(profit.worst, Money("8.83"));
+  EXPECT_EQ(profit.worst_returned, -Money("20.31"));
+  EXPECT_EQ(profit.expected, Money("5.92"));  // 0.9 * 8.83 - 0.1 * 20.31 = 5.916
+  EXPECT_EQ(profit.quantiles, (std::vector<Amount>{-Money("20.31"), -Money("20.31"), Money("8.83"), Money("8.83")}));
   // The buyer pays for the way back, and for the way out.
   setup.returns.seller_pays = false;
   setup.returns.shipping_refunded = false;
-  EXPECT_EQ(Economics::Create(setup)->ProfitOf(sale, std::vector<PlaceTotal>{place})->worst_returned, -Money("11.13"));
+  EXPECT_EQ(Economics::Create(setup)->ProfitOf(sale, std::vector<PlaceTotal>{place})->worst_returned, -Money("10.65"));
 }
 
 // A tier of the whole makes a gap: 50.00 leaves 44.00, 50.01 leaves 41.51, and 44.00 is reached again at 52.94.
@@ -187,11 +188,11 @@ TEST(Economics, LeastPriceAcrossATierThatTakesMore) {
 TEST(Economics, MarginIsOfThePrice) {
   const Economics shop = *Economics::Create(PlainShop());
   const std::vector<PlaceTotal> places = {{Money("5.10"), Amount(), 3}, {Money("9.40"), Amount(), 1}};
-  // 24.90 leaves 9.98 before the cost in the worst place: 25 % of the price is 6.225, so 3.755 may be paid, in cents
-  // 3.75.
-  EXPECT_EQ(*shop.MostToPay(Money("24.90"), places, Part("25"), Case::kWorst), Money("3.75"));
+  // 24.90 leaves 10.66 before the cost in the worst place: 25 % of the price is 6.225, so 4.435 may be paid, in cents
+  // 4.43.
+  EXPECT_EQ(*shop.MostToPay(Money("24.90"), places, Part("25"), Case::kWorst), Money("4.43"));
   EXPECT_EQ(*shop.MostToPay(Money("24.90"), places, Part("60"), Case::kWorst), std::nullopt);
-  const std::optional<Amount> price = *shop.LeastPrice(Money("3.75"), places, Part("25"), Case::kWorst);
+  const std::optional<Amount> price = *shop.LeastPrice(Money("4.43"), places, Part("25"), Case::kWorst);
   ASSERT_TRUE(price.has_value());
   EXPECT_LE(*price, Money("24.90"));
 }

@@ -318,7 +318,7 @@ TEST(VolumePerWeight, PublishedDivisors) {
   };
   EXPECT_EQ(pounds(12 * 12 * 14, kVolumeScale), Weight::Pounds(11));
   EXPECT_EQ(pounds(14 * 14 * 12, 785'000), Weight::Pounds(10));
-  // A forwarder's sheet: 30 x 45 x 65 cm / 6,000 = 14.625 kg -> 15 kg.
+  // A forwarder's sheet, from memory: 30 x 45 x 65 cm / 6,000 = 14.625 kg -> 15 kg.
   const VolumePerWeight metric = VolumePerWeight::Make(Volume::CubicCentimetres(6000), Weight::Kilograms(1), "");
   const StepRounding kilogram{StepMode::kUp, Weight::Kilograms(1).nanograms()};
   EXPECT_EQ(metric.WeightOf(Volume::CubicCentimetres(30 * 45 * 65).cubic_nanometres(), 1, 1, kilogram),

@@ -88,7 +88,7 @@ class DemoRequests {
       if (Chance(random_, 0.2)) request.padding = Length::Millimetres(Between(random_, 0, 30));
       if (Chance(random_, 0.2)) request.fill_weight = Weight::Grams(Between(random_, 0, 120));
     }
-    request.lane.from = Place::Make("US", Chance(random_, 0.9) ? "43004" : "10001").value();
+    request.lane.from = Place::Make("US", Chance(random_, 0.9) ? "05401" : "10001").value();
     const Place& to = OneOf(random_, places_);
     request.lane.to = Place::Make(to.country(), to.postal_code(), Chance(random_, 0.6)).value();
     static const char* const dates[] = {"2026-01-15", "2026-03-02", "2026-07-11", "2026-07-12",

@@ -29,15 +29,15 @@ Place At(const std::string& country, const std::string& code) { return Place::Ma
 TEST(Place, CodesAreComparedWithoutBlanksAndHyphensInUpperCase) {
   EXPECT_EQ(At("NL", "3511 ab"), At("NL", "3511AB"));
   EXPECT_EQ(At("CA", "k1a-0b1").postal_code(), "K1A0B1");
-  EXPECT_EQ(At("US", "43004-1234").postal_code(), "430041234");
+  EXPECT_EQ(At("US", "05401-1234").postal_code(), "054011234");
   EXPECT_EQ(At("US", "").postal_code(), "");
   // A postal code is not a number.
   EXPECT_FALSE(At("US", "04101") == At("US", "4101"));
-  EXPECT_EQ(ErrorOf(Place::Make("us", "43004").status()),
+  EXPECT_EQ(ErrorOf(Place::Make("us", "05401").status()),
             "found \"us\", expected a country of two capital letters, such as \"US\"");
-  EXPECT_FALSE(Place::Make("USA", "43004").ok());
-  EXPECT_EQ(ErrorOf(Place::Make("US", "43004!").status()),
-            "found \"43004!\", expected a postal code of letters and digits");
+  EXPECT_FALSE(Place::Make("USA", "05401").ok());
+  EXPECT_EQ(ErrorOf(Place::Make("US", "05401!").status()),
+            "found \"05401!\", expected a postal code of letters and digits");
   EXPECT_FALSE(Place::Make("US", "12345678901234567").ok());
 }
 
@@ -70,8 +70,8 @@ TEST(AreaMap, TheLongestPrefixWins) {
   map.Add(Area::Parse("US:96-97").value(), 3);
   map.Add(Area::Parse("US:969").value(), 4);
   ASSERT_FALSE(map.Finish().has_value());
-  EXPECT_EQ(*map.Find(At("US", "43004")), 1);
-  EXPECT_EQ(*map.Find(At("US", "90210")), 2);
+  EXPECT_EQ(*map.Find(At("US", "05401")), 1);
+  EXPECT_EQ(*map.Find(At("US", "98101")), 2);
   EXPECT_EQ(*map.Find(At("US", "96701")), 3);
   EXPECT_EQ(*map.Find(At("US", "96910")), 4);
   EXPECT_EQ(*map.Find(At("US", "9")), 2);
@@ -178,10 +178,10 @@ TEST(ZoneChart, DistanceEdgesAreInclusiveAndALastBandMayClose) {
 TEST(ZoneChart, SameLooksAtTheCodesFirstAndNeedsNoPoint) {
   const ZoneList list = Distances();
   const Gazetteer nothing;
-  EXPECT_EQ(ZoneOf(list, At("US", "43004"), At("US", "43099"), nothing), kLocal);
-  EXPECT_EQ(ZoneOf(list, At("US", "43004"), At("CA", "43099"), nothing), std::nullopt);
-  EXPECT_EQ(ZoneOf(list, At("US", "43"), At("US", "43"), nothing), std::nullopt);
-  EXPECT_EQ(ZoneOf(list, At("US", "43004"), At("US", "43104"), nothing), std::nullopt);
+  EXPECT_EQ(ZoneOf(list, At("US", "05401"), At("US", "05499"), nothing), kLocal);
+  EXPECT_EQ(ZoneOf(list, At("US", "05401"), At("CA", "05499"), nothing), std::nullopt);
+  EXPECT_EQ(ZoneOf(list, At("US", "05"), At("US", "05"), nothing), std::nullopt);
+  EXPECT_EQ(ZoneOf(list, At("US", "05401"), At("US", "05104"), nothing), std::nullopt);
 }
 
 TEST(ZoneChart, AnExplicitListWinsOverADistance) {
@@ -202,19 +202,19 @@ TEST(ZoneChart, AnExplicitListWinsOverADistance) {
 
 TEST(ZoneChart, PairsAreNotSymmetric) {
   PairsChart pairs;
-  pairs.origins.Add(Area::Parse("US:430-439").value(), 0);
-  pairs.origins.Add(Area::Parse("US:43").value(), 1);
+  pairs.origins.Add(Area::Parse("US:050-059").value(), 0);
+  pairs.origins.Add(Area::Parse("US:05").value(), 1);
   ASSERT_FALSE(pairs.origins.Finish().has_value());
   pairs.destinations.resize(2);
-  pairs.destinations[0].Add(Area::Parse("US:440-458").value(), kNear);
+  pairs.destinations[0].Add(Area::Parse("US:060-078").value(), kNear);
   pairs.destinations[1].Add(Area::Parse("US").value(), kFar);
   for (AreaMap<ZoneId>& destinations : pairs.destinations) ASSERT_FALSE(destinations.Finish().has_value());
   const ZoneList list{"main", {pairs}};
   const Gazetteer nothing;
-  EXPECT_EQ(ZoneOf(list, At("US", "43004"), At("US", "44001"), nothing), kNear);
-  EXPECT_EQ(ZoneOf(list, At("US", "44001"), At("US", "43004"), nothing), std::nullopt);
-  // The longest origin area is the one that is asked: its list does not hold 90210, and no shorter one is tried.
-  EXPECT_EQ(ZoneOf(list, At("US", "43004"), At("US", "90210"), nothing), std::nullopt);
+  EXPECT_EQ(ZoneOf(list, At("US", "05401"), At("US", "06001"), nothing), kNear);
+  EXPECT_EQ(ZoneOf(list, At("US", "06001"), At("US", "05401"), nothing), std::nullopt);
+  // The longest origin area is the one that is asked: its list does not hold 98101, and no shorter one is tried.
+  EXPECT_EQ(ZoneOf(list, At("US", "05401"), At("US", "98101"), nothing), std::nullopt);
 }
 
 }  // namespace

@@ -64,7 +64,7 @@ std::optional<RepriceSetup> ReadPricing(std::string_view command, const Argument
     }
   } else if (places.empty()) {
     errors.emplace_back(
-        "--to: found none, expected a place such as \"US 90210\", or --mix with a file of places and shares");
+        "--to: found none, expected a place such as \"US 98101\", or --mix with a file of places and shares");
   }
   // The rest as rank reads it, with the same checks and words: goods stand in for those of the catalogue.
   Arguments with_goods;

@@ -16,7 +16,7 @@ namespace tarewise::command {
 
 /// Options that commands about catalogues share.
 inline constexpr Option kLaneOptions[] = {
-    {Option::Kind::kValue, "--from", "PLACE", "country and postal code: \"US 43004\""},
+    {Option::Kind::kValue, "--from", "PLACE", "country and postal code: \"US 05401\""},
     {Option::Kind::kValue, "--to", "PLACE", "likewise; may stand several times", false, true},
     {Option::Kind::kValue, "--mix", "FILE",
      "in the place of --to: where parcels go, a CSV file with country, postal_code and "
@@ -36,7 +36,7 @@ inline constexpr Option kWishOptions[] = {
      "kept free on each side in a carton (else 1 in where goods are fragile)"},
     {Option::Kind::kValue, "--fill-weight", "WEIGHT", "of paper and cushions"},
     {Option::Kind::kValue, "--allowance", "WEIGHTS",
-     "packing allowance of an estimate over a pound (else \"8..12 oz\")"},
+     "packing allowance of an estimate over a pound (else \"8..12 oz\", common practice)"},
     {Option::Kind::kFlag, "--estimate", "", "do not look at the shelf: estimate before the goods are packed"},
 };
 inline constexpr Option kColumnOption = {Option::Kind::kValue,

@@ -73,7 +73,7 @@ class Teller {
     return command::ServiceTitle(*ranking_.dispatch().CarrierOf(state).edition->tariff, state.service());
   }
 
-  // "in Carton 13 x 10 x 6", "unpacked, as it is"; empty where the packaging has no name.
+  // "in Carton 14 x 9 x 5", "unpacked, as it is"; empty where the packaging has no name.
   std::string InPackaging(const Offer& offer) const {
     const Candidate& candidate = CandidateOf(offer);
     if (ranking_.estimate()) return "";

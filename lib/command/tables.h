@@ -26,7 +26,7 @@ std::optional<Book> LoadBook(std::string_view command, const Arguments& argument
 /// Says the findings, errors alone unless `warnings`.
 void SayFindings(const std::vector<Diagnostic>& findings, const Console& console, bool warnings);
 
-/// Reads "US 43004" or "US": a country and perhaps a postal code.
+/// Reads "US 05401" or "US": a country and perhaps a postal code.
 absl::StatusOr<Place> ReadPlace(std::string_view text, bool residential = false);
 
 /// The lane and the date of `--from`, `--to`, `--residential` and `--date`. Nothing after errors, which are said.
@@ -40,7 +40,7 @@ std::optional<LaneAndDate> ReadLaneAndDate(std::string_view command, const Argum
 /// A service's title, with its carrier's name in front where it does not begin with it.
 std::string ServiceTitle(const Tariff& tariff, const Service& service);
 
-/// "US 43004".
+/// "US 05401".
 std::string PlaceText(const Place& place);
 
 /// What to say where no date is given.

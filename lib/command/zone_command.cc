@@ -13,7 +13,7 @@ using Kind = Option::Kind;
 
 constexpr Option kZoneOptions[] = {
     {Kind::kValue, "--tables", "FOLDER", "the folder of the price lists and postal areas"},
-    {Kind::kValue, "--from", "PLACE", "country and postal code: \"US 43004\""},
+    {Kind::kValue, "--from", "PLACE", "country and postal code: \"US 05401\""},
     {Kind::kValue, "--to", "PLACE", "likewise"},
     {Kind::kValue, "--date", "DATE", "which price lists are in force, as 2026-08-03"},
     {Kind::kFlag, "--help", "", "this page"},

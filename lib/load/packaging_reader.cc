@@ -199,7 +199,7 @@ class PackagingReader {
     }
     if (entry.value && !entry.value.is(Kind::kString)) {
       Expected(kBadSides, entry,
-               count == 2 ? "two lengths such as \"9.5 x 12.5 in\"" : "three lengths such as \"13 x 10 x 6 in\"");
+               count == 2 ? "two lengths such as \"9 x 11 in\"" : "three lengths such as \"14 x 9 x 5 in\"");
       return;
     }
     const absl::StatusOr<std::vector<Length>> read = ParseSides(entry.text, count);

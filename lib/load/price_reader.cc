@@ -304,7 +304,7 @@ class TableReader {
     if (const std::optional<std::int64_t> micros = PlainMicros(cell.text)) return micros;
     if (cell.value && !cell.value.is(Kind::kString) && !cell.value.is(Kind::kNumber)) {
       GridError(kBadMoney, cell,
-                "found " + FoundText(cell.value) + ", expected an amount of money such as \"7.52\", or null");
+                "found " + FoundText(cell.value) + ", expected an amount of money such as \"6.45\", or null");
       return std::nullopt;
     }
     const absl::StatusOr<Amount> amount = Amount::Parse(cell.text);

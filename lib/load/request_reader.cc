@@ -79,7 +79,7 @@ std::optional<WeightRange> ReadGrossWeight(Fields& fields, Value value, bool ran
 
 // Three sides, each perhaps a range: "10..12 x 9 x 6 in".
 std::optional<std::array<SideRangeRead, 3>> ReadGrossSides(Fields& fields, Value value, bool ranges) {
-  const std::string_view expected = "three lengths such as \"13 x 10 x 6 in\"";
+  const std::string_view expected = "three lengths such as \"14 x 9 x 5 in\"";
   std::array<SideRangeRead, 3> out;
   if (!value.is(Kind::kString)) {
     fields.Expected(kBadSides, value, expected);

@@ -212,7 +212,7 @@ class ZoneReader {
     return chart;
   }
 
-  // {"9": ["US:969", "US:006-009"], ...}
+  // {"I": ["US:969", "US:006-009"], ...}
   AreaMap<ZoneId> ReadAreasByZone(Value value) {
     AreaMap<ZoneId> map;
     if (!value.is(Kind::kObject)) {

@@ -34,7 +34,7 @@ const World& CppWorld() {
 
 tarewise::Request CppRequest(const char* to, const char* country) {
   tarewise::Request request;
-  request.lane = {*tarewise::Place::Make("US", "43004"), *tarewise::Place::Make(country, to, true)};
+  request.lane = {*tarewise::Place::Make("US", "05401"), *tarewise::Place::Make(country, to, true)};
   request.date = *tarewise::Date::Parse("2026-08-03");
   request.currency = *tarewise::Currency::Parse("USD");
   return request;
@@ -231,7 +231,7 @@ TEST(Parity, TheWholeCatalogue) {
   const capi_test::BookPtr book = capi_test::LoadBook();
   const capi_test::RankingPtr ranking = capi_test::NewRanking();
   const capi_test::ErrorPtr error = capi_test::NewError();
-  const std::pair<const char*, const char*> lanes[] = {{"60614", "US"}, {"90210", "US"}, {"10117", "DE"}};
+  const std::pair<const char*, const char*> lanes[] = {{"60614", "US"}, {"98101", "US"}, {"10117", "DE"}};
   std::size_t offers = 0;
   for (const auto& [to, country] : lanes) {
     const tarewise::Request base = CppRequest(to, country);

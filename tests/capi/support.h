@@ -51,7 +51,7 @@ inline tw_shipment Shipment(const char* to = "60614", const char* country = "US"
   tw_shipment shipment = TW_SHIPMENT_INIT;
   EXPECT_EQ(tw_parse_date(&shipment.date, "2026-08-03", nullptr), TW_OK);
   shipment.from_country = "US";
-  shipment.from_postal_code = "43004";
+  shipment.from_postal_code = "05401";
   shipment.to_country = country;
   shipment.to_postal_code = to;
   shipment.to_residential = 1;
@@ -64,7 +64,7 @@ inline DispatchPtr NewDispatch(const tw_ratebook* book, const tw_shelf* shelf, c
   EXPECT_EQ(tw_dispatch_create(&dispatch, book, shelf, &shipment, error.get()), TW_OK) << tw_error_message(error.get());
   return DispatchPtr(dispatch);
 }
-inline tw_parcel Parcel(const char* weight = "31.3 oz", const char* sides = "13 x 10 x 6 in") {
+inline tw_parcel Parcel(const char* weight = "31.3 oz", const char* sides = "14 x 9 x 5 in") {
   tw_parcel parcel = TW_PARCEL_INIT;
   EXPECT_EQ(tw_parse_weight(&parcel.weight_ng, weight, nullptr), TW_OK);
   EXPECT_EQ(tw_parse_sides(parcel.sides_nm, sides, nullptr), TW_OK);

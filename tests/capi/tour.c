@@ -40,9 +40,9 @@ int main(int argc, char **argv) {
   tw_ratebook_release(taken);
   CHECK(tw_ratebook_slot_set(slot, book) == TW_OK);
   shipment.from_country = "US";
-  shipment.from_postal_code = "43004";
+  shipment.from_postal_code = "05401";
   shipment.to_country = "US";
-  shipment.to_postal_code = "90210";
+  shipment.to_postal_code = "98101";
   shipment.to_residential = 1;
   shipment.promise = TW_PROMISE_WITHIN;
   shipment.within_days = 5;

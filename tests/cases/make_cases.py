@@ -68,7 +68,7 @@ INTER_BMC_2004 = """
 """
 
 # Quick Service Guide 120, July 2007: weight not over (pounds), then zones L,1,2 in one column, 3, 4, 5, 6, 7, 8.
-PRIORITY_2007 = """
+POST_2007 = """
 1 4.60 4.60 4.60 4.60 4.60 4.60 4.60
 2 4.60 4.90 5.30 6.20 6.55 7.00 7.50
 3 5.05 5.70 6.40 8.25 9.10 9.65 10.55
@@ -78,7 +78,7 @@ PRIORITY_2007 = """
 
 # Notice 123, First-Class Mail, effective 31 May 2015: weight not over (ounces), letter stamped, letter metered, large
 # envelope, parcel; "-" where nothing is printed.
-FIRST_CLASS_2015 = """
+POST_2015 = """
 1 0.49 0.485 0.98 2.54
 2 0.71 0.705 1.20 2.54
 3 0.93 0.925 1.42 2.54
@@ -108,7 +108,7 @@ def parcel_post_1913():
         "Parcel post of 1 January 1913: Act of 24 August 1912, ch. 389, sec. 8, 37 Stat. 557-558. All nine zones by",
         "all eleven pounds, each at the whole pound and at a tenth of an ounce past the pound below.",
         "The 11-lb prices are as printed in the Jasper County Democrat, 7 December 1912; the rest are derived.",
-    ]) + "service us-post-office/fourth-class\ndate 1913-01-01\n"
+    ]) + "service post-1913/parcel\ndate 1913-01-01\n"
     for zone, (first, each, at_eleven) in PARCEL_POST_1913.items():
         out += f"\nzone {zone}\n"
         for pounds in range(1, 12):
@@ -147,32 +147,32 @@ def grid(text, zones, service, date, tables, lines, last):
 
 def parcel_post_2004():
     zones = {"1": 1, "2": 1, "3": 2, "4": 3, "5": 4, "6": 5, "7": 6, "8": 7}
-    return grid(INTER_BMC_2004, zones, "usps/parcel-post", "2004-12-09", "parcel-post-2004", [
+    return grid(INTER_BMC_2004, zones, "post-2004/parcel", "2004-12-09", "parcel-post-2004", [
         "Domestic Mail Manual R700.1.1, Parcel Post, Inter-BMC/ASF machinable, archive of 9 December 2004: every cell,",
         "at its bound and a hundredth of a pound past the bound below. Zones 1 and 2 are printed as one column.",
         "Rows above 32 lb were not read, so 32.01 lb has no price here.",
     ], "no_price")
 
 
-def priority_2007():
+def post_2007():
     zones = {"L": 1, "1": 1, "2": 1, "3": 2, "4": 3, "5": 4, "6": 5, "7": 6, "8": 7}
-    return grid(PRIORITY_2007, zones, "usps/priority", "2007-07-01", "priority-2007", [
+    return grid(POST_2007, zones, "post-2007/by-zone", "2007-07-01", "post-2007", [
         "Quick Service Guide 120, July 2007, Priority Mail: every cell, at its bound and a hundredth of a pound past the",
         "bound below. Zones L, 1 and 2 are printed as one column. Rows above 5 lb were not read, so 5.01 lb has no price.",
     ], "no_price")
 
 
-def first_class_2015():
-    out = heading("first-class-2015", [
+def post_2015():
+    out = heading("post-2015", [
         "Notice 123, First-Class Mail, effective 31 May 2015: every cell, at its bound and a hundredth of an ounce past the",
         "bound below. Nothing is printed past 3.5 oz for letters and past 12 oz for the others: no price.",
     ]) + "date 2015-05-31\nzone N\n"
     columns = {"letter-stamped": 1, "letter-metered": 2, "large-envelope": 3, "parcel": 4}
     for service, column in columns.items():
-        out += f"\nservice usps/{service}\n"
+        out += f"\nservice post-2015/{service}\n"
         sides = "6 x 4 x 2 in" if service == "parcel" else "6 x 4 x 0.1 in; shape flat"
         below = "0"
-        for row in rows(FIRST_CLASS_2015):
+        for row in rows(POST_2015):
             if row[column] == "-":
                 continue
             for weight in (just_past(below), row[0]):
@@ -194,8 +194,8 @@ def barcoded_2004():
 FILES = {
     HERE / "parcel-post-1913.case": parcel_post_1913,
     HERE / "parcel-post-2004.case": parcel_post_2004,
-    HERE / "priority-2007.case": priority_2007,
-    HERE / "first-class-2015.case": first_class_2015,
+    HERE / "post-2007.case": post_2007,
+    HERE / "post-2015.case": post_2015,
     PUBLISHED / "parcel-post-2004" / "inter-bmc-barcoded.csv": barcoded_2004,
 }
 

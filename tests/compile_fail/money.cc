@@ -29,7 +29,7 @@ inline auto amount_plus_weight = Amount::Micros(1) + 1_lb;  // error: no match f
 inline Amount amount_from_number = 7;  // error: conversion from .int. to .*Amount|no viable conversion
 #endif
 #ifdef TW_FAIL_AMOUNT_OF_DOUBLE
-inline auto amount_of_double = Amount::Micros(7.52);  // error: use of deleted function|call to deleted
+inline auto amount_of_double = Amount::Micros(6.45);  // error: use of deleted function|call to deleted
 #endif
 #ifdef TW_FAIL_AMOUNT_TO_DOUBLE
 inline double amount_to_double = Amount::Micros(1);  // error: cannot convert .*Amount. to .double|no viable conversion

@@ -13,7 +13,7 @@ namespace tarewise::compile_fail {
 using namespace literals;  // NOLINT(google-build-using-namespace)
 
 [[maybe_unused]] inline constexpr Dimensions kSides(13_in, 10_in, 6_in);
-inline absl::StatusOr<Place> Ohio() { return Place::Make("US", "43004"); }
+inline absl::StatusOr<Place> Home() { return Place::Make("US", "05401"); }
 
 #ifdef TW_FAIL_SIDES_OF_NUMBERS
 inline Dimensions sides_of_numbers(13, 10, 6);  // error: no matching function for call to .*Dimensions|no matching constructor
@@ -31,10 +31,10 @@ inline Date date_from_number = 20'646;  // error: conversion from .int. to .*Dat
 inline auto date_of_today = Date::Today();  // error: .Today. is not a member|no member named .Today
 #endif
 #ifdef TW_FAIL_PLACE_FROM_TEXT
-inline Place place_from_text("US", "43004");  // error: no matching function for call to .*Place|no matching constructor
+inline Place place_from_text("US", "05401");  // error: no matching function for call to .*Place|no matching constructor
 #endif
 #ifdef TW_FAIL_PLACE_UNCHECKED
-inline Place PlaceUnchecked() { return Place::Make("US", "43004"); }  // error: could not convert .*StatusOr|no viable conversion
+inline Place PlaceUnchecked() { return Place::Make("US", "05401"); }  // error: could not convert .*StatusOr|no viable conversion
 #endif
 #ifdef TW_FAIL_DISTANCE_OF_PLACES
 inline double distance_of_places = GreatCircleMetres(Place(), Place());  // error: (invalid initialization|cannot convert).*GeoPoint|no matching function

@@ -28,7 +28,7 @@ struct Handles {
 void Price(const tw_ratebook* book, Handles& at) {
   tw_shipment shipment = TW_SHIPMENT_INIT;
   shipment.from_country = shipment.to_country = "US";
-  shipment.from_postal_code = "43004";
+  shipment.from_postal_code = "05401";
   shipment.to_postal_code = "60614";
   shipment.to_residential = 1;
   shipment.currency = "USD";

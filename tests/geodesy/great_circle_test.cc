@@ -129,8 +129,8 @@ TEST(GreatCircle, EveryPairOfTheGazetteer) {
   EXPECT_LT(zones_changed, pairs / 100);
 }
 
-// Derived: (36.12 N, 86.67 W) to (33.94 N, 118.40 W) on 6371.0088 km is 2886.448430 km = 1793.555902 mi, so zone 7, 6.4
-// miles inside the 1,800-mile edge.
+// Points from memory, distance derived: (36.12 N, 86.67 W) to (33.94 N, 118.40 W) on 6371.0088 km is 2886.448430 km =
+// 1793.555902 mi, so zone 7, 6.4 miles inside the 1,800-mile edge.
 TEST(GreatCircle, NashvilleToLosAngeles) {
   const double metres = GreatCircleMetres({36.12, -86.67}, {33.94, -118.40});
   EXPECT_NEAR(metres, 2886448.430, 0.0005);

@@ -118,7 +118,7 @@ def volume(text):
 
 
 def lengths(text, count):
-    """A1: "13 x 10 x 6 in": one unit at the end, or a unit on each."""
+    """A1: "14 x 9 x 5 in": one unit at the end, or a unit on each."""
     if not isinstance(text, str):
         raise ValueError(f"{text!r} is not lengths")
     parts = re.split(r"\s*[xX×]\s*", text.strip())
@@ -131,7 +131,7 @@ def lengths(text, count):
 
 
 def money(value):
-    """A1: "7.52" or 7.52, at most 6 decimals, in whole millionths."""
+    """A1: "6.45" or 6.45, at most 6 decimals, in whole millionths."""
     if isinstance(value, str):
         if not re.fullmatch(r"\d+(\.\d+)?", value):
             raise ValueError(f"{value!r} is not an amount of money")
@@ -271,7 +271,7 @@ def read_place(value):
 
 
 def read_area(text):
-    """A3: "US", "US:969", "US:430-439" as (country, first prefix, last prefix)."""
+    """A3: "US", "US:969", "US:050-059" as (country, first prefix, last prefix)."""
     country, _, codes = text.partition(":")
     first, _, last = codes.partition("-")
     last = last or first

@@ -21,9 +21,9 @@ sys.path.insert(0, str(pathlib.Path(__file__).parent))
 import oracle  # noqa: E402
 
 CARRIERS = (("harbourline", "Harbourline Post"), ("fenwick-dray", "Fenwick & Dray"), ("larkspur", "Larkspur Air"))
-SERVICE_CODES = ("ground", "fast", "media", "light", "two-day", "air-one", "box", "economy")
+SERVICE_CODES = ("ground", "fast", "printed", "light", "two-day", "air-one", "box", "economy")
 PLACES = {  # invented points for prefixes of three or two characters
-    "US": ("430", "431", "439", "445", "458", "902", "969", "006", "008"),
+    "US": ("054", "051", "059", "065", "078", "981", "969", "006", "008"),
     "CA": ("K1A", "K1B", "V5K"),
     "DE": ("10", "80"),
     "FR": ("75",),
@@ -35,22 +35,22 @@ KINDS = ("carton", "mailer", "envelope", "tube", "bare")
 EARLY, BETWEEN, MIDDLE, LATE, END = "2026-01-11", "2026-05-02", "2026-07-12", "2027-01-17", "2027-03-31"
 DAYS = (EARLY, "2026-01-10", "2026-03-03", BETWEEN, "2026-07-11", MIDDLE, "2026-08-03", LATE, "2027-01-18", END, "2027-04-01")
 
-WEIGHTS = {
+WEIGHTS = {  # steps to 15.999 oz: common practice
     "imperial": ("1 oz", "4 oz", "8 oz", "12 oz", "15.999 oz", "1 lb", "1 lb 8 oz", "2 lb", "3 lb", "5 lb", "6-1/2 lb", "10 lb",
-                 "20 lb", "50 lb", "70 lb"),
-    "metric": ("50 g", "100 g", "250 g", "500 g", "1 kg", "1.36 kg", "2 kg", "3500 g", "5 kg", "10 kg", "20 kg", "31.5 kg"),
+                 "20 lb", "50 lb", "66 lb"),
+    "metric": ("50 g", "100 g", "250 g", "500 g", "1 kg", "1.4 kg", "2 kg", "3500 g", "5 kg", "10 kg", "20 kg", "31 kg"),
 }
 LENGTHS = {
-    "imperial": ("1/4 in", "1 in", "3-1/2 in", "6 in", "9 in", "12 in", "15.5 in", "22 in", "30 in", "48 in"),
-    "metric": ("5 mm", "2.5 cm", "8 cm", "16 cm", "24 cm", "35.3 cm", "45 cm", "61 cm", "105 cm", "1.2 m"),
+    "imperial": ("1/4 in", "1 in", "3-1/2 in", "6 in", "9 in", "12 in", "15.5 in", "21 in", "31 in", "47 in"),
+    "metric": ("5 mm", "2.5 cm", "8 cm", "16 cm", "23 cm", "34.7 cm", "44 cm", "62 cm", "103 cm", "1.2 m"),
 }
 GIRTHS = {
-    "imperial": ("30 in", "50 in", "72 in", "84 in", "108 in", "130 in", "165 in"),
-    "metric": ("60 cm", "104 cm", "150 cm", "2 m", "300 cm", "419 cm"),
+    "imperial": ("30 in", "50 in", "74 in", "86 in", "104 in", "132 in", "160 in"),
+    "metric": ("60 cm", "102 cm", "150 cm", "2.1 m", "290 cm", "406 cm"),
 }
 VOLUMES = {
-    "imperial": ("216 in3", "1728 in3", "1 ft3", "2 ft3", "0.5 ft3", "3456 in3"),
-    "metric": ("3220 cm3", "0.01 m3", "12 l", "25000 cm3", "0.1 m3", "500000000 mm3"),
+    "imperial": ("216 in3", "1728 in3", "1 ft3", "1.9 ft3", "0.5 ft3", "3283.2 in3"),
+    "metric": ("3300 cm3", "0.01 m3", "12 l", "25000 cm3", "0.1 m3", "500000000 mm3"),
 }
 EXACT = [measure for measure in sorted(oracle.MEASURES) if measure.startswith("exact_")]
 SUMS = ("girth", "length_plus_girth", "sum_of_sides", "length_plus_width", "longest_plus_shortest", "exact_length_plus_girth")
@@ -202,7 +202,7 @@ class World:
             return {rng.choice(("rigid", "residential", "own_packaging")): chance(rng, 0.6)}
         if pick < 0.91:
             return {rng.choice(("origin", "destination")): {"in": rng.choice(
-                (["US"], ["US:43", "DE"], ["CA:K1A-K1B", "US:900-969"], ["US:969", "US:006-009"], ["FR", "DE", "CA"]))}}
+                (["US"], ["US:05", "DE"], ["CA:K1A-K1B", "US:960-994"], ["US:969", "US:006-009"], ["FR", "DE", "CA"]))}}
         if pick < 0.94:
             return {"date": rng.choice(({"from": "2026-08-03"}, {"until": "2026-08-03"}, {"until": MIDDLE},
                                         {"from": "2026-03-03", "until": "2026-07-30"}))}
@@ -226,26 +226,26 @@ class World:
                     chart["countries"] = some(rng, tuple(PLACES), 1, 3)
                 zones.append("N")
             elif kind == "regions":
-                chart = {"kind": "regions", "zones": {"9": ["US:969", "US:006-009"][:rng.randint(1, 2)]}}
-                zones.append("9")
+                chart = {"kind": "regions", "zones": {"I": ["US:969", "US:006-009"][:rng.randint(1, 2)]}}
+                zones.append("I")
                 if chance(rng, 0.6):
                     chart["zones"]["EU"] = some(rng, ("FR", "DE:80"), 1, 2)
                     zones.append("EU")
                 if chance(rng, 0.4):
-                    chart["zones"]["2"] = ["US:43", "CA"]
-                    chart["zones"]["1"] = ["US:430-439"]
+                    chart["zones"]["2"] = ["US:05", "CA"]
+                    chart["zones"]["1"] = ["US:050-059"]
                     zones += ["1", "2"]
             elif kind == "pairs":
-                chart = {"kind": "pairs", "from": {"US:430-439": {"1": ["US:430-439"], "2": ["US:440-458", "CA:K"]}}}
+                chart = {"kind": "pairs", "from": {"US:050-059": {"1": ["US:050-059"], "2": ["US:060-078", "CA:K"]}}}
                 zones += ["1", "2"]
                 if chance(rng, 0.6):
                     chart["from"]["US"] = {"3": ["US"], "4": ["US:9"], "5": ["CA", "DE:10"]}
                     zones += ["3", "4", "5"]
                 if chance(rng, 0.4):
-                    chart["from"]["US:4310"] = {"3": ["US:4"]}
+                    chart["from"]["US:0510"] = {"3": ["US:0"]}
                     zones.append("3")
             else:
-                ends = ("50 mi", "150 mi", "300 mi", "1000 mi", "1800 mi") if system == "imperial" else (
+                ends = ("60 mi", "140 mi", "310 mi", "950 mi", "1750 mi") if system == "imperial" else (
                     "80 km", "250 km", "600 km", "1500 km", "3000 km")
                 ends = some(rng, ends, 1, 5)
                 bands = [{"zone": str(i + 1), "up_to": end} for i, end in enumerate(ends)]
@@ -346,14 +346,14 @@ class World:
         elif chance(rng, 0.1):
             measure["sides"] = {"round": "exact"}
         if chance(rng, 0.3):
-            measure["irregular_factor"] = rng.choice((0.785, 0.785, 0.5, 1))
+            measure["irregular_factor"] = rng.choice((0.785, 0.785, 0.5, 1))  # 0.785: common practice
         if chance(rng, 0.7):
             steps = ("1 lb", "1 lb", "1 oz", "0.5 lb") if system == "imperial" else ("1 kg", "0.5 kg", "100 g")
             measure["weight"] = {"round": rng.choice(("up", "up", "up", "nearest", "down")), "to": rng.choice(steps)}
         if chance(rng, 0.6):
             rules = []
             for last in ([True], [False, True])[chance(rng, 0.3)]:
-                rule = {"volume_per_weight": rng.choice(("166 in3/lb", "194 in3/lb", "139 in3/lb", "10 in3/oz") if system == "imperial"
+                rule = {"volume_per_weight": rng.choice(("170 in3/lb", "190 in3/lb", "145 in3/lb", "10 in3/oz") if system == "imperial"
                                                         else ("5000 cm3/kg", "6000 cm3/kg", "4000 cm3/kg", "5 l/kg", "0.005 m3/kg"))}
                 if not last or chance(rng, 0.5):
                     rule["when"] = self.test(system, zones, issued, 1, billable=False)
@@ -527,7 +527,7 @@ class World:
             return round(rng.uniform(least, most) * scale * 4) / 4
 
         p = {"code": code, "title": code.capitalize(), "kind": kind,
-             "tare": rng.choice(("0.3 oz", "1.5 oz", "4.1 oz", "7 oz", "1 lb 2 oz") if system == "imperial" else ("9 g", "40 g", "0.2 kg")),
+             "tare": rng.choice(("0.4 oz", "1.5 oz", "4.1 oz", "7 oz", "1 lb 2 oz") if system == "imperial" else ("9 g", "40 g", "0.2 kg")),
              "cost": rng.choice((0, 0, "0.35", 0.62, "1.10"))}
         wall = rng.choice(("0.15 in", "1/8 in", "0.02 in") if system == "imperial" else ("3 mm", "0.5 mm", "0.2 cm"))
         if kind == "carton":
@@ -879,7 +879,7 @@ class Requests:
                                                    {"least": "10 oz", "most": "10 oz"}))
         request["from"], request["to"] = self.place(), self.place()
         if chance(rng, 0.7):
-            request["from"] = {"country": "US", "postal_code": rng.choice(("43004", "43101", "43999"))}
+            request["from"] = {"country": "US", "postal_code": rng.choice(("05401", "05101", "05999"))}
         if chance(rng, 0.4):
             request["to"]["residential"] = chance(rng, 0.8)
         request["date"] = rng.choice(DAYS + (MIDDLE, "2026-08-03", "2026-07-30", "2026-09-09") * 6)

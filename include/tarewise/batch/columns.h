@@ -44,7 +44,7 @@ constexpr Element ElementOf() {
 /// one value for every row; negative walks backwards), what it holds, and for quantities how much one of it is.
 ///
 /// An integer times `unit` is the exact quantity. A floating-point value is taken in whole millionths of the unit (the
-/// nearest, ties away from 0), which are then exact: 15.3 with the unit of an ounce is the same weight as "15.3 oz".
+/// nearest, ties away from 0), which are then exact: 11.4 with the unit of an ounce is the same weight as "11.4 oz".
 /// Values need no alignment.
 struct Column {
   const void* data = nullptr;  ///< Nothing: the column is left out.

@@ -32,8 +32,8 @@ struct Difference {
   friend bool operator==(const Difference&, const Difference&) = default;
 };
 
-/// (after - before) / before in ten-thousandths of a percent, half up by magnitude as all money is: 7.52 to 7.60 is
-/// 10,638 (1.0638 %), 8.00 to 7.99 is -1,250. Nothing where `before` is 0 or the result does not fit.
+/// (after - before) / before in ten-thousandths of a percent, half up by magnitude as all money is: 6.45 to 6.52 is
+/// 10,853 (1.0853 %), 8.00 to 7.99 is -1,250. Nothing where `before` is 0 or the result does not fit.
 inline std::optional<std::int64_t> PercentChange(Amount before, Amount after) {
   if (before.micros() <= 0) return std::nullopt;
   return Narrow(DivideRounded(Int128(after.micros()) * 1'000'000 - Int128(before.micros()) * 1'000'000, before.micros(),

@@ -294,7 +294,7 @@ class SummaryWriter {
 }  // namespace detail
 
 /// A comparison in a few lines for a person, each ended by a newline, as "Harbourline Ground: 560 of 630 cells
-/// dearer, 3.1 % at the median, most +0.42 (70 lb, zone 8); fuel 16.75 % -> 17.25 %". A line a service that changed,
+/// dearer, 3.1 % at the median, most +0.42 (60 lb, zone 7); fuel 16.75 % -> 17.25 %". A line a service that changed,
 /// then charges by the services that share them, zones, packaging and terms. "no difference" where there is none.
 /// Medians are of the percent changes of the cells dearer (or cheaper), to a tenth of a percent.
 inline std::string Summary(const Comparison& comparison) { return detail::SummaryWriter::Write(comparison); }

@@ -134,7 +134,7 @@ struct ConditionWords {
   }
 };
 
-/// "weight over 70 lb; zone 8"; "always" without conditions.
+/// "weight over 60 lb; zone 7"; "always" without conditions.
 inline std::string TestWords(const Test& test) {
   if (test.always()) return "always";
   std::vector<std::string> parts;

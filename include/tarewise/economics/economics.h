@@ -102,18 +102,21 @@ struct Profit {
 /// share r of returns and places of the shares w, the mean is the sum of w * ((1 - r) * kept + r * returned) over the
 /// sum of w.
 ///
+/// With invented fees:
+///
 ///     EconomicsSetup setup;
 ///     setup.currency = *Currency::Parse("USD");
-///     setup.fees = {Fee::Flat("selling", *Percent::Parse("13.25"), Amount(), FeeOf::kPriceAndShipping),
-///                   Fee::Flat("payment", *Percent::Parse("2.9"), *Amount::Parse("0.30"), FeeOf::kPriceAndShipping)};
+///     setup.fees = {Fee::Flat("selling", *Percent::Parse("11.4"), Amount(), FeeOf::kPriceAndShipping),
+///                   Fee::Flat("payment", *Percent::Parse("2.2"), *Amount::Parse("0.25"), FeeOf::kPriceAndShipping)};
 ///     setup.labour = *Amount::Parse("1.20");
 ///     Economics shop = *Economics::Create(setup);
 ///     std::vector<PlaceTotal> places = {{*Amount::Parse("5.10"), Amount(), 3}, {*Amount::Parse("9.40"), Amount(), 1}};
 ///     Profit profit = *shop.ProfitOf({*Amount::Parse("4.00"), *Amount::Parse("24.90")}, places);
-///     // selling 3.30, payment 1.02: worst 5.98 to the dear place, expected (3 * 10.28 + 5.98) / 4 = 9.205, shown
-///     as 9.21 std::optional<Amount> most = *shop.MostToPay(*Amount::Parse("24.90"), places, *Amount::Parse("5.00"),
-///     Case::kWorst);
-///     // 4.98
+///     // selling 2.84, payment 0.80: worst 6.66 to the dear place, expected (3 * 10.96 + 6.66) / 4 = 9.885, shown
+///     // as 9.89
+///     std::optional<Amount> most =
+///         *shop.MostToPay(*Amount::Parse("24.90"), places, *Amount::Parse("5.00"), Case::kWorst);
+///     // 5.66
 class Economics {
  public:
   /// Errors: InvalidArgument for a fee out of order (see `Fee::Check`), two fees of one code or one with the code of

@@ -39,8 +39,8 @@ struct FeeTier {
 /// - `kByParts`: the sum over the tiers of p * (the part of x that lies in the tier), and f of the tier that x falls
 ///   in.
 ///
-/// Then not less than `least` and not more than `most`; then rounded once, half up to the currency's minor unit. So
-/// 13.25 % of 24.90 and 0.30 is 3.29925 + 0.30 = 3.59925, a fee of 3.60.
+/// Then not less than `least` and not more than `most`; then rounded once, half up to the currency's minor unit. So an
+/// invented fee of 11.4 % and 0.25 takes of 24.90: 2.8386 + 0.25 = 3.0886, a fee of 3.09.
 struct Fee {
   std::string code;
   std::string title;

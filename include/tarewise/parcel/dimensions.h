@@ -17,7 +17,7 @@ namespace tarewise {
 
 namespace detail {
 
-// The parts of "13 x 10 x 6 in" with the unit at the end given to each; where another part has a unit of its own, each
+// The parts of "14 x 9 x 5 in" with the unit at the end given to each; where another part has a unit of its own, each
 // must: a side without, among others with, is left to nobody's guess.
 inline std::vector<std::string> SplitSides(std::string_view text) {
   std::vector<std::string> parts(1);
@@ -46,12 +46,12 @@ inline std::vector<std::string> SplitSides(std::string_view text) {
 
 }  // namespace detail
 
-/// Lengths as written, in their order: "13 x 10 x 6 in" (one unit at the end), "1 m x 30 cm x 30 cm", "9.5 x 12.5 in".
+/// Lengths as written, in their order: "14 x 9 x 5 in" (one unit at the end), "1 m x 30 cm x 30 cm", "9 x 11 in".
 /// `count` of them are expected. Errors: InvalidArgument saying what was found and expected.
 inline absl::StatusOr<std::vector<Length>> ParseSides(std::string_view text, std::size_t count,
                                                       bool zero_allowed = false) {
   const std::string expected =
-      count == 2 ? "two lengths such as \"9.5 x 12.5 in\"" : "three lengths such as \"13 x 10 x 6 in\"";
+      count == 2 ? "two lengths such as \"9 x 11 in\"" : "three lengths such as \"14 x 9 x 5 in\"";
   const std::vector<std::string> parts = detail::SplitSides(text);
   if (parts.size() != count) return detail::FoundExpected(text, expected);
   std::vector<Length> sides;
@@ -93,7 +93,7 @@ class Dimensions {
   constexpr Length length_plus_girth() const { return length() + girth(); }
   Volume volume() const { return Volume::Of(sides_[0], sides_[1], sides_[2]); }
 
-  /// "13.3 x 10.3 x 6.3 in"
+  /// "14.3 x 9.3 x 5.3 in"
   std::string ToString(UnitSystem system) const {
     const std::string_view unit = system == UnitSystem::kImperial ? "in" : "cm";
     std::string out;

@@ -81,7 +81,7 @@ class Amount {
   template <std::floating_point T>
   static Amount Micros(T) = delete;
 
-  /// Reads "7.52": no sign, at most 6 decimals. Errors: InvalidArgument saying what was found and expected.
+  /// Reads "6.45": no sign, at most 6 decimals. Errors: InvalidArgument saying what was found and expected.
   static absl::StatusOr<Amount> Parse(std::string_view text) {
     std::string_view rest = detail::Trim(text);
     std::optional<detail::Decimal> decimal = detail::TakeDecimal(rest);
@@ -109,7 +109,7 @@ class Amount {
   friend constexpr Amount operator-(Amount a) { return Amount(-a.micros_); }
   friend constexpr auto operator<=>(Amount, Amount) = default;
 
-  static constexpr std::string_view kExpected = "an amount of money such as \"7.52\"";
+  static constexpr std::string_view kExpected = "an amount of money such as \"6.45\"";
 
  private:
   explicit constexpr Amount(std::int64_t micros) : micros_(micros) {}

@@ -42,7 +42,7 @@ class Weight {
   template <std::floating_point T>
   static Weight Pounds(T) = delete;
 
-  /// Reads "15.999 oz", "1 lb 3 oz", "2.5 kg", "750 g" (units lb oz kg g mg), rounding the exact value half up to the
+  /// Reads "10.25 oz", "1 lb 3 oz", "2.5 kg", "750 g" (units lb oz kg g mg), rounding the exact value half up to the
   /// nanogram. Errors: InvalidArgument saying what was found and expected (no number, no unit, a sign, too large).
   static absl::StatusOr<Weight> Parse(std::string_view text) {
     absl::StatusOr<detail::ParsedQuantity> parsed =
@@ -60,7 +60,7 @@ class Weight {
 
   constexpr std::int64_t nanograms() const { return ng_; }
 
-  /// The shortest decimal in `unit` ("lb", "oz", "kg", "g", "mg") that reads back as the same weight: "15.999 oz".
+  /// The shortest decimal in `unit` ("lb", "oz", "kg", "g", "mg") that reads back as the same weight: "10.25 oz".
   /// An unknown unit is answered in grams.
   std::string In(std::string_view unit) const {
     const detail::UnitName* found = detail::FindUnit(kUnits, unit);
@@ -85,7 +85,7 @@ class Weight {
   /// The heaviest goods or parcel that is accepted: 100,000 kg.
   static constexpr std::int64_t kMostNanograms = 100'000'000'000'000'000;
 
-  static constexpr std::string_view kExpected = "a weight such as \"15.9 oz\", \"1 lb 3 oz\" or \"2.5 kg\"";
+  static constexpr std::string_view kExpected = "a weight such as \"10.5 oz\", \"1 lb 3 oz\" or \"2.5 kg\"";
 
   static inline const detail::UnitName kUnits[] = {{"lb", 453'592'370'000},
                                                    {"oz", 28'349'523'125},

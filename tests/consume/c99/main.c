@@ -12,8 +12,8 @@ static int stop(const char *where) {
 
 static const char kRequest[] =
     "{\"format\": \"tarewise-request-1\","
-    " \"parcel\": {\"weight\": \"31.3 oz\", \"sides\": \"13 x 10 x 6 in\"},"
-    " \"from\": {\"country\": \"US\", \"postal_code\": \"43004\"},"
+    " \"parcel\": {\"weight\": \"31.3 oz\", \"sides\": \"14 x 9 x 5 in\"},"
+    " \"from\": {\"country\": \"US\", \"postal_code\": \"05401\"},"
     " \"to\": {\"country\": \"US\", \"postal_code\": \"60614\", \"residential\": true},"
     " \"date\": \"2026-08-03\", \"currency\": \"USD\"}";
 
@@ -37,7 +37,7 @@ int main(int argc, char **argv) {
   if (tw_abi_version() != TW_ABI_VERSION || tw_version() < TW_VERSION) return stop("version");
   if (tw_ratebook_load_folder(&book, argv[1], error) != TW_OK) return stop("load");
   shipment.from_country = "US";
-  shipment.from_postal_code = "43004";
+  shipment.from_postal_code = "05401";
   shipment.to_country = "US";
   shipment.to_postal_code = "60614";
   shipment.to_residential = 1;
@@ -46,7 +46,7 @@ int main(int argc, char **argv) {
   if (tw_dispatch_create(&dispatch, book, tw_ratebook_shelf(book), &shipment, error) != TW_OK) return stop("dispatch");
   if (tw_ranking_create(&ranking, error) != TW_OK) return stop("ranking");
   if (tw_parse_weight(&parcel.weight_ng, "31.3 oz", error) != TW_OK) return stop("weight");
-  if (tw_parse_sides(parcel.sides_nm, "13 x 10 x 6 in", error) != TW_OK) return stop("sides");
+  if (tw_parse_sides(parcel.sides_nm, "14 x 9 x 5 in", error) != TW_OK) return stop("sides");
   request.parcel = &parcel;
   request.detail = TW_DETAIL_FULL;
   if (tw_rank(ranking, dispatch, &request, error) != TW_OK) return stop("rank");

@@ -17,8 +17,8 @@ int main(int argc, char** argv) {
   tarewise::Request request;
   request.parcel.emplace();
   request.parcel->weight = *tarewise::Weight::Parse("31.3 oz");
-  request.parcel->sides = *tarewise::Dimensions::Parse("13 x 10 x 6 in");
-  request.lane = {*tarewise::Place::Make("US", "43004"), *tarewise::Place::Make("US", "60614", true)};
+  request.parcel->sides = *tarewise::Dimensions::Parse("14 x 9 x 5 in");
+  request.lane = {*tarewise::Place::Make("US", "05401"), *tarewise::Place::Make("US", "60614", true)};
   request.date = *tarewise::Date::Parse("2026-08-03");
   request.currency = *tarewise::Currency::Parse("USD");
   const auto ranking =

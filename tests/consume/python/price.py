@@ -53,13 +53,13 @@ def main() -> int:
             sys.exit(tw.tw_error_message(error).decode())
 
     check(tw.tw_ratebook_load_folder(ctypes.byref(book), tables.encode(), error))
-    shipment = Shipment(ctypes.sizeof(Shipment), 0, b"US", b"43004", b"US", b"60614", 0, 1, currency=b"USD")
+    shipment = Shipment(ctypes.sizeof(Shipment), 0, b"US", b"05401", b"US", b"60614", 0, 1, currency=b"USD")
     check(tw.tw_parse_date(ctypes.byref(shipment, Shipment.date.offset), b"2026-08-03", error))
     check(tw.tw_dispatch_create(ctypes.byref(dispatch), book, None, ctypes.byref(shipment), error))
     check(tw.tw_ranking_create(ctypes.byref(ranking), error))
     parcel = Parcel(ctypes.sizeof(Parcel))
     check(tw.tw_parse_weight(ctypes.byref(parcel, Parcel.weight_ng.offset), b"31.3 oz", error))
-    check(tw.tw_parse_sides(ctypes.byref(parcel, Parcel.sides_nm.offset), b"13 x 10 x 6 in", error))
+    check(tw.tw_parse_sides(ctypes.byref(parcel, Parcel.sides_nm.offset), b"14 x 9 x 5 in", error))
     request = Request(ctypes.sizeof(Request), 0, None, 0, ctypes.pointer(parcel))
     check(tw.tw_rank(ranking, dispatch, ctypes.byref(request), error))
     offer = Offer(ctypes.sizeof(Offer))
@@ -67,8 +67,8 @@ def main() -> int:
     print(offer.carrier.decode(), offer.service.decode(), f"{offer.total_micros // 10_000 / 100:.2f}")
 
     asked = json.dumps({
-        "format": "tarewise-request-1", "parcel": {"weight": "31.3 oz", "sides": "13 x 10 x 6 in"},
-        "from": {"country": "US", "postal_code": "43004"},
+        "format": "tarewise-request-1", "parcel": {"weight": "31.3 oz", "sides": "14 x 9 x 5 in"},
+        "from": {"country": "US", "postal_code": "05401"},
         "to": {"country": "US", "postal_code": "60614", "residential": True},
         "date": "2026-08-03", "currency": "USD"}).encode()
     text, length = ctypes.c_char_p(), ctypes.c_size_t()

@@ -96,7 +96,7 @@ fn text(pointer: *const c_char) -> String {
 fn main() {
     let tables = CString::new(std::env::args().nth(1).expect("a folder of tables")).unwrap();
     let words: Vec<CString> =
-        ["US", "43004", "60614", "USD", "2026-08-03", "31.3 oz", "13 x 10 x 6 in"].iter().map(|w| CString::new(*w).unwrap()).collect();
+        ["US", "05401", "60614", "USD", "2026-08-03", "31.3 oz", "14 x 9 x 5 in"].iter().map(|w| CString::new(*w).unwrap()).collect();
     unsafe {
         let (mut error, mut book) = (ptr::null_mut(), ptr::null_mut());
         let (mut dispatch, mut ranking) = (ptr::null_mut(), ptr::null_mut());
