@@ -1117,7 +1117,7 @@ def read_request_fields(request, tables):
     fragile = any("fragile" in item.contents for item in items)
     allowance = request.get("allowance", {})
     first_units = [re.search(r"[a-z]+", text.replace("x", " ").replace("X", " ")).group() for text in (first["weight"], first["sides"])]
-    default_steps = ["0.1 oz" if first_units[0] in ("oz", "lb") else "1 g", "0.125 in" if first_units[1] in ("in", "ft") else "1 mm"]
+    default_steps = ["0.1 oz" if first_units[0] in ("oz", "lb") else "1 g", "0.125 in" if first_units[1] in ("in", "ft", "yd", "mi") else "1 mm"]
     steps = request.get("steps", {})
     tolerance = request.get("tolerance", {})
     return Ask(
