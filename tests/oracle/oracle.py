@@ -1278,8 +1278,8 @@ def sealed_parcel(tables, ask):
                                source=x)
 
 
-def packings(tables, ask, allowance=None):
-    """B2: every packaging at hand that takes the goods, and (code, reasons) of those that do not."""
+def packings(tables, ask, allowance=None, only=None):
+    """B2: every packaging at hand (or only one, by code) that takes the goods, and (code, reasons) of those that do not."""
     if ask.parcel is not None:
         return [sealed_parcel(tables, ask)], []
     goods_weight = sum(item.weight * item.quantity for item in ask.items)
@@ -1292,6 +1292,8 @@ def packings(tables, ask, allowance=None):
                        goods_weight)], []
     packed, refused = [], []
     for packaging in packagings_at_hand(tables, ask):
+        if only is not None and packaging.code != only:
+            continue
         sides = fit(packaging, goods, upright, ask.padding, all(item.bare for item in ask.items))
         reasons = []
         if sides is None:
@@ -1531,10 +1533,10 @@ def best_total(tables, ask, packed):
     return min((total for total in totals if total is not None), default=None)
 
 
-def packed_in(tables, ask, packaging):
+def packed_in(tables, ask, packaging, allowance=None):
     """The parcel made with a packaging, by code."""
     code = "" if packaging == "own" else packaging
-    return next(packed for packed in packings(tables, ask)[0] if packed.packaging == code)
+    return next(packed for packed in packings(tables, ask, allowance, code)[0] if packed.packaging == code)
 
 
 def totals_at(tables, request, packaging, gross=None, sides=None):
