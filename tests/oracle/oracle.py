@@ -1303,7 +1303,7 @@ def packings(tables, ask, allowance=None, only=None):
         if reasons:
             refused.append((packaging.code, reasons))
             continue
-        gross = goods_weight + packaging.tare + (ask.fill_weight if packaging.kind != "bare" else 0)
+        gross = goods_weight + (packaging.tare + ask.fill_weight if packaging.kind != "bare" else 0)
         packed.append(Packed(packaging.code, packaging.kind, packaging.carrier, packaging.cost, packaging.currency, gross,
                              sides, SHAPE_OF_KIND.get(packaging.kind, shape), goods_weight, packaging))
     return packed, refused

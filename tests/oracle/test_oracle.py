@@ -547,6 +547,13 @@ class Page(unittest.TestCase):
             packed = oracle.packed_in(tables, thresholds.with_size(pile, 0, 0, oracle.length(x)), "estimate")
             self.assertEqual(packed.sides, oracle.lengths(sides, 3))
 
+    def test_bare_goods_weigh_what_they_weigh(self):
+        tables = tables_of(tariff([service(prices=[{"amount": 1}])]))
+        tables.shelf = [oracle.read_packaging({"code": "none", "kind": "bare", "tare": "4 oz", "cost": 0}, "USD")]
+        ask = oracle.read_request({"goods": [{"weight": "1 lb", "sides": "3 x 2 x 1 in", "bare": True}], "fill_weight": "3 oz",
+                                   "from": HERE, "to": THERE, "date": "2026-08-03"}, tables)
+        self.assertEqual(oracle.packed_in(tables, ask, "none").weight, oracle.weight("1 lb"))
+
 
 class Comparison(unittest.TestCase):
     """A comparison that can't fail would prove nothing: every kind of difference must be found."""

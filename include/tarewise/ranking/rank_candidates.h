@@ -221,7 +221,7 @@ inline absl::Status Ranker::TryPackaging(const Packaging& packaging, std::option
   Candidate candidate;
   CommonFacts(candidate, rigid_);
   const bool bare = packaging.kind == PackagingKind::kBare;
-  const std::int64_t around = packaging.tare.nanograms() + (bare ? 0 : request_->fill_weight.nanograms());
+  const std::int64_t around = bare ? 0 : packaging.tare.nanograms() + request_->fill_weight.nanograms();
   candidate.facts.weight = goods_weight_ + around;
   candidate.weight_most = goods_weight_most_ + around;
   candidate.weight_floor = around;
