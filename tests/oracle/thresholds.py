@@ -181,9 +181,7 @@ def saver_floor(ask, packed, of):
         return packed.weight - packed.goods_weight + 1 if packed.goods_weight else 1
     if packed.packaging == "estimate" or packed.carrier:
         return None
-    if ask.parcel is not None and not packed.packaging:
-        return 1
-    return 1 if packed.kind == "carton" else None
+    return 1 if ask.parcel is not None or packed.kind == "carton" else None
 
 
 def still_fits(ask, packed, parcel):

@@ -352,7 +352,7 @@ inline absl::Status Ranker::MakeSealed() {
     candidate.facts.packaging = packaging->code;
     candidate.facts.kind = packaging->kind;
     candidate.packaging = packaging;
-    candidate.sides_adjustable = own != nullptr && packaging->kind == PackagingKind::kCarton;
+    candidate.sides_adjustable = own != nullptr;
     SetCost(candidate, *packaging, own != nullptr ? nullptr : by);
   }
   return AddCandidate(candidate);
