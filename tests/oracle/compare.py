@@ -135,7 +135,7 @@ def differences(expected, got, every_reason, cautious=False):
         if a != b and k not in theirs and k not in ours:
             found.append(("reasons", f"{name(k)} reasons: expected {a}, got {b}"))
     if cautious:
-        if not cautious_order(got):
+        if not cautious_order(got, expected):
             found.append(("order", "the offers are not in the order of their total at risk"))
     elif not found:
         a, b = [key(offer) for offer in expected["offers"]], [key(offer) for offer in got["offers"]]

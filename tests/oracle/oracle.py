@@ -1193,7 +1193,7 @@ SHAPE_OF_KIND = {"carton": "box", "tube": "tube", "mailer": "soft", "envelope": 
 
 
 def goods_shape(items):
-    """B2: several goods are irregular unless all alike."""
+    """B2: several goods are irregular unless all of one shape."""
     shapes = {item.shape for item in items}
     return shapes.pop() if len(shapes) == 1 else "irregular"
 
