@@ -195,7 +195,7 @@ class Chart {
     stairs.title = ServiceTitle(*dispatch_.CarrierOf(state).edition->tariff, state.service());
     std::int64_t weight = 1;
     for (std::size_t i = 0; i < kMostSteps && weight <= most_; ++i) {
-      const std::int64_t end = std::min(state.compiled->cuts.NextWeight(weight, state.service().measure.weight), most_);
+      const std::int64_t end = std::min(state.cuts().NextWeight(weight, state.service().measure.weight), most_);
       const std::optional<Amount> total = TotalAt(state, weight);
       if (!stairs.steps.empty() && stairs.steps.back().total == total) {
         stairs.steps.back().until = end;

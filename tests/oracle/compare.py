@@ -49,6 +49,16 @@ def charges(offer):
     return [(c["code"], amount(c["amount"])) for c in offer["charges"]]
 
 
+def ends(offer):
+    """B2: the totals at both ends of an estimate's allowance, lowest first; of the slow pricer's offer, made of the two."""
+    if "total_range" in offer:
+        return amount(offer["total_range"]["lowest"]), amount(offer["total_range"]["highest"])
+    if "total_at_least_allowance" not in offer:
+        return None
+    least = offer["total_at_least_allowance"] or offer["total"]
+    return tuple(sorted((amount(offer["total"]), amount(least))))
+
+
 FIELDS = {
     "zone": lambda o: o.get("zone"),
     "days": lambda o: o.get("days"),
@@ -58,6 +68,7 @@ FIELDS = {
     "charges": charges,
     "packaging_cost": lambda o: amount(o.get("packaging_cost")),
     "total": lambda o: amount(o.get("total")),
+    "total_range": ends,
 }
 SHOWN = {"charges": lambda o: ", ".join(f"{c['code']} {c['amount']}" for c in o["charges"])}
 
@@ -79,11 +90,15 @@ def refusals_of(ranking, every_reason):
     return found
 
 
-def cautious_order(ranking):
-    """Whether offers stand by the total at risk, those that may be refused last; what is at risk is checked elsewhere."""
+def cautious_order(ranking, expected=None):
+    """Whether offers stand by the total at risk, those that may be refused last, and equals by their total, then as in the
+    list expected; what is at risk is checked elsewhere."""
+    places = {key(offer): place for place, offer in enumerate(expected["offers"])} if expected else {}
+
     def order(offer):
         may_be_refused = offer["at_risk"] and "total_at_risk" not in offer
-        return may_be_refused, Fraction(offer.get("total_at_risk", offer["total"]))
+        due = 0 if may_be_refused else Fraction(offer.get("total_at_risk", offer["total"]))
+        return may_be_refused, due, Fraction(offer["total"]), places.get(key(offer), 0)
 
     orders = [order(offer) for offer in ranking["offers"]]
     return orders == sorted(orders)
@@ -120,7 +135,7 @@ def differences(expected, got, every_reason, cautious=False):
         if a != b and k not in theirs and k not in ours:
             found.append(("reasons", f"{name(k)} reasons: expected {a}, got {b}"))
     if cautious:
-        if not cautious_order(got):
+        if not cautious_order(got, expected):
             found.append(("order", "the offers are not in the order of their total at risk"))
     elif not found:
         a, b = [key(offer) for offer in expected["offers"]], [key(offer) for offer in got["offers"]]

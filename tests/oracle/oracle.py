@@ -1117,7 +1117,7 @@ def read_request_fields(request, tables):
     fragile = any("fragile" in item.contents for item in items)
     allowance = request.get("allowance", {})
     first_units = [re.search(r"[a-z]+", text.replace("x", " ").replace("X", " ")).group() for text in (first["weight"], first["sides"])]
-    default_steps = ["0.1 oz" if first_units[0] in ("oz", "lb") else "1 g", "0.125 in" if first_units[1] in ("in", "ft") else "1 mm"]
+    default_steps = ["0.1 oz" if first_units[0] in ("oz", "lb") else "1 g", "0.125 in" if first_units[1] in ("in", "ft", "yd", "mi") else "1 mm"]
     steps = request.get("steps", {})
     tolerance = request.get("tolerance", {})
     return Ask(
@@ -1193,7 +1193,7 @@ SHAPE_OF_KIND = {"carton": "box", "tube": "tube", "mailer": "soft", "envelope": 
 
 
 def goods_shape(items):
-    """B2: several goods are irregular unless all alike."""
+    """B2: several goods are irregular unless all of one shape."""
     shapes = {item.shape for item in items}
     return shapes.pop() if len(shapes) == 1 else "irregular"
 
@@ -1278,8 +1278,8 @@ def sealed_parcel(tables, ask):
                                source=x)
 
 
-def packings(tables, ask, allowance=None):
-    """B2: every packaging at hand that takes the goods, and (code, reasons) of those that do not."""
+def packings(tables, ask, allowance=None, only=None):
+    """B2: every packaging at hand (or only one, by code) that takes the goods, and (code, reasons) of those that do not."""
     if ask.parcel is not None:
         return [sealed_parcel(tables, ask)], []
     goods_weight = sum(item.weight * item.quantity for item in ask.items)
@@ -1292,6 +1292,8 @@ def packings(tables, ask, allowance=None):
                        goods_weight)], []
     packed, refused = [], []
     for packaging in packagings_at_hand(tables, ask):
+        if only is not None and packaging.code != only:
+            continue
         sides = fit(packaging, goods, upright, ask.padding, all(item.bare for item in ask.items))
         reasons = []
         if sides is None:
@@ -1301,7 +1303,7 @@ def packings(tables, ask, allowance=None):
         if reasons:
             refused.append((packaging.code, reasons))
             continue
-        gross = goods_weight + packaging.tare + (ask.fill_weight if packaging.kind != "bare" else 0)
+        gross = goods_weight + (packaging.tare + ask.fill_weight if packaging.kind != "bare" else 0)
         packed.append(Packed(packaging.code, packaging.kind, packaging.carrier, packaging.cost, packaging.currency, gross,
                              sides, SHAPE_OF_KIND.get(packaging.kind, shape), goods_weight, packaging))
     return packed, refused
@@ -1531,10 +1533,10 @@ def best_total(tables, ask, packed):
     return min((total for total in totals if total is not None), default=None)
 
 
-def packed_in(tables, ask, packaging):
+def packed_in(tables, ask, packaging, allowance=None):
     """The parcel made with a packaging, by code."""
     code = "" if packaging == "own" else packaging
-    return next(packed for packed in packings(tables, ask)[0] if packed.packaging == code)
+    return next(packed for packed in packings(tables, ask, allowance, code)[0] if packed.packaging == code)
 
 
 def totals_at(tables, request, packaging, gross=None, sides=None):

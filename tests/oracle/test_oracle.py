@@ -255,9 +255,8 @@ class ParcelPost2004(unittest.TestCase):
         self.assertEqual(found["height"], (2, oracle.money("9.20")))  # counts twice: 0.15 in
         self.assertNotIn("weight", found)
         varied = oracle.read_request(sealed("3.5..4.01 lb", "30 x 15 x 10 in"), tables)
-        low = oracle.packed_in(tables, thresholds.at_low_end(varied), "own")
-        self.assertEqual(thresholds.range_totals(tables, varied, oracle.packed_in(tables, varied, "own"), low, "post", "parcel"),
-                         (oracle.money("6.93"), oracle.money("7.75"), True))
+        totals, exact = thresholds.totals_over(tables, varied, "own", "post", "parcel", None)
+        self.assertEqual((set(totals), exact), ({oracle.money("6.93"), oracle.money("7.75")}, True))
         risky = oracle.read_request({**sealed("4 lb", "30 x 17 x 10 in"), "tolerance": {"weight": "0.1 oz", "sides": "0.25 in"}}, tables)
         self.assertEqual(thresholds.worst_within(tables, risky, oracle.packed_in(tables, risky, "own"), "post", "parcel"),
                          (oracle.money("13.38"), False))
@@ -532,6 +531,28 @@ class Page(unittest.TestCase):
         offer = goods("16.1 oz")["offers"][0]
         self.assertEqual((offer["total"], offer["total_at_least_allowance"]), ("4.00", "3.00"))
         self.assertEqual(offer["parcel"]["sides"], oracle.show_sides(oracle.lengths("4 x 3 x 2 in", 3)))
+
+    def test_ranges_walk_the_goods(self):
+        # By the page: goods of 15 to 17 oz make parcels of up to 16 oz, and of 28 to 29 oz; none lies between.
+        tables = tables_of(tariff([service(prices=[{"table": {"by": "weight", "unit": "oz", "columns": ["*"],
+                                                              "rows": [[16, 2], [28, 90], [40, 3]]}}])]))
+        goods = {"from": HERE, "to": THERE, "date": "2026-08-03"}
+        ask = oracle.read_request({**goods, "goods": [{"weight": "15..17 oz", "sides": "3 x 2 x 1 in"}]}, tables)
+        totals, exact = thresholds.totals_over(tables, ask, "estimate", "post", "parcel", ask.most)
+        self.assertEqual((set(totals), exact), ({oracle.money("2"), oracle.money("3")}, True))
+        self.assertEqual([size for size, _ in thresholds.winners(tables, ask)], [oracle.weight("15 oz")])
+        # Two units that are alike: 1 to 5 in by 2 by 10 in lie 2 to 4 in high, and once 2 in wide, wider.
+        pile = oracle.read_request({**goods, "goods": [{"weight": "1 oz", "sides": "1..5 x 2 x 10 in", "quantity": 2}]}, tables)
+        for x, sides in (("1 in", "11 x 3 x 3 in"), ("2 in", "11 x 3 x 5 in"), ("5 in", "11 x 6 x 5 in")):
+            packed = oracle.packed_in(tables, thresholds.with_size(pile, 0, 0, oracle.length(x)), "estimate")
+            self.assertEqual(packed.sides, oracle.lengths(sides, 3))
+
+    def test_bare_goods_weigh_what_they_weigh(self):
+        tables = tables_of(tariff([service(prices=[{"amount": 1}])]))
+        tables.shelf = [oracle.read_packaging({"code": "none", "kind": "bare", "tare": "4 oz", "cost": 0}, "USD")]
+        ask = oracle.read_request({"goods": [{"weight": "1 lb", "sides": "3 x 2 x 1 in", "bare": True}], "fill_weight": "3 oz",
+                                   "from": HERE, "to": THERE, "date": "2026-08-03"}, tables)
+        self.assertEqual(oracle.packed_in(tables, ask, "none").weight, oracle.weight("1 lb"))
 
 
 class Comparison(unittest.TestCase):

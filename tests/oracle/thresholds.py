@@ -86,26 +86,28 @@ def size(packed, of):
     return packed.sides[of] if isinstance(of, int) else sorted(packed.sides, reverse=True)[SIDES.index(of)]
 
 
-def rising_values(service, packed, of):
-    """What the rules see, as functions of the size: each only rises. Billable weight is the greatest of its parts."""
+def rising_values(service, parcel_of):
+    """What the rules see, as functions of a size: each only rises. Billable weight is the greatest of its parts."""
+    seen = {}
+
     def facts(x):
-        f = {"shape": packed.shape}
-        parcel = at(packed, of, x)
-        oracle.add_measures(f, service["measure"], parcel.weight, parcel.sides)
-        return f
+        if x not in seen:
+            parcel = parcel_of(x)
+            seen[x] = {"shape": parcel.shape}
+            oracle.add_measures(seen[x], service["measure"], parcel.weight, parcel.sides)
+        return seen[x]
 
     values = {}
     for measure in oracle.MEASURES - oracle.MONEY_MEASURES - {"billable_weight"}:
-        if (measure == "weight") == (of == "weight"):
-            values[measure] = [lambda x, measure=measure: facts(x)[measure]]
+        values[measure] = [lambda x, measure=measure: facts(x)[measure]]
     how = service["measure"]["weight"]
-    if of == "weight":
-        values["billable_weight"] = [lambda x: oracle.rounded_quantity(x, how)]
-    else:
-        def dimensional(x, rule):
-            w = oracle.rounded_quantity(Fraction(facts(x)["volume"]) / rule["volume_per_weight"], how)
-            return w if rule["at_most"] is None else min(w, rule["at_most"])
-        values["billable_weight"] = [lambda x, rule=rule: dimensional(x, rule) for rule in service["measure"]["dimensional"]]
+
+    def dimensional(x, rule):
+        w = oracle.rounded_quantity(Fraction(facts(x)["volume"]) / rule["volume_per_weight"], how)
+        return w if rule["at_most"] is None else min(w, rule["at_most"])
+
+    values["billable_weight"] = [lambda x: oracle.rounded_quantity(parcel_of(x).weight, how)] + [
+        lambda x, rule=rule: dimensional(x, rule) for rule in service["measure"]["dimensional"]]
     return values
 
 
@@ -119,18 +121,17 @@ def first_where(holds, low, high):
     return low
 
 
-def edges_of_service(service, discounts, packed, of, low, high, most_steps):
-    """Every size in low + 1 .. high at which something that a rule of the service sees can change."""
-    values = rising_values(service, packed, of)
+def edges_along(service, discounts, parcel_of, low, high, most_steps):
+    """Every size in low + 1 .. high at which something that a rule of the service sees in parcel_of(size) can change."""
+    values = rising_values(service, parcel_of)
     edges = set()
     for measure, bound in set(bounds_of_service(service, discounts)):
-        if measure == of == "weight" and not isinstance(bound, tuple):  # the weight itself: no need to halve
-            edges |= {x for x in (bound, bound + 1) if low < x <= high}
-            continue
         for value in values.get(measure, []):
+            bottom, top = value(low), value(high)
+            if bottom == top:
+                continue
             if isinstance(bound, tuple):
                 first, step = bound
-                bottom, top = value(low), value(high)
                 start = max(0, oracle.floor((bottom - first) / Fraction(step)))
                 stop = min(oracle.ceil((top - first) / Fraction(step)), start + most_steps)
                 bounds = [first + step * i for i in range(start, stop + 1)]
@@ -144,6 +145,11 @@ def edges_of_service(service, discounts, packed, of, low, high, most_steps):
                     if edge is not None:
                         edges.add(edge)
     return edges
+
+
+def edges_of_service(service, discounts, packed, of, low, high, most_steps):
+    """The same where the parcel's weight or one of its sides, and nothing else, is of another size."""
+    return edges_along(service, discounts, lambda x: at(packed, of, x), low, high, most_steps)
 
 
 def service_of(tables, ask, carrier, code):
@@ -175,9 +181,7 @@ def saver_floor(ask, packed, of):
         return packed.weight - packed.goods_weight + 1 if packed.goods_weight else 1
     if packed.packaging == "estimate" or packed.carrier:
         return None
-    if ask.parcel is not None and not packed.packaging:
-        return 1
-    return 1 if packed.kind == "carton" else None
+    return 1 if ask.parcel is not None or packed.kind == "carton" else None
 
 
 def still_fits(ask, packed, parcel):
@@ -305,15 +309,21 @@ def check_offer(tables, ask, packed, offer, best_savers):
 
 
 # ---------------------------------------------------------------------------------------------------------------------
-# Ranges of a weight or a side
+# Ranges: the goods are walked, and the parcels are those that they make
 
-def as_offered(packed, offer):
+def as_offered(ask, packed, offer):
     """B4: of a range, thresholds are those of the parcel that the offer tells, the dearest."""
     *numbers, unit = offer["parcel"]["sides"].replace(" x ", " ").split()
     sides = sorted((oracle.length(f"{number} {unit}") for number in numbers), reverse=True)
     if sides == sorted(packed.sides, reverse=True):
         sides = packed.sides
-    return dataclasses.replace(packed, weight=oracle.weight(offer["parcel"]["weight"]), sides=sides)
+    gross = oracle.weight(offer["parcel"]["weight"])
+    goods = packed.goods_weight
+    if packed.packaging == "estimate":
+        goods = gross - ask.most if gross > oracle.weight("1 lb") else gross
+    elif goods:
+        goods = gross - (packed.weight - goods)
+    return dataclasses.replace(packed, weight=gross, sides=sides, goods_weight=goods)
 
 
 def at_low_end(ask):
@@ -321,51 +331,78 @@ def at_low_end(ask):
                                            for item in ask.items])
 
 
-def varying(low, high):
-    """What differs between two parcels: "weight" and numbers of sides."""
-    found = ["weight"] if low.weight != high.weight else []
-    return found + [i for i in range(3) if low.sides[i] != high.sides[i]]
+def ranging(ask):
+    """Every (number of an item, "weight" or number of a side, low end, high end) that ranges."""
+    found = []
+    for i, item in enumerate(ask.items):
+        if item.weight != item.least_weight:
+            found.append((i, "weight", item.least_weight, item.weight))
+        found += [(i, side, item.least_sides[side], item.sides[side]) for side in range(3)
+                  if item.sides[side] != item.least_sides[side]]
+    return found
 
 
-def range_totals(tables, ask, packed, low, carrier, code):
-    """B4: (lowest, highest, whether exact) total over a range; exact where one thing alone varies."""
-    of_all = varying(low, packed)
+def with_size(ask, i, of, x):
+    """The request with one weight or side of an item of another size, all units of the item alike."""
+    item = ask.items[i]
+    changed = {"weight": x} if of == "weight" else {"sides": item.sides[:of] + [x] + item.sides[of + 1:]}
+    return dataclasses.replace(ask, items=ask.items[:i] + [dataclasses.replace(item, **changed)] + ask.items[i + 1:])
+
+
+def totals_over(tables, ask, packaging, carrier, code, allowance):
+    """({total or None: the heaviest parcel there}, whether exact) over every range; exact where one thing alone ranges."""
     service, discounts = service_of(tables, ask, carrier, code), tables.discounts(carrier, ask.date)
-    places = {}
-    for of in of_all:
-        a, b = size(low, of), size(packed, of)
-        places[of] = sorted({a, b} | edges_of_service(service, discounts, packed, of, a, b, 1000) | (
-            edges_of_service(service, discounts, low, of, a, b, 1000) if len(of_all) > 1 else set()))
-        if len(of_all) > 1:
-            places[of] = places[of][:6] + places[of][-6:]
-    totals = []
-    for values in itertools.product(*places.values()):
-        parcel = packed
-        for of, value in zip(places, values):
-            parcel = at(parcel, of, value)
-        totals.append(oracle.total_of(tables, ask, parcel, carrier, code))
-    totals = [total for total in totals if total is not None]
-    return min(totals), max(totals), len(of_all) <= 1
+    of_all = ranging(ask)
+    places = []
+    for i, of, low, high in of_all:
+        edges = set()
+        for start in (ask, at_low_end(ask)) if len(of_all) > 1 else (ask,):
+            def parcel_of(x, start=start, i=i, of=of):
+                return oracle.packed_in(tables, with_size(start, i, of, x), packaging, allowance)
+            edges |= edges_along(service, discounts, parcel_of, low, high, 1000)
+        sizes = sorted({low, high} | edges | {edge - 1 for edge in edges})
+        places.append(sizes if len(of_all) == 1 else sizes[:8] + sizes[-8:])
+    totals = {}
+    for values in itertools.product(*places):
+        here = ask
+        for (i, of, _, _), x in zip(of_all, values):
+            here = with_size(here, i, of, x)
+        packed = oracle.packed_in(tables, here, packaging, allowance)
+        total = oracle.total_of(tables, here, packed, carrier, code)
+        if total not in totals or packed.weight > totals[total].weight:
+            totals[total] = packed
+    return totals, len(of_all) <= 1
 
 
-def check_range(tables, ask, packed, offer):
-    """Lines on what differs in the lowest and highest total of an offer."""
-    low_ask = at_low_end(ask)
-    if ask.parcel is None and tables.shelf is None:
-        low = oracle.packings(tables, low_ask, ask.least)[0][0]
-    else:
-        low = oracle.packed_in(tables, low_ask, offer["packaging"] or "own")
+def check_range(tables, ask, offer):
+    """Lines on what differs in the lowest and highest total of an offer, and in the parcel that it is of."""
+    estimate = ask.parcel is None and tables.shelf is None
     got = offer.get("total_range")
-    if not varying(low, packed) and got is None:
+    if not ranging(ask):
         return []
-    lowest, highest, exact = range_totals(tables, ask, packed, low, offer["carrier"], offer["service"])
+    way = offer["packaging"] or "own", offer["carrier"], offer["service"]
+    totals, exact = totals_over(tables, ask, *way, ask.most)
+    if None in totals:
+        return [f"offered, but refused for {totals[None]}"]
+    dearest = max(totals)
+    wrong = []
+    if oracle.money(offer["total"]) < dearest or (exact and oracle.money(offer["total"]) != dearest):
+        wrong.append(f"total: expected the highest, {oracle.show_money(dearest, ask.currency)}, got {offer['total']}")
+    elif exact and oracle.weight(offer["parcel"]["weight"]) != totals[dearest].weight:
+        wrong.append(f"parcel: expected the heaviest of the dearest, {oracle.show_weight(totals[dearest].weight)}, got {offer['parcel']}")
+    if estimate:
+        least, exact_too = totals_over(tables, ask, *way, ask.least)
+        exact = exact and exact_too
+        if None not in least:
+            totals |= least
+    lowest, highest = min(totals), max(totals)
     shown = f"{oracle.show_money(lowest, ask.currency)} to {oracle.show_money(highest, ask.currency)}"
     if got is None:
-        return [] if lowest == highest else [f"total_range: expected {shown}, got none"]
+        return wrong if lowest == highest else wrong + [f"total_range: expected {shown}, got none"]
     a, b = oracle.money(got["lowest"]), oracle.money(got["highest"])
     if (exact and (a, b) != (lowest, highest)) or a > lowest or b < highest:
-        return [f"total_range: {'expected' if exact else 'found'} {shown}, got {got}"]
-    return []
+        wrong.append(f"total_range: {'expected' if exact else 'found'} {shown}, got {got}")
+    return wrong
 
 
 def first_choice(tables, ask):
@@ -377,64 +414,69 @@ def first_choice(tables, ask):
     return offer["carrier"], offer["service"], offer["packaging"], offer["total"]
 
 
-def winners(tables, ask, of):
-    """[(size of the item, first choice)] wherever the first choice changes over the range of the only item's weight or of one
-    of its sides, from its low end on."""
-    item, low_item = ask.items[0], at_low_end(ask).items[0]
+def winners(tables, ask):
+    """[(size, first choice)] wherever the first choice changes over the only range, from its low end on: of a side the size of
+    the item's, of a weight that of the goods (of an estimate: of the parcel)."""
+    (i, of, low, high), = ranging(ask)
 
-    def with_size(x):
-        if of == "weight":
-            return dataclasses.replace(ask, items=[dataclasses.replace(item, weight=x)])
-        return dataclasses.replace(ask, items=[dataclasses.replace(item, sides=item.sides[:of] + [x] + item.sides[of + 1:])])
+    def packed_at(x):
+        return {packed.packaging: packed for packed in oracle.packings(tables, with_size(ask, i, of, x))[0]}
 
-    def fits(x):
-        return {packed.packaging for packed in oracle.packings(tables, with_size(x))[0]}
-
-    start, end = (low_item.weight, item.weight) if of == "weight" else (low_item.sides[of], item.sides[of])
-    edges = {start}
-    for packed in oracle.packings(tables, with_size(start))[0]:
-        last = first_where(lambda x, p=packed: p.packaging not in fits(x), start, end)
+    edges = {low}
+    for packaging in packed_at(low):
+        def is_out(x, packaging=packaging):
+            return not any(packed.packaging == packaging
+                           for packed in oracle.packings(tables, with_size(ask, i, of, x), None, packaging)[0])
+        last = first_where(is_out, low, high)
         if last is not None:
             edges.add(last)
-        parcel_end = packed
-        if of == "weight":
-            parcel_end = at(packed, "weight", packed.weight + end - start)
-        else:
-            fitting = end if last is None else last - 1
-            parcel_end = next(p for p in oracle.packings(tables, with_size(fitting))[0] if p.packaging == packed.packaging)
-        for vary in varying(packed, parcel_end):
-            for carrier, code in oracle.services_on(tables, ask.date):
-                service = service_of(tables, ask, carrier, code)
-                found = edges_of_service(service, tables.discounts(carrier, ask.date), packed, vary, size(packed, vary),
-                                         size(parcel_end, vary), 1000)
-                edges |= {edge - size(packed, vary) + start for edge in found}
+
+        def parcel_of(x, packaging=packaging):
+            return oracle.packed_in(tables, with_size(ask, i, of, x), packaging or "own")
+        for carrier, code in oracle.services_on(tables, ask.date):
+            service = service_of(tables, ask, carrier, code)
+            edges |= edges_along(service, tables.discounts(carrier, ask.date), parcel_of, low,
+                                 high if last is None else last - 1, 1000)
     changes = []
     for edge in sorted(edges):
-        choice = first_choice(tables, with_size(edge))
+        choice = first_choice(tables, with_size(ask, i, of, edge))
         if not changes or (changes[-1][1] or ())[:3] != (choice or ())[:3]:
             changes.append((edge, choice))
     return changes
 
 
 def check_changes(tables, ask, ranking):
-    """Lines on where the winner changes, where one weight or side of one item is a range."""
-    low = at_low_end(ask)
-    if len(ask.items) != 1 or ask.items[0].quantity != 1 or (ask.parcel is None and tables.shelf is None):
-        return []
-    item, low_item = ask.items[0], low.items[0]
-    of_all = (["weight"] if item.weight != low_item.weight else []) + [
-        i for i in range(3) if item.sides[i] != low_item.sides[i]]
+    """Lines on where the winner changes, where one weight, or one side of one unit, is all that ranges."""
+    of_all = ranging(ask)
     if len(of_all) != 1:
         return []
-    of = of_all[0]
+    i, of, _, _ = of_all[0]
+    if of != "weight" and (len(ask.items) > 1 or ask.items[0].quantity > 1):
+        return [f"changes: expected none along a side of several units, got {ranking['changes']}"] if ranking.get("changes") else []
+    estimate = ask.parcel is None and tables.shelf is None
     read = oracle.weight if of == "weight" else oracle.length
-    expected = [(edge - 1,) + (choice or ("", "", "", 0)) for edge, choice in winners(tables, ask, of)[1:]]
+
+    def told(x):
+        """The size that is told of the last place of a winner."""
+        if of != "weight":
+            return x
+        here = with_size(ask, i, of, x)
+        if estimate:
+            return oracle.packings(tables, here)[0][0].weight
+        return sum(item.weight * item.quantity for item in here.items)
+
     got = []
     for change in ranking.get("changes", []):
         packaging = change.get("packaging", "")
-        got.append((read(change["above"]), change.get("carrier", ""), change.get("service", ""),
-                    "" if packaging == "own" else packaging, oracle.money(change.get("total", "0"))))
-    return [] if got == expected else [f"changes: expected {expected}", f"              got {got}"]
+        got.append((read(change["above"]), (change.get("carrier", ""), change.get("service", ""),
+                                            "" if packaging == "own" else packaging, oracle.money(change.get("total", "0")))))
+    expected = [(told(edge - 1), told(edge), choice or ("", "", "", 0)) for edge, choice in winners(tables, ask)[1:]]
+    # Any bound between the last place of one winner and the first of the next says the same of goods that come in steps.
+    if len(got) == len(expected) and all(
+            low <= above < high and (estimate or ask.items[i].quantity > 1 or above == low) and said == choice
+            for (above, said), (low, high, choice) in zip(got, expected)):
+        return []
+    return [f"changes: expected {expected}", f"              got {got}"]
 
 
 def vary_request(text, rng, ranges):
@@ -448,18 +490,19 @@ def vary_request(text, rng, ranges):
             request["objective"] = "cautious"
     if rng.random() < 0.3:
         request["steps"] = rng.choice(({"weight": "1/2 oz"}, {"weight": "5 g", "sides": "1 cm"}, {"sides": "0.1 in"}))
-    thing = request.get("parcel") or request["goods"][0]
+    things = [request["parcel"]] if "parcel" in request else request["goods"]
+    thing = rng.choice(things)
     try:
         grams, sides = oracle.read_weight(thing["weight"]), oracle.read_sides(thing["sides"])
     except ValueError:
         return json.dumps(request)
     if ranges:
         if rng.random() < 0.5:
-            low = max(1, grams - rng.choice((1, 10 ** 9, 28349523125, 113398092500, grams // 3)))
+            low = max(1, grams - rng.choice((1, 10 ** 9, 28349523125, 113398092500, grams // 3, grams * 9 // 10)))
             thing["weight"] = f"{oracle.decimal(low, 9)}..{oracle.decimal(grams, 9)} g"
         else:
             i = rng.randrange(3)
-            low = max(1, sides[i] - rng.choice((1, 10 ** 6, 25400000, sides[i] // 3)))
+            low = max(1, sides[i] - rng.choice((1, 10 ** 6, 25400000, sides[i] // 3, sides[i] * 9 // 10)))
             parts = [oracle.decimal(side, 6) for side in sides]
             parts[i] = f"{oracle.decimal(low, 6)}..{parts[i]}"
             thing["sides"] = " x ".join(parts) + " mm"
@@ -493,13 +536,6 @@ def main():
         useful = [i for i, ranking in enumerate(rankings) if ranking.get("offers")]
         for i in sorted(rng.sample(useful, min(args.cases, len(useful)))):
             ask = oracle.read_request(oracle.read_json(asked[i]), tables)
-            said_steps = rankings[i].get("steps")
-            if said_steps:  # which unit a side was first written in is a matter of reading; what follows from it is not
-                given = json.loads(asked[i]).get("steps", {})
-                if "weight" not in given:
-                    ask.steps["weight"] = oracle.exact_quantity(said_steps["weight"], oracle.WEIGHT_UNITS)
-                if "sides" not in given:
-                    ask.steps["sides"] = oracle.exact_quantity(said_steps["sides"], oracle.LENGTH_UNITS)
             found = {}
             whole = check_changes(tables, ask, rankings[i])
             if ask.objective == "cautious" and not compare.cautious_order(rankings[i]):
@@ -512,10 +548,10 @@ def main():
                         print(f"    {line}")
             for offer in rankings[i]["offers"][:args.offers]:
                 packed = oracle.packed_in(tables, ask, offer["packaging"] or "own")
-                dearest = as_offered(packed, offer)
+                dearest = as_offered(ask, packed, offer)
                 if packed.packaging not in found:
                     found[packed.packaging] = savers(tables, ask, dearest)
-                wrong = check_offer(tables, ask, dearest, offer, found[packed.packaging]) + check_range(tables, ask, packed, offer)
+                wrong = check_offer(tables, ask, dearest, offer, found[packed.packaging]) + check_range(tables, ask, offer)
                 checked += 1
                 if wrong:
                     differing += 1

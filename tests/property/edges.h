@@ -47,40 +47,15 @@ class Edges {
   /// both sides of each bound. `weight`: x is the gross weight; else x is a side, `other` being the two others.
   std::vector<std::int64_t> Along(bool weight, std::array<std::int64_t, 2> other, bool irregular, std::int64_t low,
                                   std::int64_t high, Random& random) const {
-    std::set<std::int64_t> places = {low, high};
-    auto find = [&](const std::function<Int128(std::int64_t)>& value, Int128 bound) {
-      // The first place where the value is over the bound.
-      if (value(high) <= bound || value(low) > bound) return;
-      std::int64_t under = low;
-      std::int64_t over = high;
-      while (over - under > 1) {
-        const std::int64_t middle = under + (over - under) / 2;
-        (value(middle) > bound ? over : under) = middle;
-      }
-      places.insert(under);
-      places.insert(over);
-    };
-    for (const auto& [measure, value] : ValuesAlong(weight, other, irregular)) {
-      for (const auto& [of, bound] : bounds_) {
-        if (of != measure) continue;
-        find(value, bound);
-        find(value, bound - 1);
-      }
-      for (const auto& [of, start, step] : series_) {
-        if (of != measure) continue;
-        const Int128 from = value(low);
-        const Int128 to = value(high);
-        // A bound at start + k * step; where there are very many, some of them.
-        const Int128 first = from > start ? (from - start) / step : Int128(0);
-        const Int128 last = to > start ? (to - start) / step : Int128(0);
-        const std::int64_t count = static_cast<std::int64_t>(std::min<Int128>(last - first + 1, 1'000'000'000));
-        for (std::int64_t n = 0; n < std::min<std::int64_t>(count, kMostSteps); ++n) {
-          const std::int64_t k = count <= kMostSteps ? n : Between(random, 0, count - 1);
-          find(value, start + (first + k) * step);
-        }
-      }
-    }
-    return {places.begin(), places.end()};
+    return Places(ValuesAlong(weight, other, irregular), low, high, random);
+  }
+
+  /// The same along anything that makes a parcel: its weight and its sides, in any order, none of which falls while x
+  /// rises.
+  using Parcel = std::pair<std::int64_t, std::array<std::int64_t, 3>>;
+  std::vector<std::int64_t> AlongGoods(const std::function<Parcel(std::int64_t)>& parcel_of, bool irregular,
+                                       std::int64_t low, std::int64_t high, Random& random) const {
+    return Places(ValuesOf(parcel_of, irregular), low, high, random);
   }
 
   const Service& service() const { return *service_; }
@@ -114,6 +89,97 @@ class Edges {
   }
 
   using Value = std::function<Int128(std::int64_t)>;
+
+  std::vector<std::int64_t> Places(const std::vector<std::pair<Measure, Value>>& values, std::int64_t low,
+                                   std::int64_t high, Random& random) const {
+    std::set<std::int64_t> places = {low, high};
+    auto find = [&](const std::function<Int128(std::int64_t)>& value, Int128 bound) {
+      // The first place where the value is over the bound.
+      if (value(high) <= bound || value(low) > bound) return;
+      std::int64_t under = low;
+      std::int64_t over = high;
+      while (over - under > 1) {
+        const std::int64_t middle = under + (over - under) / 2;
+        (value(middle) > bound ? over : under) = middle;
+      }
+      places.insert(under);
+      places.insert(over);
+    };
+    for (const auto& [measure, value] : values) {
+      for (const auto& [of, bound] : bounds_) {
+        if (of != measure) continue;
+        find(value, bound);
+        find(value, bound - 1);
+      }
+      for (const auto& [of, start, step] : series_) {
+        if (of != measure) continue;
+        const Int128 from = value(low);
+        const Int128 to = value(high);
+        // A bound at start + k * step; where there are very many, some of them.
+        const Int128 first = from > start ? (from - start) / step : Int128(0);
+        const Int128 last = to > start ? (to - start) / step : Int128(0);
+        const std::int64_t count = static_cast<std::int64_t>(std::min<Int128>(last - first + 1, 1'000'000'000));
+        for (std::int64_t n = 0; n < std::min<std::int64_t>(count, kMostSteps); ++n) {
+          const std::int64_t k = count <= kMostSteps ? n : Between(random, 0, count - 1);
+          find(value, start + (first + k) * step);
+        }
+      }
+    }
+    return {places.begin(), places.end()};
+  }
+
+  std::vector<std::pair<Measure, Value>> ValuesOf(const std::function<Parcel(std::int64_t)>& parcel_of,
+                                                  bool irregular) const {
+    const MeasureRules& rules = service_->measure;
+    const std::int64_t factor = irregular ? rules.irregular_factor : kVolumeScale;
+    std::vector<std::pair<Measure, Value>> values;
+    auto sides_of = [parcel_of, &rules](std::int64_t x, bool exact) {
+      std::array<std::int64_t, 3> sides = parcel_of(x).second;
+      std::sort(sides.begin(), sides.end(), std::greater<>());
+      for (std::int64_t& side : sides) side = exact ? side : RoundToStep(side, rules.sides);
+      return sides;
+    };
+    for (int m = static_cast<int>(Measure::kLength); m <= static_cast<int>(Measure::kExactVolume); ++m) {
+      const Measure measure = static_cast<Measure>(m);
+      values.emplace_back(measure, [=](std::int64_t x) {
+        const auto [l, w, h] = sides_of(x, measure >= Measure::kExactLength);
+        switch (measure) {
+          case Measure::kLength:
+          case Measure::kExactLength:
+            return Int128(l);
+          case Measure::kWidth:
+          case Measure::kExactWidth:
+            return Int128(w);
+          case Measure::kHeight:
+          case Measure::kExactHeight:
+            return Int128(h);
+          case Measure::kGirth:
+            return 2 * (Int128(w) + h);
+          case Measure::kLengthPlusGirth:
+          case Measure::kExactLengthPlusGirth:
+            return l + 2 * (Int128(w) + h);
+          case Measure::kSumOfSides:
+            return Int128(l) + w + h;
+          case Measure::kLengthPlusWidth:
+            return Int128(l) + w;
+          case Measure::kLongestPlusShortest:
+            return Int128(l) + h;
+          default:
+            return Int128(l) * w * h * (measure == Measure::kExactVolume ? kVolumeScale : factor);
+        }
+      });
+    }
+    values.emplace_back(Measure::kWeight, [=](std::int64_t x) { return Int128(parcel_of(x).first); });
+    values.emplace_back(Measure::kBillableWeight,
+                        [=, &rules](std::int64_t x) { return Int128(RoundToStep(parcel_of(x).first, rules.weight)); });
+    for (const MeasureRules::Dimensional& rule : rules.dimensional) {
+      values.emplace_back(Measure::kBillableWeight, [=, &rule, &rules](std::int64_t x) {
+        const auto [l, w, h] = sides_of(x, false);
+        return Int128(rule.volume_per_weight.WeightOf(Int128(l) * w * h, factor, kVolumeScale, rules.weight));
+      });
+    }
+    return values;
+  }
 
   // What the rules see, as functions of the place; the billable weight is the greatest of several, each a function of
   // its own.

@@ -360,7 +360,7 @@ class RepricePlan {
     pack.title = packaging.title;
     pack.walls = 2 * packaging.wall.nanometres();
     pack.around =
-        packaging.tare.nanograms() + (packaging.kind == PackagingKind::kBare ? 0 : setup_.fill_weight.nanograms());
+        packaging.kind == PackagingKind::kBare ? 0 : packaging.tare.nanograms() + setup_.fill_weight.nanograms();
     pack.around_heavy = pack.around;
     pack.in_stock = !on_hand || *on_hand > 0;
     const std::array<std::int64_t, 3> outside = {packaging.outside[0].nanometres(), packaging.outside[1].nanometres(),

@@ -177,6 +177,19 @@ inline const UnitName* TakeUnit(std::string_view& text, std::span<const UnitName
   return unit;
 }
 
+// The name of the first unit written in a text of quantities; the "x" between sides belongs to none.
+inline std::string_view FirstUnit(std::span<const UnitName> units, std::string_view text) {
+  auto of_unit = [](char c) { return IsLetter(c) && c != 'x' && c != 'X'; };
+  for (std::size_t from = 0; from < text.size(); ++from) {
+    std::size_t end = from;
+    while (end < text.size() && of_unit(text[end])) ++end;
+    const UnitName* unit = FindUnit(units, text.substr(from, end - from));
+    if (unit != nullptr) return unit->name;
+    from = end;
+  }
+  return {};
+}
+
 inline Int128 GreatestCommonDivisor(Int128 a, Int128 b) {
   while (b != 0) {
     const Int128 rest = a % b;

@@ -56,6 +56,17 @@ class Cuts {
     }
   }
 
+  /// True where nothing of a weight or of sides is compared.
+  bool empty() const {
+    auto none = [](const auto& one) { return one.empty(); };
+    return !has_series() && billable_.empty() && std::all_of(values_.begin(), values_.end(), none);
+  }
+  /// True where something is priced by steps without end.
+  bool has_series() const {
+    return !billable_series_.empty() ||
+           std::any_of(series_.begin(), series_.end(), [](const auto& one) { return !one.empty(); });
+  }
+
   void Finish(const MeasureRules& rules) {
     auto tidy = [](auto& values) {
       std::sort(values.begin(), values.end());
@@ -108,11 +119,13 @@ class Cuts {
     return next;
   }
   /// As `PreviousWeight`: bounds on the billable weight matter only where it is the actual weight.
-  std::int64_t PreviousWeight(std::int64_t weight, StepRounding rounding, const Billable& billable) const {
-    if (billable.from_weight) return PreviousWeight(weight, rounding);
+  std::int64_t PreviousWeight(std::int64_t weight, StepRounding rounding, const Billable& billable,
+                              bool series_too = true) const {
+    if (billable.from_weight) return PreviousWeight(weight, rounding, series_too);
     std::int64_t previous = -1;
     const auto at = std::lower_bound(test_weights_.begin(), test_weights_.end(), MeasureValue(weight));
     if (at != test_weights_.begin()) previous = static_cast<std::int64_t>(*(at - 1));
+    if (!series_too) return previous < 1 ? -1 : previous;
     for (const CutSeries& series : series_[0]) {
       previous = static_cast<std::int64_t>(std::max<MeasureValue>(previous, Before(series, weight)));
     }
@@ -123,16 +136,18 @@ class Cuts {
     return Side(x, a, b, rounding, volume_factor, true, &billable, series_too);
   }
   std::int64_t PreviousSide(std::int64_t x, std::int64_t a, std::int64_t b, StepRounding rounding,
-                            std::int64_t volume_factor, const Billable& billable) const {
-    return Side(x, a, b, rounding, volume_factor, false, &billable);
+                            std::int64_t volume_factor, const Billable& billable, bool series_too = true) const {
+    return Side(x, a, b, rounding, volume_factor, false, &billable, series_too);
   }
 
   /// The heaviest gross weight, from `weight` on, up to which nothing changes; `kNever` where nothing ever does.
-  std::int64_t NextWeight(std::int64_t weight, StepRounding rounding) const {
+  /// Without `series_too` the evenly spaced cuts are passed over.
+  std::int64_t NextWeight(std::int64_t weight, StepRounding rounding, bool series_too = true) const {
     std::int64_t next = kNever;
     const std::vector<MeasureValue>& weights = values_[0];
     const auto at = std::lower_bound(weights.begin(), weights.end(), MeasureValue(weight));
     if (at != weights.end()) next = static_cast<std::int64_t>(*at);
+    if (!series_too) return next;
     for (const CutSeries& series : series_[0]) {
       const MeasureValue cut = At(series, weight);
       if (cut < next) next = static_cast<std::int64_t>(cut);
@@ -147,11 +162,12 @@ class Cuts {
   }
 
   /// The heaviest gross weight below `weight` at which something may be otherwise; -1 where nothing below differs.
-  std::int64_t PreviousWeight(std::int64_t weight, StepRounding rounding) const {
+  std::int64_t PreviousWeight(std::int64_t weight, StepRounding rounding, bool series_too = true) const {
     std::int64_t previous = -1;
     const std::vector<MeasureValue>& weights = values_[0];
     const auto at = std::lower_bound(weights.begin(), weights.end(), MeasureValue(weight));
     if (at != weights.begin()) previous = static_cast<std::int64_t>(*(at - 1));
+    if (!series_too) return previous < 1 ? -1 : previous;
     for (const CutSeries& series : series_[0]) {
       const MeasureValue cut = Before(series, weight);
       if (cut >= 0) previous = std::max(previous, static_cast<std::int64_t>(cut));
@@ -167,8 +183,8 @@ class Cuts {
   /// The longest that side `x` (one of three, the others `a` >= `b` as they are) may be, from `x` on, up to which
   /// nothing changes. `volume_factor` in millionths for the rounded sides' volume.
   std::int64_t NextSide(std::int64_t x, std::int64_t a, std::int64_t b, StepRounding rounding,
-                        std::int64_t volume_factor) const {
-    return Side(x, a, b, rounding, volume_factor, true);
+                        std::int64_t volume_factor, bool series_too = true) const {
+    return Side(x, a, b, rounding, volume_factor, true, nullptr, series_too);
   }
   /// The longest below `x` at which something may be otherwise; -1 where nothing below differs.
   std::int64_t PreviousSide(std::int64_t x, std::int64_t a, std::int64_t b, StepRounding rounding,
@@ -266,20 +282,7 @@ class Cuts {
     return y > Length::kMostSideNanometres * 4 ? kNever : static_cast<std::int64_t>(y);
   }
 
- private:
-  static bool IsExact(Measure measure) { return measure >= Measure::kExactLength && measure <= Measure::kExactVolume; }
-
-  static constexpr std::int64_t kMostBillable = Weight::kMostNanograms * 4;
-
-  void Add(Measure measure, MeasureValue cut) {
-    if (measure == Measure::kBillableWeight) {
-      if (cut >= 0) billable_.push_back(static_cast<std::int64_t>(std::min(cut, MeasureValue(kMostBillable))));
-    } else if (static_cast<std::size_t>(measure) < kMeasures) {
-      values_[static_cast<std::size_t>(measure)].push_back(cut);
-    }
-  }
-
-  // The largest volume whose dimensional weight is at most `bound`.
+  /// The largest volume (in millionths of nm3) whose dimensional weight is at most `bound`.
   static std::optional<MeasureValue> LargestVolume(const VolumePerWeight& ratio, std::int64_t bound,
                                                    StepRounding rounding) {
     // Weights that round to at most `bound` are those up to `most` (all but down and nearest: including it).
@@ -305,6 +308,19 @@ class Cuts {
     Int128 value = whole * limit + product / divisor;
     if (open && product % divisor == 0) value -= 1;
     return value;
+  }
+
+ private:
+  static bool IsExact(Measure measure) { return measure >= Measure::kExactLength && measure <= Measure::kExactVolume; }
+
+  static constexpr std::int64_t kMostBillable = Weight::kMostNanograms * 4;
+
+  void Add(Measure measure, MeasureValue cut) {
+    if (measure == Measure::kBillableWeight) {
+      if (cut >= 0) billable_.push_back(static_cast<std::int64_t>(std::min(cut, MeasureValue(kMostBillable))));
+    } else if (static_cast<std::size_t>(measure) < kMeasures) {
+      values_[static_cast<std::size_t>(measure)].push_back(cut);
+    }
   }
 
   void AddSeries(Measure measure, CutSeries series) {

@@ -44,7 +44,35 @@ struct CompiledService {
   std::vector<const Discount*> base_discounts;
   std::vector<std::uint16_t> strike_order;  ///< Surcharges that replace others, those struck by others later.
   std::uint16_t groups = 0;
-  Cuts cuts;
+  bool group_steps = false;  ///< A member of a group is priced by steps without end.
+  std::vector<const Discount*> discounts;
+  Cuts cuts;                                ///< Of every rule, extras included.
+  std::optional<Cuts> cuts_without_extras;  ///< Where they differ.
+
+  /// The cuts of all rules but the extras that `asked` says no to.
+  template <typename Asked>
+  Cuts CutsWith(Asked asked) const {
+    Cuts out;
+    for (const MeasureRules::Dimensional& at : service->measure.dimensional) out.AddTest(at.when);
+    for (const MeasureRules::AtLeast& at : service->measure.at_least) out.AddTest(at.when);
+    for (const RefuseRule& at : service->refuse) out.AddTest(at.when);
+    for (const PriceAlternative& alternative : service->prices) {
+      out.AddTest(alternative.when);
+      out.AddPrice(alternative.price);
+    }
+    for (const Rule& at : surcharges) {
+      out.AddTest(at.rule->when);
+      out.AddPrice(at.rule->price);
+    }
+    for (const Rule& at : extras) {
+      if (!asked(*at.rule)) continue;
+      out.AddTest(at.rule->when);
+      out.AddPrice(at.rule->price);
+    }
+    for (const Discount* discount : discounts) out.AddTest(discount->when);
+    out.Finish(service->measure);
+    return out;
+  }
 };
 
 /// One version of a carrier's tariff together with the terms in force beside it.
@@ -228,7 +256,7 @@ class Ratebook {
                             "found packaging " + detail::Quoted(code) + ", expected one the carrier issues");
       }
     }
-    std::vector<const Discount*> discounts;
+    std::vector<const Discount*>& discounts = out.discounts;
     if (terms != nullptr) {
       for (const Discount& discount : terms->discounts) {
         if (discount.all_services ||
@@ -293,7 +321,7 @@ class Ratebook {
       }
     }
     if (!OrderStrikes(out)) return ServiceError(tariff, service, "surcharges replace each other in a ring");
-    GatherCuts(out, discounts);
+    GatherCuts(out);
     if (service.prices.size() > 10'000 || service.refuse.size() > 10'000) {
       return ServiceError(tariff, service, "more than 10,000 prices or refusals");
     }
@@ -324,25 +352,19 @@ class Ratebook {
     return seen == service.surcharges.size();
   }
 
-  static void GatherCuts(CompiledService& out, const std::vector<const Discount*>& discounts) {
-    const Service& service = *out.service;
-    const MeasureRules& measure = service.measure;
-    Cuts& cuts = out.cuts;
-    for (const MeasureRules::Dimensional& rule : measure.dimensional) cuts.AddTest(rule.when);
-    for (const MeasureRules::AtLeast& rule : measure.at_least) cuts.AddTest(rule.when);
-    for (const RefuseRule& rule : service.refuse) cuts.AddTest(rule.when);
-    for (const PriceAlternative& alternative : service.prices) {
-      cuts.AddTest(alternative.when);
-      cuts.AddPrice(alternative.price);
+  static void GatherCuts(CompiledService& out) {
+    out.cuts = out.CutsWith([](const ChargeRule&) { return true; });
+    Cuts of_extras;
+    for (const CompiledService::Rule& rule : out.extras) {
+      of_extras.AddTest(rule.rule->when);
+      of_extras.AddPrice(rule.rule->price);
     }
-    for (const std::vector<CompiledService::Rule>* rules : {&out.surcharges, &out.extras}) {
-      for (const CompiledService::Rule& rule : *rules) {
-        cuts.AddTest(rule.rule->when);
-        cuts.AddPrice(rule.rule->price);
-      }
-    }
-    for (const Discount* discount : discounts) cuts.AddTest(discount->when);
-    cuts.Finish(measure);
+    if (!of_extras.empty()) out.cuts_without_extras = out.CutsWith([](const ChargeRule&) { return false; });
+    out.group_steps = std::any_of(out.surcharges.begin(), out.surcharges.end(), [](const CompiledService::Rule& rule) {
+      Cuts of_price;
+      of_price.AddPrice(rule.rule->price);
+      return rule.group >= 0 && of_price.has_series();
+    });
   }
 
   std::vector<Tariff> tariffs_;

@@ -55,9 +55,15 @@ class Dispatch {
     bool promise_met = true;
     bool out = false;  ///< Refused whatever the parcel.
     std::uint16_t side_profile = 0;
-    std::int64_t included_cover = 0;  ///< In the ranking's currency.
-    LaneRules rules;                  ///< Those that can apply here.
+    std::int64_t included_cover = 0;         ///< In the ranking's currency.
+    LaneRules rules;                         ///< Those that can apply here.
+    std::shared_ptr<const Cuts> asked_cuts;  ///< Where extras that are asked for make some.
     const Service& service() const { return *compiled->service; }
+    /// Where the answer can change, the extras that nobody asked for left out.
+    const Cuts& cuts() const {
+      if (asked_cuts != nullptr) return *asked_cuts;
+      return compiled->cuts_without_extras ? *compiled->cuts_without_extras : compiled->cuts;
+    }
   };
 
   /// Errors: InvalidArgument where no ratebook is given, an extra is asked for twice or `cover` among them, the promise
@@ -212,6 +218,16 @@ class Dispatch {
       if (state.zone < service.days.size()) state.days = service.days[state.zone];
       state.out = !carrier.in_force || !carrier.currency_ok() || state.zone == kNoZone;
       state.rules = LaneRules::Of(compiled, LaneFacts{tariff, service.mode, state.zone, shipment});
+      auto asked = [this](const ChargeRule& rule) {
+        return rule.code == "cover"
+                   ? terms_->cover.has_value()
+                   : std::find(terms_->extras.begin(), terms_->extras.end(), rule.code) != terms_->extras.end();
+      };
+      if (compiled.cuts_without_extras &&
+          std::any_of(compiled.extras.begin(), compiled.extras.end(),
+                      [&asked](const CompiledService::Rule& rule) { return asked(*rule.rule); })) {
+        state.asked_cuts = std::make_shared<const Cuts>(compiled.CutsWith(asked));
+      }
       state.included_cover =
           carrier.currency_ok() ? Converted(carrier, service.included_cover).value_or(Amount()).micros() : 0;
       const std::pair<StepRounding, std::int64_t> profile{service.measure.sides, service.measure.irregular_factor};

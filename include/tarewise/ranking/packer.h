@@ -64,19 +64,25 @@ class PilePacker final : public Packer {
       return pile;
     }
     for (std::size_t i = 0; i < units.size(); ++i) {
-      std::array<std::int64_t, 3> sides = units[i].sides;
-      if (units[i].this_side_up) {
-        pile.this_side_up = true;
-        if (sides[0] < sides[1]) std::swap(sides[0], sides[1]);
-      } else {
-        std::sort(sides.begin(), sides.end(), std::greater<>());
-      }
-      pile.placements.push_back({i, {0, 0, pile.sides[2]}, sides});
-      pile.sides[0] = std::max(pile.sides[0], sides[0]);
-      pile.sides[1] = std::max(pile.sides[1], sides[1]);
-      pile.sides[2] += sides[2];
+      const std::int64_t height = pile.sides[2];
+      pile.placements.push_back({i, {0, 0, height}, AddTo(pile, units[i], 1)});
     }
     return pile;
+  }
+
+  /// Puts units that are alike on a pile, without their placements; the sides of each as it lies there.
+  static std::array<std::int64_t, 3> AddTo(Pile& pile, const PackUnit& unit, std::int64_t count) {
+    std::array<std::int64_t, 3> sides = unit.sides;
+    if (unit.this_side_up) {
+      pile.this_side_up = true;
+      if (sides[0] < sides[1]) std::swap(sides[0], sides[1]);
+    } else {
+      std::sort(sides.begin(), sides.end(), std::greater<>());
+    }
+    pile.sides[0] = std::max(pile.sides[0], sides[0]);
+    pile.sides[1] = std::max(pile.sides[1], sides[1]);
+    pile.sides[2] += sides[2] * count;
+    return sides;
   }
 
   Packing Pack(std::span<const PackUnit> units, const Packaging& packaging, std::int64_t padding) const override {
@@ -86,9 +92,7 @@ class PilePacker final : public Packer {
     return packing;
   }
 
- private:
-  static std::string In(std::int64_t nm) { return Length::Nanometres(nm).In("in"); }
-
+  /// A pile in a packaging.
   static Packing Pack(const Pile& pile, const Packaging& packaging, std::int64_t padding) {
     Packing packing;
     const std::array<std::int64_t, 3> inside = {packaging.inside[0].nanometres(), packaging.inside[1].nanometres(),
@@ -147,6 +151,9 @@ class PilePacker final : public Packer {
     packing.placements = Turned(pile, kTurnings[best], 0);
     return packing;
   }
+
+ private:
+  static std::string In(std::int64_t nm) { return Length::Nanometres(nm).In("in"); }
 
   static constexpr int kTurnings[6][3] = {{0, 1, 2}, {0, 2, 1}, {1, 0, 2}, {1, 2, 0}, {2, 0, 1}, {2, 1, 0}};
 

@@ -6,6 +6,7 @@
 #include <cstdint>
 #include <limits>
 #include <memory>
+#include <numeric>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -24,6 +25,7 @@
 #include "tarewise/ranking/pieces.h"
 #include "tarewise/ranking/ranking.h"
 #include "tarewise/ranking/request.h"
+#include "tarewise/ranking/weight_set.h"
 
 namespace tarewise {
 
@@ -139,6 +141,61 @@ class Ranker {
 
   absl::Status MakeSealed();
 
+  // ---- goods of a range ----
+
+  absl::Status MakeRanges();
+
+  // What goods of a weight weigh in a packaging. Of an estimate the allowance, which is for goods over a pound.
+  std::int64_t Gross(const Candidate& candidate, std::int64_t goods) const {
+    if (ranking_.estimate_) return goods + AllowanceFor(goods);
+    return goods + candidate.weight_floor;
+  }
+  std::int64_t AllowanceFor(std::int64_t goods) const {
+    return goods > kPound ? request_->allowance.most.nanograms() : 0;
+  }
+
+  // Every gross weight that the goods come to in a packaging, of an estimate with this allowance.
+  WeightSet WeightsOf(const Candidate& candidate, Weight allowance) const {
+    if (candidate.facts.weight == candidate.weight_most && !ranking_.estimate_) {
+      return WeightSet::Between(candidate.weight_most, candidate.weight_most);
+    }
+    if (ranking_.estimate_) return goods_weights_->Plus(kPound, 0, allowance.nanograms());
+    return goods_weights_->Plus(candidate.weight_floor);
+  }
+
+  // A side of the goods that ranges: the units of one item are alike.
+  struct GoodsSide {
+    std::size_t item = 0;
+    std::size_t side = 0;
+    std::int64_t least = 0;
+    std::int64_t most = 0;
+  };
+  PieceVisitor::Values Ends(bool most) const {
+    PieceVisitor::Values values;
+    for (const GoodsSide& side : ranging_) values.push_back(most ? side.most : side.least);
+    return values;
+  }
+
+  // The sides of the parcel that goods make of ranging sides of these values; no side falls where a value rises.
+  std::array<std::int64_t, 3> SidesOf(const Candidate& candidate, const PieceVisitor::Values& values) const;
+
+  // Visits points of all the parcels that the goods make in a packaging; see `PieceVisitor`.
+  template <typename F>
+  bool VisitRange(const Candidate& candidate, const Dispatch::ServiceState& state, const WeightSet& weights,
+                  F visit) const {
+    PieceVisitor visitor = VisitorOf(state, candidate);
+    if (!candidate.follows_goods) return visitor.Visit(BoxOf(candidate), weights, visit);
+    return visitor.Visit(
+        Ends(false), Ends(true), [&](const PieceVisitor::Values& values) { return SidesOf(candidate, values); },
+        weights, visit);
+  }
+  PieceVisitor VisitorOf(const Dispatch::ServiceState& state, const Candidate& candidate) const {
+    return {state.cuts(), state.service().measure, FactorOf(state, candidate), Strides(state)};
+  }
+  // Between cuts that are no series, only prices by the step change, and they only rise: but where a dearer member of
+  // a group could take over from one that a percentage is of, or strike something, the total may fall.
+  static bool Strides(const Dispatch::ServiceState& state) { return !state.compiled->group_steps; }
+
   // ---- pricing ----
 
   static ParcelBox BoxOf(const Candidate& candidate) {
@@ -201,15 +258,16 @@ class Ranker {
 
   absl::Status Price();
 
-  absl::Status PriceRange(std::size_t c, std::size_t s, const ParcelBox& box);
+  absl::Status PriceRange(std::size_t c, std::size_t s);
 
-  void PricePoint(std::size_t c, std::size_t s, const ParcelFacts& facts, const SideFacts& sides,
-                  std::optional<TotalRange> range);
+  absl::Status PricePoint(std::size_t c, std::size_t s, const ParcelFacts& facts, const SideFacts& sides,
+                          std::optional<TotalRange> range);
 
-  void AddOffer(std::size_t c, std::size_t s, const ParcelFacts& facts, const Evaluation& evaluation,
-                Amount service_total, Amount total, std::vector<Charge> charges, std::optional<TotalRange> range);
+  absl::Status AddOffer(std::size_t c, std::size_t s, const ParcelFacts& facts, const Evaluation& evaluation,
+                        Amount service_total, Amount total, std::vector<Charge> charges,
+                        std::optional<TotalRange> range);
 
-  void FindRisk(Offer& offer, const ParcelFacts& facts) const;
+  absl::Status FindRisk(Offer& offer, const ParcelFacts& facts) const;
 
   void AddRefusal(std::size_t c, const Dispatch::ServiceState& state, const ParcelFacts& facts, const SideFacts& sides,
                   bool allowed, bool by_air);
@@ -264,16 +322,19 @@ class Ranker {
 
   void Sort();
 
+  static constexpr std::int64_t kPound = Weight::Pounds(1).nanograms();
+
   // ---- thresholds ----
 
-  static constexpr int kMostVisits = 4096;
+  // The most cuts that a saver is sought at one by one, where steps cannot be passed over.
+  static constexpr int kMostVisits = 1'000'000;
+  // Steps that are visited one by one before whole stretches of them are.
+  static constexpr int kFewVisits = 16;
 
   void FindHeadroom();
 
-  // How far `from` can grow at the same total. Between cuts that are no series, only prices by the step change, and
-  // they only rise; so a whole such stretch keeps the total if its end does, and else the first change is found by
-  // halving. `strides` is false where a dearer member of a group could take over from one that a percentage is of, or
-  // strike something, and the total fall: then step by step.
+  // How far `from` can grow at the same total. With `strides` (see `Strides`) a whole stretch between cuts that are no
+  // series keeps the total if its end does, and else the first change is found by halving; without, step by step.
   template <typename Q, typename Next, typename PointOf>
   static std::optional<Q> Grow(std::int64_t from, std::int64_t most, Amount total, Cuts::Billable billable,
                                bool strides, Next next, PointOf at_point);
@@ -315,20 +376,26 @@ class Ranker {
 
   // ---- ranges: where the winner changes ----
 
-  // One service in one packaging along a range: its answer at `t` above the range's least, which holds up to `until`.
+  // One service in one packaging along a range: its answer, which holds up to `until` of the goods' weight or side.
   struct Way {
     const Candidate* candidate;
     const Dispatch::ServiceState* state;
     std::int64_t until = -1;
     std::optional<Amount> total;
+    std::int64_t fits_until = 0;  // of the goods' side: the packaging does not hold them beyond
   };
 
   void FindChanges();
 
-  void FindChangesOf(Aspect of, std::size_t axis);
+  // Along the weight of the goods (`side` is nothing) or one of their sides.
+  void FindChangesOf(const std::size_t* side);
 
-  // The total of a way at `t`, and up to which t it holds.
-  void Answer(Way& way, bool by_weight, std::size_t axis, std::int64_t span, std::int64_t t) const;
+  // How far a side of the only unit may grow, everything else at its most, in a packaging that does not hold all of the
+  // range; less than the range's least where it holds none of it.
+  std::int64_t FitsUntil(const Candidate& candidate, std::size_t side) const;
+
+  // The total of a way where the goods are at `at`, and up to where it holds.
+  void Answer(Way& way, const std::size_t* side, std::int64_t at) const;
 
   std::int64_t HeaviestGross() const;
 
@@ -342,7 +409,9 @@ class Ranker {
   Amount value_;
   std::vector<PackUnit> units_;
   std::vector<PackUnit> units_most_;
-  bool ranging_sides_ = false;
+  std::vector<GoodsSide> ranging_;
+  std::vector<Candidate> partly_;           // that hold the least of a range of sides but not its most
+  std::optional<WeightSet> goods_weights_;  // where a weight ranges, and of every estimate
   std::int64_t goods_weight_ = 0;
   std::int64_t goods_weight_most_ = 0;
   Shape goods_shape_ = Shape::kBox;

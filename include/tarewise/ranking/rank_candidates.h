@@ -88,7 +88,11 @@ inline absl::Status Ranker::CheckRanges(Weight weight, const std::optional<Weigh
   if (most) {
     if (absl::Status status = CheckWeight(*most, where + "/weight"); !status.ok()) return status;
   }
-  for (const SideRange& range : ranges) {
+  for (std::size_t i = 0; i < ranges.size(); ++i) {
+    const SideRange& range = ranges[i];
+    for (std::size_t j = 0; j < i; ++j) {
+      if (ranges[j].index == range.index) return Bad(where + "/sides: found two ranges of one side, expected one");
+    }
     if (range.index > 2 || range.most < sides[range.index]) {
       return Bad(where + "/sides: found a range that falls, expected one that rises");
     }
@@ -121,11 +125,9 @@ inline absl::Status Ranker::MakeCandidates() {
       units_most_.push_back(unit_most);
     }
   }
-  ranging_sides_ = units_.size() != units_most_.size();
-  for (std::size_t i = 0; i < units_.size(); ++i)
-    ranging_sides_ = ranging_sides_ || units_[i].sides != units_most_[i].sides;
   goods_weight_ = weight;
   goods_weight_most_ = weight_most;
+  if (absl::Status status = MakeRanges(); !status.ok()) return status;
   goods_shape_ = alike ? request_->goods.front().shape : Shape::kIrregular;
   rigid_ = rigid;
   padding_ = request_->padding ? request_->padding->nanometres()
@@ -155,6 +157,49 @@ inline absl::Status Ranker::MakeCandidates() {
   return absl::OkStatus();
 }
 
+inline absl::Status Ranker::MakeRanges() {
+  for (std::size_t i = 0; i < request_->goods.size(); ++i) {
+    const Item& item = request_->goods[i];
+    for (const SideRange& range : item.side_ranges) {
+      const std::int64_t least = item.sides[range.index].nanometres();
+      if (range.most.nanometres() > least) ranging_.push_back({i, range.index, least, range.most.nanometres()});
+    }
+  }
+  if (goods_weight_most_ == goods_weight_ && ranging_.empty()) return absl::OkStatus();
+  goods_weights_ = WeightSet::Between(goods_weight_, goods_weight_);
+  if (request_->parcel) goods_weights_ = WeightSet::Between(goods_weight_, goods_weight_most_);
+  for (const Item& item : request_->goods) {
+    const std::int64_t span = item.weight_most.value_or(item.weight).nanograms() - item.weight.nanograms();
+    if (!goods_weights_->Add(item.quantity, span)) {
+      return Bad("the ranges of several weights together are too wide to be priced exactly; narrow them or give one");
+    }
+  }
+  return absl::OkStatus();
+}
+
+inline std::array<std::int64_t, 3> Ranker::SidesOf(const Candidate& candidate,
+                                                   const PieceVisitor::Values& values) const {
+  PilePacker::Pile pile;
+  std::size_t next = 0;
+  const bool one = units_.size() == 1;
+  for (std::size_t i = 0; i < request_->goods.size(); ++i) {
+    const Item& item = request_->goods[i];
+    PackUnit unit;
+    for (std::size_t s = 0; s < 3; ++s) unit.sides[s] = item.sides[s].nanometres();
+    for (; next < ranging_.size() && ranging_[next].item == i; ++next) unit.sides[ranging_[next].side] = values[next];
+    unit.this_side_up = item.this_side_up;
+    if (one) {
+      pile.sides = unit.sides;
+      pile.this_side_up = unit.this_side_up;
+    } else {
+      PilePacker::AddTo(pile, unit, item.quantity);
+    }
+  }
+  if (candidate.packaging != nullptr) return PilePacker::Pack(pile, *candidate.packaging, padding_).outside;
+  for (std::int64_t& side : pile.sides) side += Length::Inches(1).nanometres();
+  return pile.sides;
+}
+
 inline absl::Status Ranker::TryPackaging(const Packaging& packaging, std::optional<std::int64_t> on_hand,
                                          const Dispatch::Carrier* issued_by, bool allowed) {
   const PilePacker pile;
@@ -166,23 +211,17 @@ inline absl::Status Ranker::TryPackaging(const Packaging& packaging, std::option
     packing.fit = Fit::kDoesNotFit;
     packing.why = "the goods may not be shipped bare";
   }
-  if (packing.fit != Fit::kFits || (on_hand && *on_hand <= 0)) {
-    Refusal refusal;
-    refusal.packaging = packaging.code;
-    if (packing.fit != Fit::kFits) {
-      refusal.reasons.push_back({Reason::kDoesNotFit, nullptr,
-                                 packing.fit == Fit::kUnknown ? "whether the goods fit is not known" : packing.why});
-    }
-    if (on_hand && *on_hand <= 0) refusal.reasons.push_back({Reason::kOutOfStock, nullptr, "none is on hand"});
-    ranking_.refusals_.push_back(std::move(refusal));
-    return absl::OkStatus();
+  const bool in_stock = !on_hand || *on_hand > 0;
+  // A carton and a tube keep their own sides.
+  const bool grows =
+      !ranging_.empty() && packaging.kind != PackagingKind::kCarton && packaging.kind != PackagingKind::kTube;
+  if (grows && allowed && options_.packer != nullptr) {
+    return Bad("found sides that range and a packer of one's own, expected one of the two: only the pile is walked");
   }
   Candidate candidate;
   CommonFacts(candidate, rigid_);
-  candidate.most = packing.outside;
-  candidate.least = ranging_sides_ ? packer.Pack(units_, packaging, padding_).outside : packing.outside;
   const bool bare = packaging.kind == PackagingKind::kBare;
-  const std::int64_t around = packaging.tare.nanograms() + (bare ? 0 : request_->fill_weight.nanograms());
+  const std::int64_t around = bare ? 0 : packaging.tare.nanograms() + request_->fill_weight.nanograms();
   candidate.facts.weight = goods_weight_ + around;
   candidate.weight_most = goods_weight_most_ + around;
   candidate.weight_floor = around;
@@ -192,6 +231,26 @@ inline absl::Status Ranker::TryPackaging(const Packaging& packaging, std::option
   candidate.packaging = &packaging;
   candidate.sides_adjustable = issued_by == nullptr && packaging.kind == PackagingKind::kCarton;
   SetCost(candidate, packaging, issued_by);
+  if (packing.fit != Fit::kFits || !in_stock) {
+    if (allowed && in_stock && !ranging_.empty() && units_.size() == 1 &&
+        packer.Pack(units_, packaging, padding_).fit == Fit::kFits) {
+      candidate.follows_goods = true;
+      partly_.push_back(candidate);
+    }
+    Refusal refusal;
+    refusal.packaging = packaging.code;
+    if (packing.fit != Fit::kFits) {
+      refusal.reasons.push_back({Reason::kDoesNotFit, nullptr,
+                                 packing.fit == Fit::kUnknown ? "whether the goods fit is not known" : packing.why});
+    }
+    if (!in_stock) refusal.reasons.push_back({Reason::kOutOfStock, nullptr, "none is on hand"});
+    ranking_.refusals_.push_back(std::move(refusal));
+    return absl::OkStatus();
+  }
+  candidate.most = packing.outside;
+  candidate.least = grows ? packer.Pack(units_, packaging, padding_).outside : packing.outside;
+  candidate.follows_goods =
+      candidate.least != candidate.most && (units_.size() > 1 || packaging.kind == PackagingKind::kEnvelope);
   return AddCandidate(candidate);
 }
 
@@ -236,14 +295,11 @@ inline absl::Status Ranker::MakeEstimate() {
     candidate.least[i] = pile.sides[i] + inch;
     candidate.most[i] = pile_most.sides[i] + inch;
   }
-  // The allowance, which stands for packaging and fill, is for goods over a pound. Goods are ranked at its most; its
-  // least is priced beside that.
-  const std::int64_t pound = Weight::Pounds(1).nanograms();
-  const std::int64_t most = request_->allowance.most.nanograms();
-  candidate.facts.weight = goods_weight_ + (goods_weight_ > pound ? most : 0);
-  candidate.weight_most = goods_weight_most_ + (goods_weight_most_ > pound ? most : 0);
-  candidate.allowance_span = goods_weight_ > pound ? most - request_->allowance.least.nanograms() : 0;
-  candidate.weight_floor = candidate.facts.weight - goods_weight_;
+  // The allowance stands for packaging and fill. Goods are ranked at its most; its least is priced beside that.
+  candidate.follows_goods = units_.size() > 1 && candidate.least != candidate.most;
+  candidate.facts.weight = goods_weight_ + AllowanceFor(goods_weight_);
+  candidate.weight_most = goods_weight_most_ + AllowanceFor(goods_weight_most_);
+  candidate.weight_floor = AllowanceFor(goods_weight_);
   candidate.facts.shape = goods_shape_;
   candidate.facts.kind = KindOf(goods_shape_);
   candidate.facts.packaging = "estimate";
@@ -256,12 +312,16 @@ inline absl::Status Ranker::MakeSealed() {
   CommonFacts(candidate, parcel.rigid);
   for (std::size_t i = 0; i < 3; ++i) candidate.least[i] = parcel.sides.sides()[i].nanometres();
   candidate.most = candidate.least;
-  for (const SideRange& range : parcel.side_ranges) candidate.most[range.index] = range.most.nanometres();
-  ranging_sides_ = candidate.most != candidate.least;
+  for (const SideRange& range : parcel.side_ranges) {
+    candidate.most[range.index] = range.most.nanometres();
+    const std::int64_t least = candidate.least[range.index];
+    if (range.most.nanometres() > least) ranging_.push_back({0, range.index, least, range.most.nanometres()});
+  }
   candidate.facts.weight = parcel.weight.nanograms();
   candidate.weight_most = parcel.weight_most.value_or(parcel.weight).nanograms();
   goods_weight_ = candidate.facts.weight;
   goods_weight_most_ = candidate.weight_most;
+  if (absl::Status status = MakeRanges(); !status.ok()) return status;
   candidate.facts.shape = parcel.shape;
   candidate.facts.kind = KindOf(parcel.shape);
   candidate.sides_adjustable = true;
@@ -292,7 +352,7 @@ inline absl::Status Ranker::MakeSealed() {
     candidate.facts.packaging = packaging->code;
     candidate.facts.kind = packaging->kind;
     candidate.packaging = packaging;
-    candidate.sides_adjustable = own != nullptr && packaging->kind == PackagingKind::kCarton;
+    candidate.sides_adjustable = own != nullptr;
     SetCost(candidate, *packaging, own != nullptr ? nullptr : by);
   }
   return AddCandidate(candidate);

@@ -8,48 +8,43 @@
 namespace tarewise {
 
 inline void Ranker::FindChanges() {
-  const bool weight_ranges = std::any_of(candidates_->begin(), candidates_->end(), [](const Candidate& candidate) {
-    return candidate.weight_most != candidate.facts.weight;
-  });
-  if (weight_ranges) FindChangesOf(Aspect::kWeight, 0);
-  if (!ranging_sides_) return;
+  if (candidates_->empty() && partly_.empty()) return;
+  if (goods_weight_most_ != goods_weight_) FindChangesOf(nullptr);
   // A side's range is told along that side alone, for one unit or a sealed parcel: a pile has no one side to name.
   if (!request_->parcel && units_.size() != 1) return;
-  for (std::size_t i = 0; i < 3; ++i) {
-    const bool ranges = request_->parcel ? (*candidates_)[0].least[i] != (*candidates_)[0].most[i]
-                                         : units_[0].sides[i] != units_most_[0].sides[i];
-    if (ranges) FindChangesOf(Aspect::kLength, i);
-  }
+  std::vector<std::size_t> order(ranging_.size());
+  std::iota(order.begin(), order.end(), std::size_t{0});
+  std::sort(order.begin(), order.end(),
+            [this](std::size_t a, std::size_t b) { return ranging_[a].side < ranging_[b].side; });
+  for (const std::size_t side : order) FindChangesOf(&side);
 }
 
-inline void Ranker::FindChangesOf(Aspect of, std::size_t axis) {
+inline void Ranker::FindChangesOf(const std::size_t* side) {
+  const std::int64_t least = side == nullptr ? goods_weight_ : ranging_[*side].least;
+  const std::int64_t most = side == nullptr ? goods_weight_most_ : ranging_[*side].most;
   std::vector<Way> ways;
-  for (const Candidate& candidate : *candidates_) {
+  auto add = [&](const Candidate& candidate, std::int64_t fits_until) {
+    if (fits_until < least) return;
     for (const Dispatch::ServiceState& state : dispatch_.services()) {
       if (state.out || !Dispatch::PackagingAllowed(state.service(), dispatch_.CarrierOf(state), candidate.facts) ||
           Dispatch::ForbiddenByAir(state.service(), *candidate.facts.contents)) {
         continue;
       }
-      ways.push_back({&candidate, &state, -1, std::nullopt});
+      ways.push_back({&candidate, &state, least - 1, std::nullopt, fits_until});
     }
-  }
-  const bool by_weight = of == Aspect::kWeight;
-  std::int64_t span = 0;
-  if (by_weight) {
-    for (const Candidate& candidate : *candidates_) {
-      span = std::max(span, candidate.weight_most - candidate.facts.weight);
-    }
-  } else if (request_->parcel) {
-    span = (*candidates_)[0].most[axis] - (*candidates_)[0].least[axis];
-  } else {
-    span = units_most_[0].sides[axis] - units_[0].sides[axis];
+  };
+  for (const Candidate& candidate : *candidates_) add(candidate, most);
+  if (side != nullptr) {
+    for (const Candidate& candidate : partly_) add(candidate, FitsUntil(candidate, *side));
   }
   const Way* winner = nullptr;
-  for (std::int64_t t = 0; t <= span;) {
-    std::int64_t end = span;
+  std::int64_t end = least - 1;
+  for (std::int64_t at = least; at <= most;) {
+    const std::int64_t before = end;
+    end = most;
     const Way* best = nullptr;
     for (Way& way : ways) {
-      if (t > way.until) Answer(way, by_weight, axis, span, t);
+      if (at > way.until) Answer(way, side, at);
       end = std::min(end, way.until);
       if (!way.total) continue;
       if (best == nullptr || *way.total < *best->total ||
@@ -57,15 +52,14 @@ inline void Ranker::FindChangesOf(Aspect of, std::size_t axis) {
         best = &way;
       }
     }
-    if (t > 0 && best != winner) {
+    if (at > least && best != winner) {
       WinnerChange change;
-      change.of = by_weight ? Aspect::kWeight : static_cast<Aspect>(axis + 1);
-      const std::int64_t base = by_weight ? (ranking_.estimate_ ? (*candidates_)[0].facts.weight : goods_weight_)
-                                          : (request_->parcel ? (*candidates_)[0].least[axis] : units_[0].sides[axis]);
-      if (by_weight) {
-        change.above_weight = Weight::Nanograms(base + t - 1);
+      if (side == nullptr) {
+        const bool of_parcel = ranking_.estimate_;
+        change.above_weight = Weight::Nanograms(of_parcel ? Gross(candidates_->front(), before) : before);
       } else {
-        change.above_length = Length::Nanometres(base + t - 1);
+        change.of = static_cast<Aspect>(ranging_[*side].side + 1);
+        change.above_length = Length::Nanometres(before);
       }
       if (best != nullptr) {
         change.carrier = dispatch_.CarrierOf(*best->state).edition->tariff->carrier;
@@ -76,35 +70,57 @@ inline void Ranker::FindChangesOf(Aspect of, std::size_t axis) {
       ranking_.changes_.push_back(change);
     }
     winner = best;
-    t = end + 1;
+    at = side == nullptr ? goods_weights_->AtOrAbove(end + 1) : end + 1;
   }
 }
 
-inline void Ranker::Answer(Way& way, bool by_weight, std::size_t axis, std::int64_t span, std::int64_t t) const {
+inline void Ranker::Answer(Way& way, const std::size_t* side, std::int64_t at) const {
   const Candidate& candidate = *way.candidate;
-  const Service& service = way.state->service();
-  const Cuts& cuts = way.state->compiled->cuts;
-  way.until = span;
-  if (by_weight) {
-    const std::int64_t weight = std::min(candidate.facts.weight + t, candidate.weight_most);
-    way.total = TotalAt(*way.state, candidate, weight, Sorted(candidate.most));
-    const std::int64_t end = cuts.NextWeight(weight, service.measure.weight);
-    if (end < candidate.weight_most) way.until = end - candidate.facts.weight;
+  const MeasureRules& rules = way.state->service().measure;
+  const Cuts& cuts = way.state->cuts();
+  if (side == nullptr) {
+    const std::int64_t gross = Gross(candidate, at);
+    way.total = TotalAt(*way.state, candidate, gross, Sorted(candidate.most));
+    way.until = std::min(cuts.NextWeight(gross, rules.weight), Weight::kMostNanograms) - (gross - at);
+    // Past a pound the allowance is added.
+    if (ranking_.estimate_ && at <= kPound) way.until = std::min(way.until, kPound);
     return;
   }
+  const GoodsSide& range = ranging_[*side];
   std::array<std::int64_t, 3> sides = candidate.most;
-  // The parcel's side that grows with the goods' one; none in a carton, or where another turning takes over.
-  std::size_t grows = 3;
-  for (std::size_t i = 0; i < 3; ++i) {
-    if (candidate.most[i] - candidate.least[i] == span && (grows == 3 || i == axis)) grows = i;
+  way.until = range.most;
+  if (at > way.fits_until) {
+    way.total.reset();
+    return;
   }
-  if (grows < 3) {
-    sides[grows] = candidate.least[grows] + t;
-    const std::int64_t end = cuts.NextSide(sides[grows], sides[(grows + 1) % 3], sides[(grows + 2) % 3],
-                                           service.measure.sides, FactorOf(*way.state, candidate));
-    if (end < candidate.most[grows]) way.until = end - candidate.least[grows];
+  if (candidate.follows_goods) {
+    PieceVisitor::Values values = Ends(true);
+    values[*side] = at;
+    auto sides_of = [&](const PieceVisitor::Values& of) { return SidesOf(candidate, of); };
+    sides = sides_of(values);
+    way.until = VisitorOf(*way.state, candidate).LastAlike(values, *side, way.fits_until, sides_of);
+  } else if (candidate.least[range.side] != candidate.most[range.side]) {
+    std::int64_t& grows = sides[range.side];
+    grows = candidate.least[range.side] + (at - range.least);
+    const std::int64_t end = cuts.NextSide(grows, sides[(range.side + 1) % 3], sides[(range.side + 2) % 3], rules.sides,
+                                           FactorOf(*way.state, candidate));
+    if (end < candidate.most[range.side]) way.until = at + (end - grows);
   }
   way.total = TotalAt(*way.state, candidate, candidate.weight_most, Sorted(sides));
+}
+
+inline std::int64_t Ranker::FitsUntil(const Candidate& candidate, std::size_t side) const {
+  const PilePacker pile;
+  const Packer& packer = options_.packer != nullptr ? *options_.packer : pile;
+  std::vector<PackUnit> units = units_most_;
+  std::int64_t& size = units[0].sides[ranging_[side].side];
+  std::int64_t fits = ranging_[side].least - 1;
+  std::int64_t fails = ranging_[side].most + 1;
+  while (fails - fits > 1) {
+    size = fits + (fails - fits) / 2;
+    (packer.Pack(units, *candidate.packaging, padding_).fit == Fit::kFits ? fits : fails) = size;
+  }
+  return fits;
 }
 
 inline std::int64_t Ranker::HeaviestGross() const {

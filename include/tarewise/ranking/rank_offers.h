@@ -20,50 +20,66 @@ inline absl::Status Ranker::Price() {
     if (point) dispatch_.MeasureSides(candidate.facts, profiles);
     for (std::size_t s = 0; s < dispatch_.services().size(); ++s) {
       const Dispatch::ServiceState& state = dispatch_.services()[s];
-      if (point) {
-        PricePoint(c, s, candidate.facts, profiles[state.side_profile], std::nullopt);
-      } else if (absl::Status status = PriceRange(c, s, box); !status.ok()) {
-        return status;
-      }
+      absl::Status status =
+          point ? PricePoint(c, s, candidate.facts, profiles[state.side_profile], std::nullopt) : PriceRange(c, s);
+      if (!status.ok()) return status;
     }
   }
   return absl::OkStatus();
 }
 
-inline absl::Status Ranker::PriceRange(std::size_t c, std::size_t s, const ParcelBox& box) {
+inline absl::Status Ranker::PriceRange(std::size_t c, std::size_t s) {
   const Candidate& candidate = (*candidates_)[c];
   const Dispatch::ServiceState& state = dispatch_.services()[s];
   ParcelFacts worst = candidate.facts;
   std::optional<TotalRange> range;
   std::optional<ParcelFacts> refused;
-  PieceVisitor visitor(*state.compiled, FactorOf(state, candidate));
+  auto widen = [](std::optional<TotalRange>& wide, Amount total) {
+    if (!wide) wide = TotalRange{total, total};
+    wide->lowest = std::min(wide->lowest, total);
+    wide->highest = std::max(wide->highest, total);
+  };
   auto visit = [&](std::int64_t weight, const std::array<std::int64_t, 3>& sides) {
-    if (refused) return;
     ParcelFacts facts = candidate.facts;
     facts.weight = weight;
     facts.sides = sides;
     const std::optional<Amount> total = TotalAt(state, candidate, facts, dispatch_.MeasureSides(facts, state));
     if (!total) {
       refused = facts;
-      return;
+      return false;
     }
     if (!range || *total > range->highest || (*total == range->highest && weight > worst.weight)) worst = facts;
-    if (!range) range = TotalRange{*total, *total};
-    range->lowest = std::min(range->lowest, *total);
-    range->highest = std::max(range->highest, *total);
+    widen(range, *total);
+    return true;
   };
+  const absl::Status too_wide =
+      Bad("the ranges of several sides together are too wide to be priced exactly; narrow them or give one side");
+  const WeightSet weights = WeightsOf(candidate, request_->allowance.most);
   // The greatest parcel first: if it is refused, its reasons are the ones to tell.
-  visit(box.weight_most, Sorted(box.most));
-  if (!refused && !visitor.Visit(box, visit)) {
-    return Bad("the ranges of several sides together are too wide to be priced exactly; narrow them or give one side");
+  if (visit(candidate.weight_most, Sorted(candidate.most)) && !VisitRange(candidate, state, weights, visit)) {
+    return too_wide;
+  }
+  if (!refused && ranking_.estimate_) {
+    // The same goods at the least allowance; where that is refused, the most alone is told.
+    std::optional<TotalRange> with_least = range;
+    auto visit_least = [&](std::int64_t weight, const std::array<std::int64_t, 3>& sides) {
+      const std::optional<Amount> total = TotalAt(state, candidate, weight, sides);
+      if (total) {
+        widen(with_least, *total);
+      } else {
+        with_least.reset();
+      }
+      return total.has_value();
+    };
+    if (!VisitRange(candidate, state, WeightsOf(candidate, request_->allowance.least), visit_least)) return too_wide;
+    if (with_least) range = with_least;
   }
   const ParcelFacts& facts = refused ? *refused : worst;
-  PricePoint(c, s, facts, dispatch_.MeasureSides(facts, state), refused ? std::nullopt : range);
-  return absl::OkStatus();
+  return PricePoint(c, s, facts, dispatch_.MeasureSides(facts, state), refused ? std::nullopt : range);
 }
 
-inline void Ranker::PricePoint(std::size_t c, std::size_t s, const ParcelFacts& facts, const SideFacts& sides,
-                               std::optional<TotalRange> range) {
+inline absl::Status Ranker::PricePoint(std::size_t c, std::size_t s, const ParcelFacts& facts, const SideFacts& sides,
+                                       std::optional<TotalRange> range) {
   const Candidate& candidate = (*candidates_)[c];
   const Dispatch::ServiceState& state = dispatch_.services()[s];
   const Dispatch::Carrier& carrier = dispatch_.CarrierOf(state);
@@ -77,17 +93,17 @@ inline void Ranker::PricePoint(std::size_t c, std::size_t s, const ParcelFacts& 
       const std::optional<Amount> total = evaluation.Total(charges);
       const std::optional<Amount> converted = total ? Converted(state, *total, candidate) : std::nullopt;
       if (converted) {
-        AddOffer(c, s, facts, evaluation, *total, *converted, std::move(charges), range);
-        return;
+        return AddOffer(c, s, facts, evaluation, *total, *converted, std::move(charges), range);
       }
     }
   }
   AddRefusal(c, state, facts, sides, allowed, by_air);
+  return absl::OkStatus();
 }
 
-inline void Ranker::AddOffer(std::size_t c, std::size_t s, const ParcelFacts& facts, const Evaluation& evaluation,
-                             Amount service_total, Amount total, std::vector<Charge> charges,
-                             std::optional<TotalRange> range) {
+inline absl::Status Ranker::AddOffer(std::size_t c, std::size_t s, const ParcelFacts& facts,
+                                     const Evaluation& evaluation, Amount service_total, Amount total,
+                                     std::vector<Charge> charges, std::optional<TotalRange> range) {
   const Candidate& candidate = (*candidates_)[c];
   const Dispatch::ServiceState& state = dispatch_.services()[s];
   const Dispatch::Carrier& carrier = dispatch_.CarrierOf(state);
@@ -114,24 +130,21 @@ inline void Ranker::AddOffer(std::size_t c, std::size_t s, const ParcelFacts& fa
   offer.total = total;
   offer.included_cover = Amount::Micros(state.included_cover);
   offer.range = range;
-  if (ranking_.estimate_) {
-    // Both ends of the allowance; where nothing ranges, they are the only two totals.
-    const std::optional<Amount> least =
-        TotalAt(state, candidate, candidate.facts.weight - candidate.allowance_span, candidate.facts.sides);
-    if (!offer.range) offer.range = TotalRange{total, total};
-    if (least) {
-      offer.range->lowest = std::min(offer.range->lowest, *least);
-      offer.range->highest = std::max(offer.range->highest, *least);
-    }
+  if (ranking_.estimate_ && !offer.range) {
+    // Nothing ranges: the two ends of the allowance; where the least is refused, the most alone.
+    const std::int64_t least_weight =
+        goods_weight_ + (goods_weight_ > kPound ? request_->allowance.least.nanograms() : 0);
+    const Amount least = TotalAt(state, candidate, least_weight, candidate.facts.sides).value_or(total);
+    offer.range = TotalRange{std::min(total, least), std::max(total, least)};
   }
   offer.service_index = static_cast<std::uint32_t>(s);
   offer.candidate_index = static_cast<std::uint32_t>(c);
-  FindRisk(offer, facts);
+  return FindRisk(offer, facts);
 }
 
-inline void Ranker::FindRisk(Offer& offer, const ParcelFacts& facts) const {
+inline absl::Status Ranker::FindRisk(Offer& offer, const ParcelFacts& facts) const {
   const Tolerance& tolerance = request_->tolerance;
-  if (tolerance.weight.nanograms() == 0 && tolerance.sides.nanometres() == 0) return;
+  if (tolerance.weight.nanograms() == 0 && tolerance.sides.nanometres() == 0) return absl::OkStatus();
   const Dispatch::ServiceState& state = dispatch_.services()[offer.service_index];
   const Candidate& candidate = (*candidates_)[offer.candidate_index];
   ParcelBox box;
@@ -141,24 +154,26 @@ inline void Ranker::FindRisk(Offer& offer, const ParcelFacts& facts) const {
   for (std::size_t i = 0; i < 3; ++i) {
     box.most[i] = std::min(facts.sides[i] + tolerance.sides.nanometres(), Length::kMostSideNanometres);
   }
-  PieceVisitor visitor(*state.compiled, FactorOf(state, candidate));
-  if (visitor.OnePiece(box)) return;
+  PieceVisitor visitor = VisitorOf(state, candidate);
+  if (visitor.OnePiece(box)) return absl::OkStatus();
   Amount highest = offer.total;
   bool refused = false;
   auto visit = [&](std::int64_t weight, const std::array<std::int64_t, 3>& sides) {
-    if (refused) return;
     const std::optional<Amount> total = TotalAt(state, candidate, weight, sides);
     refused = !total;
     if (total) highest = std::max(highest, *total);
+    return !refused;
   };
-  visitor.Visit(box, visit);
-  visit(box.weight_most, Sorted(box.most));
+  if (visit(box.weight_most, Sorted(box.most)) && !visitor.Visit(box, visit)) {
+    return Bad("tolerance: found one too wide to be priced exactly for these sides, expected less");
+  }
   if (refused) {
     offer.at_risk = true;
   } else if (highest > offer.total) {
     offer.at_risk = true;
     offer.total_at_risk = highest;
   }
+  return absl::OkStatus();
 }
 
 inline void Ranker::AddRefusal(std::size_t c, const Dispatch::ServiceState& state, const ParcelFacts& facts,

@@ -12,12 +12,12 @@ inline void Ranker::FindHeadroom() {
     const Dispatch::ServiceState& state = dispatch_.services()[offer.service_index];
     const Candidate& candidate = (*candidates_)[offer.candidate_index];
     const MeasureRules& rules = state.service().measure;
-    const Cuts& cuts = state.compiled->cuts;
+    const Cuts& cuts = state.cuts();
     const std::array<std::int64_t, 3> sides = {offer.sides.sides()[0].nanometres(), offer.sides.sides()[1].nanometres(),
                                                offer.sides.sides()[2].nanometres()};
     const std::int64_t weight = offer.weight.nanograms();
     const Cuts::Billable billable = BillableOf(offer.billable, offer.billable_from);
-    const bool strides = state.compiled->groups == 0;
+    const bool strides = Strides(state);
     offer.headroom.weight = Grow<Weight>(
         weight, Weight::kMostNanograms, offer.total, billable, strides,
         [&](std::int64_t w, const Cuts::Billable& now, bool series) {
@@ -125,12 +125,15 @@ inline void Ranker::FindSavers() {
 
 inline std::optional<Saver> Ranker::SaveWeight(const Candidate& candidate, const std::vector<std::uint32_t>& order,
                                                const At& at, Amount best) const {
-  const std::int64_t floor = candidate.weight_floor;
+  // Some goods must be left; of an estimate's range the dearest parcel may have the allowance where the least has none.
+  const bool allowed_for = ranking_.estimate_ && at.weight > kPound;
+  const std::int64_t floor = allowed_for ? request_->allowance.most.nanograms() : candidate.weight_floor;
   auto total = [&](const Dispatch::ServiceState& state, std::int64_t weight) {
     return PointAt(state, candidate, weight, at.sides);
   };
-  auto previous = [&](const Dispatch::ServiceState& state, std::int64_t weight, const Cuts::Billable& now) {
-    return state.compiled->cuts.PreviousWeight(weight, state.service().measure.weight, now);
+  auto previous = [&](const Dispatch::ServiceState& state, std::int64_t weight, const Cuts::Billable& now,
+                      bool series) {
+    return state.cuts().PreviousWeight(weight, state.service().measure.weight, now, series);
   };
   return Save<Aspect::kWeight>(order, at.weight, floor, request_->steps.weight, best, total, previous);
 }
@@ -143,9 +146,9 @@ inline std::optional<Saver> Ranker::SaveSide(const Candidate& candidate, const s
   auto total = [&](const Dispatch::ServiceState& state, std::int64_t side) {
     return PointAt(state, candidate, at.weight, Sorted({side, a, b}));
   };
-  auto previous = [&](const Dispatch::ServiceState& state, std::int64_t side, const Cuts::Billable& now) {
-    return state.compiled->cuts.PreviousSide(side, a, b, state.service().measure.sides, FactorOf(state, candidate),
-                                             now);
+  auto previous = [&](const Dispatch::ServiceState& state, std::int64_t side, const Cuts::Billable& now, bool series) {
+    return state.cuts().PreviousSide(side, a, b, state.service().measure.sides, FactorOf(state, candidate), now,
+                                     series);
   };
   std::int64_t floor = 0;
   if (!request_->parcel && candidate.packaging != nullptr) floor = at.sides[i] - SpareRoom(candidate, i) - 1;
@@ -254,7 +257,29 @@ std::optional<Saver> Ranker::Save(const std::vector<std::uint32_t>& order, std::
     std::int64_t at = from;
     Cuts::Billable billable = total(state, at).billable;
     for (int visits = 0; visits < kMostVisits; ++visits) {
-      const std::int64_t cut = previous(state, at, billable);
+      // Over a stretch between cuts that are no series totals only fall on the way down: its far end tells whether
+      // something in it will do, and halving finds the first.
+      if (visits >= kFewVisits && Strides(state)) {
+        const std::int64_t stretch = std::max(previous(state, at, billable, false), floor);
+        const std::int64_t last = std::min(step.Reaching(from - stretch), fewest) - 1;
+        std::int64_t before = step.Reaching(from - at);
+        if (last > before) {
+          const Point there = total(state, from - taken(last));
+          if (there.total && *there.total < best) {
+            std::int64_t enough = last;
+            while (enough - before > 1) {
+              const std::int64_t middle = before + (enough - before) / 2;
+              const std::optional<Amount> here = total(state, from - taken(middle)).total;
+              (here && *here < best ? enough : before) = middle;
+            }
+            fewest = std::min(fewest, enough);
+            break;
+          }
+          at = from - taken(last);
+          billable = there.billable;
+        }
+      }
+      const std::int64_t cut = previous(state, at, billable, true);
       if (cut < 0) break;
       const std::int64_t steps = step.Reaching(from - cut);
       if (steps >= fewest) break;

@@ -103,7 +103,7 @@ struct Candidate {
   std::int64_t weight_most = 0;
   std::array<std::int64_t, 3> least = {};  ///< Sides in the order of the goods, before sorting.
   std::array<std::int64_t, 3> most = {};
-  std::int64_t allowance_span = 0;       ///< Of an estimate: how much lighter the least allowance makes it.
+  bool follows_goods = false;            ///< Not every parcel between `least` and `most` can be: see `Ranker::SidesOf`.
   std::int64_t weight_floor = 0;         ///< Gross weight that no taking out may reach: tare and fill.
   Amount own_cost;                       ///< In the ranking's currency.
   Amount issued_cost;                    ///< In the issuing carrier's currency.

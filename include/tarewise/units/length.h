@@ -49,11 +49,10 @@ class Length {
     return Length(static_cast<std::int64_t>(parsed->value));
   }
 
+  /// The system of the first unit written in `text`: "30 cm x 10 x 6 in" is metric.
   static UnitSystem SystemOf(std::string_view text) {
-    for (const std::string_view unit : {"in", "ft", "yd", "mi"}) {
-      if (text.find(unit) != std::string_view::npos) return UnitSystem::kImperial;
-    }
-    return UnitSystem::kMetric;
+    const std::string_view unit = detail::FirstUnit(kUnits, text);
+    return unit == "in" || unit == "ft" || unit == "yd" || unit == "mi" ? UnitSystem::kImperial : UnitSystem::kMetric;
   }
 
   constexpr std::int64_t nanometres() const { return nm_; }

@@ -53,9 +53,8 @@ class Weight {
 
   /// The system of the first unit written in `text`, for answering in the asker's units.
   static UnitSystem SystemOf(std::string_view text) {
-    return text.find("lb") != std::string_view::npos || text.find("oz") != std::string_view::npos
-               ? UnitSystem::kImperial
-               : UnitSystem::kMetric;
+    const std::string_view unit = detail::FirstUnit(kUnits, text);
+    return unit == "lb" || unit == "oz" ? UnitSystem::kImperial : UnitSystem::kMetric;
   }
 
   constexpr std::int64_t nanograms() const { return ng_; }

@@ -1,0 +1,708 @@
+// Goods that range, against each of them packed and priced by itself; and what a tolerance puts at risk, by hand.
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <array>
+#include <iostream>
+#include <map>
+#include <memory>
+#include <optional>
+#include <set>
+#include <string>
+#include <tuple>
+#include <vector>
+
+#include "fewer.h"
+#include "property/edges.h"
+#include "tarewise/ranking/weight_set.h"
+#include "worlds.h"
+
+namespace tarewise::ranges_test {
+namespace {
+
+using testing::Between;
+using testing::Chance;
+using testing::Describe;
+using testing::Edges;
+using testing::kFewer;
+using testing::Random;
+using testing::Seed;
+using testing::TryRank;
+using testing::World;
+
+using Sides = std::array<std::int64_t, 3>;
+
+// One thing of the goods that ranges: the weight of an item (side 3) or one of its sides.
+struct Ranging {
+  std::size_t item = 0;
+  std::size_t side = 3;
+  std::int64_t low = 0;
+  std::int64_t high = 0;
+  bool weight() const { return side == 3; }
+};
+
+std::int64_t SizeOf(const Request& request, const Ranging& of) {
+  if (request.parcel) {
+    return of.weight() ? request.parcel->weight.nanograms() : request.parcel->sides.sides()[of.side].nanometres();
+  }
+  const Item& item = request.goods[of.item];
+  return of.weight() ? item.weight.nanograms() : item.sides[of.side].nanometres();
+}
+
+// The request with what ranges at one point.
+Request At(Request request, const Ranging& of, std::int64_t x) {
+  if (request.parcel) {
+    Parcel& parcel = *request.parcel;
+    if (of.weight()) {
+      parcel.weight = Weight::Nanograms(x);
+    } else {
+      std::array<Length, 3> sides = parcel.sides.sides();
+      sides[of.side] = Length::Nanometres(x);
+      parcel.sides = Dimensions(sides[0], sides[1], sides[2]);
+    }
+  } else if (of.weight()) {
+    request.goods[of.item].weight = Weight::Nanograms(x);
+  } else {
+    request.goods[of.item].sides[of.side] = Length::Nanometres(x);
+  }
+  return request;
+}
+
+Request Ranged(const Request& request, const Ranging& of) {
+  Request out = At(request, of, of.low);
+  if (out.parcel) {
+    if (of.weight()) {
+      out.parcel->weight_most = Weight::Nanograms(of.high);
+    } else {
+      // Sides are kept longest first; the one that ranges stands where its least does.
+      const std::array<Length, 3>& sides = out.parcel->sides.sides();
+      const auto at = std::find(sides.begin(), sides.end(), Length::Nanometres(of.low));
+      out.parcel->side_ranges.push_back({static_cast<std::size_t>(at - sides.begin()), Length::Nanometres(of.high)});
+    }
+  } else if (of.weight()) {
+    out.goods[of.item].weight_most = Weight::Nanograms(of.high);
+  } else {
+    out.goods[of.item].side_ranges.push_back({of.side, Length::Nanometres(of.high)});
+  }
+  return out;
+}
+
+// The parcel that goods make, packed here anew; the packaging holds them.
+Edges::Parcel Packed(const Request& request, const Packaging* packaging) {
+  if (request.parcel) {
+    const std::array<Length, 3>& sides = request.parcel->sides.sides();
+    return {request.parcel->weight.nanograms(), {sides[0].nanometres(), sides[1].nanometres(), sides[2].nanometres()}};
+  }
+  std::int64_t weight = 0;
+  Sides pile = {};
+  bool upright = false;
+  const bool one = request.goods.size() == 1 && request.goods.front().quantity == 1;
+  for (const Item& item : request.goods) {
+    weight += item.weight.nanograms() * item.quantity;
+    Sides sides;
+    for (std::size_t i = 0; i < 3; ++i) sides[i] = item.sides[i].nanometres();
+    if (one) {
+      pile = sides;
+      break;
+    }
+    upright = upright || item.this_side_up;
+    if (item.this_side_up) {
+      std::sort(sides.begin(), sides.begin() + 2, std::greater<>());
+    } else {
+      std::sort(sides.begin(), sides.end(), std::greater<>());
+    }
+    pile = {std::max(pile[0], sides[0]), std::max(pile[1], sides[1]), pile[2] + sides[2] * item.quantity};
+  }
+  if (packaging == nullptr) {
+    constexpr std::int64_t kInch = 25'400'000;
+    const bool heavy = weight > Weight::Pounds(1).nanograms();
+    return {weight + (heavy ? request.allowance.most.nanograms() : 0),
+            {pile[0] + kInch, pile[1] + kInch, pile[2] + kInch}};
+  }
+  if (packaging->kind == PackagingKind::kBare) return {weight, pile};
+  weight += packaging->tare.nanograms() + request.fill_weight.nanograms();
+  const std::int64_t walls = 2 * packaging->wall.nanometres();
+  const std::array<Length, 3>& outside = packaging->outside;
+  switch (packaging->kind) {
+    case PackagingKind::kMailer:
+      return {weight, {pile[0] + walls, pile[1] + walls, pile[2] + walls}};
+    case PackagingKind::kEnvelope: {
+      std::int64_t thinnest = INT64_MAX;
+      std::array<std::size_t, 3> turn = {0, 1, 2};
+      do {
+        if (pile[turn[0]] <= packaging->inside[0].nanometres() && pile[turn[1]] <= packaging->inside[1].nanometres() &&
+            pile[turn[2]] <= packaging->inside[2].nanometres()) {
+          thinnest = std::min(thinnest, pile[turn[2]]);
+        }
+      } while (std::next_permutation(turn.begin(), turn.end()));
+      EXPECT_NE(thinnest, INT64_MAX);
+      return {weight, {outside[0].nanometres(), outside[1].nanometres(), thinnest + walls}};
+    }
+    case PackagingKind::kTube:
+      return {weight, {outside[1].nanometres(), outside[0].nanometres(), outside[0].nanometres()}};
+    default:
+      return {weight, {outside[0].nanometres(), outside[1].nanometres(), outside[2].nanometres()}};
+  }
+}
+
+using Way = std::tuple<std::string, std::string, std::string, std::string>;
+Way WayOf(const Offer& offer) {
+  return {std::string(offer.carrier), std::string(offer.service), std::string(offer.packaging),
+          std::string(offer.issued_by)};
+}
+std::string Text(const Way& way) { return std::get<0>(way) + "/" + std::get<1>(way) + "/" + std::get<2>(way); }
+
+struct Totals {
+  std::map<Way, Amount> most;  // with the most of an estimate's allowance
+  std::map<Way, Amount> least;
+  std::map<Way, std::int64_t> weights;
+  std::string first;
+};
+
+Totals PricedAt(const World& world, const Request& request) {
+  Totals out;
+  RankOptions options;
+  options.thresholds = false;
+  const std::optional<Ranking> ranking = TryRank(world, request, options);
+  if (!ranking) return out;
+  for (const Offer& offer : ranking->offers()) {
+    out.most[WayOf(offer)] = offer.total;
+    out.weights[WayOf(offer)] = offer.weight.nanograms();
+  }
+  if (!ranking->offers().empty()) out.first = Text(WayOf(ranking->offers().front()));
+  if (ranking->estimate()) {
+    Request lighter = request;
+    lighter.allowance.most = lighter.allowance.least;
+    const std::optional<Ranking> least = TryRank(world, lighter, options);
+    if (least) {
+      for (const Offer& offer : least->offers()) out.least[WayOf(offer)] = offer.total;
+    }
+  } else {
+    out.least = out.most;
+  }
+  return out;
+}
+
+const std::vector<World>& Worlds() {
+  static const std::vector<World> worlds = [] {
+    std::vector<World> all = testing::RandomWorlds();
+    all.push_back(testing::DemoWorld(Seed(41), 300));
+    // Each shelf left out once, for estimates.
+    World estimates = testing::DemoWorld(Seed(42), 200);
+    estimates.name += ", estimated";
+    estimates.shelf = nullptr;
+    all.push_back(estimates);
+    return all;
+  }();
+  return worlds;
+}
+
+std::optional<Ranging> AnyRange(const Request& request, Random& random) {
+  Ranging of;
+  if (!request.parcel) of.item = static_cast<std::size_t>(Between(random, 0, std::int64_t(request.goods.size()) - 1));
+  if (Chance(random, 0.6)) of.side = static_cast<std::size_t>(Between(random, 0, 2));
+  const std::int64_t now = SizeOf(request, of);
+  const std::int64_t more =
+      Chance(random, 0.4) ? 1 + testing::AnySize(random, of.weight() ? 42 : 28) : Between(random, 1, now * 2);
+  if (Chance(random, 0.5)) {
+    of.low = now;
+    of.high = now + more;
+  } else {
+    of.low = std::max<std::int64_t>(1, now - std::min(more, now / 10 * 9));
+    of.high = now;
+  }
+  if (of.high <= of.low) return std::nullopt;
+  if (request.parcel && !of.weight()) {
+    // Where two sides are of one length, which of them ranges is for the request to say: leave that out.
+    for (std::size_t i = 0; i < 3; ++i) {
+      if (i != of.side && request.parcel->sides.sides()[i].nanometres() == of.low) return std::nullopt;
+    }
+  }
+  return of;
+}
+
+// Where something can change as the goods grow, for any packaging that holds them and any service.
+std::vector<std::int64_t> PlacesOf(const Ranking& ranking, const Request& request, const Ranging& of, Random& random) {
+  std::set<std::int64_t> places = {of.low, of.high};
+  for (std::uint32_t s = 0; s < ranking.dispatch().services().size(); ++s) {
+    if (ranking.dispatch().services()[s].out) continue;
+    const Edges edges(ranking, s);
+    for (const Candidate& candidate : ranking.candidates()) {
+      auto parcel_of = [&](std::int64_t x) { return Packed(At(request, of, x), candidate.packaging); };
+      for (const std::int64_t x : edges.AlongGoods(parcel_of, candidate.facts.irregular(), of.low, of.high, random)) {
+        places.insert(x);
+      }
+    }
+  }
+  for (int i = 0; i < 3; ++i) places.insert(Between(random, of.low, of.high));
+  return {places.begin(), places.end()};
+}
+
+TEST(GoodsThatRange, ArePricedAsEachOfThemIs) {
+  Random random(Seed(43));
+  std::size_t compared = 0;
+  std::size_t wide = 0;
+  std::size_t refused = 0;
+  std::size_t too_wide = 0;
+  std::size_t changes = 0;
+  std::size_t estimates = 0;
+  std::size_t piles = 0;
+  for (const World& world : Worlds()) {
+    for (const Request& plain : world.requests) {
+      if (!Chance(random, &world == &Worlds().front() ? 1.0 : 0.5)) continue;
+      const std::optional<Ranging> of = AnyRange(plain, random);
+      if (!of) continue;
+      Request request = plain;
+      request.objective = Objective::kCheapest;
+      request.tolerance = {};
+      const Request ranged = Ranged(request, *of);
+      if (!TryRank(world, At(request, *of, of->high))) continue;  // bad in itself
+      const std::optional<Ranking> ranking = TryRank(world, ranged);
+      if (!ranking) {
+        ++too_wide;
+        continue;
+      }
+      const std::vector<std::int64_t> places = PlacesOf(*ranking, request, *of, random);
+      if (places.size() > 1'500 / kFewer) continue;
+      std::vector<Totals> at;
+      at.reserve(places.size());
+      for (const std::int64_t x : places) at.push_back(PricedAt(world, At(request, *of, x)));
+      const bool pile = !request.parcel && (request.goods.size() > 1 || request.goods.front().quantity > 1);
+      estimates += ranking->estimate() ? 1 : 0;
+      piles += pile && !of->weight() ? 1 : 0;
+      std::map<Way, const Offer*> offers;
+      for (const Offer& offer : ranking->offers()) offers[WayOf(offer)] = &offer;
+      std::set<Way> ways;
+      for (const Totals& totals : at) {
+        for (const auto& [way, total] : totals.most) ways.insert(way);
+      }
+      for (const Way& way : ways) {
+        ++compared;
+        std::optional<TotalRange> expected;
+        std::optional<TotalRange> with_least;
+        std::int64_t heaviest = 0;
+        bool everywhere = true;
+        bool least_everywhere = true;
+        for (const Totals& totals : at) {
+          const auto total = totals.most.find(way);
+          if (total == totals.most.end()) {
+            everywhere = false;
+            break;
+          }
+          const std::int64_t weight = totals.weights.at(way);
+          if (!expected || total->second > expected->highest ||
+              (total->second == expected->highest && weight > heaviest)) {
+            heaviest = weight;
+          }
+          if (!expected) expected = TotalRange{total->second, total->second};
+          expected->lowest = std::min(expected->lowest, total->second);
+          expected->highest = std::max(expected->highest, total->second);
+          const auto least = totals.least.find(way);
+          least_everywhere = least_everywhere && least != totals.least.end();
+          if (!least_everywhere) continue;
+          if (!with_least) with_least = TotalRange{least->second, least->second};
+          with_least->lowest = std::min(with_least->lowest, least->second);
+          with_least->highest = std::max(with_least->highest, least->second);
+        }
+        const auto offer = offers.find(way);
+        if (!everywhere) {
+          ++refused;
+          EXPECT_EQ(offer, offers.end()) << Text(way) << ", but some goods of the range are refused";
+          continue;
+        }
+        EXPECT_NE(offer, offers.end()) << Text(way) << " is refused, but takes all goods of the range";
+        if (offer == offers.end()) continue;
+        EXPECT_EQ(offer->second->total, expected->highest) << Text(way);
+        EXPECT_EQ(offer->second->weight.nanograms(), heaviest) << Text(way) << ": the heaviest of the dearest";
+        if (least_everywhere) {
+          expected->lowest = std::min(expected->lowest, with_least->lowest);
+          expected->highest = std::max(expected->highest, with_least->highest);
+        }
+        const TotalRange told = offer->second->range.value_or(TotalRange{offer->second->total, offer->second->total});
+        EXPECT_EQ(told.lowest, expected->lowest) << Text(way);
+        EXPECT_EQ(told.highest, expected->highest) << Text(way);
+        if (told.lowest != told.highest) ++wide;
+      }
+      for (const auto& [way, offer] : offers) EXPECT_TRUE(ways.contains(way)) << Text(way) << " is offered nowhere";
+      // Where the winner changes.
+      changes += ranking->changes().size();
+      if (pile && !of->weight()) {
+        EXPECT_TRUE(ranking->changes().empty());
+      } else {
+        std::string told = at.front().first;
+        std::size_t next = 0;
+        for (std::size_t i = 0; i < places.size(); ++i) {
+          std::int64_t size = places[i];
+          if (of->weight()) {
+            const Edges::Parcel parcel = Packed(At(request, *of, size), nullptr);
+            size = parcel.first;
+            if (!ranking->estimate() && !request.parcel) {
+              size = 0;
+              for (const Item& item : At(request, *of, places[i]).goods)
+                size += item.weight.nanograms() * item.quantity;
+            }
+          }
+          for (; next < ranking->changes().size(); ++next) {
+            const WinnerChange& change = ranking->changes()[next];
+            const std::int64_t above =
+                of->weight() ? change.above_weight.nanograms() : change.above_length.nanometres();
+            if (size <= above) break;
+            told = change.service.empty() ? ""
+                                          : std::string(change.carrier) + "/" + std::string(change.service) + "/" +
+                                                std::string(change.packaging);
+          }
+          EXPECT_EQ(told, at[i].first) << "where the goods are at " << places[i];
+        }
+        EXPECT_EQ(next, ranking->changes().size()) << "changes past the end of the range";
+      }
+      if (::testing::Test::HasFailure()) {
+        ADD_FAILURE() << Describe(world, ranged);
+        return;
+      }
+    }
+  }
+  std::cout << compared << " ways over ranges of goods (" << estimates << " estimates, " << piles
+            << " piles by a side): " << wide << " with two ends, " << refused << " refused, " << changes << " changes; "
+            << too_wide << " requests too wide\n";
+  EXPECT_GT(compared, 4'000U / kFewer);
+  EXPECT_GT(wide, 500U / kFewer);
+  EXPECT_GT(refused, 200U / kFewer);
+  EXPECT_GT(changes, 50U / kFewer);
+  EXPECT_GT(estimates, 40U / kFewer);
+  EXPECT_GT(piles, 20U / kFewer);
+  EXPECT_EQ(too_wide, 0U) << "one range alone is never too wide";
+}
+
+// Several things that range at once: goods drawn from the ranges cost nothing outside of what is told.
+TEST(GoodsThatRange, TogetherHoldEveryOneOfThem) {
+  Random random(Seed(44));
+  std::size_t offers = 0;
+  std::size_t met = 0;
+  std::size_t too_wide = 0;
+  std::size_t answered = 0;
+  for (const World& world : Worlds()) {
+    for (const Request& plain : world.requests) {
+      if (!Chance(random, 0.3)) continue;
+      Request request = plain;
+      request.objective = Objective::kCheapest;
+      request.tolerance = {};
+      std::vector<Ranging> all;
+      Request ranged = request;
+      for (int n = 0; n < 3; ++n) {
+        const std::optional<Ranging> of = AnyRange(request, random);
+        if (!of || (request.parcel && !of->weight())) continue;
+        const bool again = std::any_of(all.begin(), all.end(), [&](const Ranging& other) {
+          return other.item == of->item && other.side == of->side;
+        });
+        if (again) continue;
+        all.push_back(*of);
+        ranged = Ranged(ranged, *of);
+      }
+      if (all.size() < 2) continue;
+      Request greatest = request;
+      for (const Ranging& of : all) greatest = At(greatest, of, of.high);
+      if (!TryRank(world, greatest)) continue;
+      const std::optional<Ranking> ranking = TryRank(world, ranged);
+      if (!ranking) {
+        ++too_wide;
+        continue;
+      }
+      ++answered;
+      std::map<Way, TotalRange> seen;
+      for (int n = 0; n < 60; ++n) {
+        Request point = request;
+        for (const Ranging& of : all) {
+          point = At(point, of,
+                     Chance(random, 0.3) ? of.low : (Chance(random, 0.4) ? of.high : Between(random, of.low, of.high)));
+        }
+        const Totals totals = PricedAt(world, point);
+        for (const Offer& offer : ranking->offers()) {
+          const auto total = totals.most.find(WayOf(offer));
+          ASSERT_NE(total, totals.most.end())
+              << Text(WayOf(offer)) << " is refused within the range: " << Describe(world, ranged) << " at "
+              << Describe(world, point);
+          const TotalRange told = offer.range.value_or(TotalRange{offer.total, offer.total});
+          ASSERT_LE(told.lowest, total->second) << Text(WayOf(offer)) << ": " << Describe(world, ranged);
+          ASSERT_GE(told.highest, total->second) << Text(WayOf(offer)) << ": " << Describe(world, ranged);
+          ASSERT_GE(offer.total, total->second) << Text(WayOf(offer)) << ": " << Describe(world, ranged);
+          TotalRange& range = seen.try_emplace(WayOf(offer), TotalRange{total->second, total->second}).first->second;
+          range.lowest = std::min(range.lowest, total->second);
+          range.highest = std::max(range.highest, total->second);
+        }
+      }
+      for (const Offer& offer : ranking->offers()) {
+        ++offers;
+        const TotalRange& range = seen.at(WayOf(offer));
+        met +=
+            range.highest == offer.total && (ranking->estimate() || !offer.range || range.lowest == offer.range->lowest)
+                ? 1
+                : 0;
+      }
+    }
+  }
+  std::cout << offers << " offers over several ranges, both ends met by goods drawn at random in " << met << "; "
+            << too_wide << " of " << answered + too_wide << " requests too wide\n";
+  EXPECT_GT(offers, 400U / kFewer);
+  EXPECT_GT(met * 100, offers * 90);
+  EXPECT_LT(too_wide * 20, answered);
+}
+
+// ---- by hand ----
+
+// A service at 5.00 with these surcharges, on the one zone; `rules` are JSON objects.
+std::shared_ptr<const Ratebook> BookOf(const std::string& service, const std::string& rest = "") {
+  const std::string text =
+      R"({"format": "tarewise-tariff-1", "carrier": {"code": "harbourline", "name": "Harbourline Post"},
+    "title": "invented", "source": "invented", "currency": "USD", "in_force": {"from": "2026-01-01"},
+    "zones": {"main": [{"kind": "one", "zone": "N"}]})" +
+      rest + R"(, "services": [)" + service + "]}";
+  Loaded<Tables> loaded = ReadTables({{"post.json", text}});
+  if (!loaded.ok()) {
+    ADD_FAILURE() << loaded.diagnostics.back().ToString();
+    return nullptr;
+  }
+  auto book = Ratebook::Create(std::move(loaded.value->tariffs), std::move(loaded.value->terms));
+  EXPECT_TRUE(book.ok()) << book.status();
+  return book.ok() ? *book : nullptr;
+}
+
+std::string Ground(const std::string& surcharges, const std::string& prices = R"([{"amount": 5}])",
+                   const std::string& extras = "[]") {
+  return R"({"code": "ground", "title": "Ground", "zones": "main", "prices": )" + prices + R"(, "surcharges": [)" +
+         surcharges + R"(], "extras": )" + extras + "}";
+}
+
+absl::StatusOr<Ranking> Asked(const std::shared_ptr<const Ratebook>& book, const std::string& goods,
+                              const std::shared_ptr<const Shelf>& shelf = nullptr) {
+  const Loaded<Request> request = ReadRequest({"request.json", R"({"format": "tarewise-request-1", )" + goods + R"(,
+    "from": {"country": "US", "postal_code": "43004"}, "to": {"country": "US", "postal_code": "90210"},
+    "date": "2026-08-03"})"});
+  if (!request.ok()) return absl::InvalidArgumentError(request.diagnostics.back().ToString());
+  return Rank(book, shelf, *request.value);
+}
+
+std::shared_ptr<const Shelf> ShelfOf(const std::string& packaging) {
+  Loaded<Shelf> shelf = ReadShelf(
+      {"shelf.json", R"({"format": "tarewise-shelf-1", "currency": "USD", "packaging": [)" + packaging + "]}"});
+  if (!shelf.ok()) {
+    ADD_FAILURE() << shelf.diagnostics.back().ToString();
+    return nullptr;
+  }
+  return std::make_shared<const Shelf>(*std::move(shelf.value));
+}
+
+std::string RangeText(const Offer& offer) {
+  return offer.range->lowest.ToString() + ".." + offer.range->highest.ToString() + " at " + offer.weight.In("oz");
+}
+
+TEST(GoodsThatRange, OfAnEstimateMakeNoParcelBetweenAPoundAndItsAllowance) {
+  const auto book = BookOf(
+      Ground(
+          R"({"code": "odd", "title": "Odd", "when": {"weight": {"over": "17 oz", "under": "20 oz"}}, "amount": 50})") +
+      "," +
+      R"({"code": "light", "title": "Light", "zones": "main", "prices": [{"when": {"weight": {"up_to": "18 oz"}}, "amount": 4},
+          {"when": {"weight": {"up_to": "19 oz"}}, "amount": 6}, {"amount": 7}]})");
+  const auto ranking = Asked(book, R"("goods": [{"weight": "15..17 oz", "sides": "3 x 2 x 1 in"}])");
+  ASSERT_TRUE(ranking.ok()) << ranking.status();
+  ASSERT_EQ(ranking->offers().size(), 2U);
+  EXPECT_EQ(RangeText(ranking->offers()[0]), "5.00..5.00 at 29 oz");
+  EXPECT_EQ(RangeText(ranking->offers()[1]), "4.00..7.00 at 29 oz");
+  ASSERT_EQ(ranking->changes().size(), 1U);
+  EXPECT_EQ(ranking->changes()[0].above_weight.In("oz"), "16 oz");
+  EXPECT_EQ(ranking->changes()[0].service, "ground");
+}
+
+TEST(GoodsThatRange, InAnEnvelopeLieOnTheirThinnestSideThatGoesIn) {
+  // Up to 1.8 in the goods lie 1 in thick or thinner; once they are wider than the envelope, 1.9 in: nothing between.
+  const auto book = BookOf(Ground(
+      R"({"code": "odd", "title": "Odd", "when": {"height": {"over": "1.2 in", "under": "1.7 in"}}, "amount": 50},
+         {"code": "thick", "title": "Thick", "when": {"height": {"over": "1.7 in"}}, "amount": 1})"));
+  const auto shelf = ShelfOf(R"({"code": "stiff", "title": "Stiff", "kind": "envelope", "inside": "1.8 x 10 x 2 in",
+                                 "tare": "1 oz", "cost": "0.10"})");
+  const auto ranking = Asked(book, R"("goods": [{"weight": "5 oz", "sides": "1.2..8 x 1 x 1.9 in"}])", shelf);
+  ASSERT_TRUE(ranking.ok()) << ranking.status();
+  ASSERT_EQ(ranking->offers().size(), 1U);
+  // 1.2..1.8 in: on its side of 1.9 in along the length, 1 in thick. Above: across it lies only the side of 1 in.
+  EXPECT_EQ(RangeText(ranking->offers()[0]), "5.10..6.10 at 6 oz");
+  EXPECT_EQ(ranking->offers()[0].sides.width().In("in"), "1.9 in");  // thicker than the envelope is wide
+}
+
+TEST(GoodsThatRange, InAPileTurnWithTheirShortestSide) {
+  // Two alike: up to 2 in they lie on that side, twice as high as it; beyond, 4 in high and wider. The shortest side of
+  // the pile is never over 4.5 in wide and under 3.9 in high, and under 2.5 in up to there.
+  const auto book = BookOf(Ground(
+      R"({"code": "odd", "title": "Odd", "when": {"width": {"over": "4.5 in"}, "height": {"under": "3.9 in"}}, "amount": 50},
+         {"code": "flat", "title": "Flat", "when": {"height": {"under": "2.5 in"}}, "amount": 1})"));
+  const auto shelf = ShelfOf(R"({"code": "as-is", "title": "As it is", "kind": "bare", "tare": "3 oz", "cost": 0})");
+  const auto ranking =
+      Asked(book, R"("goods": [{"weight": "5 oz", "sides": "1..5 x 2 x 10 in", "quantity": 2, "bare": true}])", shelf);
+  ASSERT_TRUE(ranking.ok()) << ranking.status();
+  ASSERT_EQ(ranking->offers().size(), 1U);
+  EXPECT_EQ(RangeText(ranking->offers()[0]), "5.00..6.00 at 10 oz");  // and the tare is not theirs
+  EXPECT_TRUE(ranking->changes().empty());
+}
+
+TEST(GoodsThatRange, ComeToTheirSumsAlone) {
+  const auto book = BookOf(Ground(
+      R"({"code": "odd", "title": "Odd", "when": {"weight": {"over": "0.00003 mg", "under": "0.000033 mg"}}, "amount": 50})"));
+  struct Goods {
+    std::vector<std::array<std::int64_t, 3>> items;  // quantity, least and most of each in ng
+    std::string dearest;
+  };
+  // Three alike of 10 or 11 ng are 30 or 33 ng; with two of 5 or 6 ng beside them, or alone, two come to 32.
+  for (const Goods& goods : {Goods{{{3, 10, 11}}, "5.00"}, Goods{{{2, 15, 16}}, "55.00"}, Goods{{{1, 30, 33}}, "55.00"},
+                             Goods{{{3, 6, 7}, {2, 6, 6}}, "5.00"}, Goods{{{3, 6, 7}, {2, 6, 7}}, "55.00"}}) {
+    Request request;
+    request.lane = {*Place::Make("US", "43004"), *Place::Make("US", "90210")};
+    request.date = *Date::Parse("2026-08-03");
+    for (const auto& [quantity, least, most] : goods.items) {
+      Item item;
+      item.weight = Weight::Nanograms(least);
+      item.weight_most = Weight::Nanograms(most);
+      item.sides = {Length::Inches(1), Length::Inches(1), Length::Inches(1)};
+      item.quantity = static_cast<std::int32_t>(quantity);
+      request.goods.push_back(item);
+    }
+    const auto ranking = Rank(book, nullptr, request);
+    ASSERT_TRUE(ranking.ok()) << ranking.status();
+    EXPECT_EQ(ranking->offers().at(0).total.ToString(), goods.dearest);
+  }
+}
+
+// Every sum of a few numbers of things that range, by trying all.
+TEST(WeightSets, HoldEverySumAndNoOther) {
+  Random random(Seed(45));
+  for (int n = 0; n < 3'000; ++n) {
+    const std::int64_t least = Between(random, 1, 50);
+    WeightSet set = WeightSet::Between(least, least);
+    std::set<std::int64_t> sums = {least};
+    const std::int64_t things = Between(random, 1, 3);
+    for (std::int64_t i = 0; i < things; ++i) {
+      const std::int64_t step = Between(random, 1, 12);
+      const std::int64_t count = Between(random, 0, Chance(random, 0.5) ? 40 : 4);
+      ASSERT_TRUE(set.Add(step, count));
+      std::set<std::int64_t> more;
+      for (const std::int64_t sum : sums) {
+        for (std::int64_t k = 0; k <= count; ++k) more.insert(sum + k * step);
+      }
+      sums = std::move(more);
+    }
+    ASSERT_EQ(set.least(), *sums.begin());
+    ASSERT_EQ(set.most(), *sums.rbegin());
+    const std::int64_t bound = Between(random, 0, set.most());
+    const WeightSet split = set.Plus(bound, 1, 100);
+    for (std::int64_t x = 0; x <= set.most() + 1; ++x) {
+      const auto above = sums.lower_bound(x);
+      ASSERT_EQ(set.AtOrAbove(x), above == sums.end() ? INT64_MAX : *above) << x;
+      const auto below = sums.upper_bound(x);
+      ASSERT_EQ(set.AtOrBelow(x), below == sums.begin() ? -1 : *std::prev(below)) << x;
+      const std::int64_t moved = x + (x > bound ? 100 : 1);
+      if (sums.contains(x)) {
+        ASSERT_EQ(split.AtOrAbove(moved), moved);
+      }
+    }
+  }
+  WeightSet large = WeightSet::Between(1, 1);
+  ASSERT_TRUE(large.Add(2, 1'000'000'000'000));
+  ASSERT_TRUE(large.Add(3, 1'000'000'000'000));
+  EXPECT_EQ(large.AtOrAbove(2), 3);
+  EXPECT_EQ(large.AtOrAbove(3'000'000'000'001), 3'000'000'000'001);
+  EXPECT_EQ(large.AtOrBelow(5'000'000'000'000), 4'999'999'999'999);
+}
+
+TEST(GoodsThatRange, ToldByTheMostAllowanceWhereTheLeastIsRefused) {
+  const auto book = BookOf(Ground("", R"([{"when": {"weight": {"up_to": "26 oz"}}, "amount": 3},
+                                           {"when": {"weight": {"over": "28 oz"}}, "amount": 5}])"));
+  const auto ranking = Asked(book, R"("goods": [{"weight": "17..19 oz", "sides": "3 x 2 x 1 in"}])");
+  ASSERT_TRUE(ranking.ok()) << ranking.status();
+  ASSERT_EQ(ranking->offers().size(), 1U);
+  EXPECT_EQ(RangeText(ranking->offers()[0]), "5.00..5.00 at 31 oz");
+  const auto taken = Asked(book, R"("goods": [{"weight": "17..18 oz", "sides": "3 x 2 x 1 in"}])");
+  ASSERT_TRUE(taken.ok()) << taken.status();
+  EXPECT_EQ(RangeText(taken->offers().at(0)), "3.00..5.00 at 30 oz");
+}
+
+TEST(WhatIsAtRisk, IsFoundWhereBoundsMeet) {
+  const auto book = BookOf(
+      Ground(R"({"code": "long", "title": "Long", "when": {"length_plus_girth": {"over": "800 mm"}}, "amount": 0},
+                {"code": "exactly-long", "title": "Exactly long", "when": {"exact_length_plus_girth": {"over": "800 mm"}}, "amount": 0},
+                {"code": "round", "title": "Round", "when": {"girth": {"over": "500 mm", "up_to": "502 mm"}}, "amount": 500})"));
+  const auto ranking =
+      Asked(book, R"("parcel": {"weight": "1 kg", "sides": "300 x 120 x 120 mm"}, "tolerance": {"sides": "20 mm"})");
+  ASSERT_TRUE(ranking.ok()) << ranking.status();
+  ASSERT_EQ(ranking->offers().size(), 1U);
+  EXPECT_TRUE(ranking->offers()[0].at_risk);
+  ASSERT_TRUE(ranking->offers()[0].total_at_risk.has_value());
+  EXPECT_EQ(ranking->offers()[0].total_at_risk->ToString(), "505.00");
+}
+
+TEST(Thresholds, AreNotCutByWhatNobodyAsksFor) {
+  const auto book = BookOf(
+      Ground(R"({"code": "care", "title": "Care", "group": "handling", "amount": 1})", R"([{"amount": 5}])",
+             R"(["per-gram"])"),
+      R"(, "extras": [{"code": "per-gram", "title": "By the gram", "per": {"measure": "weight", "step": "1 g", "first": 1, "each": 1}}])");
+  const auto ranking = Asked(book, R"("parcel": {"weight": "1 kg", "sides": "300 x 120 x 120 mm"})");
+  ASSERT_TRUE(ranking.ok()) << ranking.status();
+  EXPECT_FALSE(ranking->offers().at(0).headroom.weight.has_value());
+  EXPECT_EQ(ranking->dispatch().services()[0].cuts().NextWeight(1, {}), Cuts::kNever);
+  const auto asked =
+      Asked(book, R"("extras": ["per-gram"], "parcel": {"weight": "1.0005 kg", "sides": "300 x 120 x 120 mm"})");
+  ASSERT_TRUE(asked.ok()) << asked.status();
+  EXPECT_EQ(asked->offers().at(0).headroom.weight->In("g"), "0.5 g");
+}
+
+TEST(Thresholds, OfAGroupPassOverSteps) {
+  // The base is by the gram and rounds to whole units; the group has one price: 1,000,000 steps lie under one total.
+  const auto book = BookOf(Ground(R"({"code": "care", "title": "Care", "group": "handling", "amount": 1})",
+                                  R"([{"per": {"measure": "weight", "step": "1 g", "first": 5, "each": 0.000001}}])"),
+                           R"(, "rounding": {"line": 1, "total": 1, "mode": "down"})");
+  const auto ranking = Asked(book, R"("parcel": {"weight": "1 g", "sides": "300 x 120 x 120 mm"})");
+  ASSERT_TRUE(ranking.ok()) << ranking.status();
+  EXPECT_EQ(ranking->offers().at(0).headroom.weight->In("g"), "999999 g");
+}
+
+TEST(Savers, AreFoundManyStepsAway) {
+  // By the gram under 500 g, of a parcel of 9 kg: 8,501 steps of 1 g.
+  const auto book = BookOf(Ground("") + R"(, {"code": "gram", "title": "By the gram", "zones": "main",
+                        "prices": [{"per": {"measure": "weight", "step": "1 g", "first": 0.01, "each": 0.01}}]})");
+  const auto ranking = Asked(book, R"("parcel": {"weight": "9 kg", "sides": "300 x 120 x 120 mm"})");
+  ASSERT_TRUE(ranking.ok()) << ranking.status();
+  ASSERT_EQ(ranking->offers().at(0).savers.size(), 1U);
+  EXPECT_EQ(ranking->offers().at(0).savers[0].weight.In("g"), "8501 g");
+  EXPECT_EQ(ranking->offers().at(0).savers[0].total.ToString(), "4.99");
+}
+
+TEST(Savers, OfSidesAreForParcelsSealedInAnyPackagingOfOnesOwn) {
+  const auto book =
+      BookOf(Ground(R"({"code": "long", "title": "Long", "when": {"length": {"over": "299 mm"}}, "amount": 3})"));
+  const auto shelf = ShelfOf(
+      R"({"code": "soft", "title": "Soft", "kind": "mailer", "inside": "20 x 40 cm", "tare": "10 g", "cost": 0})");
+  const auto ranking =
+      Asked(book, R"("parcel": {"weight": "1 kg", "sides": "300 x 120 x 20 mm", "packaging": "soft"})", shelf);
+  ASSERT_TRUE(ranking.ok()) << ranking.status();
+  ASSERT_EQ(ranking->offers().at(0).savers.size(), 1U);
+  EXPECT_EQ(ranking->offers().at(0).savers[0].of, Aspect::kLength);
+  EXPECT_EQ(ranking->offers().at(0).savers[0].length.In("mm"), "1 mm");
+  EXPECT_EQ(ranking->offers().at(0).savers[0].total.ToString(), "5.00");
+}
+
+TEST(Steps, AreOfTheUnitWrittenFirst) {
+  for (const auto& [sides, imperial] : {std::pair{"30 cm x 10 in x 5 in", false},
+                                        std::pair{"12 in x 10 cm x 5 cm", true}, std::pair{"12inx10cmx5cm", true},
+                                        std::pair{"10..12 x 9 x 6 cm", false}, std::pair{"1 yd x 9 cm x 6 cm", true}}) {
+    const Loaded<Request> request = ReadRequest({"request.json", R"({"format": "tarewise-request-1",
+      "goods": [{"weight": "1 kg", "sides": ")" + std::string(sides) +
+                                                                     R"("}],
+      "from": {"country": "US", "postal_code": "43004"}, "to": {"country": "US", "postal_code": "90210"},
+      "date": "2026-08-03"})"});
+    ASSERT_TRUE(request.ok()) << request.diagnostics.back().ToString();
+    EXPECT_EQ(request.value->side_units == UnitSystem::kImperial, imperial) << sides;
+    EXPECT_EQ(request.value->steps.sides.Times(1), imperial ? Length::Nanometres(3'175'000) : Length::Millimetres(1))
+        << sides;
+    EXPECT_EQ(request.value->steps.weight.Times(1), Weight::Grams(1));
+  }
+}
+
+}  // namespace
+}  // namespace tarewise::ranges_test
