@@ -51,7 +51,7 @@ class Ranker {
       ranker.FindSavers();
     }
     ranker.FindChanges();
-    ranker.ranking_.cautions_ = CautionsFor(ranker.kept_->contents, Weight::Nanograms(ranker.HeaviestGross()));
+    ranker.FindCautions();
     return std::move(ranker.ranking_);
   }
 
@@ -330,7 +330,7 @@ class Ranker {
   // The total of a way at `t`, and up to which t it holds.
   void Answer(Way& way, bool by_weight, std::size_t axis, std::int64_t span, std::int64_t t) const;
 
-  std::int64_t HeaviestGross() const;
+  void FindCautions();
 
   const Dispatch& dispatch_;
   RankOptions options_;

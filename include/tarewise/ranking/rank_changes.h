@@ -107,12 +107,6 @@ inline void Ranker::Answer(Way& way, bool by_weight, std::size_t axis, std::int6
   way.total = TotalAt(*way.state, candidate, candidate.weight_most, Sorted(sides));
 }
 
-inline std::int64_t Ranker::HeaviestGross() const {
-  std::int64_t heaviest = 0;
-  for (const Candidate& candidate : *candidates_) heaviest = std::max(heaviest, candidate.weight_most);
-  return heaviest == 0 ? goods_weight_most_ : heaviest;
-}
-
 }  // namespace tarewise
 
 #endif  // TAREWISE_RANKING_RANK_CHANGES_H_

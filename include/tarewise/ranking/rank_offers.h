@@ -113,6 +113,7 @@ inline void Ranker::AddOffer(std::size_t c, std::size_t s, const ParcelFacts& fa
   offer.packaging_cost = dispatch_.Converted(carrier, candidate.issued_cost).value_or(Amount()) + candidate.own_cost;
   offer.total = total;
   offer.included_cover = Amount::Micros(state.included_cover);
+  offer.cautions = CautionsOfOffer(facts.contents->bits(), Weight::Nanograms(candidate.weight_most), offer.mode);
   offer.range = range;
   if (ranking_.estimate_) {
     // Both ends of the allowance; where nothing ranges, they are the only two totals.
@@ -159,6 +160,12 @@ inline void Ranker::FindRisk(Offer& offer, const ParcelFacts& facts) const {
     offer.at_risk = true;
     offer.total_at_risk = highest;
   }
+}
+
+inline void Ranker::FindCautions() {
+  CautionSet all = CautionsOfGoods(kept_->contents.bits(), Weight::Nanograms(goods_weight_most_));
+  for (const Offer& offer : ranking_.offers_) all.AddAll(offer.cautions);
+  ranking_.cautions_ = all.Told().List();
 }
 
 inline void Ranker::AddRefusal(std::size_t c, const Dispatch::ServiceState& state, const ParcelFacts& facts,
