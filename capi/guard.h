@@ -4,6 +4,7 @@
 #define TAREWISE_CAPI_GUARD_H_
 
 #include <algorithm>
+#include <cstddef>
 #include <cstdint>
 #include <cstring>
 #include <exception>
@@ -108,10 +109,25 @@ tw_status Guard(tw_error* error, F&& body) noexcept {
 
 // ---- structures that grow ----
 
-// Sizes that versions had, oldest first; a structure from a newer caller may be larger.
+// The size that the first version with this structure had: smaller than now where it has grown. A structure from a
+// newer caller may be larger.
 template <typename T>
-void CheckSize(std::uint32_t size, const char* name, std::size_t first_size = sizeof(T)) {
-  if (size < first_size || size > 4096 || size % 4 != 0) {
+inline constexpr std::size_t kFirstSize = sizeof(T);
+template <>
+inline constexpr std::size_t kFirstSize<tw_offer> = offsetof(tw_offer, cautions);
+template <>
+inline constexpr std::size_t kFirstSize<tw_caution> = offsetof(tw_caution, code);
+template <>
+inline constexpr std::size_t kFirstSize<tw_results> = offsetof(tw_results, cautions);
+
+template <typename T>
+bool GoodSize(std::uint32_t size) {
+  return size == kFirstSize<T> || (size >= sizeof(T) && size <= 4096 && size % 4 == 0);
+}
+
+template <typename T>
+void CheckSize(std::uint32_t size, const char* name) {
+  if (!GoodSize<T>(size)) {
     Fail(TW_E_STRUCT_SIZE, std::string(name) + "/struct_size: found " + std::to_string(size) + ", expected " +
                                std::to_string(sizeof(T)) + " (begin with the structure's TW_..._INIT)");
   }
@@ -163,9 +179,9 @@ inline void CheckIndex(std::size_t index, std::size_t count, const char* name) {
 template <typename T>
 tw_status InitStruct(T* out, std::uint32_t size, const T& initial) noexcept {
   if (out == nullptr) return TW_E_NULL;
-  if (size < sizeof(T) || size > 4096 || size % 4 != 0) return TW_E_STRUCT_SIZE;
+  if (!GoodSize<T>(size)) return TW_E_STRUCT_SIZE;
   std::memset(out, 0, size);
-  std::memcpy(out, &initial, sizeof(T));
+  std::memcpy(out, &initial, std::min<std::size_t>(size, sizeof(T)));
   out->struct_size = size;
   return TW_OK;
 }

@@ -236,6 +236,8 @@ tw_offer QuickOfferOf(const tw_ranking& ranking, const ServiceTotal& from) {
   offer.days_most = state.days ? state.days->most : -1;
   offer.tracked = state.service().tracked ? 1 : 0;
   offer.mode = static_cast<std::int32_t>(state.service().mode);
+  offer.cautions =
+      CautionsOfOffer(facts.contents->bits(), Weight::Nanograms(facts.weight), state.service().mode).bits();
   return offer;
 }
 
@@ -257,9 +259,26 @@ tw_offer OfferOf(const tw_ranking& ranking, const Offer& from) {
   offer.days_most = from.days ? from.days->most : -1;
   offer.tracked = from.tracked ? 1 : 0;
   offer.mode = static_cast<std::int32_t>(from.mode);
+  offer.cautions = from.cautions.bits();
   if (ranking.detail >= TW_DETAIL_CHARGES) FillCharges(ranking, from, offer);
   if (ranking.detail >= TW_DETAIL_FULL) FillThresholds(from, offer);
   return offer;
+}
+
+// The one caution that a TW_CAUTION_ names, or nothing.
+const Caution* FindCaution(std::uint32_t code) {
+  for (const Caution& caution : kCautions) {
+    if (code == 1u << static_cast<unsigned>(caution.code)) return &caution;
+  }
+  return nullptr;
+}
+
+tw_caution CautionOf(const Caution& from) {
+  tw_caution caution{};
+  caution.text = CText(from.text);
+  caution.source = CText(from.source);
+  caution.code = 1u << static_cast<unsigned>(from.code);
+  return caution;
 }
 
 const tw_ranking::ChargeText& TextOfCharge(tw_ranking& ranking, std::size_t offer_index, std::size_t index) {
@@ -464,11 +483,21 @@ tw_status tw_ranking_caution(tw_caution* out, const tw_ranking* ranking, size_t 
     CheckOut(out, "out");
     CheckAsked(ranking, TW_DETAIL_CHARGES);
     CheckIndex(index, ranking->full->cautions().size(), "index");
-    const tarewise::Caution& from = ranking->full->cautions()[index];
-    tw_caution caution{};
-    caution.text = CText(from.text);
-    caution.source = CText(from.source);
-    WriteStruct(out, caution);
+    WriteStruct(out, CautionOf(ranking->full->cautions()[index]));
+  });
+}
+
+const char* tw_caution_name(uint32_t code) {
+  const tarewise::Caution* caution = FindCaution(code);
+  return caution == nullptr ? "" : CText(caution->name);
+}
+
+tw_status tw_caution_words(tw_caution* out, uint32_t code, tw_error* error) {
+  return Guard(error, [&] {
+    CheckOut(out, "out");
+    const tarewise::Caution* caution = FindCaution(code);
+    if (caution == nullptr) Fail(TW_E_INPUT, "found " + std::to_string(code) + ", expected one TW_CAUTION_", "/code");
+    WriteStruct(out, CautionOf(*caution));
   });
 }
 

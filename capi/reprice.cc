@@ -138,6 +138,7 @@ RepriceResults ResultsOf(const tw_results& from) {
   out.quantile = from.quantile_micros;
   out.levels = {from.levels, from.level_count};
   out.reason = from.row_status;
+  out.cautions = from.cautions;
   return out;
 }
 
@@ -172,6 +173,7 @@ RepriceResults Slice(const RepriceResults& all, std::size_t first, std::size_t l
   move(out.expected, 1);
   move(out.quantile, out.levels.size());
   move(out.reason, 1);
+  move(out.cautions, 1);
   return out;
 }
 

@@ -78,7 +78,7 @@
 
 /* The version of this header; `tw_version()` is the library's. */
 #define TW_VERSION_MAJOR 0
-#define TW_VERSION_MINOR 1
+#define TW_VERSION_MINOR 2
 #define TW_VERSION_PATCH 0
 #define TW_VERSION (TW_VERSION_MAJOR * 1000000 + TW_VERSION_MINOR * 1000 + TW_VERSION_PATCH)
 /* The number in the library's soname; see capi/README.md. */
@@ -132,7 +132,7 @@ typedef int32_t tw_status;
 /* The name of a status ("TW_E_INPUT"), for logs; "TW_E_UNKNOWN" for a number that is none. Never NULL, never freed. */
 TW_API const char* tw_status_name(tw_status status);
 
-/* The library's version as TW_VERSION counts it, and as text ("0.1.0"). A program may compare it with the header's: the
+/* The library's version as TW_VERSION counts it, and as text ("0.2.0"). A program may compare it with the header's: the
  * library must not be older, and TW_ABI_VERSION must be the same. */
 TW_API uint32_t tw_version(void);
 TW_API const char* tw_version_text(void);
@@ -472,6 +472,22 @@ TW_API int32_t tw_ranking_is_estimate(const tw_ranking* ranking);
 /* "" for NULL and for an empty ranking. */
 TW_API const char* tw_ranking_currency(const tw_ranking* ranking);
 
+/* What there is to be careful of, added together; pinned. Since 0.2. */
+#define TW_CAUTION_LITHIUM_ALONE 0x001u
+#define TW_CAUTION_LITHIUM_IN_EQUIPMENT 0x002u
+#define TW_CAUTION_FLAMMABLE_LIQUID 0x004u
+#define TW_CAUTION_AEROSOL 0x008u
+#define TW_CAUTION_LIQUID 0x010u
+#define TW_CAUTION_SHARP 0x020u
+#define TW_CAUTION_PERISHABLE 0x040u
+#define TW_CAUTION_LIVE 0x080u
+#define TW_CAUTION_LIFT_WITH_HELP 0x100u
+#define TW_CAUTION_MARK_HEAVY 0x200u
+#define TW_CAUTION_CONFIRM_SURFACE 0x400u /* Of an offer: its service does not say that it goes by surface. */
+#define TW_CAUTION_CARRIER_DECIDES 0x800u /* Closes the list of a ranking that has any. */
+/* "lithium_alone"; "" for a number that is not one of them. Since 0.2. */
+TW_API const char* tw_caution_name(uint32_t code);
+
 #define TW_BILLABLE_ACTUAL 0
 #define TW_BILLABLE_DIMENSIONAL 1
 #define TW_BILLABLE_MINIMUM 2
@@ -515,13 +531,14 @@ typedef struct tw_offer {
   uint32_t saver_count;
   int64_t headroom_weight_ng; /* The most that can be added at the same total; -1: no limit, or not asked for. */
   int64_t headroom_sides_nm[3];
+  /* Since 0.2, with any detail. */
+  uint32_t cautions; /* TW_CAUTION_ added: its own, of the parcel's weight and of a service that says no mode. */
+  uint32_t reserved; /* 0. */
 } tw_offer;
 #define TW_OFFER_INIT                                                                                                \
   {                                                                                                                  \
     sizeof(tw_offer), 0, NULL, NULL, NULL, NULL, NULL, NULL, 0, 0, 0, {0, 0, 0}, 0, 0, 0, 0, 0, 0, NULL, 0, 0, 0, 0, \
-        0, 0, 0, 0, 0, 0, 0, {                                                                                       \
-      0, 0, 0                                                                                                        \
-    }                                                                                                                \
+        0, 0, 0, 0, 0, 0, 0, {0, 0, 0}, 0, 0                                                                         \
   }
 TW_API tw_status tw_offer_init(tw_offer* out, uint32_t struct_size);
 TW_API size_t tw_ranking_offer_count(const tw_ranking* ranking);
@@ -611,18 +628,23 @@ TW_API tw_status tw_ranking_refusal(tw_refusal* out, const tw_ranking* ranking, 
 TW_API tw_status tw_ranking_reason(tw_reason* out, const tw_ranking* ranking, size_t refusal, size_t index,
                                    tw_error* error);
 
-/* Plain words where contents or weight can hurt someone. */
+/* Plain words where contents or weight can hurt someone. The carrier's rules and local law decide. */
 typedef struct tw_caution {
   uint32_t struct_size;
   uint32_t reserved; /* 0. */
   const char* text;
-  const char* source; /* The published rule's name; may be "". */
+  const char* source; /* The published rule's name, or "common practice". */
+  uint32_t code;      /* TW_CAUTION_. Since 0.2. */
+  uint32_t reserved2; /* 0. */
 } tw_caution;
 #define TW_CAUTION_INIT \
-  { sizeof(tw_caution), 0, NULL, NULL }
+  { sizeof(tw_caution), 0, NULL, NULL, 0, 0 }
 TW_API tw_status tw_caution_init(tw_caution* out, uint32_t struct_size);
 TW_API size_t tw_ranking_caution_count(const tw_ranking* ranking);
 TW_API tw_status tw_ranking_caution(tw_caution* out, const tw_ranking* ranking, size_t index, tw_error* error);
+/* The words behind one of the TW_CAUTION_, as of a row's cautions. Texts hold as long as the library is loaded.
+ * TW_E_INPUT for a number that is not one of them. Since 0.2. */
+TW_API tw_status tw_caution_words(tw_caution* out, uint32_t code, tw_error* error);
 
 /* Above this weight, or with this side longer than this, another way is the cheapest (over the ranges asked about). */
 typedef struct tw_change {
@@ -740,9 +762,11 @@ typedef struct tw_results {
   int64_t* quantile_micros; /* Rows x levels: the least total that at least that part of the shares does not pass. */
   const int64_t* levels;    /* Millionths, 0 to 1,000,000. */
   uint8_t* row_status;      /* Rows: TW_ROW_ */
+  uint32_t* cautions;       /* Rows: TW_CAUTION_ added, of the goods and of the best offers on all lanes, without
+                               TW_CAUTION_CARRIER_DECIDES; 0 for a row that cannot be read. Since 0.2. */
 } tw_results;
 #define TW_RESULTS_INIT \
-  { sizeof(tw_results), 0, NULL, NULL, NULL, NULL, NULL, NULL, NULL, NULL, NULL, NULL }
+  { sizeof(tw_results), 0, NULL, NULL, NULL, NULL, NULL, NULL, NULL, NULL, NULL, NULL, NULL }
 TW_API tw_status tw_results_init(tw_results* out, uint32_t struct_size);
 
 /* Called after each block of rows by one thread at a time (not always the caller's); anything but 0 stops the run. */

@@ -251,7 +251,7 @@ TEST(ReadTariff, TakesGridsFromCsv) {
 TEST(ReadTariff, EqualNeighboursGiveNoWarning) {
   const Loaded<Tariff> loaded = ReadTariff(
       {"tariff.json", OneService(R"("prices": [{"table": {"by": "weight", "unit": "lb", "columns": ["1", "2"],
-        "rows": [[1, 3.62, 3.62], [2, 3.62, 3.70], [3, null, 3.70], [4, 3.62, 3.70]]}}])")});
+        "rows": [[1, 3.62, 3.62], [2, 3.62, 3.70], [3, null, 3.70], [4, 3.62, 3.70]]}}], "mode": "any")")});
   EXPECT_TRUE(loaded.ok());
   EXPECT_EQ(Lines(loaded.diagnostics), "");
 }
@@ -260,7 +260,7 @@ TEST(ReadTariff, WarningsDoNotKeepADocumentOut) {
   const Loaded<Tariff> loaded = ReadTariff(
       {"tariff.json",
        OneService(
-           R"("prices": [{"table": {"by": "weight", "unit": "lb", "columns": ["1"], "rows": [[1, 3.62], [2, 3.61]]}}])")});
+           R"("prices": [{"table": {"by": "weight", "unit": "lb", "columns": ["1"], "rows": [[1, 3.62], [2, 3.61]]}}], "mode": "any")")});
   EXPECT_TRUE(loaded.ok());
   ASSERT_EQ(loaded.diagnostics.size(), 1u);
   EXPECT_EQ(loaded.diagnostics[0].severity, Diagnostic::Severity::kWarning);

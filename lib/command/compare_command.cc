@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "command/catalogue.h"
+#include "command/caution_text.h"
 #include "command/commands.h"
 #include "command/layout.h"
 #include "command/pricing_arguments.h"
@@ -54,7 +55,8 @@ constexpr Option kCompareOptions[] = {
     kWishOptions[7],
     kWishOptions[8],
     kWishOptions[9],
-    {Kind::kValue, "--out", "FILE", "every row of the catalogue with its totals before and after, and what changes"},
+    {Kind::kValue, "--out", "FILE",
+     "every row of the catalogue with its totals before and after, what changes, and the cautions of its goods"},
     kThreadsOption,
     {Kind::kHeading, "Answer", "", ""},
     {Kind::kFlag, "--json", "", "a tarewise-comparison-1 document, with every cell that differs"},
@@ -312,7 +314,7 @@ class Comparing {
       for (char& c : code) c = static_cast<char>(c - 'A' + 'a');
       text = reader.header();
       for (const std::string& name : {"before_total_" + code, "after_total_" + code, "month_rise_" + code,
-                                      std::string("change"), std::string("reason")}) {
+                                      std::string("change"), std::string("reason"), std::string("cautions")}) {
         if (reader.Has(name)) {
           Say(path + ": found the column " + load::Quoted(name) + " already, expected none of that name");
           return kBadInput;
@@ -329,15 +331,18 @@ class Comparing {
     std::map<std::uint64_t, std::string> names;
     std::uint64_t rows = 0;
     std::uint64_t bad = 0;
+    CautionSet all_cautions;
     {
       Progress progress(reader.stream().size());
       std::vector<std::int64_t> total_before(most), total_after(most), month(most);
       std::vector<std::uint8_t> change(most);
+      std::vector<std::uint32_t> cautions(most);
       CatalogueColumns columns;
       columns.before = total_before.data();
       columns.after = total_after.data();
       columns.month = month.data();
       columns.change = change.data();
+      columns.cautions = cautions.data();
       while (reader.Read(most, block)) {
         const absl::Status status = comparer->Add(block.Columns(), block.Monthly(), columns, options);
         if (!status.ok()) {
@@ -347,6 +352,8 @@ class Comparing {
         KeepNames(comparer->Result(), block, rows, names);
         for (std::size_t row = 0; row < block.rows; ++row) {
           bad += block.reasons[row].empty() ? 0 : 1;
+          const CautionSet of_row = CautionSet::FromBits(cautions[row]);
+          all_cautions.AddAll(of_row);
           if (!rows_out) continue;
           text += block.Raw(row);
           for (const std::int64_t total : {total_before[row], total_after[row]}) {
@@ -355,7 +362,8 @@ class Comparing {
           }
           text += ',';
           if (month[row] != 0) text += Amount::Micros(month[row]).ToString(currency.decimals());
-          text += "," + ChangeWords(change[row]) + "," + CsvField(Clean(block.reasons[row])) + "\n";
+          text +=
+              "," + ChangeWords(change[row]) + "," + CsvField(Clean(block.reasons[row])) + "," + of_row.Codes() + "\n";
         }
         rows += block.rows;
         if (rows_out && !writer.Write(text)) return kBadInput;
@@ -368,6 +376,7 @@ class Comparing {
       return kBadInput;
     }
     if (rows_out && (!writer.Write(text) || !writer.Close())) return kBadInput;
+    SayCautions("compare", all_cautions, console_);
     const CatalogueChange result = comparer->Result();
     const RowName name = [&names](std::uint64_t row) {
       const auto at = names.find(row);

@@ -8,6 +8,7 @@
 #include <utility>
 #include <vector>
 
+#include "command/caution_text.h"
 #include "command/layout.h"
 #include "command/quantities.h"
 #include "command/tables.h"
@@ -50,7 +51,7 @@ class Teller {
       TellLines();
     }
     TellRefusals();
-    TellCautions();
+    out_ += CautionsText(ranking_.cautions(), style_);
     return std::move(out_);
   }
 
@@ -178,12 +179,15 @@ class Teller {
                     Tone::kWarning);
     }
     out_ += "\n";
+    if (Unconfirmed(best)) Fact("take care", kConfirmSurfaceText, Tone::kWarning);
     TellNext(best);
     TellSaver(best);
     TellRoom(best);
     TellRisk(best);
     TellChanges();
   }
+
+  static bool Unconfirmed(const Offer& offer) { return offer.cautions.Has(CautionCode::kConfirmSurface); }
 
   void TellNext(const Offer& best) {
     const Offer* next = nullptr;
@@ -225,6 +229,7 @@ class Teller {
       text += offer.total_at_risk ? ", but " + Money(*offer.total_at_risk) + " at risk"
                                   : ", but at risk of not being taken";
     }
+    if (Unconfirmed(offer) && !Unconfirmed(best)) text += "; " + std::string(kConfirmSurfaceText);
     return text;
   }
 
@@ -357,14 +362,17 @@ class Teller {
                                : "the best of each service; " + std::to_string(all) + " ways in all, --all tells them");
     bool risk = false;
     bool untracked = false;
+    bool unconfirmed = false;
     std::size_t weight_width = 0;
     for (const Offer* offer : told) {
       risk = risk || offer->at_risk;
       untracked = untracked || !offer->tracked;
+      unconfirmed = unconfirmed || Unconfirmed(*offer);
       weight_width = std::max(weight_width, Columns(ShortText(offer->billable, request_.weight_units)));
     }
     std::vector<Table::Column> columns = {{"total", Table::Align::kRight}};
     if (risk) columns.push_back({"at risk", Table::Align::kRight});
+    if (unconfirmed) columns.push_back({"", Table::Align::kLeft});
     columns.push_back({"service", Table::Align::kLeft, true});
     const bool one_packaging = ranking_.estimate() || request_.parcel;
     if (!one_packaging) columns.push_back({"packed in", Table::Align::kLeft, true, 9});
@@ -380,6 +388,7 @@ class Teller {
         row.push_back({!offer->at_risk ? "" : (offer->total_at_risk ? Money(*offer->total_at_risk) : "not taken"),
                        Tone::kWarning});
       }
+      if (unconfirmed) row.push_back({Unconfirmed(*offer) ? "!" : "", Tone::kWarning});
       row.push_back({ServiceTitle(*offer), tone});
       if (!one_packaging) row.push_back({PackagingCode(*offer), tone});
       row.push_back({Clean(offer->zone), tone});
@@ -392,6 +401,7 @@ class Teller {
     }
     out_ += table.Text(style_);
     if (risk) out_ += Paragraph(style_, "", 2, "at risk: the total with " + ToleranceText() + " more", Tone::kFaint);
+    if (unconfirmed) out_ += Paragraph(style_, "", 2, "!: " + std::string(kConfirmSurfaceText), Tone::kFaint);
   }
 
   void TellLines() {
@@ -557,16 +567,6 @@ class Teller {
       }
     }
     out_ += table.Text(style_, false);
-  }
-
-  void TellCautions() {
-    if (ranking_.cautions().empty()) return;
-    Heading("Take care");
-    for (const Caution& caution : ranking_.cautions()) {
-      std::string text(caution.text);
-      if (!caution.source.empty()) text += " (" + std::string(caution.source) + ")";
-      out_ += Paragraph(style_, "  !", 4, text, Tone::kWarning);
-    }
   }
 
   const Ranking& ranking_;

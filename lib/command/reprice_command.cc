@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "command/catalogue.h"
+#include "command/caution_text.h"
 #include "command/commands.h"
 #include "command/layout.h"
 #include "command/pricing_arguments.h"
@@ -57,9 +58,10 @@ constexpr std::string_view kAboutReprice =
     "as it is, with columns of ours behind it, in the same order.\n"
     "To one place: the best total with the packaging's cost, its service and packaging, and the least total of another "
     "service. "
-    "To several places: the same for each. To a mix: the mean total, the dearest and where to. The last column, "
-    "reason, is empty "
-    "where the row is priced; a bad row gets its reason and never stops the rest.\n"
+    "To several places: the same for each. To a mix: the mean total, the dearest and where to. Last stand reason, "
+    "empty "
+    "where the row is priced (a bad row gets its reason and never stops the rest), and cautions, the codes of what to "
+    "take care of with these goods; their words are said once, on standard error.\n"
     "Columns are known by the words and units of the header: weight_oz, \"Length (cm)\", sides_in, quantity, "
     "value_usd, "
     "contents, shape, this_side_up, rigid, bare; without a unit each cell has its own (\"1 lb 3 oz\"). Other columns "
@@ -99,6 +101,7 @@ class Answers {
       }
     }
     names.emplace_back("reason");
+    names.emplace_back("cautions");
     return names;
   }
 
@@ -107,6 +110,8 @@ class Answers {
     RepriceResults results;
     reason_.resize(block.rows);
     results.reason = reason_.data();
+    cautions_.resize(block.rows);
+    results.cautions = cautions_.data();
     if (mix_) {
       for (auto* column : {&expected_, &worst_}) column->resize(block.rows);
       worst_lane_.resize(block.rows);
@@ -169,12 +174,17 @@ class Answers {
       ++reasons_[std::string(NameOf(reason))];
       out += NameOf(reason);
     }
+    const CautionSet cautions = CautionSet::FromBits(cautions_[row]);
+    all_cautions_.AddAll(cautions);
+    out += ',';
+    out += cautions.Codes();
     if (reason == RowReason::kPriced || reason == RowReason::kNotEverywhere) ++priced_;
     ++rows_;
   }
 
   std::uint64_t rows() const { return rows_; }
   std::uint64_t priced() const { return priced_; }
+  CautionSet cautions() const { return all_cautions_; }
 
   // "3012 of 3015 rows priced; 2 fits_nothing, 1 bad row"
   std::string Told() const {
@@ -201,6 +211,8 @@ class Answers {
   std::vector<std::int16_t> service_, packaging_;
   std::vector<std::int32_t> worst_lane_;
   std::vector<std::uint8_t> reason_;
+  std::vector<std::uint32_t> cautions_;
+  CautionSet all_cautions_;
   std::map<std::string, std::uint64_t> reasons_;
   std::uint64_t rows_ = 0;
   std::uint64_t priced_ = 0;
@@ -294,6 +306,7 @@ int RunReprice(const Arguments& arguments, Console& console) {
   }
   // A header alone is written too.
   if (!writer.Write(text) || !writer.Close()) return console.reader_gone() ? kAnswered : kBadInput;
+  SayCautions("reprice", answers.cautions(), console);
   if (!answers.flawless() || isatty(STDERR_FILENO) == 1) say(answers.Told());
   return answers.priced() > 0 ? kAnswered : kNothingOffered;
 }

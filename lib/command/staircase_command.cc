@@ -5,6 +5,7 @@
 #include <utility>
 #include <vector>
 
+#include "command/caution_text.h"
 #include "command/commands.h"
 #include "command/layout.h"
 #include "command/quantities.h"
@@ -66,6 +67,7 @@ struct Stairs {
   std::string name;         // "harbourline/ground"
   std::string title;
   std::vector<Step> steps;
+  bool unconfirmed = false;  // It does not say how it goes, and these contents never go by air.
   char letter = '?';
 
   std::optional<Amount> At(std::int64_t weight) const {
@@ -124,6 +126,16 @@ class Chart {
 
   bool empty() const { return all_.empty(); }
 
+  /// In words, those of the heaviest parcel drawn and of every service that is offered somewhere.
+  std::string CautionsText() const {
+    CautionSet all = CautionsOf(ranking_.request().parcel->contents.bits());
+    all.AddAll(Cautions(Mode::kSurface));
+    for (const Stairs& stairs : all_) {
+      if (stairs.unconfirmed) all.Add(CautionCode::kConfirmSurface);
+    }
+    return command::CautionsText(all.Told().List(), style_);
+  }
+
   /// Where nothing is offered at any weight: what the ranking of the heaviest parcel says of each service.
   std::string WhyNone() const {
     Table table({{"", Table::Align::kLeft, true}, {"", Table::Align::kLeft, true}}, 2);
@@ -146,7 +158,7 @@ class Chart {
     TellWinners(out);
     if (all) TellSteps(out);
     TellNone(out);
-    return out;
+    return out + CautionsText();
   }
 
  private:
@@ -155,6 +167,11 @@ class Chart {
     const Stairs* stairs = nullptr;  // Nothing: not offered.
     std::optional<Amount> total;
   };
+
+  // Of an offer of the heaviest parcel drawn.
+  CautionSet Cautions(Mode mode) const {
+    return CautionsOfOffer(ranking_.request().parcel->contents.bits(), Weight::Nanograms(most_), mode);
+  }
 
   std::string NameOf(std::size_t s) const {
     const Dispatch::ServiceState& state = dispatch_.services()[s];
@@ -193,6 +210,7 @@ class Chart {
     stairs.service = s;
     stairs.name = NameOf(s);
     stairs.title = ServiceTitle(*dispatch_.CarrierOf(state).edition->tariff, state.service());
+    stairs.unconfirmed = Cautions(state.service().mode).Has(CautionCode::kConfirmSurface);
     std::int64_t weight = 1;
     for (std::size_t i = 0; i < kMostSteps && weight <= most_; ++i) {
       const std::int64_t end = std::min(state.cuts().NextWeight(weight, state.service().measure.weight), most_);
@@ -414,11 +432,22 @@ class Chart {
 
   void TellKey(std::string& out) const {
     out += "\n";
-    Table table({{"", Table::Align::kLeft}, {"", Table::Align::kLeft, true}, {"", Table::Align::kLeft, true}}, 2);
+    std::vector<Table::Column> columns = {{"", Table::Align::kLeft}};
+    const bool unconfirmed =
+        std::any_of(drawn_.begin(), drawn_.end(), [](const Stairs* stairs) { return stairs->unconfirmed; });
+    if (unconfirmed) columns.push_back({"", Table::Align::kLeft});
+    columns.push_back({"", Table::Align::kLeft, true});
+    columns.push_back({"", Table::Align::kLeft, true});
+    Table table(std::move(columns), 2);
     for (const Stairs* stairs : drawn_) {
-      table.Add({{std::string(1, stairs->letter), Tone::kBest}, {stairs->title}, {Clean(stairs->name), Tone::kFaint}});
+      std::vector<Table::Cell> row = {{std::string(1, stairs->letter), Tone::kBest}};
+      if (unconfirmed) row.push_back({stairs->unconfirmed ? "!" : "", Tone::kWarning});
+      row.push_back({stairs->title});
+      row.push_back({Clean(stairs->name), Tone::kFaint});
+      table.Add(std::move(row));
     }
     out += table.Text(style_, false);
+    if (unconfirmed) out += Paragraph(style_, "", 2, "!: " + std::string(kConfirmSurfaceText), Tone::kFaint);
     if (drawn_.size() < all_.size()) {
       out += "  " +
              style_.Paint(Tone::kFaint, std::to_string(all_.size() - drawn_.size()) +
@@ -514,7 +543,7 @@ int RunStaircase(const Arguments& arguments, Console& console) {
   console.Write(Paragraph(console.style(), "", 0, head, Tone::kFaint) + "\n");
   if (chart.empty()) {
     console.Write(console.style().Paint(Tone::kWarning, "Nothing can be offered for this.") + "\n\n");
-    console.Write(chart.WhyNone());
+    console.Write(chart.WhyNone() + chart.CautionsText());
     return kNothingOffered;
   }
   console.Write(chart.Text(arguments.Has("--all")));

@@ -70,6 +70,11 @@ Json OfferJson(const Ranking& ranking, const Offer& offer) {
                       {"saves", saver.saves.ToString(decimals)}});
   }
   json["savers"] = std::move(savers);
+  if (!offer.cautions.empty()) {
+    Json codes = Json::array();
+    for (const Caution& caution : offer.cautions.List()) codes.push_back(caution.name);
+    json["cautions"] = std::move(codes);
+  }
   return json;
 }
 
@@ -119,7 +124,7 @@ std::string ToJson(const Ranking& ranking, int indent) {
   }
   Json cautions = Json::array();
   for (const Caution& caution : ranking.cautions()) {
-    cautions.push_back({{"text", caution.text}, {"source", caution.source}});
+    cautions.push_back({{"code", caution.name}, {"text", caution.text}, {"source", caution.source}});
   }
   json["cautions"] = std::move(cautions);
   // Codes and words were checked on the way in; anything that is not UTF-8 all the same is replaced, never thrown at.

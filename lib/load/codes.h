@@ -80,6 +80,7 @@ enum Code : std::int32_t {
   kUnreachableChart = 355,
   kUnusedPackaging = 356,
   kNeverOffered = 357,
+  kNoMode = 358,
 
   // 4xx: documents that do not agree with each other.
   kSameStart = 401,

@@ -55,6 +55,7 @@ class TariffReader {
     if (const Value v = object.Require("services")) ReadServices(v);
     if (const Value v = object["examples"]) ReadExamples(v);
     WarnOfUnused();
+    WarnOfNoMode();
     return std::move(tariff_);
   }
 
@@ -353,6 +354,8 @@ class TariffReader {
       if (const std::optional<std::size_t> mode = fields_.Word(v, kModeNames, "a mode")) {
         service.mode = static_cast<Mode>(*mode);
       }
+    } else {
+      without_mode_.push_back(value);
     }
     if (const Value v = object["packaging"]) ReadServicePackaging(v, service);
     if (const Value v = object["measure"]) ReadMeasure(v, zones, service.measure);
@@ -684,6 +687,16 @@ class TariffReader {
     }
   }
 
+  // Loose lithium cells, flammable liquids and aerosols are kept from air by the mode alone.
+  void WarnOfNoMode() {
+    if (fields_.findings().has_errors()) return;
+    for (const Value service : without_mode_) {
+      fields_.Warning(kNoMode, Member(service, "code"),
+                      "found no \"mode\" in the service " + FoundText(Member(service, "code")) +
+                          ", expected \"surface\", \"air\" or \"any\", which is what stands for it now");
+    }
+  }
+
   void ReadExamples(Value value) {
     if (!fields_.List(value, "a list of examples")) return;
     if (value.size() > kMostExamples) {
@@ -803,6 +816,7 @@ class TariffReader {
   std::size_t zone_cells_ = 0;
   std::vector<Value> packaging_values_;  // by packaging
   std::vector<Value> rule_values_;       // by rule
+  std::vector<Value> without_mode_;      // services
   std::vector<bool> rule_used_;          // by rule
   std::vector<std::uint32_t> shared_surcharges_;
   std::vector<std::uint32_t> shared_extras_;

@@ -250,6 +250,7 @@ class Run {
     move(out.expected, rows);
     move(out.quantile, rows * results_.levels.size());
     move(out.reason, rows);
+    move(out.cautions, rows);
     return out;
   }
 
@@ -282,6 +283,7 @@ py::tuple RunColumns(const RepricerValue& self, const py::dict& columns, std::si
   results.quantile = Output<std::int64_t>(outputs, "quantile", rows * levels.size());
   results.levels = levels;
   results.reason = Output<std::uint8_t>(outputs, "reason", rows);
+  results.cautions = Output<std::uint32_t>(outputs, "cautions", rows);
   Run run(*self.repricer, ColumnsOf(columns, rows, classes), results, threads);
   const std::size_t done = run.Go(progress);
   return py::make_tuple(done, run.interrupted());
@@ -545,6 +547,9 @@ void BindBatch(py::module_& module) {
   py::list reasons;
   for (const std::string_view name : kRowReasonNames) reasons.append(ToStr(name));
   module.attr("ROW_REASONS") = py::tuple(reasons);
+  py::list cautions;
+  for (const Caution& caution : kCautions) cautions.append(ToStr(caution.name));
+  module.attr("CAUTIONS") = py::tuple(cautions);
   module.attr("NOT_DONE") = static_cast<int>(kNotDone);
   py::list traits;
   for (const std::string_view name : kTraitNames) traits.append(ToStr(name));

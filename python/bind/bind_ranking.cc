@@ -119,6 +119,10 @@ py::object HeadroomOf(const OfferValue& self) {
                            given(headroom.sides[2]));
 }
 
+py::object ToCaution(const Caution& caution) {
+  return Class("Caution")(ToStr(caution.text), ToStr(caution.source), ToStr(caution.name));
+}
+
 // Offers, charges and refusals are equal where their place in equal rankings is; they are pickled by it.
 template <typename V, typename Place>
 void BindView(py::class_<V>& cls, const char* restore, Place place) {
@@ -226,6 +230,12 @@ void BindOffer(py::module_& module) {
     return Class("TotalRange")(ToMoney(range->lowest, self.ranking->decimals()),
                                ToMoney(range->highest, self.ranking->decimals()));
   });
+  offer.def_property_readonly("cautions", [](const OfferValue& self) {
+    const std::vector<Caution> cautions = self.get().cautions.List();
+    py::tuple out(cautions.size());
+    for (std::size_t i = 0; i < out.size(); ++i) out[i] = ToStr(cautions[i].name);
+    return out;
+  });
   offer.def_property_readonly("headroom", &HeadroomOf);
   offer.def_property_readonly("savers", &SaversOf);
   offer.def("__repr__", [](const OfferValue& self) {
@@ -279,11 +289,8 @@ void BindRanking(py::module_& module) {
     return self.cast<const RankingValue&>().get().offers().empty() ? py::none() : OfferAt(self, 0);
   });
   ranking.def_property_readonly("cautions", [](const RankingValue& self) {
-    const py::object caution_class = Class("Caution");
     py::tuple out(self.get().cautions().size());
-    for (std::size_t i = 0; i < out.size(); ++i) {
-      out[i] = caution_class(self.get().cautions()[i].text, self.get().cautions()[i].source);
-    }
+    for (std::size_t i = 0; i < out.size(); ++i) out[i] = ToCaution(self.get().cautions()[i]);
     return out;
   });
   ranking.def_property_readonly("changes", [](const RankingValue& self) {
@@ -349,6 +356,15 @@ void BindRanking(py::module_& module) {
     return out + (self.get().estimate() ? "; an estimate>" : ">");
   });
 
+  module.def(
+      "caution",
+      [](const std::string& code) {
+        for (const Caution& caution : kCautions) {
+          if (caution.name == code) return ToCaution(caution);
+        }
+        throw py::key_error("found the caution " + code + ", expected the code of one");
+      },
+      py::arg("code"), "The words and the source of a caution, by its code.");
   module.def(
       "rank",
       [](const py::object& book, py::object goods, const py::object& shelf, py::object lane, py::object date,

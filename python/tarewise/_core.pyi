@@ -45,6 +45,7 @@ _Path: TypeAlias = str | PathLike[str]
 
 __version__: Final[str]
 ROW_REASONS: Final[tuple[str, ...]]
+CAUTIONS: Final[tuple[str, ...]]
 NOT_DONE: Final[int]
 TRAITS: Final[tuple[str, ...]]
 SHAPES: Final[tuple[str, ...]]
@@ -459,6 +460,8 @@ class Offer:
     @property
     def included_cover(self) -> Decimal: ...
     @property
+    def cautions(self) -> tuple[str, ...]: ...
+    @property
     def at_risk(self) -> bool: ...
     @property
     def total_at_risk(self) -> Decimal | None: ...
@@ -525,6 +528,7 @@ def load_folder(path: _Path, /) -> tuple[Ratebook, Shelf | None, tuple[Diagnosti
 def load_documents(
     documents: Mapping[str, str | bytes], /
 ) -> tuple[Ratebook, Shelf | None, tuple[Diagnostic, ...]]: ...
+def caution(code: str) -> Caution: ...
 def rank(
     ratebook: Ratebook,
     goods: Item | Parcel | tuple[Item, ...] | list[Item],

@@ -71,6 +71,11 @@ class Code:
         return _core.take_names(self.codes, tuple(self.names))
 
 
+@dataclasses.dataclass
+class Text(Code):
+    """The same as plain texts, where the names that occur differ from table to table."""
+
+
 Result = Union[Money, Code, Plain]
 
 
@@ -207,6 +212,8 @@ class _Pandas(_Whole):
         for result in results:
             if isinstance(result, Plain):
                 added[result.name] = result.numbers
+            elif isinstance(result, Text):
+                added[result.name] = result.objects()
             elif isinstance(result, Code):
                 codes, names = result.distinct()
                 added[result.name] = pd.Categorical.from_codes(codes, categories=names)
@@ -245,6 +252,8 @@ class _Polars(_Whole):
         for result in results:
             if isinstance(result, Plain):
                 added.append(pl.Series(result.name, np.ascontiguousarray(result.numbers)))
+            elif isinstance(result, Text):
+                added.append(pl.Series(result.name, result.objects(), dtype=pl.String))
             elif isinstance(result, Code):
                 codes, names = result.distinct()
                 # Looked up in the names and a null after them.
@@ -293,6 +302,8 @@ class _Arrow:
         for result in results:
             if isinstance(result, Plain):
                 array = pa.array(np.ascontiguousarray(result.numbers))
+            elif isinstance(result, Text):
+                array = _arrow_names(result).dictionary_decode()
             elif isinstance(result, Code):
                 array = _arrow_names(result)
             else:

@@ -20,7 +20,7 @@ import numpy.typing as npt
 from tarewise import _core, _frames
 from tarewise._columns import Columns, read_columns
 from tarewise._core import Allowance, Lane, Length, Place, Promise, Ranking, Ratebook, Shelf, Weight, rank_request
-from tarewise._frames import Code, Money, Plain, Result
+from tarewise._frames import Code, Money, Plain, Result, Text
 from tarewise.errors import QuantityError, RepriceInterrupted
 
 Catalogue = TypeVar("Catalogue")
@@ -170,6 +170,8 @@ class Repricer:
         #: The services as "carrier/service", and the packagings' codes.
         self.services: tuple[str, ...] = tuple(f"{carrier}/{service}" for carrier, service, _ in self._core.services)
         self.packagings: tuple[str, ...] = tuple(code for code, _, _ in self._core.packagings)
+        #: The codes of cautions: in plain ``cautions`` the first stands for 1, the second for 2, the third for 4, added together.
+        self.cautions: tuple[str, ...] = _core.CAUTIONS
         #: What the numbers of a plain ``reason`` mean; 0 is a row that is priced.
         self.reasons: tuple[str, ...] = (*_core.ROW_REASONS, "not_done")
         self.currency: str = self._core.currency
@@ -261,6 +263,7 @@ class Repricer:
         if self._levels:
             wanted.append("quantile")
         results = {name: make[name]() for name in wanted}
+        results["cautions"] = np.zeros(rows, np.uint32)
         results["reason"] = np.full(rows, _core.NOT_DONE, np.uint8)
         return results
 
@@ -286,7 +289,7 @@ class Repricer:
         not_done = reason == _core.NOT_DONE if bad else reason
         if bad and not_done.any():  # left alone by the run: there is nothing in them
             for name, array in results.items():
-                if name != "reason":
+                if name not in ("reason", "cautions"):
                     array[not_done] = -1
         names: dict[str, Sequence[str]] = {"service": self.services, "packaging": self.packagings}
         several = len(self.lanes) > 1
@@ -306,9 +309,22 @@ class Repricer:
         if self._plain:
             if bad:
                 reason[not_done] = len(_core.ROW_REASONS)
-            return [*(result.plain() for result in out), Plain(self._prefix + "reason", reason)]
+            cautions = Plain(self._prefix + "cautions", results["cautions"])
+            return [*(result.plain() for result in out), cautions, Plain(self._prefix + "reason", reason)]
         codes = _REASON_CODES.take(reason) if bad else np.broadcast_to(_REASON_CODES[0], reason.shape)
-        return [*out, Code(self._prefix + "reason", codes, _REASONS)]
+        return [*out, _cautions(self._prefix + "cautions", results["cautions"]), Code(self._prefix + "reason", codes, _REASONS)]
+
+
+def _cautions(name: str, bits: npt.NDArray[Any]) -> Text:
+    """The codes of each row with spaces between them."""
+    if not bits.any():
+        return Text(name, np.full(bits.shape, -1, np.int16), ())
+    sets = np.flatnonzero(np.bincount(bits))
+    sets = sets[sets > 0]
+    codes = np.full(1 << len(_core.CAUTIONS), -1, np.int16)
+    codes[sets] = np.arange(sets.size)
+    names = [" ".join(code for i, code in enumerate(_core.CAUTIONS) if one >> i & 1) for one in sets.tolist()]
+    return Text(name, codes.take(bits), names)
 
 
 # Priced rows have no reason; those that were not reached have the last.
@@ -355,12 +371,15 @@ def reprice(
 
     With ``lanes``: the columns ``total``, ``service`` and ``packaging``, for several lanes each with the lane's name. With
     ``mix``: ``expected_total``, ``worst_total`` and ``worst_place``, and the ``quantiles`` as ``total_p90``. ``outputs`` chooses.
+    ``cautions`` holds the codes of what to take care of with a row's goods and best offers ("lithium_alone lift_with_help";
+    None: nothing); ``caution(code)`` tells the words, and the carrier's rules and local law decide.
     ``reason`` says what is wrong with a row (None: nothing); a bad row never stops the rest, and a missing weight, side,
     quantity or value is a reason, never a 0. Empty contents, shapes and flags mean: none, box, no.
 
     Totals are exact: decimals in frames and tables, millionths of the currency (``total_micros``, -1: none) in arrays.
     ``plain``: numbers in every kind of table, for programs that go on with them: millionths, and in the place of names their
-    places in ``Repricer.services``, ``packagings``, ``lanes`` and ``reasons`` (-1: none); arrays are then views of what the
+    places in ``Repricer.services``, ``packagings``, ``lanes`` and ``reasons`` (-1: none), and of ``cautions`` 1, 2, 4 and so on
+    by their places in ``Repricer.cautions``, added together; arrays are then views of what the
     compiled code wrote, and nothing is copied.
 
     Ctrl-C raises RepriceInterrupted, which holds the rows that are done. ``progress``: True or False for a bar (left out: on

@@ -53,7 +53,8 @@ class Caution(NamedTuple):
     """A usual caution; the carrier's rules and local law decide."""
 
     text: str
-    source: str
+    source: str  #: the published rule's name, or "common practice"
+    code: str = ""
 
 
 class TotalRange(NamedTuple):

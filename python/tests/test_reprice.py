@@ -200,7 +200,7 @@ def test_the_same_kind_comes_back(kind: str, plain: dict[str, Any], options: dic
     assert type(out) is type(catalogue)
     names = list(out.columns) if hasattr(out, "iloc") or isinstance(out, pl.DataFrame) else out.schema.names
     before = list(catalogue.columns) if hasattr(out, "iloc") or isinstance(out, pl.DataFrame) else catalogue.schema.names
-    assert names == [*before, "total", "service", "packaging", "reason"]
+    assert names == [*before, "total", "service", "packaging", "cautions", "reason"]
     totals, services, packagings, reasons = columns_of(out, ["total", "service", "packaging", "reason"])
     assert [None if n < 0 else Decimal(int(n)).scaleb(-6) for n in plain["total_micros"]] == totals
     assert all(total is None or isinstance(total, Decimal) for total in totals)

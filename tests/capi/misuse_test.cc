@@ -79,6 +79,7 @@ class Caller {
       }
       case 12: {
         tw_caution caution = TW_CAUTION_INIT;
+        if (Chance(3)) return tw_caution_words(Maybe(&caution), static_cast<std::uint32_t>(Number()), Error());
         return tw_ranking_caution(Maybe(&caution), Ranking(), Index(), Error());
       }
       case 13: {
@@ -197,6 +198,7 @@ class Caller {
         EXPECT_NE(tw_error_message(Error()), nullptr);
         EXPECT_NE(tw_status_name(static_cast<tw_status>(Number())), nullptr);
         EXPECT_NE(tw_reason_name(static_cast<std::int32_t>(Number())), nullptr);
+        EXPECT_NE(tw_caution_name(static_cast<std::uint32_t>(Number())), nullptr);
         EXPECT_NE(tw_ranking_currency(Ranking()), nullptr);
         tw_ranking_offer_count(Ranking());
         tw_ranking_refusal_count(Ranking());

@@ -131,6 +131,7 @@ void ExpectSameOffers(const tarewise::Ranking& cpp, tw_ranking* c, std::int32_t 
     EXPECT_EQ(got.days_most, want.days ? want.days->most : -1);
     EXPECT_EQ(got.tracked == 1, want.tracked);
     EXPECT_EQ(got.mode, static_cast<std::int32_t>(want.mode));
+    EXPECT_EQ(got.cautions, want.cautions.bits());
     EXPECT_EQ(got.weight_ng, want.weight.nanograms());
     for (std::size_t k = 0; k < 3; ++k) EXPECT_EQ(got.sides_nm[k], want.sides.sides()[k].nanometres());
     EXPECT_EQ(got.included_cover_micros, want.included_cover.micros());
@@ -211,6 +212,8 @@ void ExpectSameOffers(const tarewise::Ranking& cpp, tw_ranking* c, std::int32_t 
     ASSERT_EQ(tw_ranking_caution(&got, c, i, nullptr), TW_OK);
     EXPECT_TEXT(got.text, cpp.cautions()[i].text);
     EXPECT_TEXT(got.source, cpp.cautions()[i].source);
+    EXPECT_EQ(got.code, 1u << static_cast<unsigned>(cpp.cautions()[i].code));
+    EXPECT_TEXT(tw_caution_name(got.code), cpp.cautions()[i].name);
   }
   ASSERT_EQ(tw_ranking_change_count(c), cpp.changes().size());
   for (std::size_t i = 0; i < cpp.changes().size(); ++i) {

@@ -139,6 +139,8 @@ TEST(Reprice, EveryRowIsTheSingleCalls) {
   results.expected_micros = expected.data();
   results.worst_micros = worst.data();
   results.row_status = status.data();
+  std::vector<std::uint32_t> cautions(rows, 0xFFFFFFFFu), expected_cautions(rows, 0);
+  results.cautions = cautions.data();
   std::size_t reported = 0;
   tw_reprice_options options = TW_REPRICE_OPTIONS_INIT;
   options.threads = 2;
@@ -185,7 +187,14 @@ TEST(Reprice, EveryRowIsTheSingleCalls) {
       tw_request request = TW_REQUEST_INIT;
       request.items = &item;
       request.item_count = 1;
+      request.detail = TW_DETAIL_CHARGES;
       ASSERT_EQ(tw_rank(ranking.get(), dispatch.get(), &request, error.get()), TW_OK) << tw_error_message(error.get());
+      for (std::size_t k = 0; k < tw_ranking_caution_count(ranking.get()); ++k) {
+        tw_caution caution = TW_CAUTION_INIT;
+        ASSERT_EQ(tw_ranking_caution(&caution, ranking.get(), k, nullptr), TW_OK);
+        // Contents' own; those of a weight and of a service are the best offers'.
+        if (caution.code < TW_CAUTION_LIFT_WITH_HELP) expected_cautions[i] |= caution.code;
+      }
       const std::size_t cell = i * std::size(kTo) + lane;
       if (tw_ranking_offer_count(ranking.get()) == 0) {
         ASSERT_EQ(totals[cell], -1);
@@ -196,6 +205,7 @@ TEST(Reprice, EveryRowIsTheSingleCalls) {
       tw_offer offer = TW_OFFER_INIT;
       ASSERT_EQ(tw_ranking_offer(&offer, ranking.get(), 0, nullptr), TW_OK);
       ASSERT_EQ(totals[cell], offer.total_micros);
+      expected_cautions[i] |= offer.cautions;
       tw_service named = TW_SERVICE_INIT;
       ASSERT_EQ(tw_repricer_service(&named, repricer.get(), static_cast<std::size_t>(service[cell]), nullptr), TW_OK);
       ASSERT_STREQ(named.service, offer.service);
@@ -204,6 +214,12 @@ TEST(Reprice, EveryRowIsTheSingleCalls) {
                    offer.packaging);
     }
   }
+  std::uint32_t all = 0;
+  for (std::size_t i = 0; i < rows; i += 3) {
+    EXPECT_EQ(cautions[i], expected_cautions[i]) << catalogue[i].sku;
+    all |= cautions[i];
+  }
+  EXPECT_NE(all & TW_CAUTION_LITHIUM_IN_EQUIPMENT, 0u);
 }
 
 TEST(Reprice, BadRowsNeverStopTheRest) {

@@ -1,3 +1,4 @@
+#include <cstddef>
 #include <cstring>
 #include <string>
 #include <vector>
@@ -100,6 +101,95 @@ TEST(Structs, LargerStructuresAreTaken) {
   const capi_test::ErrorPtr error = capi_test::NewError();
   EXPECT_EQ(tw_rank(ranking.get(), dispatch.get(), &request, error.get()), TW_E_STRUCT_SIZE);
   EXPECT_NE(std::string(tw_error_message(error.get())).find("items/1/struct_size"), std::string::npos);
+}
+
+// A program that was built with the first version: its structures lack what came later, and nothing is written past
+// them.
+TEST(Structs, StructuresOfTheFirstVersionAreTaken) {
+  constexpr std::uint32_t kOffer = offsetof(tw_offer, cautions);
+  constexpr std::uint32_t kCaution = offsetof(tw_caution, code);
+  constexpr std::uint32_t kResults = offsetof(tw_results, cautions);
+  EXPECT_EQ(kCaution, 24u);
+  tw_offer offer;
+  std::memset(&offer, 0xA5, sizeof offer);
+  ASSERT_EQ(tw_offer_init(&offer, kOffer), TW_OK);
+  EXPECT_EQ(offer.struct_size, kOffer);
+  EXPECT_EQ(offer.cautions, 0xA5A5A5A5u);
+  EXPECT_EQ(tw_offer_init(&offer, kOffer + 4), TW_E_STRUCT_SIZE) << "a size that no version had";
+  const capi_test::BookPtr book = capi_test::LoadBook();
+  const tw_shipment shipment = capi_test::Shipment();
+  tw_dispatch* raw = nullptr;
+  ASSERT_EQ(tw_dispatch_create(&raw, book.get(), nullptr, &shipment, nullptr), TW_OK);
+  const capi_test::DispatchPtr dispatch(raw);
+  tw_item item = TW_ITEM_INIT;
+  item.weight_ng = 60 * TW_POUND;
+  for (std::int64_t& side : item.sides_nm) side = 9 * TW_INCH;
+  item.contents = TW_CONTENTS_LITHIUM_ALONE;
+  tw_request request = TW_REQUEST_INIT;
+  request.items = &item;
+  request.item_count = 1;
+  request.detail = TW_DETAIL_CHARGES;
+  const capi_test::RankingPtr ranking = capi_test::NewRanking();
+  ASSERT_EQ(tw_rank(ranking.get(), dispatch.get(), &request, nullptr), TW_OK);
+  ASSERT_EQ(tw_ranking_offer(&offer, ranking.get(), 0, nullptr), TW_OK);
+  EXPECT_EQ(offer.struct_size, kOffer);
+  EXPECT_GT(offer.total_micros, 0);
+  EXPECT_EQ(offer.cautions, 0xA5A5A5A5u);
+  tw_caution caution;
+  std::memset(&caution, 0xA5, sizeof caution);
+  ASSERT_EQ(tw_caution_init(&caution, kCaution), TW_OK);
+  ASSERT_EQ(tw_ranking_caution(&caution, ranking.get(), 0, nullptr), TW_OK);
+  EXPECT_NE(std::string(caution.text).find("never go by air"), std::string::npos);
+  EXPECT_EQ(caution.code, 0xA5A5A5A5u);
+
+  tw_lane lane = TW_LANE_INIT;
+  lane.from_country = lane.to_country = "US";
+  lane.from_postal_code = "43004";
+  lane.to_postal_code = "90210";
+  tw_repricer* made = nullptr;
+  ASSERT_EQ(tw_repricer_create(&made, book.get(), nullptr, &shipment, &lane, 1, nullptr, nullptr), TW_OK);
+  const capi_test::RepricerPtr repricer(made);
+  tw_goods goods = TW_GOODS_INIT;
+  goods.rows = 1;
+  const std::int64_t weight = 60;
+  const std::int64_t side = 9;
+  const std::uint32_t contents = TW_CONTENTS_LITHIUM_ALONE;
+  goods.weight = {&weight, 8, TW_POUND, TW_ELEMENT_INT64, 0};
+  for (tw_column& column : goods.sides) column = {&side, 8, TW_INCH, TW_ELEMENT_INT64, 0};
+  goods.contents = {&contents, 4, 1, TW_ELEMENT_UINT32, 0};
+  std::int64_t total = 0;
+  std::uint32_t cautions = 77;
+  tw_results results = TW_RESULTS_INIT;
+  results.total_micros = &total;
+  results.cautions = &cautions;
+  results.struct_size = kResults;
+  ASSERT_EQ(tw_reprice(&results, repricer.get(), &goods, nullptr, nullptr), TW_OK);
+  EXPECT_GT(total, 0);
+  EXPECT_EQ(cautions, 77u) << "what an older program does not know is not asked for";
+  results.struct_size = sizeof results;
+  ASSERT_EQ(tw_reprice(&results, repricer.get(), &goods, nullptr, nullptr), TW_OK);
+  EXPECT_EQ(cautions & (TW_CAUTION_LITHIUM_ALONE | TW_CAUTION_LIFT_WITH_HELP),
+            TW_CAUTION_LITHIUM_ALONE | TW_CAUTION_LIFT_WITH_HELP);
+}
+
+TEST(Structs, EveryCautionHasANameAndWords) {
+  for (std::uint32_t code = 1; code <= TW_CAUTION_CARRIER_DECIDES; code <<= 1) {
+    EXPECT_STRNE(tw_caution_name(code), "") << code;
+    tw_caution caution = TW_CAUTION_INIT;
+    ASSERT_EQ(tw_caution_words(&caution, code, nullptr), TW_OK) << code;
+    EXPECT_EQ(caution.code, code);
+    EXPECT_STRNE(caution.text, "");
+    EXPECT_STRNE(caution.source, "");
+  }
+  EXPECT_STREQ(tw_caution_name(TW_CAUTION_CONFIRM_SURFACE), "confirm_surface");
+  tw_caution caution = TW_CAUTION_INIT;
+  for (const std::uint32_t none : {0u, 3u, TW_CAUTION_CARRIER_DECIDES << 1, 0xFFFFFFFFu}) {
+    EXPECT_STREQ(tw_caution_name(none), "") << none;
+    const capi_test::ErrorPtr error = capi_test::NewError();
+    EXPECT_EQ(tw_caution_words(&caution, none, error.get()), TW_E_INPUT) << none;
+    EXPECT_NE(std::string(tw_error_message(error.get())).find("expected one TW_CAUTION_"), std::string::npos);
+  }
+  EXPECT_EQ(tw_caution_words(nullptr, 1, nullptr), TW_E_NULL);
 }
 
 TEST(Structs, UnsetSizesAreErrors) {

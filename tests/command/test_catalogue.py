@@ -16,6 +16,7 @@ import os
 import pathlib
 import pty
 import random
+import shutil
 import subprocess
 import sys
 import tempfile
@@ -56,7 +57,78 @@ def money(text):
     return fractions.Fraction(text)
 
 
+def cautions_of(ranking):
+    """What a row tells of a ranking of light goods: the codes of their contents, then the best offer's own."""
+    own = ranking["offers"][0].get("cautions", []) if ranking["offers"] else []
+    by_offer = {"lift_with_help", "mark_heavy", "confirm_surface"}
+    return [one["code"] for one in ranking["cautions"] if one["code"] != "carrier_decides"
+            and (one["code"] in own or one["code"] not in by_offer)]
+
+
+def without_mode(folder):
+    """A copy of the demonstration whose services on the surface do not say so."""
+    tables = pathlib.Path(folder) / "tables"
+    shutil.copytree(ROOT / DEMO, tables)
+    changed = 0
+    for path in tables.glob("*.json"):
+        document = json.loads(path.read_text(encoding="utf-8"))
+        for service in document.get("services", []):
+            if service.get("mode") == "surface":
+                del service["mode"]
+                changed += 1
+        path.write_text(json.dumps(document), encoding="utf-8")
+    assert changed
+    return str(tables)
+
+
+CAREFUL = ("sku,weight,sides,contents\n"
+           "cells,20 oz,6 x 4 x 3 in,lithium_alone\n"
+           "perfume,9 oz,6 x 4 x 2 in,liquid flammable_liquid\n"
+           "book,20 oz,9 x 6 x 1 in,media\n"
+           "anvil,71 lb,9 x 6 x 5 in,\n"
+           "dumb-bell,50.6 lb,9 x 6 x 5 in,\n"
+           "axe,nothing,9 x 6 x 5 in,sharp\n")
+
+
 class Reprice(unittest.TestCase):
+    def test_goods_that_carry_a_caution_get_it(self):
+        with tempfile.TemporaryDirectory() as folder:
+            unsaid = without_mode(folder)
+            for tables, confirm in ((DEMO, False), (unsaid, True)):
+                with self.subTest(tables):
+                    arguments = ["--tables", tables, "--from", "US 05401", "--currency", "USD", "--date", "2026-08-03",
+                                 "--to", "US 98101"]
+                    done = run(["reprice", *arguments, "-"], CAREFUL)
+                    self.assertEqual(done.returncode, 0, done.stderr.decode())
+                    rows = {row["sku"]: row for row in rows_of(done.stdout)}
+                    for sku, weight, sides, contents in (("cells", "20 oz", "6 x 4 x 3 in", "lithium_alone"),
+                                                         ("perfume", "9 oz", "6 x 4 x 2 in", "liquid flammable_liquid"),
+                                                         ("book", "20 oz", "9 x 6 x 1 in", "media"),
+                                                         ("dumb-bell", "50.6 lb", "9 x 6 x 5 in", "")):
+                        answer = run(["rank", *arguments, "--weight", weight, "--sides", sides, "--json",
+                                      *(["--contents", contents] if contents else [])])
+                        self.assertEqual(rows[sku]["cautions"].split(), cautions_of(json.loads(answer.stdout)), sku)
+                    self.assertEqual(rows["cells"]["cautions"], "lithium_alone confirm_surface" if confirm else "lithium_alone")
+                    self.assertEqual(rows["perfume"]["cautions"].split()[:2], ["flammable_liquid", "liquid"])
+                    self.assertEqual(rows["book"]["cautions"], "")
+                    self.assertEqual(rows["anvil"]["cautions"], "lift_with_help mark_heavy")
+                    # 50.6 lb are just under 23 kg; the packaging makes them more.
+                    self.assertEqual(rows["dumb-bell"]["cautions"], "lift_with_help")
+                    self.assertEqual(rows["axe"]["cautions"], "", "a row that cannot be read")
+                    said = done.stderr.decode()
+                    for code in {code for row in rows.values() for code in row["cautions"].split()} | {"carrier_decides"}:
+                        self.assertEqual(said.count(f"tarewise reprice: caution {code}: "), 1, said)
+                    self.assertNotIn("caution sharp", said)
+                    self.assertIn("Over 51 lb (23 kg): lift with help. (NIOSH Publication 94-110, load constant)", said)
+                    self.assertIn("The carrier's rules and local law decide.", said)
+                    if confirm:
+                        self.assertIn("confirm with the carrier that it goes by surface", said)
+
+    def test_nothing_is_said_of_goods_without_a_caution(self):
+        done = run(["reprice", *ON, "--to", "US 98101", "-"], "weight_oz,sides_in,contents\n20,9 x 6 x 1,media\n")
+        self.assertEqual((done.returncode, done.stderr), (0, b""))
+        self.assertTrue(done.stdout.decode().endswith(",,\n"), done.stdout)
+
     def test_each_row_is_what_rank_says(self):
         done = run(["reprice", *ON, "--to", "US 98101", "--residential", GOODS])
         self.assertEqual(done.returncode, 0, done.stderr.decode())
@@ -76,8 +148,10 @@ class Reprice(unittest.TestCase):
                        "to": {"country": "US", "postal_code": "98101", "residential": True}, "date": "2026-08-03",
                        "currency": "USD"}
             answer = run(["rank", "--tables", DEMO, "--json"], json.dumps(request))
-            offers = json.loads(answer.stdout)["offers"]
+            ranking = json.loads(answer.stdout)
+            offers = ranking["offers"]
             got = priced[index]
+            self.assertEqual(got["cautions"].split(), cautions_of(ranking))
             for key, value in row.items():
                 self.assertEqual(got[key], value)
             if not offers:
@@ -197,7 +271,7 @@ class Reprice(unittest.TestCase):
         self.assertEqual(done.returncode, 1)
         done = run(["reprice", *ON, "--to", "US 98101", "-"], "weight_oz,sides_in\n")
         self.assertEqual((done.returncode, done.stdout.decode()),
-                         (1, "weight_oz,sides_in,best_total_usd,best_service,best_packaging,second_total_usd,reason\n"))
+                         (1, "weight_oz,sides_in,best_total_usd,best_service,best_packaging,second_total_usd,reason,cautions\n"))
 
     def test_bad_input_is_exit_code_2_and_says_nothing_else(self):
         good = "weight_oz,sides_in\n5,6 x 4 x 1\n"
@@ -214,6 +288,8 @@ class Reprice(unittest.TestCase):
             ("both ways", [*ON, "--to", "US 98101", "-"], "weight_oz,sides_in,length_in\n", ["both sides in one column and in three"]),
             ("other currency", [*ON, "--to", "US 98101", "-"], "weight_oz,sides_in,value_eur\n", ["expected values in USD"]),
             ("ours already", [*ON, "--to", "US 98101", "-"], "weight_oz,sides_in,reason\n", ['found the column "reason" already']),
+            ("ours already, the last", [*ON, "--to", "US 98101", "-"], "weight_oz,sides_in,cautions\n",
+             ['found the column "cautions" already']),
             ("no rows", [*ON, "--to", "US 98101", "-"], "", ["standard input: found nothing"]),
             ("no place", [*ON, "-"], good, ["--to: found none", "--mix"]),
             ("place and mix", [*ON, "--to", "US 98101", "--mix", MIX, "-"], good, ["--mix: found it with --to"]),
@@ -314,6 +390,27 @@ def grid(tariff, price):
 
 
 class CompareCommand(unittest.TestCase):
+    def test_goods_that_carry_a_caution_get_it(self):
+        with tempfile.TemporaryDirectory() as folder:
+            after = without_mode(folder)
+            goods = pathlib.Path(folder) / "goods.csv"
+            goods.write_text(CAREFUL, encoding="utf-8")
+            out = pathlib.Path(folder) / "out.csv"
+            more = ["--from", "US 05401", "--currency", "USD", "--to", "US 98101"]
+            done = run(["compare", DEMO, after, "--dates", "2026-08-03", "2026-08-03", "--catalogue", str(goods), *more, "--out",
+                        str(out)])
+            self.assertEqual(done.returncode, 0, done.stderr.decode())
+            priced = rows_of(run(["reprice", "--tables", after, "--date", "2026-08-03", *more, str(goods)]).stdout)
+            self.assertEqual([row["cautions"] for row in rows_of(out.read_text(encoding="utf-8"))],
+                             [row["cautions"] for row in priced])
+            said = done.stderr.decode()
+            for code in ("lithium_alone", "flammable_liquid", "lift_with_help", "confirm_surface", "carrier_decides"):
+                self.assertEqual(said.count(f"tarewise compare: caution {code}: "), 1, said)
+            self.assertNotIn(b"caution", done.stdout)
+            quiet = run(["compare", DEMO, after, "--dates", "2026-08-03", "2026-08-03", "--catalogue", "-", *more],
+                        "weight_oz,sides_in\n20,9 x 6 x 1\n")
+            self.assertEqual((quiet.returncode, quiet.stderr), (0, b""))
+
     OLD = DEMO + "/fenwick-dray-2026-01.json"
     NEW = DEMO + "/fenwick-dray-2026-07.json"
 

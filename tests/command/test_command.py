@@ -409,6 +409,75 @@ class Rankings(unittest.TestCase):
         self.assertEqual(f"{float(now) - float(after):.2f}", found[3])
 
 
+class Cautions(unittest.TestCase):
+    """What never goes by air, where a service does not say how it goes."""
+
+    CONFIRM = "confirm with the carrier that it goes by surface"
+
+    def setUp(self):
+        self.folder = tempfile.TemporaryDirectory()
+        self.addCleanup(self.folder.cleanup)
+        self.tables = str(pathlib.Path(self.folder.name) / "tables")
+        shutil.copytree(ROOT / TABLES, self.tables)
+        path = pathlib.Path(self.tables) / "harbourline-2026-07.json"
+        document = json.loads(path.read_text(encoding="utf-8"))
+        for service in document["services"]:
+            if service["code"] in ("ground", "light"):
+                del service["mode"]
+        path.write_text(json.dumps(document, indent=1), encoding="utf-8")
+
+    def test_check_warns_of_a_service_without_a_mode(self):
+        done = run(["check", self.tables])
+        self.assertEqual(done.returncode, 0)
+        said = done.stderr.decode()
+        for code in ("light", "ground"):
+            self.assertRegex(said, rf'harbourline-2026-07\.json:\d+:\d+: warning 358: found no "mode" in the service "{code}"')
+        self.assertIn("0 errors, 2 warnings;", done.stdout.decode())
+        self.assertEqual(run(["check", "--strict", self.tables]).returncode, 2)
+
+    def test_the_offer_says_what_to_confirm(self):
+        for trait in ("lithium_alone", "flammable_liquid", "aerosol"):
+            ranking, code = rank(sealed("1 lb 4 oz") | {"parcel": {"weight": "1 lb 4 oz", "sides": "7 x 5 x 3 in", "contents": [trait]}},
+                                 self.tables)
+            self.assertEqual(code, 0)
+            own = {(o["carrier"], o["service"]): o.get("cautions") for o in ranking["offers"]}
+            self.assertEqual(own, {("harbourline", "ground"): ["confirm_surface"], ("fenwick-dray", "ground"): None})
+            self.assertEqual([one["code"] for one in ranking["cautions"]], [trait, "confirm_surface", "carrier_decides"])
+            self.assertTrue(all(one["text"] and one["source"] for one in ranking["cautions"]))
+            self.assertIn(self.CONFIRM, ranking["cautions"][1]["text"])
+
+    def test_the_words_stand_beside_the_offer(self):
+        arguments = ["rank", "--tables", self.tables, *LANE, *USD, "--weight", "6 oz", "--sides", "7 x 5 x 3 in", "--sealed"]
+        text = run([*arguments, "--contents", "aerosol"]).stdout.decode()
+        self.assertIn("\nSend it by Harbourline Light Parcel", text)
+        self.assertRegex(text, rf"\n  take care      {self.CONFIRM}\n")
+        self.assertRegex(text, r"\n +[\d.]+  !  Harbourline Light Parcel ")
+        self.assertRegex(text, r"\n +[\d.]+     Fenwick & Dray Ground ")
+        self.assertIn(f"\n  !: {self.CONFIRM}\n", text)
+        self.assertIn("\nTake care\n", text)
+        plain = run([*arguments, "--contents", "media"]).stdout.decode()
+        self.assertNotIn(self.CONFIRM, plain)
+        self.assertNotIn("Take care", plain)
+
+    def test_a_staircase_tells_them_below(self):
+        arguments = ["staircase", "--tables", self.tables, *LANE, *USD, "--sides", "7 x 5 x 3 in", "--exchange", "EUR=1.1"]
+        done = run([*arguments, "--contents", "flammable_liquid", "--up-to", "60 lb"])
+        self.assertEqual((done.returncode, done.stderr), (0, b""))
+        chart, words = done.stdout.decode().split("\nTake care\n")
+        self.assertRegex(chart, r"\n  [a-z]  !  Harbourline Ground ")
+        self.assertRegex(chart, r"\n  [a-z]     Fenwick & Dray Ground ")
+        self.assertIn(f"\n  !: {self.CONFIRM}\n", chart)
+        for expected in ("Flammable liquids", self.CONFIRM, "lift with help", "local law decide"):
+            self.assertIn(expected, re.sub(r"\s+", " ", words))
+        self.assertNotIn("mark the parcel as heavy", words)
+        # Up to 5 lb there is nothing to lift, and media may go as they like.
+        self.assertNotIn("lift with help", run([*arguments, "--contents", "aerosol"]).stdout.decode())
+        self.assertNotIn("Take care", run([*arguments, "--contents", "media"]).stdout.decode())
+        nothing = run([*arguments, "--contents", "aerosol", "--services", "harbourline/flat-box"])
+        self.assertEqual(nothing.returncode, 1)
+        self.assertIn("Take care", nothing.stdout.decode())
+
+
 class Staircases(unittest.TestCase):
     """The steps that the chart tells are those of the ranking, at every threshold and between them."""
 

@@ -6,8 +6,8 @@
 
 FOLDER is one world or holds several. For each, the program is run as `PATH rank --tables WORLD --json --each`, reads one
 request a line and writes one ranking a line, or {"error": ...}. Compared: the order of the offers; of each, zone,
-days, tracked, parcel, billable weight and its origin, charges (code and amount), packaging cost and total; of the
-refusals, the codes of each (with --every-reason also how often). Prints the first differences; exits 1 if there is any.
+days, tracked, parcel, billable weight and its origin, charges (code and amount), packaging cost, total and cautions; the
+ranking's cautions; of the refusals, the codes of each (with --every-reason also how often). Prints the first differences; exits 1 if there is any.
 """
 
 import argparse
@@ -69,6 +69,7 @@ FIELDS = {
     "packaging_cost": lambda o: amount(o.get("packaging_cost")),
     "total": lambda o: amount(o.get("total")),
     "total_range": ends,
+    "cautions": lambda o: o.get("cautions", []),
 }
 SHOWN = {"charges": lambda o: ", ".join(f"{c['code']} {c['amount']}" for c in o["charges"])}
 
@@ -114,6 +115,9 @@ def differences(expected, got, every_reason, cautious=False):
     for word in ("estimate", "currency"):
         if expected.get(word) != got.get(word):
             found.append((word, f"{word}: expected {expected.get(word)}, got {got.get(word)}"))
+    a, b = [[caution.get("code") for caution in ranking.get("cautions", [])] for ranking in (expected, got)]
+    if a != b:
+        found.append(("cautions", f"cautions: expected {a}, got {b}"))
     theirs = {key(offer): offer for offer in got["offers"]}
     ours = {key(offer): offer for offer in expected["offers"]}
     their_refusals, our_refusals = refusals_of(got, every_reason), refusals_of(expected, every_reason)

@@ -1449,7 +1449,41 @@ def judge(tables, ask, packed, carrier, service_code):
         "charges": charges,
         "packaging_cost": cost,
         "total": grand_total,
+        "cautions": cautions_of_offer(ask.items, packed.weight, service["mode"]),
     }, []
+
+
+# ---------------------------------------------------------------------------------------------------------------------
+# B7: cautions, by their codes, in the order of the page
+
+CAUTIONS = ("lithium_alone", "lithium_in_equipment", "flammable_liquid", "aerosol", "liquid", "sharp", "perishable", "live",
+            "lift_with_help", "mark_heavy", "confirm_surface", "carrier_decides")
+OF_TRAITS = CAUTIONS[:8]
+
+
+def cautions_of_weight(gross):
+    return {code for code, bound in (("lift_with_help", "23 kg"), ("mark_heavy", "70 lb")) if gross > weight(bound)}
+
+
+def cautions_of_goods(items):
+    found = cautions_of_weight(sum(item.weight * item.quantity for item in items))
+    return found | {trait for item in items for trait in item.contents if trait in OF_TRAITS}
+
+
+def cautions_of_offer(items, gross, mode):
+    found = cautions_of_weight(gross)
+    if mode == "any" and any(trait in NEVER_BY_AIR for item in items for trait in item.contents):
+        found.add("confirm_surface")
+    return found
+
+
+def cautions_of_ranking(items, offers):
+    found = cautions_of_goods(items).union(*(offer["cautions"] for offer in offers))
+    return found | {"carrier_decides"} if found else found
+
+
+def in_order(cautions):
+    return [code for code in CAUTIONS if code in cautions]
 
 
 def order_of(offer):
@@ -1500,6 +1534,7 @@ def rank(tables, request):
             "charges": [{"code": code, "amount": show_money(amount, offer["currency"])} for code, amount in offer["charges"]],
             "packaging_cost": show_money(offer["packaging_cost"], ask.currency),
             "total": show_money(offer["total"], ask.currency),
+            "cautions": in_order(offer["cautions"]),
         }
         if offer["days"] is None:
             del o["days"]
@@ -1515,6 +1550,7 @@ def rank(tables, request):
         "offers": shown,
         "refusals": [{"carrier": carrier, "service": service, "packaging": packaging or "own",
                       "reasons": [{"code": code} for code in reasons]} for carrier, service, packaging, reasons in refusals],
+        "cautions": [{"code": code} for code in in_order(cautions_of_ranking(ask.items, [offer for offer, _ in offers]))],
     }
 
 

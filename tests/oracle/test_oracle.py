@@ -555,6 +555,34 @@ class Page(unittest.TestCase):
         self.assertEqual(oracle.packed_in(tables, ask, "none").weight, oracle.weight("1 lb"))
 
 
+class Cautions(unittest.TestCase):
+    """B7. 23 kg is the load constant of NIOSH Publication 94-110; 70 lb is common practice."""
+
+    def told(self, parcel_weight, contents, mode=None):
+        more = {} if mode is None else {"mode": mode}
+        tables = tables_of(tariff([service(prices=[{"amount": 5}], **more)]))
+        ranking = oracle.rank(tables, sealed(parcel_weight, "9 x 6 x 3 in", contents=contents))
+        return [one["code"] for one in ranking["cautions"]], [offer["cautions"] for offer in ranking["offers"]]
+
+    def test_weights(self):
+        self.assertEqual(self.told("23 kg", []), ([], [[]]))
+        self.assertEqual(self.told("23000001 mg", []), (["lift_with_help", "carrier_decides"], [["lift_with_help"]]))
+        self.assertEqual(self.told("70 lb", [])[0], ["lift_with_help", "carrier_decides"])
+        self.assertEqual(self.told("1120.001 oz", [])[0], ["lift_with_help", "mark_heavy", "carrier_decides"])
+
+    def test_contents_that_never_go_by_air(self):
+        for trait in ("lithium_alone", "flammable_liquid", "aerosol"):
+            self.assertEqual(self.told("1 lb", [trait], "surface"), ([trait, "carrier_decides"], [[]]))
+            self.assertEqual(self.told("1 lb", [trait], "air"), ([trait, "carrier_decides"], []))
+            for mode in ("any", None):
+                self.assertEqual(self.told("1 lb", [trait], mode),
+                                 ([trait, "confirm_surface", "carrier_decides"], [["confirm_surface"]]))
+
+    def test_other_contents(self):
+        self.assertEqual(self.told("1 lb", ["sharp", "live", "liquid", "perishable", "lithium_in_equipment", "media"], "any"),
+                         (["lithium_in_equipment", "liquid", "sharp", "perishable", "live", "carrier_decides"], [[]]))
+
+
 class Comparison(unittest.TestCase):
     """A comparison that can't fail would prove nothing: every kind of difference must be found."""
 
@@ -589,6 +617,8 @@ class Comparison(unittest.TestCase):
         self.assertEqual(changed(lambda r: r["refusals"].pop()), ["reasons"])
         self.assertEqual(changed(lambda r: r["refusals"][0].update(reasons=[{"code": "no_price"}])), ["reasons"])
         self.assertEqual(changed(lambda r: r.update(currency="EUR")), ["currency"])
+        self.assertEqual(changed(lambda r: r["cautions"].pop()), ["cautions"])
+        self.assertEqual(changed(lambda r: r["offers"][0]["cautions"].pop()), ["cautions"])
         self.assertEqual([kind for kind, _ in compare.differences(self.ranking(), {"error": "no"}, False)], ["error"])
         # The same weight or money written in another way is no difference.
         self.assertEqual(changed(lambda r: r["offers"][0]["billable_weight"].update(weight="48 oz")), [])

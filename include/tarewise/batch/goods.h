@@ -55,6 +55,7 @@ struct Goods {
   std::array<std::int64_t, 3> sorted = {};  ///< The same, longest first.
   std::int64_t value = 0;                   ///< Of all units, millionths of the ranking's currency.
   std::uint32_t contents = 0;               ///< A number of contents, see `kFirstOwnContents`.
+  std::uint32_t traits = 0;                 ///< Their bits, without words of one's own.
   Shape shape = Shape::kBox;
   bool up = false;
   bool rigid = false;
@@ -109,12 +110,13 @@ class GoodsBlock {
     if (contents.classes.empty() || !has_contents_) {
       if (number >= kFirstOwnContents) return RowReason::kBadContents;
       out.contents = number;
-      out.fragile = ((number >> static_cast<unsigned>(Trait::kFragile)) & 1u) != 0;
+      out.traits = number;
     } else {
       if (number >= contents.classes.size()) return RowReason::kBadContents;
       out.contents = contents.numbers[number];
-      out.fragile = contents.classes[number].Has(Trait::kFragile);
+      out.traits = contents.classes[number].bits();
     }
+    out.fragile = ((out.traits >> static_cast<unsigned>(Trait::kFragile)) & 1u) != 0;
     const std::int32_t shape = shape_[i];
     if (shape < 0 || shape > static_cast<std::int32_t>(Shape::kIrregular)) return RowReason::kBadShape;
     out.shape = static_cast<Shape>(shape);

@@ -38,7 +38,8 @@ class RepriceIndex {
   /// Brings result columns that hold the answers of this index's repricer up to `after`'s (made by its `WithRates`),
   /// which the index then stands for. They become the very bytes that `after.Run` gives.
   ///
-  /// Errors: InvalidArgument as `Repricer::Run`, and where `goods` has another number of rows. Nothing is written then.
+  /// Errors: InvalidArgument as `Repricer::Run`, where `goods` has another number of rows, and where cautions are asked
+  /// for: those of a row can change with no price. Nothing is written then.
   absl::StatusOr<Touched> Update(const Repricer& after, const GoodsColumns& goods, const RepriceResults& results);
 
   const Repricer& repricer() const { return repricer_; }
@@ -243,6 +244,7 @@ inline absl::StatusOr<RepriceIndex::Touched> RepriceIndex::Update(const Repricer
                                                                   const RepriceResults& results) {
   if (absl::Status status = Repricer::CheckColumns(goods); !status.ok()) return status;
   if (absl::Status status = after.CheckResults(results); !status.ok()) return status;
+  if (results.cautions != nullptr) return detail::Invalid("cautions: found a column, expected none in an update");
   if (goods.rows != rows_) {
     return detail::Invalid("found " + std::to_string(goods.rows) + " rows, expected the index's " +
                            std::to_string(rows_));

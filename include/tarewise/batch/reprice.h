@@ -24,6 +24,7 @@
 #include "tarewise/batch/setup.h"
 #include "tarewise/batch/store.h"
 #include "tarewise/batch/worker.h"
+#include "tarewise/ranking/cautions.h"
 #include "tarewise/ranking/dispatch.h"
 #include "tarewise/ranking/request.h"
 #include "tarewise/units/money.h"
@@ -48,6 +49,8 @@ struct RepriceResults {
                                      ///< not pass. None where `expected` has none.
   std::span<const std::int64_t> levels;  ///< Of the quantiles, in millionths of the whole: 0 to 1,000,000.
   std::uint8_t* reason = nullptr;        ///< Rows: a `RowReason`.
+  std::uint32_t* cautions = nullptr;     ///< Rows: `CautionSet::bits` of the goods and of the best offers on the lanes,
+                                         ///< what closes a list left out. 0 where the row cannot be read.
 };
 
 struct RepriceOptions {
@@ -192,6 +195,32 @@ class Repricer::Writer {
     if (results_.expected != nullptr) results_.expected[row] = kNoTotal;
     NoQuantiles(row);
     if (results_.reason != nullptr) results_.reason[row] = static_cast<std::uint8_t>(reason);
+  }
+
+  bool cautions() const { return results_.cautions != nullptr; }
+
+  /// The cautions of goods as they are, and whether those of an offer may be others.
+  void OwnCautions(const detail::Goods& goods, CautionSet& own, bool& by_offer) const {
+    own = CautionsOfGoods(goods.traits, Weight::Nanograms(goods.weight));
+    by_offer = NeverByAir(goods.traits) || CautionsOf(Weight::Nanograms(goods.weight)) !=
+                                               CautionsOf(Weight::Nanograms(goods.weight + plan_.most_around()));
+  }
+
+  /// The goods' own are known; those of offers are looked for where `goods` is given.
+  void PutCautions(std::size_t row, const detail::RepriceWorker::Place& place, CautionSet own,
+                   const detail::Goods* goods) {
+    if (place.reason != RowReason::kPriced && place.reason != RowReason::kFitsNothing) own = {};
+    const detail::Way* ways = place.words != nullptr ? place.words + 2 * plan_.classes() : place.ways;
+    if (goods != nullptr && place.reason == RowReason::kPriced) {
+      for (std::size_t c = 0; c < plan_.classes(); ++c) {
+        const auto service = static_cast<std::int16_t>(detail::ServiceOf(ways[c]));
+        if (service < 0) continue;
+        const detail::Pack& pack = plan_.packs()[detail::PackagingOf(ways[c])];
+        own.AddAll(CautionsOfOffer(goods->traits, Weight::Nanograms(pack.Gross(goods->weight)),
+                                   plan_.services()[static_cast<std::size_t>(service)].facts.service().mode));
+      }
+    }
+    results_.cautions[row] = own.bits();
   }
 
   void Put(std::size_t row, const detail::RepriceWorker::Place& place) {
@@ -368,6 +397,8 @@ struct Repricer::Block {
   detail::GoodsBlock goods;
   detail::Goods row;
   detail::RepriceWorker::Place places[detail::GoodsBlock::kRows];
+  CautionSet cautions[detail::GoodsBlock::kRows];  // the goods' own
+  bool by_offer[detail::GoodsBlock::kRows];        // whether the best offers may have others
   std::uint16_t slow[detail::GoodsBlock::kRows];
 };
 
@@ -376,24 +407,30 @@ inline void Repricer::PriceBlock(const GoodsColumns& goods, const detail::Conten
                                  std::size_t count, bool one_by_one, Block& block, detail::RepriceWorker& worker,
                                  Writer& writer) {
   block.goods.Read(goods, first, count);
+  const bool cautions = writer.cautions();
   std::size_t slow = 0;
   for (std::size_t i = 0; i < count; ++i) {
     detail::RepriceWorker::Place& place = block.places[i];
     place.words = nullptr;
     place.reason = block.goods.Check(i, contents, block.row);
     if (place.reason != RowReason::kPriced) continue;
+    if (cautions) writer.OwnCautions(block.row, block.cautions[i], block.by_offer[i]);
     if (one_by_one || !worker.Locate(block.row, place)) block.slow[slow++] = static_cast<std::uint16_t>(i);
     if (place.words != nullptr) __builtin_prefetch(place.words);
   }
   std::size_t next_slow = 0;
   for (std::size_t i = 0; i < count; ++i) {
+    detail::RepriceWorker::Place place = block.places[i];
     if (next_slow < slow && block.slow[next_slow] == i) {
       ++next_slow;
       static_cast<void>(block.goods.Check(i, contents, block.row));
-      writer.Put(first + i, one_by_one ? worker.PriceOneByOne(block.row) : worker.Price(block.row));
-    } else {
-      writer.Put(first + i, block.places[i]);
+      place = one_by_one ? worker.PriceOneByOne(block.row) : worker.Price(block.row);
     }
+    writer.Put(first + i, place);
+    if (!cautions) continue;
+    const bool by_offer = place.reason == RowReason::kPriced && block.by_offer[i];
+    if (by_offer) static_cast<void>(block.goods.Check(i, contents, block.row));
+    writer.PutCautions(first + i, place, block.cautions[i], by_offer ? &block.row : nullptr);
   }
 }
 

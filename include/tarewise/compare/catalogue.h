@@ -102,7 +102,9 @@ class CatalogueComparer {
         return options.progress(first + (count + done) / 2);
       };
     }
-    if (absl::Status status = after_.Run(slice, new_.Results(), inner); !status.ok()) return status;
+    RepriceResults results = new_.Results();
+    if (out.cautions != nullptr) results.cautions = out.cautions + first;
+    if (absl::Status status = after_.Run(slice, results, inner); !status.ok()) return status;
     tally_.AddRepriced(count);
     for (std::size_t i = 0; i < count; ++i) {
       if (absl::Status status = tally_.Add(first_row + i, old_, new_, i, volumes_[i], out, first + i); !status.ok()) {

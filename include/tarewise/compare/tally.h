@@ -77,6 +77,7 @@ struct CatalogueColumns {
   std::int64_t* after = nullptr;
   std::int64_t* month = nullptr;   ///< Rise a month in millionths, half up to the minor unit; 0 where not comparable.
   std::uint8_t* change = nullptr;  ///< `RowChangeBits`.
+  std::uint32_t* cautions = nullptr;  ///< As in `RepriceResults`, of the side after.
 };
 
 namespace detail {

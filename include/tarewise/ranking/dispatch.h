@@ -16,6 +16,7 @@
 #include "absl/status/statusor.h"
 #include "tarewise/pricing/evaluate.h"
 #include "tarewise/pricing/ratebook.h"
+#include "tarewise/ranking/cautions.h"
 #include "tarewise/ranking/request.h"
 
 namespace tarewise {
@@ -130,8 +131,7 @@ class Dispatch {
 
   /// Lithium cells alone, flammable liquids and aerosols never go by air, whatever a tariff says.
   static bool ForbiddenByAir(const Service& service, const Contents& contents) {
-    return service.mode == Mode::kAir && (contents.Has(Trait::kLithiumAlone) || contents.Has(Trait::kFlammableLiquid) ||
-                                          contents.Has(Trait::kAerosol));
+    return service.mode == Mode::kAir && NeverByAir(contents.bits());
   }
 
   /// The total that a service asks for a parcel in the tariff's currency, or nothing where it does not take it. About

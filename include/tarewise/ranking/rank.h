@@ -53,7 +53,7 @@ class Ranker {
       ranker.FindSavers();
     }
     ranker.FindChanges();
-    ranker.ranking_.cautions_ = CautionsFor(ranker.kept_->contents, Weight::Nanograms(ranker.HeaviestGross()));
+    ranker.FindCautions();
     return std::move(ranker.ranking_);
   }
 
@@ -397,7 +397,7 @@ class Ranker {
   // The total of a way where the goods are at `at`, and up to where it holds.
   void Answer(Way& way, const std::size_t* side, std::int64_t at) const;
 
-  std::int64_t HeaviestGross() const;
+  void FindCautions();
 
   const Dispatch& dispatch_;
   RankOptions options_;

@@ -123,12 +123,6 @@ inline std::int64_t Ranker::FitsUntil(const Candidate& candidate, std::size_t si
   return fits;
 }
 
-inline std::int64_t Ranker::HeaviestGross() const {
-  std::int64_t heaviest = 0;
-  for (const Candidate& candidate : *candidates_) heaviest = std::max(heaviest, candidate.weight_most);
-  return heaviest == 0 ? goods_weight_most_ : heaviest;
-}
-
 }  // namespace tarewise
 
 #endif  // TAREWISE_RANKING_RANK_CHANGES_H_

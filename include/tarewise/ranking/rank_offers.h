@@ -129,6 +129,7 @@ inline absl::Status Ranker::AddOffer(std::size_t c, std::size_t s, const ParcelF
   offer.packaging_cost = dispatch_.Converted(carrier, candidate.issued_cost).value_or(Amount()) + candidate.own_cost;
   offer.total = total;
   offer.included_cover = Amount::Micros(state.included_cover);
+  offer.cautions = CautionsOfOffer(facts.contents->bits(), Weight::Nanograms(candidate.weight_most), offer.mode);
   offer.range = range;
   if (ranking_.estimate_ && !offer.range) {
     // Nothing ranges: the two ends of the allowance; where the least is refused, the most alone.
@@ -174,6 +175,12 @@ inline absl::Status Ranker::FindRisk(Offer& offer, const ParcelFacts& facts) con
     offer.total_at_risk = highest;
   }
   return absl::OkStatus();
+}
+
+inline void Ranker::FindCautions() {
+  CautionSet all = CautionsOfGoods(kept_->contents.bits(), Weight::Nanograms(goods_weight_most_));
+  for (const Offer& offer : ranking_.offers_) all.AddAll(offer.cautions);
+  ranking_.cautions_ = all.Told().List();
 }
 
 inline void Ranker::AddRefusal(std::size_t c, const Dispatch::ServiceState& state, const ParcelFacts& facts,

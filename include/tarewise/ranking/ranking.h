@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "tarewise/pricing/evaluate.h"
+#include "tarewise/ranking/cautions.h"
 #include "tarewise/ranking/dispatch.h"
 #include "tarewise/ranking/request.h"
 
@@ -63,6 +64,8 @@ struct Offer {
   Amount packaging_cost;  ///< In the ranking's currency.
   Amount total;           ///< In the ranking's currency.
   Amount included_cover;
+  CautionSet
+      cautions;  ///< Its own: of the parcel's weight at its most, and of a service that does not say how it goes.
   bool at_risk = false;
   std::optional<Amount> total_at_risk;  ///< Nothing while at risk: it would then be refused.
   std::optional<TotalRange> range;
@@ -78,12 +81,6 @@ struct Refusal {
   std::string_view service;
   std::string_view packaging;
   std::vector<RefusalReason> reasons;
-};
-
-/// Plain words where contents or weight can hurt someone; the carrier's rules and local law decide.
-struct Caution {
-  std::string_view text;
-  std::string_view source;  ///< The published rule's name; may be empty.
 };
 
 /// Above this weight, or longer than this, another way is the cheapest.
@@ -119,6 +116,7 @@ class Ranking {
  public:
   const std::vector<Offer>& offers() const { return offers_; }
   const std::vector<Refusal>& refusals() const { return refusals_; }
+  /// Those of the goods and of every offer, and where there is any, what closes the list.
   const std::vector<Caution>& cautions() const { return cautions_; }
   const std::vector<WinnerChange>& changes() const { return changes_; }
   bool estimate() const { return estimate_; }
