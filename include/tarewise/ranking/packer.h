@@ -37,7 +37,8 @@ struct PackUnit {
 };
 
 /// Answers whether goods fit a packaging: `kUnknown` where it cannot tell, never a guess. Implementations are
-/// immutable.
+/// immutable. Goods whose sides range are walked with `PilePacker` alone: with another, they go into cartons and tubes,
+/// which keep their own sides.
 class Packer {
  public:
   virtual ~Packer() = default;

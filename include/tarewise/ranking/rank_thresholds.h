@@ -97,6 +97,13 @@ inline void Ranker::FindSavers() {
         order.push_back(s);
       }
     }
+    // Of a range: one that is dearer elsewhere in it may be the best here.
+    if (!BoxOf(candidate).IsPoint()) {
+      for (const std::uint32_t s : order) {
+        const std::optional<Amount> here = TotalAt(dispatch_.services()[s], candidate, at->weight, at->sides);
+        if (here) best = std::min(*best, *here);
+      }
+    }
     // Services that can be cheaper at less weight, and at this weight with shorter sides.
     auto could = [&](std::int64_t weight) {
       std::vector<std::uint32_t> some;
