@@ -213,7 +213,7 @@ class _Pandas(_Whole):
             if isinstance(result, Plain):
                 added[result.name] = result.numbers
             elif isinstance(result, Text):
-                added[result.name] = result.objects()
+                added[result.name] = pd.Series(result.objects(), dtype=object, index=self._frame.index)
             elif isinstance(result, Code):
                 codes, names = result.distinct()
                 added[result.name] = pd.Categorical.from_codes(codes, categories=names)
@@ -252,12 +252,11 @@ class _Polars(_Whole):
         for result in results:
             if isinstance(result, Plain):
                 added.append(pl.Series(result.name, np.ascontiguousarray(result.numbers)))
-            elif isinstance(result, Text):
-                added.append(pl.Series(result.name, result.objects(), dtype=pl.String))
             elif isinstance(result, Code):
                 codes, names = result.distinct()
                 # Looked up in the names and a null after them.
-                table = pl.Series(result.name, [*names, None], dtype=pl.Enum(names))
+                kind = pl.String() if isinstance(result, Text) else pl.Enum(names)
+                table = pl.Series(result.name, [*names, None], dtype=kind)
                 added.append(table.gather(np.where(codes < 0, len(names), codes).astype(np.uint32)))
             elif (decimals := decimals_of(result)) is not None:
                 added.append(pl.Series(result.name, decimals))
