@@ -8,16 +8,18 @@
 
 namespace tarewise::capi {
 
-Place PlaceOf(const char* country, const char* postal_code, std::int32_t residential, const char* field) {
+Place PlaceOf(const char* country, const char* postal_code, std::int32_t residential, const char* field, bool area) {
   const std::string name(field);
   if (residential != 0 && residential != 1) {
     Fail(TW_E_INPUT, "found " + std::to_string(residential) + ", expected 0 or 1", name + "_residential");
   }
   const std::string country_field = name + "_country";
   const std::string code_field = name + "_postal_code";
-  return Take(Place::Make(TextOf(country, country_field.c_str(), true), TextOf(postal_code, code_field.c_str()),
-                          residential == 1),
-              country_field);
+  const std::string_view known = TextOf(country, country_field.c_str(), true);
+  const std::string_view code = TextOf(postal_code, code_field.c_str());
+  FailUnlessOk(Place::CheckCountry(known), country_field);
+  return Take(area ? Place::MakeArea(known, code, residential == 1) : Place::Make(known, code, residential == 1),
+              code_field);
 }
 
 namespace {

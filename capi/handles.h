@@ -80,7 +80,9 @@ namespace tarewise::capi {
 
 // The facts of a shipment in a C structure but for its places; of a dispatch and of a repricer.
 Dispatch::Terms TermsOf(const tw_shipment& shipment, const Shelf* shelf);
-Place PlaceOf(const char* country, const char* postal_code, std::int32_t residential, const char* field);
+// `area`: the beginning of a code does as well.
+Place PlaceOf(const char* country, const char* postal_code, std::int32_t residential, const char* field,
+              bool area = false);
 // A dispatch as a handle with one owner.
 tw_dispatch* MakeDispatch(std::shared_ptr<const Dispatch> dispatch, std::shared_ptr<const Shelf> shelf);
 tw_service ServiceOf(const Dispatch& dispatch, std::size_t index);

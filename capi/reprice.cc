@@ -278,7 +278,8 @@ tw_status tw_repricer_create(tw_repricer** out, const tw_ratebook* book, const t
       const std::string field = "/lanes/" + std::to_string(i);
       setup.lanes.push_back(
           {PlaceOf(lane.from_country, lane.from_postal_code, lane.from_residential, (field + "/from").c_str()),
-           PlaceOf(lane.to_country, lane.to_postal_code, lane.to_residential, (field + "/to").c_str())});
+           PlaceOf(lane.to_country, lane.to_postal_code, lane.to_residential, (field + "/to").c_str(),
+                   /*area=*/lane.share != 0)});
       setup.shares.push_back(lane.share);
       shares = shares || lane.share != 0;
     }

@@ -249,8 +249,8 @@ TW_API uint64_t tw_ratebook_slot_generation(const tw_ratebook_slot* slot);
 typedef struct tw_shipment {
   uint32_t struct_size;
   int32_t date;                 /* Hand-over: days since 1970-01-01. */
-  const char* from_country;     /* Two capital letters. Needed. */
-  const char* from_postal_code; /* NULL: none. */
+  const char* from_country;     /* Of ISO 3166-1: two capital letters. Needed. */
+  const char* from_postal_code; /* Whole, in the country's form; NULL: none. */
   const char* to_country;       /* Needed. */
   const char* to_postal_code;   /* NULL: none. */
   int32_t from_residential;     /* 0 or 1. */
@@ -723,7 +723,8 @@ typedef struct tw_lane {
   const char* from_postal_code;
   const char* to_country;
   const char* to_postal_code;
-  int64_t share; /* How often it is sent on, in any whole unit; all 0: no mix. */
+  int64_t share; /* How often it is sent on, in any whole unit; all 0: no mix. With a share, `to_postal_code` may be the
+                    beginning of a code, for an area. */
   int32_t to_residential;
   int32_t reserved; /* 0. */
 } tw_lane;

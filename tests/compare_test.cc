@@ -424,7 +424,7 @@ TEST_P(RandomAreas, SweepSaysWhatLookingUpEveryCodeSays) {
   };
   const std::vector<detail::AreaSweep<ZoneId>::Segment> segments = detail::AreaSweep<ZoneId>::Run(&before, &after);
   for (int n = 0; n < 1000; ++n) {
-    const Place place = *Place::Make("US", code(n));
+    const Place place = *Place::MakeArea("US", code(n));
     int covering = 0;
     for (const auto& segment : segments) {
       if (!segment.area.Has(place)) continue;
@@ -446,12 +446,12 @@ INSTANTIATE_TEST_SUITE_P(Seeds, RandomAreas, ::testing::Range(0, 20));
 
 TEST(Compare, AreasOfLetters) {
   AreaMap<ZoneId> before;
-  before.Add(*Area::Parse("GB:AB1-AB9"), 1);
+  before.Add(*Area::Parse("HK:AB1-AB9"), 1);
   ASSERT_FALSE(before.Finish());
   AreaMap<ZoneId> after;
-  after.Add(*Area::Parse("GB:AB1-AB4"), 1);
-  after.Add(*Area::Parse("GB:AB5"), 2);
-  after.Add(*Area::Parse("GB:AB6-ABC"), 1);
+  after.Add(*Area::Parse("HK:AB1-AB4"), 1);
+  after.Add(*Area::Parse("HK:AB5"), 2);
+  after.Add(*Area::Parse("HK:AB6-ABC"), 1);
   ASSERT_FALSE(after.Finish());
   std::vector<std::string> told;
   for (const auto& segment : detail::AreaSweep<ZoneId>::Run(&before, &after)) {
@@ -459,7 +459,7 @@ TEST(Compare, AreasOfLetters) {
     told.push_back(segment.area.ToString() + " " + std::to_string(segment.before.value_or(99)) + ">" +
                    std::to_string(segment.after.value_or(99)));
   }
-  EXPECT_EQ(told, (std::vector<std::string>{"GB:AB5 1>2", "GB:ABA-ABC 99>1"}));
+  EXPECT_EQ(told, (std::vector<std::string>{"HK:AB5 1>2", "HK:ABA-ABC 99>1"}));
 }
 
 // ---- ratebooks on two dates ----

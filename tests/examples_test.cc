@@ -27,8 +27,8 @@ Request RequestOf(const Tariff& tariff, const Example& example) {
   Request request;
   request.parcel = example.parcel;
   if (example.lane) request.lane = *example.lane;
-  // With a zone alone no place is known, but for the address's kind; no area is in a country of this name.
-  if (example.residential && !example.lane) request.lane.to = Place::Make("ZZ", "", true).value();
+  // With a zone alone no place is known, but for the address's kind.
+  if (!example.lane) request.lane.to = Place::Somewhere(example.residential);
   request.date = example.date.value_or(tariff.in_force.from.value_or(Date()));
   request.extras = example.extras;
   request.cover = example.cover;

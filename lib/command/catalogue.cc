@@ -503,7 +503,7 @@ std::optional<Mix> ReadMix(const std::string& path, bool residential, std::vecto
       to_home = yes;
     }
     const absl::StatusOr<Place> place =
-        Place::Make(stream.fields()[*country], code ? stream.fields()[*code] : std::string_view(), to_home);
+        Place::MakeArea(stream.fields()[*country], code ? stream.fields()[*code] : std::string_view(), to_home);
     // Six decimals, as whole numbers.
     const absl::StatusOr<Amount> part = Amount::Parse(stream.fields()[*share]);
     if (!place.ok()) bad(std::string(place.status().message()));

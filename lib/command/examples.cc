@@ -56,9 +56,7 @@ class Checker {
     if (example.lane) {
       request.lane = *example.lane;
     } else {
-      // No place is known; "ZZ" is a country that no list has (ISO 3166 leaves it to its users).
-      request.lane.from = *Place::Make("ZZ", "");
-      request.lane.to = *Place::Make("ZZ", "", example.residential);
+      request.lane.to = Place::Somewhere(example.residential);
     }
     request.date = example.date ? *example.date : tariff_.in_force.from.value_or(Date());
     request.extras = example.extras;

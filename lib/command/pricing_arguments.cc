@@ -47,7 +47,7 @@ std::optional<RepriceSetup> ReadPricing(std::string_view command, const Argument
   std::vector<Place> to;
   const std::vector<std::string> places = arguments.All("--to");
   for (const std::string& text : places) {
-    absl::StatusOr<Place> place = ReadPlace(text, residential);
+    absl::StatusOr<Place> place = Place::Parse(text, residential);
     if (!place.ok()) {
       errors.push_back("--to: " + std::string(place.status().message()));
     } else {

@@ -144,7 +144,7 @@ class Builder {
   void AddPlace(std::string_view option, const std::string& key, bool to) {
     const std::optional<std::string> text = arguments_.Get(option);
     if (!text) return Bad(std::string(option) + ": found none, expected a place such as \"US 05401\"");
-    const absl::StatusOr<Place> place = ReadPlace(*text);
+    const absl::StatusOr<Place> place = Place::Parse(*text);
     if (!place.ok()) return Bad(std::string(option) + ": " + std::string(place.status().message()));
     Json& json = document_[key];
     json["country"] = place->country();

@@ -45,16 +45,6 @@ std::optional<Book> LoadBook(std::string_view command, const Arguments& argument
   return book;
 }
 
-absl::StatusOr<Place> ReadPlace(std::string_view text, bool residential) {
-  const std::string_view all = detail::Trim(text);
-  const std::size_t space = std::min(all.find(' '), all.size());
-  absl::StatusOr<Place> place = Place::Make(all.substr(0, space), detail::Trim(all.substr(space)), residential);
-  if (!place.ok()) {
-    return detail::FoundExpected(text, "a country of two capital letters and a postal code, such as \"US 05401\"");
-  }
-  return place;
-}
-
 std::optional<LaneAndDate> ReadLaneAndDate(std::string_view command, const Arguments& arguments,
                                            const Console& console) {
   LaneAndDate out;
@@ -66,7 +56,7 @@ std::optional<LaneAndDate> ReadLaneAndDate(std::string_view command, const Argum
   auto place = [&](std::string_view option, bool residential, Place& into) {
     const std::optional<std::string> text = arguments.Get(option);
     if (!text) return bad(std::string(option) + ": found none, expected a place such as \"US 05401\"");
-    absl::StatusOr<Place> read = ReadPlace(*text, residential);
+    absl::StatusOr<Place> read = Place::Parse(*text, residential);
     if (!read.ok()) return bad(std::string(option) + ": " + Message(read.status()));
     into = *std::move(read);
   };

@@ -26,9 +26,6 @@ std::optional<Book> LoadBook(std::string_view command, const Arguments& argument
 /// Says the findings, errors alone unless `warnings`.
 void SayFindings(const std::vector<Diagnostic>& findings, const Console& console, bool warnings);
 
-/// Reads "US 05401" or "US": a country and perhaps a postal code.
-absl::StatusOr<Place> ReadPlace(std::string_view text, bool residential = false);
-
 /// The lane and the date of `--from`, `--to`, `--residential` and `--date`. Nothing after errors, which are said.
 struct LaneAndDate {
   Lane lane;

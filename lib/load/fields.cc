@@ -275,17 +275,20 @@ std::optional<Place> Fields::ReadPlace(Value value, std::string_view what) {
   bool good = true;
   if (const Value v = object.Require("country")) {
     country = Text(v, "a country of two capital letters, such as \"US\"");
-    if (country && !Place::Make(*country, "").ok()) {
-      FromStatus(kBadPlace, v, Place::Make(*country, "").status());
-      country.reset();
+    if (country) {
+      if (const absl::Status status = Place::CheckCountry(*country); !status.ok()) {
+        FromStatus(kBadPlace, v, status);
+        country.reset();
+      }
     }
   }
   if (const Value v = object["postal_code"]) {
     const std::optional<std::string_view> text = Text(v, "a postal code in quotation marks");
     if (text) {
-      const absl::StatusOr<std::string> normal = Place::NormalCode(*text);
-      if (!normal.ok()) FromStatus(kBadPlace, v, normal.status());
-      good = normal.ok();
+      // Without a country there is no form to go by, but the characters.
+      const absl::Status status = country ? Place::Make(*country, *text).status() : Place::NormalCode(*text).status();
+      if (!status.ok()) FromStatus(kBadPlace, v, status);
+      good = status.ok();
       code = *text;
     } else {
       good = false;

@@ -53,16 +53,17 @@ std::vector<GazetteerPoint> ReadGazetteerCsv(const Csv& csv, Findings& findings)
     const Csv::Cell& country = csv.cell(row, (*columns)[0]);
     const Csv::Cell& prefix = csv.cell(row, (*columns)[1]);
     bool good = true;
-    if (const absl::StatusOr<Place> place = Place::Make(country.text, ""); !place.ok()) {
-      findings.Error(kBadPlace, country.offset, Value(),
-                     "found " + Quoted(country.text) + ExpectedOf(country.text, place.status()));
+    const auto bad = [&findings, &good](const Csv::Cell& cell, const absl::Status& status) {
+      findings.Error(kBadPlace, cell.offset, Value(), "found " + Quoted(cell.text) + ExpectedOf(cell.text, status));
       good = false;
-    }
+    };
+    const absl::Status known = Place::CheckCountry(country.text);
+    if (!known.ok()) bad(country, known);
     absl::StatusOr<std::string> code = Place::NormalCode(prefix.text);
     if (!code.ok()) {
-      findings.Error(kBadPlace, prefix.offset, Value(),
-                     "found " + Quoted(prefix.text) + ExpectedOf(prefix.text, code.status()));
-      good = false;
+      bad(prefix, code.status());
+    } else if (const absl::Status status = Place::CheckBeginning(country.text, *code, prefix.text); !status.ok()) {
+      bad(prefix, status);
     }
     const std::optional<double> latitude =
         ReadDegrees(csv.cell(row, (*columns)[2]), 90, findings, "a latitude in degrees from -90 to 90");

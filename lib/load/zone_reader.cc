@@ -123,8 +123,8 @@ class ZoneReader {
         const std::optional<std::string_view> country =
             fields_.Text(item, "a country of two capital letters, such as \"US\"");
         if (!country) continue;
-        if (const absl::StatusOr<Place> place = Place::Make(*country, ""); !place.ok()) {
-          fields_.FromStatus(kBadPlace, item, place.status());
+        if (const absl::Status status = Place::CheckCountry(*country); !status.ok()) {
+          fields_.FromStatus(kBadPlace, item, status);
         } else {
           chart.countries.emplace_back(*country);
         }

@@ -17,23 +17,31 @@ py::tuple PlaceState(const Place& place) {
   return py::make_tuple(1, place.country(), place.postal_code(), place.residential());
 }
 Place PlaceOf(const py::tuple& parts) {
-  return Take(Place::Make(parts[1].cast<std::string>(), parts[2].cast<std::string>(), parts[3].cast<bool>()), "");
+  return Take(Place::MakeArea(parts[1].cast<std::string>(), parts[2].cast<std::string>(), parts[3].cast<bool>()), "");
+}
+
+Place ReadPlace(py::handle value, std::string_view field, bool area) {
+  if (py::isinstance<Place>(value)) return value.cast<Place>();
+  const std::string_view text = ToText(value, field, "a Place, or text such as \"US 05401\"");
+  return Take(area ? Place::ParseArea(text) : Place::Parse(text), field);
+}
+
+Place MakePlace(const py::object& country, const py::object& postal_code, bool residential, bool area) {
+  if (postal_code.is_none()) {
+    const Place read = ReadPlace(country, "", area);
+    return read.With(residential || read.residential());
+  }
+  const std::string_view known = ToText(country, "country", "a country such as \"US\"");
+  const std::string_view code = ToText(postal_code, "postal_code", "text");
+  if (const absl::Status status = Place::CheckCountry(known); !status.ok()) {
+    RaiseQuantity(MessageOf(status), "country");
+  }
+  return Take(area ? Place::MakeArea(known, code, residential) : Place::Make(known, code, residential), "postal_code");
 }
 
 }  // namespace
 
-Place ToPlace(py::handle value, std::string_view field) {
-  if (py::isinstance<Place>(value)) return value.cast<Place>();
-  const std::string_view text = detail::Trim(ToText(value, field, "a Place, or text such as \"US 43004\""));
-  const std::size_t space = std::min(text.find(' '), text.size());
-  const absl::StatusOr<Place> place = Place::Make(text.substr(0, space), detail::Trim(text.substr(space)));
-  if (!place.ok()) {
-    RaiseQuantity(
-        "found " + Quote(text) + ", expected a country of two capital letters and a postal code, such as \"US 43004\"",
-        field);
-  }
-  return *place;
-}
+Place ToPlace(py::handle value, std::string_view field) { return ReadPlace(value, field, /*area=*/false); }
 
 Lane ToLane(py::handle value, std::string_view field) {
   if (py::isinstance<Lane>(value)) return value.cast<Lane>();
@@ -41,23 +49,30 @@ Lane ToLane(py::handle value, std::string_view field) {
 }
 
 void BindPlaces(py::module_& module) {
-  py::class_<Place> place(module, "Place", "A country and a postal code; the code may be empty.");
-  place.def(py::init([](const py::object& country, const py::object& postal_code, bool residential) {
-              if (!postal_code.is_none()) {
-                return Take(Place::Make(ToText(country, "country", "a country such as \"US\""),
-                                        ToText(postal_code, "postal_code", "text"), residential),
-                            "");
-              }
-              const Place read = ToPlace(country, "");
-              return Take(Place::Make(read.country(), read.postal_code(), residential || read.residential()), "");
-            }),
-            py::arg("country"), py::arg("postal_code") = py::none(), py::kw_only(), py::arg("residential") = false);
+  py::class_<Place> place(module, "Place",
+                          "A country and a postal code, which may be empty. With ``area``, for a mix, the beginning of "
+                          "a code does as well.");
+  place.def(py::init(&MakePlace), py::arg("country"), py::arg("postal_code") = py::none(), py::kw_only(),
+            py::arg("residential") = false, py::arg("area") = false);
   place.def_property_readonly("country", &Place::country);
   place.def_property_readonly("postal_code", &Place::postal_code);
   place.def_property_readonly("residential", &Place::residential);
+  place.def_static(
+      "mend",
+      [](const py::object& country, const py::object& postal_code) {
+        const Place::Mended mended = Take(Place::Mend(ToText(country, "country", "a country such as \"US\""),
+                                                      ToText(postal_code, "postal_code", "text")),
+                                          "postal_code");
+        return py::make_tuple(mended.postal_code, mended.told);
+      },
+      py::arg("country"), py::arg("postal_code"),
+      "For a column that is known to have lost zeros: the code that it most likely was, and what was done to it, which "
+      "is to be told; nothing was where that is empty.");
   place.def("__str__", &PlaceText);
   place.def("__repr__", [](const Place& self) {
-    return "Place(" + Quote(PlaceText(self)) + (self.residential() ? ", residential=True)" : ")");
+    const bool area = !Place::Make(self.country(), self.postal_code()).ok();
+    return "Place(" + Quote(PlaceText(self)) + (self.residential() ? ", residential=True" : "") +
+           (area ? ", area=True)" : ")");
   });
   BindValue(place, &PlaceState, &PlaceOf);
 
@@ -65,9 +80,7 @@ void BindPlaces(py::module_& module) {
   lane.def(
       py::init([](const py::object& origin, const py::object& destination, const std::optional<bool>& residential) {
         Lane out{ToPlace(origin, "origin"), ToPlace(destination, "destination")};
-        if (residential) {
-          out.to = Take(Place::Make(out.to.country(), out.to.postal_code(), *residential), "destination");
-        }
+        if (residential) out.to = out.to.With(*residential);
         return out;
       }),
       py::arg("origin"), py::arg("destination"), py::kw_only(), py::arg("residential") = py::none());

@@ -15,10 +15,8 @@ import tarewise as tw
 
 def mix_of(path: Path) -> tw.Mix:
     places = pd.read_csv(path, dtype=str)
-    return tw.Mix(
-        "US 43004",
-        [(tw.Place(country, code), share) for country, code, share in places.itertuples(index=False, name=None)],
-    )
+    areas = [tw.Place(country, code, area=True) for country, code in zip(places["country"], places["postal_code"])]
+    return tw.Mix("US 43004", zip(areas, places["share"]))
 
 
 def main(folder: Path) -> pd.DataFrame:

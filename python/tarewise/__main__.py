@@ -40,9 +40,8 @@ def _mix(path: pathlib.Path, origin: str, residential: bool) -> Mix:
     if not rows or any(name not in rows[0] for name in wanted):
         found = ", ".join(rows[0]) if rows else "nothing"
         raise TarewiseError(f"found columns {found}, expected {', '.join(wanted)}", file=str(path), line=1)
-    return Mix(
-        origin, [(Place(row["country"], row["postal_code"], residential=residential), row["share"]) for row in rows]
-    )
+    places = [Place(row["country"], row["postal_code"], residential=residential, area=True) for row in rows]
+    return Mix(origin, zip(places, (row["share"] for row in rows)))
 
 
 def main(argv: Sequence[str] | None = None) -> int:

@@ -39,6 +39,7 @@ class Mix:
     """Where goods go and how often: a destination mix.
 
     ``shares`` maps places to how often, in any unit (counts, parts of a whole, percentages): only their proportions count.
+    A place written as text may be an area here, the beginning of a code such as ``"US 100"``.
 
     >>> Mix("US 43004", {"US 90210": 3, "US 10001": "1.5"})
     """
@@ -67,7 +68,7 @@ class Mix:
         if sum(whole) > _MOST_SHARES:
             raise QuantityError("shares: found some that are too fine, expected at most twelve digits", pointer="/shares")
         object.__setattr__(self, "origin", Place(origin) if isinstance(origin, str) else origin)
-        object.__setattr__(self, "places", tuple(Place(p) if isinstance(p, str) else p for p, _ in pairs))
+        object.__setattr__(self, "places", tuple(Place(p, area=True) if isinstance(p, str) else p for p, _ in pairs))
         object.__setattr__(self, "shares", tuple(whole))
 
     def __setattr__(self, name: str, value: object) -> None:

@@ -139,7 +139,7 @@ def test_notebooks_escape_the_documents_words() -> None:
         "services": [{"code": "one", "title": "One <b>bold</b>", "zones": "main", "prices": [{"amount": "1.50"}]}],
     }
     book = tw.Ratebook.from_documents({"larkspur.json": json.dumps(tariff)})
-    ranking = tw.rank(book, tw.Parcel("1 lb", "4 x 4 x 4 in"), lane=tw.Lane("US 1", "US 2"), date="2026-08-03")
+    ranking = tw.rank(book, tw.Parcel("1 lb", "4 x 4 x 4 in"), lane=tw.Lane("US 43004", "US 90210"), date="2026-08-03")
     shown = ranking._repr_html_()
     assert "<script>" not in shown and "<b>bold" not in shown and "One &lt;b&gt;bold" in shown
 

@@ -498,9 +498,9 @@ def test_a_mix_is_its_lanes(options: dict[str, Any]) -> None:
 
 
 def test_mixes_take_counts_parts_and_files() -> None:
-    parts = tw.Mix("US 43004", {"US 1": 0.25, "US 2": "0.75"})
-    assert parts.shares == (1, 3) and parts == tw.Mix(tw.Place("US 43004"), [("US 1", 10), ("US 2", Fraction(30))])
-    assert len(parts) == 2 and list(parts) == [(tw.Place("US 1"), 1), (tw.Place("US 2"), 3)]
+    parts = tw.Mix("US 43004", {"US 100": 0.25, "US 200": "0.75"})
+    assert parts.shares == (1, 3) and parts == tw.Mix(tw.Place("US 43004"), [("US 100", 10), ("US 200", Fraction(30))])
+    assert len(parts) == 2 and list(parts) == [(tw.Place("US 100", area=True), 1), (tw.Place("US 200", area=True), 3)]
     assert "2 places from US 43004" in repr(parts)
     with pytest.raises(AttributeError):
         parts.shares = (1,)  # type: ignore[misc]
@@ -689,7 +689,8 @@ def test_explain_is_the_row(options: dict[str, Any], plain: dict[str, Any]) -> N
 def test_csv_of_the_demonstration(root: pathlib.Path, options: dict[str, Any]) -> None:
     frame = pd.read_csv(root / "tables" / "catalogue" / "goods.csv")
     places = pd.read_csv(root / "tables" / "catalogue" / "destinations.csv", dtype=str)
-    mix = tw.Mix("US 43004", zip(map(tw.Place, places["country"], places["postal_code"]), places["share"]))
+    areas = [tw.Place(*place, area=True) for place in zip(places["country"], places["postal_code"])]
+    mix = tw.Mix("US 43004", zip(areas, places["share"]))
     out = tw.reprice(frame, mix=mix, exchange={"EUR": "1.0842"}, **options)
     assert len(out) == len(frame) and out["reason"].isna().sum() > 0.5 * len(out)
     polars = tw.reprice(pl.read_csv(io.BytesIO((root / "tables" / "catalogue" / "goods.csv").read_bytes())), mix=mix,

@@ -197,11 +197,11 @@ def test_wrong_types_say_what_is_wanted(make: Any, words: str) -> None:
         (lambda: tw.Item("3 oz", "1 x 1 x 1 in", value=Decimal("NaN")), "/value", "amount of money"),
         (lambda: tw.Item("3 oz", "1 x 1 x 1 in", shape="round"), "/shape", "box, tube"),
         (lambda: tw.Place("us 43004"), None, "two capital letters"),
-        (lambda: tw.Lane("US 43004", "US 4#"), "/destination", "US 4#"),
+        (lambda: tw.Lane("US 43004", "US 4#"), "/destination", 'found "4#", expected a postal code of letters and digits'),
         (lambda: tw.Promise.within(400), "/within", "0 to 365"),
         (lambda: tw.Allowance("12 oz", "8 oz"), "/most", "no less"),
         (lambda: tw.Mix("US 43004", {}), "/shares", "expected a place"),
-        (lambda: tw.Mix("US 43004", {"US 1": -1, "US 2": 3}), "/shares", "below 0"),
+        (lambda: tw.Mix("US 43004", {"US 100": -1, "US 200": 3}), "/shares", "below 0"),
         (
             lambda: tw.Request(tw.Item("3 oz", "1 x 1 x 1 in"), lane=tw.Lane("US", "US"), date="2026-02-30"),
             "/date",

@@ -262,6 +262,11 @@ TEST(Errors, AShipmentNamesTheField) {
   const Broken broken[] = {
       {"/from_country", [](tw_shipment& s) { s.from_country = nullptr; }, TW_E_NULL},
       {"/to_country", [](tw_shipment& s) { s.to_country = "usa"; }},
+      {"/to_country", [](tw_shipment& s) { s.to_country = "XX"; }},
+      {"/to_postal_code", [](tw_shipment& s) { s.to_postal_code = "2134"; }},
+      {"/to_postal_code", [](tw_shipment& s) { s.to_postal_code = "9021O"; }},
+      {"/from_postal_code", [](tw_shipment& s) { s.from_postal_code = "902100"; }},
+      {"/from_postal_code", [](tw_shipment& s) { s.from_postal_code = "43_004"; }},
       {"/to_residential", [](tw_shipment& s) { s.to_residential = 2; }},
       {"/date", [](tw_shipment& s) { s.date = INT32_MAX; }},
       {"/promise", [](tw_shipment& s) { s.promise = 3; }},
@@ -285,6 +290,56 @@ TEST(Errors, AShipmentNamesTheField) {
     EXPECT_EQ(tw_dispatch_create(&dispatch, book.get(), nullptr, &shipment, error.get()), one.status) << one.pointer;
     EXPECT_STREQ(FirstOf(error.get()).pointer, one.pointer) << tw_error_message(error.get());
     EXPECT_EQ(dispatch, nullptr);
+  }
+}
+
+TEST(Errors, ALaneTellsWhatItsCodeMayHaveBeen) {
+  const capi_test::BookPtr book = capi_test::LoadBook();
+  const ErrorPtr error = NewError();
+  struct Asked {
+    const char* country;
+    const char* code;
+    std::int64_t share;
+    const char* pointer;  // Null: taken.
+    const char* message;
+  };
+  const Asked asked[] = {
+      {"US", "2134", 0, "/lanes/1/to_postal_code",
+       "found \"2134\", expected five digits, perhaps a hyphen and four more; was it \"02134\"?"},
+      {"US", "9021O", 0, "/lanes/1/to_postal_code",
+       "found \"9021O\", expected five digits, perhaps a hyphen and four more; was it \"90210\"?"},
+      {"US", "902100", 0, "/lanes/1/to_postal_code",
+       "found \"902100\", expected five digits, perhaps a hyphen and four more"},
+      {"XX", "90210", 0, "/lanes/1/to_country", "found \"XX\", expected an ISO 3166-1 code such as \"US\""},
+      {"US", "902", 0, "/lanes/1/to_postal_code",
+       "found \"902\", expected five digits, perhaps a hyphen and four more; was it \"00902\"?"},
+      // With a share it is of a mix, whose places may be areas.
+      {"US", "902", 5, nullptr, nullptr},
+      {"US", "2134", 5, "/lanes/1/to_postal_code",
+       "found \"2134\", expected five digits, perhaps a hyphen and four more, or a shorter beginning of such a code; "
+       "was it "
+       "\"02134\"?"},
+      {"XX", "", 5, "/lanes/1/to_country", "found \"XX\", expected an ISO 3166-1 code such as \"US\""},
+  };
+  for (const Asked& one : asked) {
+    tw_lane lanes[2] = {TW_LANE_INIT, TW_LANE_INIT};
+    for (tw_lane& lane : lanes) {
+      lane.from_country = lane.to_country = "US";
+      lane.from_postal_code = "43004";
+      lane.to_postal_code = "60614";
+      lane.share = one.share;
+    }
+    lanes[1].to_country = one.country;
+    lanes[1].to_postal_code = one.code;
+    const tw_shipment shipment = capi_test::Shipment();
+    tw_repricer* repricer = nullptr;
+    const tw_status status = tw_repricer_create(&repricer, book.get(), tw_ratebook_shelf(book.get()), &shipment, lanes,
+                                                2, nullptr, error.get());
+    const capi_test::RepricerPtr made(repricer);
+    EXPECT_EQ(status, one.pointer == nullptr ? TW_OK : TW_E_INPUT) << one.code;
+    if (one.pointer == nullptr) continue;
+    EXPECT_STREQ(FirstOf(error.get()).pointer, one.pointer);
+    EXPECT_STREQ(FirstOf(error.get()).message, one.message);
   }
 }
 

@@ -127,7 +127,7 @@ class Reader {
       Fail("expected a country and a postal code, found " + std::string(value));
       return {};
     }
-    return Get(Place::Make(words[0], words[1], residential));
+    return Get(Place::MakeArea(words[0], words[1], residential));
   }
 
   void TakeParcel(std::string_view value) {

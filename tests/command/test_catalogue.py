@@ -293,6 +293,11 @@ class Reprice(unittest.TestCase):
             ("no rows", [*ON, "--to", "US 98101", "-"], "", ["standard input: found nothing"]),
             ("no place", [*ON, "-"], good, ["--to: found none", "--mix"]),
             ("place and mix", [*ON, "--to", "US 98101", "--mix", MIX, "-"], good, ["--mix: found it with --to"]),
+            ("lost zero", [*ON, "--to", "US 2134", "-"], good, ['--to: found "2134", expected five digits', 'was it "02134"?']),
+            ("letter for a digit", [*ON, "--to", "US 9810I", "-"], good, ['--to: found "9810I"', 'was it "98101"?']),
+            ("digit too many", [*ON, "--to", "US 981010", "-"], good, ['--to: found "981010", expected five digits']),
+            ("no country", [*ON, "--to", "XX", "-"], good, ['--to: found "XX", expected an ISO 3166-1 code such as "US"']),
+            ("area in the place of a place", [*ON, "--to", "US 981", "-"], good, ['--to: found "981", expected five digits']),
             ("no date", [*FROM, "--to", "US 98101", "-"], good, ["--date: found none"]),
             ("bad date", [*FROM, "--to", "US 98101", "--date", "today", "-"], good, ["--date:", "today"]),
             ("bad mix", [*ON, "--mix", GOODS, "-"], good, ["expected country, postal_code, share"]),
@@ -315,6 +320,27 @@ class Reprice(unittest.TestCase):
                 self.assertEqual(done.returncode, 2, said)
                 self.assertEqual(done.stdout, b"")
                 for words in expected:
+                    self.assertIn(words, said)
+
+    def test_a_mix_is_of_places_and_of_areas(self):
+        good = "weight_oz,sides_in\n5,6 x 4 x 1\n"
+        with tempfile.TemporaryDirectory() as folder:
+            mix = pathlib.Path(folder) / "mix.csv"
+            mix.write_text("country,postal_code,share\nUS,021,1\nUS,0213,1\nUS,02134,1\nUS,02134-1234,1\nUS,9,1\n")
+            done = run(["reprice", *ON, "--mix", str(mix), "-"], good)
+            self.assertEqual((done.returncode, done.stderr.decode()), (0, ""))
+            mix.write_text("country,postal_code,share\nUS,2134,1\nUS,9021O,1\nUS,902100,1\nXX,1,1\n")
+            for command in (["reprice", *ON, "--mix", str(mix), "-"],
+                            ["compare", "--tables", DEMO, "--dates", "2026-07-01", "2026-08-03", "--catalogue", GOODS, "--from",
+                             "US 43004", "--currency", "USD", "--mix", str(mix)]):
+                done = run(command, good)
+                said = done.stderr.decode()
+                self.assertEqual((done.returncode, done.stdout), (2, b""), said)
+                form = "expected five digits, perhaps a hyphen and four more, or "
+                for words in (f'mix.csv:2: found "2134", {form}a shorter beginning of such a code; was it "02134"?',
+                              f'mix.csv:3: found "9021O", {form}the beginning of such a code; was it "90210"?',
+                              f'mix.csv:4: found "902100", {form}the beginning of such a code\n',
+                              'mix.csv:5: found "XX", expected an ISO 3166-1 code such as "US"'):
                     self.assertIn(words, said)
 
     def test_threads_files_and_streams_give_the_same_bytes(self):

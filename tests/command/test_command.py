@@ -140,6 +140,15 @@ ERRORS = [
       '--from: found "US054", expected a country', '--to: found "us 98101"', '--date: found "2026-02-30", expected a date that exists',
       '--within: found "soon"', '--objective: found "fast"', 'did you mean "box"?', 'did you mean "fragile"?', "--quantity: found 0",
       "such as EUR=1.0842"]),
+    *[(f"{command} {option} {place}", [command, "--tables", TABLES, *lane, "--date", "2026-08-03", *rest], None, [f"{option}: {said}"])
+      for command, rest in (("rank", [*USD, *BOOK]), ("zone", []), ("staircase", [*USD, "--sides", "6 x 4 x 2 in"]))
+      for place, said in (
+          ("US 2134", 'found "2134", expected five digits, perhaps a hyphen and four more; was it "02134"?'),
+          ("US 9021O", 'found "9021O", expected five digits, perhaps a hyphen and four more; was it "90210"?'),
+          ("US 902100", 'found "902100", expected five digits, perhaps a hyphen and four more\n'),
+          ("US 902", 'found "902", expected five digits'),
+          ("XX", 'found "XX", expected an ISO 3166-1 code such as "US"'))
+      for option, lane in (("--to", ["--from", "US 10001", "--to", place]), ("--from", ["--from", place, "--to", "US 10001"]))],
     ("second thing wrong", ["rank", "--tables", TABLES, *LANE, *USD, *BOOK, "--and", "--weight", "0 lb", "--sides", "1 x 1 x 1 in"],
      None, ['--weight (thing 2): found "0 lb"']),
     ("thing with two weights", ["rank", "--tables", TABLES, *LANE, *USD, *BOOK, "--weight", "1 lb"], None,

@@ -781,14 +781,14 @@ class Requests:
         country = rng.choice(("US",) * 8 + ("CA", "CA", "DE", "FR"))
         prefix = rng.choice(PLACES[country])
         if country == "CA":
-            code = prefix + rng.choice((" 0B1", "-1C2", "1c2", ""))
+            code = prefix + rng.choice((" 0B1", "-1C2", "1c2", " 1a1"))
             code = code.lower() if chance(rng, 0.3) else code
         else:
             code = prefix + "".join(rng.choice("01") for _ in range(5 - len(prefix)))
             code += rng.choice(("", "", "", "-1234")) if country == "US" else ""
         place = {"country": country, "postal_code": code}
         if country == "US" and chance(rng, 0.03):
-            place["postal_code"] = code[:2]
+            del place["postal_code"]
         elif country in ("DE", "FR") and chance(rng, 0.1):
             del place["postal_code"]
         return place

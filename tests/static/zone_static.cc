@@ -1,5 +1,8 @@
 // Checked by compiling: the zone layer knows places, not parcels, and a code is never a bare string.
+#include <algorithm>
+#include <iterator>
 #include <memory>
+#include <string_view>
 
 #include "can.h"
 #include "tarewise/units/literals.h"
@@ -18,6 +21,18 @@ static_assert(!can::Order<Place, Place> && can::Equal<Place, Place>);
 static_assert(!can::Equal<Lane, Lane>, "lanes are not compared: zones are not symmetric");
 static_assert(!std::is_convertible_v<Area, Place> && !std::is_convertible_v<Place, Area>);
 static_assert(!std::is_convertible_v<const char*, Area>);
+
+// What is looked up in them is looked up by halves, and as constants.
+static_assert(std::is_sorted(std::begin(detail::kPostalCountries), std::end(detail::kPostalCountries),
+                             [](const detail::PostalCountry& a, const detail::PostalCountry& b) {
+                               return std::string_view(a.code) < std::string_view(b.code);
+                             }));
+static_assert(std::size(detail::kPostalFirstEdge) == std::size(detail::kPostalWhole) + 1);
+static_assert(detail::FindPostalCountry("XX") == nullptr && detail::FindPostalCountry("") == nullptr);
+static_assert(detail::PostalFitOf(*detail::FindPostalCountry("US"), "02134") == detail::PostalFit::kWhole);
+static_assert(detail::PostalFitOf(*detail::FindPostalCountry("US"), "2134") == detail::PostalFit::kBeginning);
+static_assert(detail::PostalFitOf(*detail::FindPostalCountry("US"), "902100") == detail::PostalFit::kNone);
+static_assert(detail::PostalFitOf(*detail::FindPostalCountry("GB"), "pa2 1aa") == detail::PostalFit::kWhole);
 
 static_assert(sizeof(ZoneId) == 2 && kNoZone == 0xFFFF);
 static_assert(std::is_trivially_copyable_v<GeoPoint> && sizeof(GeoPoint) == 16);

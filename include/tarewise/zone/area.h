@@ -26,7 +26,8 @@ struct Area {
     Area area;
     const std::size_t colon = text.find(':');
     const std::string_view country = text.substr(0, colon);
-    if (!Place::Make(country, "").ok()) return detail::FoundExpected(text, kExpected);
+    if (!detail::LooksLikeCountry(country)) return detail::FoundExpected(text, kExpected);
+    if (absl::Status status = Place::CheckCountry(country, text); !status.ok()) return status;
     area.country = country;
     if (colon == std::string_view::npos) return area;
     std::string_view codes = text.substr(colon + 1);
@@ -40,6 +41,9 @@ struct Area {
       return detail::FoundExpected(text, "an area whose two prefixes are of one length");
     }
     if (*last < *first) return detail::FoundExpected(text, "an area whose prefixes rise (this one is empty)");
+    for (const std::string* end : {&*first, &*last}) {
+      if (absl::Status status = Place::CheckBeginning(country, *end, text); !status.ok()) return status;
+    }
     area.first = *std::move(first);
     area.last = *std::move(last);
     return area;
