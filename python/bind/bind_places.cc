@@ -24,12 +24,12 @@ Place PlaceOf(const py::tuple& parts) {
 
 Place ToPlace(py::handle value, std::string_view field) {
   if (py::isinstance<Place>(value)) return value.cast<Place>();
-  const std::string_view text = detail::Trim(ToText(value, field, "a Place, or text such as \"US 43004\""));
+  const std::string_view text = detail::Trim(ToText(value, field, "a Place, or text such as \"US 05401\""));
   const std::size_t space = std::min(text.find(' '), text.size());
   const absl::StatusOr<Place> place = Place::Make(text.substr(0, space), detail::Trim(text.substr(space)));
   if (!place.ok()) {
     RaiseQuantity(
-        "found " + Quote(text) + ", expected a country of two capital letters and a postal code, such as \"US 43004\"",
+        "found " + Quote(text) + ", expected a country of two capital letters and a postal code, such as \"US 05401\"",
         field);
   }
   return *place;

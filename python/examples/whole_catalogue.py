@@ -16,7 +16,7 @@ import tarewise as tw
 def mix_of(path: Path) -> tw.Mix:
     places = pd.read_csv(path, dtype=str)
     return tw.Mix(
-        "US 43004",
+        "US 05401",
         [(tw.Place(country, code), share) for country, code, share in places.itertuples(index=False, name=None)],
     )
 

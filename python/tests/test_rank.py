@@ -25,7 +25,7 @@ def orders(root: pathlib.Path) -> list[pathlib.Path]:
 
 @pytest.fixture(scope="session")
 def ranking(book: tw.Ratebook, shelf: tw.Shelf, lane: tw.Lane) -> tw.Ranking:
-    item = tw.Item("15.3 oz", "11 x 8 x 3 in", value="24.00", contents=["fragile"])
+    item = tw.Item("11.4 oz", "11 x 8 x 3 in", value="24.00", contents=["fragile"])
     return tw.rank(book, item, shelf=shelf, lane=lane, date="2026-08-03", currency="USD", extras=["signature"])
 
 
@@ -231,8 +231,8 @@ def test_documents_from_memory_are_the_folder(book: tw.Ratebook, root: pathlib.P
     assert again == book and again.version == book.version and hash(again) == hash(book)
     assert tw.Ratebook.load(root / "tables" / "demo") == book
     assert {tariff.carrier for tariff in book} == set(book.carriers) and len(book) == len(book.tariffs)
-    ground = next(s for t in book if t.carrier == "harbourline" for s in t.services if s.code == "ground")
-    assert ground.days["8"].most >= ground.days["8"].least and ground.tracked
+    parcel = next(s for t in book if t.carrier == "harbourline" for s in t.services if s.code == "parcel")
+    assert parcel.days["7"].most >= parcel.days["7"].least and parcel.tracked
 
 
 def test_threads_share_everything(book: tw.Ratebook, shelf: tw.Shelf, lane: tw.Lane) -> None:
