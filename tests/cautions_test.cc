@@ -109,7 +109,7 @@ Request Goods(std::initializer_list<Trait> traits, Weight weight) {
   for (const Trait trait : traits) item.contents.Add(trait);
   Request request;
   request.goods = {item};
-  request.lane = LaneTo("US", "90210");
+  request.lane = LaneTo("US", "98101");
   request.date = *Date::Parse("2026-08-03");
   request.currency = *Currency::Parse("USD");
   return request;

@@ -648,7 +648,7 @@ RepriceSetup DemoSetup(const char* date, std::vector<std::pair<const char*, std:
   setup.terms.date = Day(date);
   setup.terms.currency = *Currency::Parse("USD");
   for (const auto& [code, share] : places) {
-    setup.lanes.push_back({*Place::Make("US", "43004"), *Place::Make("US", code, true)});
+    setup.lanes.push_back({*Place::Make("US", "05401"), *Place::Make("US", code, true)});
     setup.shares.push_back(share);
   }
   return setup;
@@ -685,7 +685,7 @@ Best Ranked(const Goods& goods, std::size_t row, const RepriceSetup& setup, std:
 
 TEST(CompareCatalogue, AgreesWithRankingRowByRow) {
   const std::vector<std::pair<const char*, std::int64_t>> places = {
-      {"43201", 10}, {"60601", 25}, {"90210", 40}, {"99501", 0}, {"33101", 25}};
+      {"43201", 10}, {"60601", 25}, {"98101", 40}, {"99501", 0}, {"33101", 25}};
   const RepriceSetup before = DemoSetup("2026-07-01", places);
   const RepriceSetup after = DemoSetup("2026-12-01", places);
   const Goods goods = RandomGoods(7, 60);
@@ -800,7 +800,7 @@ TEST(CompareCatalogue, AgreesWithRankingRowByRow) {
 }
 
 TEST(CompareCatalogue, NothingChangesBetweenTwoDaysOfOneEdition) {
-  const std::vector<std::pair<const char*, std::int64_t>> places = {{"43201", 1}, {"90210", 1}};
+  const std::vector<std::pair<const char*, std::int64_t>> places = {{"43201", 1}, {"98101", 1}};
   const Goods goods = RandomGoods(11, 200);
   absl::StatusOr<CatalogueComparer> comparer =
       CatalogueComparer::Create(DemoSetup("2026-08-03", places), DemoSetup("2026-08-04", places));
@@ -817,7 +817,7 @@ TEST(CompareCatalogue, NothingChangesBetweenTwoDaysOfOneEdition) {
 }
 
 TEST(CompareCatalogue, SaysWhatIsWrong) {
-  const RepriceSetup setup = DemoSetup("2026-08-03", {{"43201", 1}, {"90210", 1}});
+  const RepriceSetup setup = DemoSetup("2026-08-03", {{"43201", 1}, {"98101", 1}});
   auto says = [](const absl::Status& status, const std::string& words) {
     EXPECT_EQ(status.code(), absl::StatusCode::kInvalidArgument);
     EXPECT_NE(std::string(status.message()).find(words), std::string::npos) << status;

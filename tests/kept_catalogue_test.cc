@@ -80,8 +80,8 @@ RepriceSetup SetupOf(std::shared_ptr<const Ratebook> book) {
   setup.shelf = std::make_shared<const Shelf>(*DemoTables().shelf);
   setup.terms.date = *Date::Parse("2026-08-03");
   setup.terms.currency = *Currency::Parse("USD");
-  for (const char* code : {"43201", "60601", "90210", "99501", "33101", "96801"}) {
-    setup.lanes.push_back({*Place::Make("US", "43004"), *Place::Make("US", code, true)});
+  for (const char* code : {"43201", "60601", "98101", "99501", "33101", "96801"}) {
+    setup.lanes.push_back({*Place::Make("US", "05401"), *Place::Make("US", code, true)});
   }
   setup.shares = {3, 20, 40, 1, 25, 0};
   return setup;

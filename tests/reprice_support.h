@@ -148,7 +148,7 @@ inline const World& Demo() {
 }
 
 inline Lane LaneTo(std::string_view country, std::string_view code, bool residential = true) {
-  return {*Place::Make("US", "43004"), *Place::Make(country, code, residential)};
+  return {*Place::Make("US", "05401"), *Place::Make(country, code, residential)};
 }
 
 // Lanes of nine zones of the demonstration's ground service, homes and shops.
@@ -159,7 +159,7 @@ inline RepriceSetup DemoSetup(bool with_shelf = true) {
   setup.terms.date = *Date::Parse("2026-08-03");
   setup.terms.currency = *Currency::Parse("USD");
   for (const std::string_view code :
-       {"43004", "44101", "40202", "37201", "75201", "87501", "90210", "99501", "00901"}) {
+       {"05401", "44101", "40202", "37201", "75201", "87501", "98101", "99501", "00901"}) {
     setup.lanes.push_back(LaneTo("US", code, code != "37201"));
   }
   return setup;

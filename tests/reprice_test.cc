@@ -382,7 +382,9 @@ TEST(Reprice, FloatingPointBecomesExact) {
       {0.1, kNanogramsPerOunce, 2'834'952'313},  // 2,834,952,312.5 up
       {16.000001, kNanogramsPerOunce, Weight::Parse("16.000001 oz")->nanograms()},
       {12.375, kNanometresPerInch, Length::Parse("12.375 in")->nanometres()},
-      {0.0000005, kNanometresPerInch, 25},  // half a millionth counts as one: 25.4 nm
+      {1.0078125, kNanometresPerInch, 25'598'450},  // 1,007,812.5 millionths exactly: one more, times 25.4 nm
+      {0.0000005, kNanometresPerInch, 0},           // held as a little less than half a millionth
+      {0.00000050000000000000009, kNanometresPerInch, 25},
       {0.00000049, kNanometresPerInch, 0},
       {19.99, kMicrosPerUnit, 19'990'000},
       {2.675, kMicrosPerUnit, 2'675'000},
@@ -601,7 +603,7 @@ TEST(Reprice, ProgressIsToldAndStops) {
 
 TEST(Reprice, MixesAreExact) {
   RepriceSetup setup = DemoSetup();
-  setup.lanes.push_back(LaneTo("US", "90210"));  // the same place twice is one place with both shares
+  setup.lanes.push_back(LaneTo("US", "98101"));  // the same place twice is one place with both shares
   setup.lanes.push_back(LaneTo("US", "44101"));
   setup.shares = {50'000, 99'999, 1, 150'000, 33'333, 66'667, 250'000, 0, 50'000, 200'000, 100'000};
   const absl::StatusOr<Repricer> repricer = Repricer::Create(setup);

@@ -96,7 +96,7 @@ bool IsNaN(const Column& column, std::size_t row) {
   return value != value;
 }
 
-// A number that is not there is missing, not bad.
+// A number that is not there is missing, not bad. Of value and quantity that means: left out.
 void TellMissing(const GoodsColumns& goods, std::uint8_t* reason) {
   for (std::size_t row = 0; row < goods.rows; ++row) {
     if (reason[row] < static_cast<std::uint8_t>(RowReason::kBadWeight) ||
@@ -104,7 +104,7 @@ void TellMissing(const GoodsColumns& goods, std::uint8_t* reason) {
       continue;
     }
     if (IsNaN(goods.weight, row) || IsNaN(goods.sides[0], row) || IsNaN(goods.sides[1], row) ||
-        IsNaN(goods.sides[2], row) || IsNaN(goods.value, row)) {
+        IsNaN(goods.sides[2], row)) {
       reason[row] = static_cast<std::uint8_t>(RowReason::kMissing);
     }
   }

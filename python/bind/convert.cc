@@ -107,7 +107,7 @@ std::string_view ToText(py::handle value, std::string_view field, const char* ex
 
 WeightValue ToWeight(py::handle value, std::string_view field) {
   if (py::isinstance<WeightValue>(value)) return value.cast<WeightValue>();
-  const std::string_view text = ToText(value, field, "a Weight, or text with a unit such as \"15.9 oz\"");
+  const std::string_view text = ToText(value, field, "a Weight, or text with a unit such as \"10.5 oz\"");
   return {Take(Weight::Parse(text), field), Weight::SystemOf(text)};
 }
 
@@ -129,7 +129,7 @@ SidesValue ToSides(py::handle value, std::string_view field) {
   }
   if (!PyTuple_Check(value.ptr()) && !PyList_Check(value.ptr())) {
     RaiseType(Named(field) + "found " + TypeName(value) +
-              ", expected Sides, three lengths, or text such as \"13 x 10 x 6 in\"");
+              ", expected Sides, three lengths, or text such as \"14 x 9 x 5 in\"");
   }
   const py::sequence sequence = py::reinterpret_borrow<py::sequence>(value);
   if (sequence.size() != 3) {
@@ -176,7 +176,7 @@ Amount ToAmount(py::handle value, std::string_view field) {
     return Take(Amount::Parse(text), field);
   }
   RaiseType(Named(field) + "found " + TypeName(value) +
-            ", expected a Decimal, a whole number or text such as \"7.52\"");
+            ", expected a Decimal, a whole number or text such as \"6.45\"");
 }
 
 Currency ToCurrency(py::handle value, std::string_view field) {

@@ -90,7 +90,7 @@ py::object ToMoney(Amount amount, int decimals);
 py::object ToPyDate(Date date);
 py::object ToPyDate(const std::optional<Date>& date);
 inline py::str ToStr(std::string_view text) { return py::str(text.data(), text.size()); }
-/// The number of a quantity's text, "15.3 oz" without its unit.
+/// The number of a quantity's text, "11.4 oz" without its unit.
 py::object NumberOf(const std::string& quantity);
 std::string Repr(py::handle value);
 std::string Quote(std::string_view text);

@@ -21,7 +21,7 @@ def main(folder: Path) -> tw.Ranking:
         tables.ratebook,
         camera,
         shelf=tables.shelf,
-        lane=tw.Lane("US 43004", "US 90210", residential=True),
+        lane=tw.Lane("US 05401", "US 98101", residential=True),
         date="2026-08-03",
         promise=tw.Promise.within(5),
         tolerance=tw.Tolerance(weight="0.1 oz", sides="0.25 in"),

@@ -16,7 +16,7 @@ import tarewise as tw
 def mix_of(path: Path) -> tw.Mix:
     places = pd.read_csv(path, dtype=str)
     areas = [tw.Place(country, code, area=True) for country, code in zip(places["country"], places["postal_code"])]
-    return tw.Mix("US 43004", zip(areas, places["share"]))
+    return tw.Mix("US 05401", zip(areas, places["share"]))
 
 
 def main(folder: Path) -> pd.DataFrame:

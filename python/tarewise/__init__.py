@@ -6,7 +6,7 @@
 ...     tables.ratebook,
 ...     tarewise.Item("1 lb 3 oz", "12 x 9 x 4 in", value="24.00"),
 ...     shelf=tables.shelf,
-...     lane=tarewise.Lane("US 43004", "US 90210", residential=True),
+...     lane=tarewise.Lane("US 05401", "US 98101", residential=True),
 ...     date="2026-08-03",
 ...     currency="USD",
 ... )

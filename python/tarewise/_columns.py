@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from decimal import Decimal
 from typing import Any, Union
@@ -26,6 +27,16 @@ Array = npt.NDArray[Any]
 
 
 @dataclasses.dataclass
+class Told:
+    """A column of texts or objects, which may hold what cannot be read, to be told with a row's reason."""
+
+    field: str
+    name: str
+    raw: Raw
+    bad: Callable[[int], bool]  #: of a row that was refused for such a field: is it this column?
+
+
+@dataclasses.dataclass
 class Columns:
     """What ``_core.Repricer.run`` takes."""
 
@@ -34,33 +45,93 @@ class Columns:
     classes: list[tuple[str, ...]] | None
     metric_weight: bool
     metric_sides: bool
+    told: list[Told]
+    flaws: Array | None = None  #: rows with a flag that cannot be read; the compiled part sees a bad shape there
+
+    def why(self, reason: str, row: int) -> str | None:
+        """The reason of a row with what was found there, or None where the row's numbers say it all."""
+        for one in self.told:
+            if _REASON_OF[one.field] == reason and one.bad(row):
+                return f"{reason}: {one.name}: found {_shown(one.raw.at(row))}, expected {_EXPECTED[one.field]}"
+        return None
+
+
+_REASON_OF = {
+    "weight": "bad_weight",
+    **dict.fromkeys(_SIDES, "bad_side"),
+    "quantity": "bad_quantity",
+    "value": "bad_value",
+    "contents": "bad_contents",
+    "shape": "bad_shape",
+    **dict.fromkeys(_FLAGS, "bad_flag"),
+}
+TOLD_REASONS = tuple(dict.fromkeys(_REASON_OF.values()))
+_EXPECTED = {
+    "weight": 'a weight over 0 such as "10.5 oz"',
+    **dict.fromkeys(_SIDES, 'a length over 0 such as "12.5 in"'),
+    "quantity": "a whole number from 1 to 10000",
+    "value": 'an amount of money such as "6.45"',
+    "contents": f"words of {', '.join(_core.TRAITS)}, or of your own with x- before them",
+    "shape": ", ".join(_core.SHAPES[:-1]) + f" or {_core.SHAPES[-1]}",
+    **dict.fromkeys(_FLAGS, "true or false"),
+}
+_MOST_NANOGRAMS = 10**17
+_MOST_NANOMETRES = 50 * 10**9
+
+
+def _shown(value: object) -> str:
+    text = value if isinstance(value, str) else str(value)
+    text = " ".join(text.split()) if text.split() else text
+    return '"' + (text if len(text) <= 60 else text[:59] + "\u2026") + '"'
 
 
 def read_columns(piece: Piece, columns: Mapping[str, str], units: Union[str, Mapping[str, str], None]) -> Columns:
     found = _find(piece.names, columns, units)
-    out = Columns(piece.rows, {}, None, False, False)
+    out = Columns(piece.rows, {}, None, False, False, [])
     missing: list[Array] = []
+    flaws: list[Array] = []
     for field, (name, unit) in found.items():
         raw = piece.column(name)
-        if field == "weight":
-            out.arrays[field] = _quantity(raw, name, unit, WEIGHT_UNITS, _core.parse_weights, missing)
-            out.metric_weight = unit in _METRIC
-        elif field in _SIDES:
-            out.arrays[field] = _quantity(raw, name, unit, LENGTH_UNITS, _core.parse_lengths, missing)
-            out.metric_sides = unit in _METRIC
-        elif field == "value":
-            out.arrays[field] = _money(raw, name, missing)
-        elif field == "quantity":
-            out.arrays[field] = (_wholes(raw, name, missing), 1)
+        if field in _REQUIRED:
+            known, parse, most = (
+                (WEIGHT_UNITS, _core.parse_weights, _MOST_NANOGRAMS)
+                if field == "weight"
+                else (LENGTH_UNITS, _core.parse_lengths, _MOST_NANOMETRES)
+            )
+            got = _read(raw, name, _Quantities(name, unit, known, parse))
+            if got.gone is not None:
+                missing.append(got.gone)
+            if field == "weight":
+                out.metric_weight = unit in _METRIC
+            else:
+                out.metric_sides = unit in _METRIC
+            if raw.objects:
+                out.told.append(Told(field, name, raw, _Outside(got.values, most)))
         elif field == "contents":
-            array, out.classes = _contents(raw, name)
-            out.arrays[field] = (array, 1)
-        elif field == "shape":
-            out.arrays[field] = (_shapes(raw, name), 1)
+            classes = _Classes(name)
+            got = _read(raw, name, classes)
+            out.classes = classes.classes
         else:
-            out.arrays[field] = (_flags(raw, name), 1)
+            reader = {"value": _money, "quantity": _wholes, "shape": _shapes}.get(field, _flags)
+            got = _read(raw, name, lambda values, reader=reader, name=name: reader(values, name))  # type: ignore[misc]
+        if field not in _REQUIRED:  # left out where it is empty
+            if got.gone is not None and got.gone.any():
+                got.values = np.where(got.gone, got.values.dtype.type(field == "quantity"), got.values)
+            if field in _FLAGS:
+                if got.bad is not None and got.bad.any():
+                    flaws.append(got.bad)
+                    out.told.append(Told(field, name, raw, got.bad.__getitem__))
+            elif raw.objects:
+                out.told.append(Told(field, name, raw, lambda row: True))
+        out.arrays[field] = (got.values, got.unit)
     if missing:
         out.arrays["missing"] = (np.logical_or.reduce(missing) if len(missing) > 1 else missing[0], 1)
+    if flaws:
+        out.flaws = np.logical_or.reduce(flaws)
+        shapes = out.arrays["shape"][0] if "shape" in out.arrays else np.zeros(piece.rows, np.uint8)
+        # A bad shape of the row's own is told first.
+        out.flaws &= (shapes >= 0) & (shapes < len(_core.SHAPES))
+        out.arrays["shape"] = (np.where(out.flaws, shapes.dtype.type(_NOT_A_SHAPE), shapes), 1)
     return out
 
 
@@ -164,147 +235,273 @@ def _numeric(array: Array, name: str) -> Array:
     return array
 
 
-def _note_missing(raw: Raw, missing: list[Array]) -> None:
+@dataclasses.dataclass
+class _Got:
+    """A column read: what the compiled part takes, how much one of it is, and where there is nothing."""
+
+    values: Array
+    unit: int = 1
+    gone: Array | None = None
+    bad: Array | None = None  #: where a flag cannot be read
+
+
+def _read(raw: Raw, name: str, read: Callable[[Raw], _Got]) -> _Got:
+    """Reads values, never codes: of a column of codes, what they stand for is read as a column and then looked up."""
+    if raw.wrong:
+        raise TypeError(f"{name}: found {raw.wrong}, expected numbers or texts")
+    if raw.categories is None:
+        got = read(raw)
+        if raw.mask is not None:
+            got.gone = raw.mask if got.gone is None else got.gone | raw.mask
+        return got
+    distinct = _read(raw.categories, name, read)
+    none = raw.values < 0
     if raw.mask is not None:
-        missing.append(raw.mask)
+        none = none | raw.mask
+    if len(distinct.values) == 0:
+        return _Got(np.zeros(raw.rows, distinct.values.dtype), distinct.unit, none, none & False)
+    codes = np.where(none, 0, raw.values).astype(np.intp)
+    gone = none if distinct.gone is None else none | distinct.gone[codes]
+    bad = None if distinct.bad is None else distinct.bad[codes] & ~none
+    return _Got(distinct.values[codes], distinct.unit, gone if gone.any() else None, bad)
 
 
-def _quantity(
-    raw: Raw,
-    name: str,
-    unit: str | None,
-    known: Mapping[str, int],
-    parse: Callable[[Sequence[Any]], Array],
-    missing: list[Array],
-) -> tuple[Array, int]:
-    if raw.values.dtype.kind in "OUT":
-        texts = [
-            value if isinstance(value, str) or unit is None or not _is_number(value) else f"{_plain(value)} {unit}"
-            for value in raw.values.tolist()
-        ]
-        parsed = parse(texts)
-        _note_missing(raw, missing)
-        gone = parsed == -1
-        if gone.any():
-            missing.append(gone)
-        return parsed, 1
-    if unit is None:
-        raise QuantityError(
-            f"{name}: found numbers without a unit, expected one of {', '.join(known)}: say which in units", pointer="/units"
-        )
-    _note_missing(raw, missing)
-    return _numeric(raw.values, name), known[unit]
+def _is_gone(value: object) -> bool:
+    """None, NaN, and what tables put for nothing; empty texts too."""
+    if isinstance(value, str):
+        return not value or value.isspace()
+    if isinstance(value, (float, np.floating, Decimal)):
+        return bool(value != value)
+    if isinstance(value, (np.datetime64, np.timedelta64)):
+        return bool(np.isnat(value))
+    return value is None or value is np.ma.masked or type(value).__name__ in ("NAType", "NaTType")
 
 
 def _is_number(value: object) -> bool:
-    return isinstance(value, (int, float, Decimal)) and not isinstance(value, bool) and value == value
+    return isinstance(value, (int, float, Decimal, np.integer, np.floating)) and not isinstance(value, bool)
 
 
-def _plain(value: Union[int, float, Decimal]) -> str:
-    return f"{Decimal(repr(value)) if isinstance(value, float) else value:f}" if not isinstance(value, int) else str(value)
+def _plain(value: Any, name: str) -> str:
+    """A number among objects as a text: a float goes to its nearest millionth, as those of float64 columns do."""
+    if isinstance(value, (float, np.floating)):
+        if isinstance(value, np.floating) and not isinstance(value, np.float64):
+            raise TypeError(f"{name}: found {type(value).__name__}, expected float64 or whole numbers: it has lost digits")
+        if value in (float("inf"), float("-inf")):
+            return str(value)
+        over, under = abs(float(value)).as_integer_ratio()
+        millionths = (2 * over * 10**6 + under) // (2 * under)
+        sign = "-" if value < 0 else ""
+        return f"{sign}{millionths // 10**6}.{millionths % 10**6:06d}"
+    return f"{value:f}" if isinstance(value, Decimal) else str(int(value))
 
 
-def _money(raw: Raw, name: str, missing: list[Array]) -> tuple[Array, int]:
-    _note_missing(raw, missing)
+def _texts(raw: Raw) -> tuple[list[Any], Array | None]:
+    """Objects, None where there is nothing, and where that is."""
+    values = [None if _is_gone(value) else value for value in raw.values.tolist()]
+    gone = np.fromiter((value is None for value in values), bool, len(values))
+    return values, gone if gone.any() else None
+
+
+class _Quantities:
+    """Weights or sides, of numbers in one unit or of texts with their own."""
+
+    def __init__(
+        self, name: str, unit: str | None, known: Mapping[str, int], parse: Callable[[Sequence[Any]], Array]
+    ) -> None:
+        self._name = name
+        self._unit = unit
+        self._known = known
+        self._parse = parse
+
+    def __call__(self, raw: Raw) -> _Got:
+        unit, name = self._unit, self._name
+        if raw.values.dtype.kind in "OUT":
+            values, gone = _texts(raw)
+            return _Got(self._parse(values if unit is None else [self._text(value) for value in values]), 1, gone)
+        if unit is None:
+            raise QuantityError(
+                f"{name}: found numbers without a unit, expected one of {', '.join(self._known)}: say which in units",
+                pointer="/units",
+            )
+        if raw.micros:
+            return _Got(_of_millionths(raw.values, self._known[unit]), 1)
+        return _Got(_numeric(raw.values, name), self._known[unit])
+
+    def _text(self, value: Any) -> Any:
+        """A number gets the column's unit, and so does a text without one."""
+        if isinstance(value, str):
+            return value if any(map(str.isalpha, value)) else f"{value} {self._unit}"
+        return f"{_plain(value, self._name)} {self._unit}" if _is_number(value) else value
+
+
+def _of_millionths(millionths: Array, unit: int) -> Array:
+    """In base units, half up; below 0: none."""
+    whole, rest = divmod(unit, 10**6)
+    most = 10**18 // max(whole, 1)
+    inside = (millionths >= 0) & (millionths <= most)
+    n = np.where(inside, millionths, 0)
+    thousands, units = np.divmod(n, 10**6)
+    # The rest of a unit under a million times under 10^12 millions.
+    return np.where(inside, n * whole + thousands * rest + (units * rest + 500_000) // 10**6, -2)
+
+
+class _Outside:
+    """Which of the parsed quantities cannot be priced."""
+
+    def __init__(self, values: Array, most: int) -> None:
+        self._values = values
+        self._most = most
+
+    def __call__(self, row: int) -> bool:
+        return not 0 < self._values[row] <= self._most
+
+
+def _money(raw: Raw, name: str) -> _Got:
     if raw.micros:
-        return raw.values, 1
+        return _Got(raw.values)
     if raw.values.dtype.kind in "OUT":
-        parsed = _core.parse_amounts(raw.values.tolist())
-        gone = parsed == -1
-        if gone.any():
-            missing.append(gone)
-        return parsed, 1
-    return _numeric(raw.values, name), 1_000_000
+        values, gone = _texts(raw)
+        floats = (float, np.floating)
+        texts = [_plain(value, name) if isinstance(value, floats) else _core_value(value) for value in values]
+        return _Got(_core.parse_amounts(texts), 1, gone)
+    array = _numeric(raw.values, name)
+    return _Got(array, 1_000_000, _nans(array))
 
 
-def _wholes(raw: Raw, name: str, missing: list[Array]) -> Array:
-    _note_missing(raw, missing)
+def _core_value(value: object) -> object:
+    """As the compiled part takes amounts; what it would refuse as a type is a text that is none."""
+    if isinstance(value, np.integer):
+        return int(value)
+    return value if value is None or isinstance(value, (str, Decimal)) or _is_number(value) else str(value)
+
+
+def _nans(array: Array) -> Array | None:
+    if array.dtype.kind != "f":
+        return None
+    gone = np.isnan(array)
+    return gone if gone.any() else None
+
+
+def _wholes(raw: Raw, name: str) -> _Got:
     array = raw.values
-    if array.dtype.kind == "O":
-        gone = np.array([value is None or value != value for value in array.tolist()], bool)
-        if gone.any():
-            missing.append(gone)
-        array = np.array([0 if gone[i] else value for i, value in enumerate(array.tolist())])
+    if raw.micros:
+        whole, rest = np.divmod(array, 10**6)
+        return _Got(np.where(rest == 0, whole, -1))
+    if array.dtype.kind in "OUT":
+        values, gone = _texts(raw)
+        return _Got(np.fromiter((_whole(value) for value in values), np.int64, len(values)), 1, gone)
     if array.dtype.kind == "f":  # what pandas makes of whole numbers with gaps
-        gone = np.isnan(array)
-        if gone.any():
-            missing.append(gone)
-        whole = np.where(gone, 1, array)
+        gone = _nans(array)
+        whole = array if gone is None else np.where(gone, 1, array)
         bad = (whole != np.floor(whole)) | (np.abs(whole) > 2**31)
-        return np.where(bad, -1, whole).astype(np.int64)
+        return _Got(np.where(bad, -1, whole).astype(np.int64), 1, gone)
     if array.dtype.kind not in "iu":
         raise TypeError(f"{name}: found {array.dtype}, expected whole numbers")
-    return _numeric(array, name)
+    return _Got(_numeric(array, name))
 
 
-def _codes(raw: Raw, name: str) -> tuple[Array, list[Any]]:
-    """Which of the distinct values each row has, and those; -1: none."""
-    if raw.categories is not None:
-        codes = raw.values
-        if raw.mask is not None:
-            codes = np.where(raw.mask, -1, codes)
-        return codes, list(raw.categories)
+def _whole(value: object) -> int:
+    """A whole number among objects, -1 where it is none."""
+    if isinstance(value, str):
+        digits = value.strip()
+        return int(digits) if digits.isascii() and digits.isdigit() and len(digits) <= 9 else -1
+    if value is None or not _is_number(value):
+        return -1
+    number: Any = value
+    return int(number) if abs(number) < 2**31 and number == int(number) else -1
+
+
+def _all_gone(raw: Raw) -> _Got | None:
+    """A column of nothing, which pandas holds as numbers."""
+    if raw.values.dtype.kind != "f":
+        return None
+    gone = np.isnan(raw.values)
+    if not (gone if raw.mask is None else gone | raw.mask).all():
+        return None
+    return _Got(np.zeros(raw.rows, np.uint8), 1, np.ones(raw.rows, bool))
+
+
+def _numbered(raw: Raw, name: str, number: Callable[[Any], int]) -> _Got:
+    """Texts by a number for each distinct one."""
     if raw.values.dtype.kind not in "OUT":
         raise TypeError(f"{name}: found {raw.values.dtype}, expected texts")
     seen: dict[Any, int] = {}
-    values: list[Any] = []
-    codes = np.empty(raw.rows, np.int64)
+    out = np.zeros(raw.rows, np.int64)
+    gone = np.zeros(raw.rows, bool)
     for i, value in enumerate(raw.values.tolist()):
-        if value is None or value is raw.nothing or (isinstance(value, float) and value != value):
-            codes[i] = -1
+        key = tuple(map(str, value)) if isinstance(value, (list, tuple, np.ndarray)) else value
+        if _is_gone(key):
+            gone[i] = True
             continue
-        key = value if isinstance(value, str) else tuple(value) if isinstance(value, (list, tuple, np.ndarray)) else value
+        if not isinstance(key, (str, tuple, int, float, np.bool_)):
+            key = str(key)
         at = seen.get(key)
         if at is None:
-            at = seen[key] = len(values)
-            values.append(key)
-        codes[i] = at
-    return codes, values
+            at = seen[key] = number(key)
+        out[i] = at
+    return _Got(out, 1, gone if gone.any() else None)
 
 
-def _contents(raw: Raw, name: str) -> tuple[Array, list[tuple[str, ...]] | None]:
-    if raw.values.dtype.kind in "iu" and raw.categories is None:
-        return raw.values, None  # bits, in the order of TRAITS
-    codes, values = _codes(raw, name)
-    # Class 0: nothing special. Words that are none get a class past the last, which is a reason.
-    classes: list[tuple[str, ...]] = [()]
-    numbers = np.zeros(len(values) + 1, np.int64)
-    for i, value in enumerate(values):
-        words = tuple(value.replace(",", " ").split()) if isinstance(value, str) else tuple(map(str, value))
+class _Classes:
+    """Contents by class, of which 0 is nothing special; words that are none get a class that there is not."""
+
+    NONE = 2**31 - 1
+
+    def __init__(self, name: str) -> None:
+        self._name = name
+        self.classes: list[tuple[str, ...]] | None = None
+
+    def __call__(self, raw: Raw) -> _Got:
+        if raw.values.dtype.kind in "iu" and not raw.micros:
+            return _Got(raw.values)  # bits, in the order of TRAITS
+        self.classes = [()]
+        return _all_gone(raw) or _numbered(raw, self._name, self._number)
+
+    def _number(self, value: Any) -> int:
+        assert self.classes is not None
+        if isinstance(value, str):
+            words = tuple(re.split(r"[\s,;|]+", value.strip(" \t\r\n,;|")))
+        elif isinstance(value, tuple):
+            words = value
+        else:
+            return self.NONE
+        words = tuple(word for word in words if word)
         try:
             _core.check_contents(words)
         except QuantityError:
-            numbers[i] = -1
-            continue
-        numbers[i] = len(classes)
-        classes.append(words)
-    numbers[numbers == -1] = len(classes)
-    return numbers[codes], classes  # -1 takes the last number, which is 0
+            return self.NONE
+        self.classes.append(words)
+        return len(self.classes) - 1
 
 
-def _shapes(raw: Raw, name: str) -> Array:
-    if raw.values.dtype.kind in "iu" and raw.categories is None:
-        return raw.values
-    codes, values = _codes(raw, name)
-    numbers = np.zeros(len(values) + 1, np.int64)
-    for i, value in enumerate(values):
-        numbers[i] = 0 if value == "" else _core.SHAPES.index(value) if value in _core.SHAPES else 255
-    return numbers[codes]
+def _shapes(raw: Raw, name: str) -> _Got:
+    if raw.values.dtype.kind in "iu" and not raw.micros:
+        return _Got(raw.values)
+
+    def number(value: Any) -> int:
+        text = value.strip() if isinstance(value, str) else value
+        return _core.SHAPES.index(text) if text in _core.SHAPES else _NOT_A_SHAPE
+
+    return _all_gone(raw) or _numbered(raw, name, number)
 
 
-def _flags(raw: Raw, name: str) -> Array:
-    array = raw.values
-    if raw.mask is not None:
-        return np.where(raw.mask, 0, array).astype(np.uint8)
-    if array.dtype.kind in "biu":
-        return array
-    if array.dtype.kind == "O":
-        out = np.zeros(raw.rows, np.uint8)
-        for i, value in enumerate(array.tolist()):
-            if value is None or value is raw.nothing or (isinstance(value, float) and value != value):
-                continue
-            if not isinstance(value, (bool, np.bool_, int)):
-                raise TypeError(f"{name}: found {value!r}, expected True or False")
-            out[i] = bool(value)
-        return out
-    raise TypeError(f"{name}: found {array.dtype}, expected booleans")
+_NOT_A_SHAPE = 127
+_FLAG_WORDS = {"true": 1, "yes": 1, "1": 1, "false": 0, "no": 0, "0": 0}
+_NOT_A_FLAG = 2
+
+
+def _flags(raw: Raw, name: str) -> _Got:
+    if raw.values.dtype.kind in "biu" and not raw.micros:
+        return _Got(raw.values)
+
+    def number(value: Any) -> int:
+        if isinstance(value, str):
+            return _FLAG_WORDS.get(value.strip().lower(), _NOT_A_FLAG)
+        return int(value) if isinstance(value, np.bool_) or value in (0, 1) else _NOT_A_FLAG
+
+    nothing = _all_gone(raw)
+    if nothing is None and raw.values.dtype.kind not in "OUT":
+        raise TypeError(f"{name}: found {raw.values.dtype}, expected booleans")
+    got = nothing or _numbered(raw, name, number)
+    got.bad = got.values == _NOT_A_FLAG
+    return got

@@ -53,6 +53,7 @@ class Code:
     name: str
     codes: Array
     names: Sequence[str]
+    open: bool = False  #: another table may have other names, so those of this one are no type
 
     def plain(self) -> Plain:
         return Plain(self.name, self.codes)
@@ -75,6 +76,8 @@ class Code:
 class Text(Code):
     """The same as plain texts, where the names that occur differ from table to table."""
 
+    open: bool = True
+
 
 Result = Union[Money, Code, Plain]
 
@@ -88,13 +91,27 @@ class Raw:
 
     values: Array
     mask: Array | None = None
-    categories: Sequence[Any] | None = None  #: the values are indices into these
+    categories: Raw | None = None  #: the values are indices into these, which are a column too; below 0: none
     micros: bool = False  #: the values are millionths already
-    nothing: object = None  #: what else stands for a missing value among objects
+    wrong: str = ""  #: what the column holds, where nothing of it can be priced
 
     @property
     def rows(self) -> int:
         return len(self.values)
+
+    @property
+    def objects(self) -> bool:
+        """Texts or objects, not numbers as they lie."""
+        return self.categories.objects if self.categories is not None else self.values.dtype.kind in "OUT"
+
+    def at(self, row: int) -> object:
+        """The value of a row as Python has it, None where there is none."""
+        value = self.values[row]
+        if self.mask is not None and self.mask[row]:
+            return None
+        if self.categories is not None:
+            return None if value < 0 else self.categories.at(int(value))
+        return Decimal(int(value)).scaleb(-6) if self.micros else value
 
 
 class Piece(Protocol):
@@ -153,6 +170,15 @@ class _Arrays(_Whole):
 
     def column(self, name: str) -> Raw:
         value = self._arrays[name]
+        module = type(value).__module__.partition(".")[0]
+        if module == "pandas" and hasattr(value, "dtype"):
+            import pandas as pd
+
+            return _pandas_column(pd.Series(value))
+        if module == "pyarrow" and hasattr(value, "type"):
+            return _arrow_column(value)
+        if module == "polars" and hasattr(value, "dtype"):
+            return _polars_column(value)
         mask = None
         if isinstance(value, np.ma.MaskedArray):
             mask = np.ma.getmaskarray(value)
@@ -184,25 +210,7 @@ class _Pandas(_Whole):
             raise ValueError("catalogue: found two columns of one name, expected different names")
 
     def column(self, name: str) -> Raw:
-        import pandas as pd
-
-        series = self._frame.iloc[:, self.names.index(name)]
-        dtype = series.dtype
-        if isinstance(dtype, np.dtype):
-            return Raw(series.to_numpy(), nothing=pd.NA)
-        if isinstance(dtype, pd.CategoricalDtype):
-            return Raw(series.cat.codes.to_numpy(), categories=list(dtype.categories))
-        if isinstance(dtype, pd.ArrowDtype):
-            return _arrow_column(series.array.__arrow_array__())
-        if isinstance(dtype, pd.StringDtype):
-            return Raw(series.to_numpy(dtype=object, na_value=None), nothing=pd.NA)
-        held = getattr(dtype, "numpy_dtype", None)
-        if held is None:
-            return Raw(series.to_numpy(dtype=object), nothing=pd.NA)
-        mask = series.isna().to_numpy() if series.hasnans else None
-        if mask is None:
-            return Raw(series.to_numpy(dtype=held))
-        return Raw(series.to_numpy(dtype=held, na_value=held.type(0)), mask)
+        return _pandas_column(self._frame.iloc[:, self.names.index(name)])
 
     def with_columns(self, results: Sequence[Result]) -> Any:
         import pandas as pd
@@ -232,17 +240,7 @@ class _Polars(_Whole):
         self.rows = frame.height
 
     def column(self, name: str) -> Raw:
-        import polars as pl
-
-        series = self._frame.get_column(name)
-        dtype = series.dtype
-        mask = series.is_null().to_numpy() if series.null_count() else None
-        if (dtype.is_numeric() and not dtype.is_decimal()) or dtype == pl.Boolean:
-            filled = series.fill_null(0 if dtype.is_numeric() else False) if mask is not None else series
-            return Raw(filled.to_numpy(), mask)
-        values = np.empty(self.rows, object)
-        values[:] = series.to_list()
-        return Raw(values)
+        return _polars_column(self._frame.get_column(name))
 
     def with_columns(self, results: Sequence[Result]) -> Any:
         import polars as pl
@@ -255,8 +253,7 @@ class _Polars(_Whole):
             elif isinstance(result, Code):
                 codes, names = result.distinct()
                 # Looked up in the names and a null after them.
-                kind = pl.String() if isinstance(result, Text) else pl.Enum(names)
-                table = pl.Series(result.name, [*names, None], dtype=kind)
+                table = pl.Series(result.name, [*names, None], dtype=pl.String if result.open else pl.Enum(names))
                 added.append(table.gather(np.where(codes < 0, len(names), codes).astype(np.uint32)))
             elif (decimals := decimals_of(result)) is not None:
                 added.append(pl.Series(result.name, decimals))
@@ -313,34 +310,105 @@ class _Arrow:
         return type(self._table).from_arrays(arrays, schema=schema)
 
 
+def _objects(values: Sequence[Any]) -> Raw:
+    array = np.empty(len(values), object)
+    array[:] = values
+    return Raw(array)
+
+
+def _wrong(rows: int, kind: object) -> Raw:
+    return Raw(np.broadcast_to(np.int8(0), rows), wrong=str(kind))
+
+
+def _pandas_column(series: Any) -> Raw:
+    import pandas as pd
+
+    dtype = series.dtype
+    if isinstance(dtype, np.dtype):
+        return Raw(series.to_numpy())
+    if isinstance(dtype, pd.CategoricalDtype):
+        return Raw(series.cat.codes.to_numpy(), categories=_pandas_column(pd.Series(dtype.categories)))
+    if isinstance(dtype, pd.ArrowDtype):
+        return _arrow_column(series.array.__arrow_array__())
+    if isinstance(dtype, pd.StringDtype):
+        return Raw(series.to_numpy(dtype=object, na_value=None))
+    if isinstance(dtype, pd.SparseDtype):
+        return _pandas_column(series.sparse.to_dense())
+    held = getattr(dtype, "numpy_dtype", None)
+    if held is None:  # times with a zone, periods, intervals
+        return _wrong(len(series), dtype)
+    mask = series.isna().to_numpy() if series.hasnans else None
+    if mask is None:
+        return Raw(series.to_numpy(dtype=held))
+    return Raw(series.to_numpy(dtype=held, na_value=held.type(0)), mask)
+
+
+def _polars_column(series: Any) -> Raw:
+    import polars as pl
+
+    dtype = series.dtype
+    wide = str(dtype) in ("Int128", "UInt128")
+    if (dtype.is_numeric() and not dtype.is_decimal() and not wide) or dtype == pl.Boolean:
+        mask = series.is_null().to_numpy() if series.null_count() else None
+        filled = series.fill_null(0 if dtype.is_numeric() else False) if mask is not None else series
+        return Raw(filled.to_numpy(), mask)
+    texts = dtype in (pl.String, pl.Categorical, pl.Enum, pl.Null, pl.List, pl.Array)
+    if not (texts or wide or dtype.is_decimal()):
+        return _wrong(len(series), dtype)
+    return _objects(series.to_list())
+
+
 def _arrow_column(column: Any) -> Raw:
     """The values of an Arrow array where they lie; nulls as a mask."""
     import pyarrow as pa
 
-    if isinstance(column, pa.ChunkedArray):
-        column = column.chunk(0) if column.num_chunks == 1 else column.combine_chunks()
     kind = column.type
+    types = pa.types
+    encoded = getattr(types, "is_run_end_encoded", lambda kind: False)
+    if isinstance(column, pa.ChunkedArray):
+        if column.num_chunks == 1:
+            return _arrow_column(column.chunk(0))
+        if types.is_dictionary(kind):  # each with a dictionary of its own
+            kind = kind.value_type
+            column = pa.chunked_array([chunk.dictionary_decode() for chunk in column.chunks], kind)
+        elif encoded(kind):
+            kind = kind.value_type
+            column = pa.chunked_array([_run_ends(chunk) for chunk in column.chunks], kind)
+        column = column.combine_chunks()
+        if isinstance(column, pa.ChunkedArray):  # of no chunks, in some versions
+            column = pa.array([], kind)
+        return _arrow_column(column)
     rows = len(column)
-    if isinstance(column, pa.ChunkedArray):  # of no chunks, in some versions
-        column = pa.array([], kind)
+    if types.is_dictionary(kind):
+        codes = column.indices
+        mask = codes.is_null().to_numpy(zero_copy_only=False) if codes.null_count else None
+        if mask is not None:
+            codes = codes.fill_null(0)
+        return Raw(codes.to_numpy(zero_copy_only=False), mask, categories=_arrow_column(column.dictionary))
+    if encoded(kind):
+        return _arrow_column(_run_ends(column))
     mask = column.is_null().to_numpy(zero_copy_only=False) if column.null_count else None
-    if pa.types.is_integer(kind) or pa.types.is_float64(kind) or pa.types.is_float32(kind):
+    if types.is_integer(kind) or types.is_floating(kind):
         dtype = np.dtype(kind.to_pandas_dtype())
         data = column.buffers()[1]
         if data is None:
             return Raw(np.zeros(rows, dtype), mask)
         return Raw(np.frombuffer(data, dtype, count=rows, offset=column.offset * dtype.itemsize), mask)
-    if pa.types.is_boolean(kind):
+    if types.is_boolean(kind):
         filled = column.fill_null(False) if mask is not None else column
         return Raw(filled.to_numpy(zero_copy_only=False), mask)
-    if pa.types.is_decimal(kind):
+    if types.is_decimal(kind):
         return _arrow_micros(column, mask)
-    if pa.types.is_dictionary(kind):
-        codes = column.indices.fill_null(-1).to_numpy(zero_copy_only=False)
-        return Raw(codes, categories=column.dictionary.to_pylist())
-    values = np.empty(rows, object)
-    values[:] = column.to_pylist()
-    return Raw(values)
+    texts = ("string", "large_string", "string_view", "null")
+    if str(kind) in texts or types.is_list(kind) or types.is_large_list(kind) or types.is_fixed_size_list(kind):
+        return _objects(column.to_pylist())
+    return _wrong(rows, kind)
+
+
+def _run_ends(column: Any) -> Any:
+    import pyarrow.compute as pc
+
+    return pc.run_end_decode(column)
 
 
 def _arrow_micros(column: Any, mask: Array | None) -> Raw:
@@ -348,10 +416,8 @@ def _arrow_micros(column: Any, mask: Array | None) -> Raw:
 
     try:
         exact = column.cast(pa.decimal128(38, 6))
-    except pa.ArrowInvalid:  # finer than a millionth somewhere: told value by value
-        values = np.empty(len(column), object)
-        values[:] = column.to_pylist()
-        return Raw(values)
+    except (pa.ArrowInvalid, pa.ArrowNotImplementedError):  # finer than a millionth somewhere: told value by value
+        return _objects(column.to_pylist())
     halves = np.frombuffer(exact.buffers()[1], np.int64, count=2 * len(exact), offset=16 * exact.offset)
     low, high = halves[::2], halves[1::2]
     if (high != low >> 63).any():  # too large for any money: below 0 is a bad value

@@ -18,10 +18,10 @@ import numpy as np
 import numpy.typing as npt
 
 from tarewise import _core, _frames
-from tarewise._columns import Columns, read_columns
+from tarewise._columns import TOLD_REASONS, Columns, read_columns
 from tarewise._core import Allowance, Lane, Length, Place, Promise, Ranking, Ratebook, Shelf, Weight, rank_request
 from tarewise._frames import Code, Money, Plain, Result, Text
-from tarewise.errors import QuantityError, RepriceInterrupted
+from tarewise.errors import QuantityError, RepriceInterrupted, RequestError
 
 Catalogue = TypeVar("Catalogue")
 
@@ -41,7 +41,7 @@ class Mix:
     ``shares`` maps places to how often, in any unit (counts, parts of a whole, percentages): only their proportions count.
     A place written as text may be an area here, the beginning of a code such as ``"US 100"``.
 
-    >>> Mix("US 43004", {"US 90210": 3, "US 10001": "1.5"})
+    >>> Mix("US 05401", {"US 98101": 3, "US 10001": "1.5"})
     """
 
     __slots__ = ("origin", "places", "shares")
@@ -174,7 +174,7 @@ class Repricer:
         #: The codes of cautions: in plain ``cautions`` the first stands for 1, the second for 2, the third for 4, added together.
         self.cautions: tuple[str, ...] = _core.CAUTIONS
         #: What the numbers of a plain ``reason`` mean; 0 is a row that is priced.
-        self.reasons: tuple[str, ...] = (*_core.ROW_REASONS, "not_done")
+        self.reasons: tuple[str, ...] = (*_core.ROW_REASONS, "not_done", "bad_flag")
         self.currency: str = self._core.currency
         # The names that are added, and whether it is money.
         self._added = [(result.name, isinstance(result, Money)) for result in self._results(self._allocate(0))]
@@ -192,16 +192,18 @@ class Repricer:
                 f"found columns {', '.join(taken)} already, expected none of these names: give a prefix", pointer="/prefix"
             )
         results = self._allocate(table.rows)
+        found = _Found(table.rows)
         done = 0
         interrupted = False
         with _Progress(progress, table.rows) as tell:
             for first, piece in table.pieces():
                 columns = read_columns(piece, self._columns, self._units)
                 count, interrupted = self._run(columns, results, first, tell)
+                found.look(columns, results["reason"], first, count, texts=not self._plain)
                 done += count
                 if interrupted:
                     break
-        out: Catalogue = table.with_columns(self._results(results))
+        out: Catalogue = table.with_columns(self._results(results, found))
         if interrupted:
             raise RepriceInterrupted(done, out)
         return out
@@ -221,15 +223,25 @@ class Repricer:
         for first, piece in table.pieces():
             if first <= row < first + piece.rows:
                 columns = read_columns(piece, self._columns, self._units)
-                return self._core.request(
-                    columns=columns.arrays,
-                    rows=columns.rows,
-                    classes=columns.classes,
-                    row=row - first,
-                    lane=index,
-                    metric_weight=columns.metric_weight,
-                    metric_sides=columns.metric_sides,
-                )
+                try:
+                    return self._core.request(
+                        columns=columns.arrays,
+                        rows=columns.rows,
+                        classes=columns.classes,
+                        row=row - first,
+                        lane=index,
+                        metric_weight=columns.metric_weight,
+                        metric_sides=columns.metric_sides,
+                    )
+                except RequestError as error:
+                    said = str(error)
+                    if columns.flaws is not None and columns.flaws[row - first]:
+                        said = said.replace("bad_shape", "bad_flag")
+                    for reason in TOLD_REASONS:
+                        why = columns.why(reason, row - first) if reason in said else None
+                        if why is not None:
+                            raise RequestError(f"row {row}: {why}", pointer=error.pointer) from None
+                    raise
         raise AssertionError("a row lies in a piece")
 
     def explain(self, catalogue: object, row: int, lane: Union[int, str] = 0) -> Ranking:
@@ -282,7 +294,7 @@ class Repricer:
             progress=tell,
         )
 
-    def _results(self, results: Mapping[str, npt.NDArray[Any]]) -> list[Result]:
+    def _results(self, results: Mapping[str, npt.NDArray[Any]], found: _Found | None = None) -> list[Result]:
         scale = self._core.scale
         out: list[Money | Code] = []
         reason = results["reason"]
@@ -313,7 +325,13 @@ class Repricer:
             cautions = Plain(self._prefix + "cautions", results["cautions"])
             return [*(result.plain() for result in out), cautions, Plain(self._prefix + "reason", reason)]
         codes = _REASON_CODES.take(reason) if bad else np.broadcast_to(_REASON_CODES[0], reason.shape)
-        return [*out, _cautions(self._prefix + "cautions", results["cautions"]), Code(self._prefix + "reason", codes, _REASONS)]
+        told: list[str] = list(_REASONS)
+        if found is not None and found.texts:
+            codes = np.where(found.codes < 0, codes, found.codes + np.int32(len(told)))
+            told += found.texts
+            codes = codes.astype(np.int16 if len(told) < 2**15 else np.int32)
+        care = _cautions(self._prefix + "cautions", results["cautions"])
+        return [*out, care, Code(self._prefix + "reason", codes, told, open=True)]
 
 
 def _cautions(name: str, bits: npt.NDArray[Any]) -> Text:
@@ -328,12 +346,50 @@ def _cautions(name: str, bits: npt.NDArray[Any]) -> Text:
     return Text(name, codes.take(bits), names)
 
 
-# Priced rows have no reason; those that were not reached have the last.
-_REASONS = (*_core.ROW_REASONS[1:], "not_done")
+# Priced rows have no reason.
+_REASONS = (*_core.ROW_REASONS[1:], "not_done", "bad_flag")
+_BAD_FLAG = len(_core.ROW_REASONS) + 1
+_BAD_SHAPE = _core.ROW_REASONS.index("bad_shape")
 
-
-_REASON_CODES = np.full(256, len(_REASONS) - 1, np.int16)
+_REASON_CODES = np.full(256, len(_REASONS) - 2, np.int16)
 _REASON_CODES[: len(_core.ROW_REASONS)] = np.arange(len(_core.ROW_REASONS)) - 1
+_REASON_CODES[_BAD_FLAG] = len(_REASONS) - 1
+
+# Reasons of rows that may be told with what was found there.
+_TOLD = np.zeros(256, bool)
+_TOLD[[_core.ROW_REASONS.index(reason) for reason in TOLD_REASONS if reason in _core.ROW_REASONS]] = True
+_TOLD[_BAD_FLAG] = True
+
+
+class _Found:
+    """What was found in the rows that could not be read."""
+
+    codes: npt.NDArray[np.int32]  #: which of the texts each row has; below 0: none. Not there without texts.
+
+    def __init__(self, rows: int) -> None:
+        self._rows = rows
+        self._places: dict[str, int] = {}
+        self.texts: list[str] = []
+
+    def look(self, columns: Columns, reasons: npt.NDArray[np.uint8], first: int, count: int, *, texts: bool) -> None:
+        if not columns.told:
+            return
+        reason = reasons[first : first + count]
+        if columns.flaws is not None:
+            reason[columns.flaws[:count] & (reason == _BAD_SHAPE)] = _BAD_FLAG
+        if not texts:
+            return
+        for row in np.flatnonzero(_TOLD[reason]).tolist():
+            code = int(reason[row])
+            why = columns.why("bad_flag" if code == _BAD_FLAG else _core.ROW_REASONS[code], row)
+            if why is None:
+                continue
+            if not self.texts:
+                self.codes = np.full(self._rows, -1, np.int32)
+            place = self._places.setdefault(why, len(self.texts))
+            if place == len(self.texts):
+                self.texts.append(why)
+            self.codes[first + row] = place
 
 
 def reprice(
@@ -374,8 +430,10 @@ def reprice(
     ``mix``: ``expected_total``, ``worst_total`` and ``worst_place``, and the ``quantiles`` as ``total_p90``. ``outputs`` chooses.
     ``cautions`` holds the codes of what to take care of with a row's goods and best offers ("lithium_alone lift_with_help";
     None: nothing); ``caution(code)`` tells the words, and the carrier's rules and local law decide.
-    ``reason`` says what is wrong with a row (None: nothing); a bad row never stops the rest, and a missing weight, side,
-    quantity or value is a reason, never a 0. Empty contents, shapes and flags mean: none, box, no.
+    ``reason`` says what is wrong with a row (None: nothing); a bad row never stops the rest, and a missing weight or side is a
+    reason, never a 0. Empty quantities, values, contents, shapes and flags are left out: 1, 0, none, box, no. A text that cannot
+    be read is told with its column: ``bad_value: value: found "cheap", expected ...``; what stands before the first colon is
+    one of ``Repricer.reasons``.
 
     Totals are exact: decimals in frames and tables, millionths of the currency (``total_micros``, -1: none) in arrays.
     ``plain``: numbers in every kind of table, for programs that go on with them: millionths, and in the place of names their

@@ -1,6 +1,6 @@
 """Catalogues in spreadsheets: .xlsx, .ods and .csv, priced in place.
 
-The sheet keeps its columns, their formats and their order; ours come after the last, and a second sheet holds the summary
+What is in the file stays as it is, to the byte; ours come behind the widest row, and a second sheet holds the summary
 (beside a CSV file: a second file). Headers are matched by their words and units: ``weight (oz)``, ``Length in``, ``W [cm]``.
 """
 
@@ -9,22 +9,24 @@ from __future__ import annotations
 import collections
 import csv
 import dataclasses
+import io
 import pathlib
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from decimal import Decimal
 from typing import Any, Union
 
 import numpy as np
 
 from tarewise._columns import LENGTH_UNITS, WEIGHT_UNITS
-from tarewise._core import Length, Weight
+from tarewise._ods import shown
 from tarewise._reprice import Repricer
+from tarewise._whole import check_target, write_whole
+from tarewise._xml import Cell, blank
 from tarewise.errors import TarewiseError
 
 __all__ = ["HeaderError", "Priced", "match_headers", "reprice_sheet"]
 
-Cell = Union[str, int, float, Decimal, bool, None]
 Path = Union[str, pathlib.Path]
 
 _WORDS: Mapping[str, frozenset[str]] = {
@@ -75,10 +77,10 @@ class Priced:
     summary: tuple[tuple[Cell, ...], ...]
 
 
-def match_headers(headers: Sequence[Cell], *, file: str | None = None) -> dict[str, Match]:
+def match_headers(headers: Sequence[Cell], *, file: str | None = None, currency: str | None = None) -> dict[str, Match]:
     """The columns of a catalogue by its headers. Columns that mean nothing to tarewise are left alone.
 
-    Raises HeaderError where weight or a side has no column, where two columns claim one field, or where a header has a unit
+    A value may say its currency, which must then be ``currency``. Raises HeaderError where weight or a side has no column, where two columns claim one field, or where a header has a unit
     of the wrong kind; it says what was seen.
     """
     seen = [("" if header is None else str(header)).strip() for header in headers]
@@ -92,6 +94,17 @@ def match_headers(headers: Sequence[Cell], *, file: str | None = None) -> dict[s
             fields = ["this_side_up"]
         # "Shipping weight limit" or "Price of length" are no measures: beside the field's word only units and small words.
         rest = [word for word in words if word not in _UNIT_WORDS and word not in {"of", "the", "item", "goods", "this"}]
+        if fields == ["value"]:
+            rest = [word for word in rest if word != "declared"]
+            code = rest[0] if rest[1:] == ["value"] else rest[-1]
+            told = re.fullmatch("[a-z]{3}", code) and header != header.upper() and code.upper() in header
+            if len(rest) == 2 and (told if currency is None else code.upper() == currency):
+                rest = ["value"]
+            elif len(rest) == 2 and told:
+                raise HeaderError(
+                    f"found header {header!r}, expected values in {currency}, the currency of the totals; {_all(seen)}",
+                    file=file, line=1, column=column + 1,
+                )  # fmt: skip
         if len(fields) != 1 or len(rest) > (2 if fields == ["this_side_up"] else 1):
             continue
         field = fields[0]
@@ -122,23 +135,56 @@ def match_headers(headers: Sequence[Cell], *, file: str | None = None) -> dict[s
 def reprice_sheet(source: Path, out: Path, repricer: Repricer, *, sheet: str | None = None) -> Priced:
     """Prices the catalogue in ``source`` (.xlsx, .ods or .csv) and writes it, with our columns, to ``out`` (the same kind).
 
-    A number under a header without a unit is an error of the header; a text has its own unit ("1 lb 3 oz"). Rows that cannot
-    be priced get a reason and never stop the rest. ``sheet``: the sheet's name, where it is not the first.
-    Needs openpyxl for .xlsx and odfpy for .ods.
+    Ours stand behind the widest row, whatever is in it; nothing else is changed. A number under a header without a unit is an
+    error of the header; a text has its own unit ("1 lb 3 oz"). Rows that cannot be priced get a reason and never stop the
+    rest, empty rows get nothing. ``sheet``: the sheet's name, where it is not the first. Needs openpyxl for .xlsx.
+
+    ``out`` is there when it is whole, and before that what was there stays; it may be a link, a device or a pipe.
     """
     source, out = pathlib.Path(source), pathlib.Path(out)
     kind = source.suffix.lower()
+    if str(out) == "-":
+        raise TarewiseError("found '-' to write, expected a file: a summary is written with it", file="-")
     if out.suffix.lower() != kind:
         raise TarewiseError(f"found {out.name!r} to write, expected a name that ends in {kind}", file=str(out))
-    if out.resolve() == source.resolve():
-        raise TarewiseError("found one file to read and to write, expected another to write", file=str(out))
+    summary = out.with_name(out.stem + "-summary.csv")
+    for target in (out, summary) if kind == ".csv" else (out,):
+        if _same(target, source):
+            raise TarewiseError("found one file to read and to write, expected another to write", file=str(target))
+    if kind not in (".csv", ".xlsx", ".ods"):
+        raise TarewiseError(f"found {source.name!r}, expected a file that ends in .xlsx, .ods or .csv", file=str(source))
+    check_target(str(out))
     if kind == ".csv":
-        return _csv(source, out, repricer)
+        check_target(str(summary))
+        data, priced = _csv(source, repricer)
+        lines = io.StringIO()
+        csv.writer(lines, lineterminator="\n").writerows([[shown(cell) for cell in row] for row in priced.summary])
+        write_whole([(str(summary), lines.getvalue().encode()), (str(out), data)])
+        return priced
+    held = source.read_bytes()
+    book: Any
     if kind == ".xlsx":
-        return _xlsx(source, out, repricer, sheet)
-    if kind == ".ods":
-        return _ods(source, out, repricer, sheet)
-    raise TarewiseError(f"found {source.name!r}, expected a file that ends in .xlsx, .ods or .csv", file=str(source))
+        from tarewise._xlsx import Workbook
+
+        book = Workbook(held, str(source), sheet)
+        numbers = range(1, len(book.rows) + 1)
+    else:
+        from tarewise._ods import Document
+
+        book = Document(held, str(source), sheet)
+        numbers = book.lines
+    if not book.rows:
+        raise HeaderError("found an empty sheet, expected a header", file=str(source))
+    added, cells, priced = _price(book.rows, numbers, repricer, str(source))
+    write_whole([(str(out), book.with_columns(added, cells, priced.summary))])
+    return priced
+
+
+def _same(one: pathlib.Path, other: pathlib.Path) -> bool:
+    try:
+        return one.resolve() == other.resolve() or one.samefile(other)
+    except (OSError, RuntimeError):
+        return False
 
 
 def _all(seen: Sequence[str]) -> str:
@@ -149,38 +195,51 @@ def _all(seen: Sequence[str]) -> str:
 
 
 def _price(
-    rows: Sequence[Sequence[Cell]], headers: Sequence[Cell], repricer: Repricer, file: str
-) -> tuple[list[str], list[list[Cell]], Priced]:
-    matches = match_headers(headers, file=file)
+    table: Sequence[Sequence[Cell]], numbers: Sequence[int], repricer: Repricer, file: str
+) -> tuple[list[str], dict[int, list[Cell]], Priced]:
+    """Our headers, and our cells by the place of the row; rows that are empty have none."""
+    matches = match_headers(table[0], file=file, currency=repricer.currency)
+    places = [place for place, row in enumerate(table) if place > 0 and not blank(row)]
+    rows = [table[place] for place in places]
     columns: dict[str, Any] = {}
+    shown_as: dict[str, str] = {}
     for field, match in matches.items():
         cells = [row[match.column] if match.column < len(row) else None for row in rows]
-        if field in ("weight", "length", "width", "height"):
-            unit = match.unit or ("oz" if field == "weight" else "in")
+        name = field
+        if field in _REQUIRED:
             bare = next((i for i, cell in enumerate(cells) if match.unit is None and _number(cell) is not None), None)
             if bare is not None:
                 raise HeaderError(
                     f"found the number {cells[bare]!r} under {match.header!r}, expected a unit in the header or the cell",
-                    file=file, line=bare + 2, column=match.column + 1,
+                    file=file, line=numbers[places[bare]], column=match.column + 1,
                 )  # fmt: skip
-            columns[f"{field}_{unit}"] = np.array([_quantity(cell, field, unit) for cell in cells], dtype=np.float64)
-        elif field in _NUMERIC:
-            columns[field] = np.array([_or_nan(_number(cell)) for cell in cells], dtype=np.float64)
+            if match.unit is not None:
+                name = f"{field}_{match.unit}"
+        values = np.empty(len(rows), object)
+        if field in _NUMERIC:
+            values[:] = [cell if (number := _number(cell)) is None else number for cell in cells]
         elif field in ("contents", "shape"):
-            columns[field] = np.array(["" if cell is None else str(cell).strip() for cell in cells], dtype=object)
+            values[:] = [None if cell is None else str(cell).strip() for cell in cells]
         else:
-            columns[field] = np.array([_flag(cell) for cell in cells], dtype=bool)
+            values[:] = [_flag(cell) for cell in cells]
+        columns[name] = values
+        shown_as[name] = match.header
     priced = repricer(columns)
-    added, cells_out = _added(priced, columns, repricer)
-    reasons = [row[-1] for row in cells_out]
+    added, answers = _added(priced, columns, repricer)
+    for row in answers:
+        reason = str(row[-1] or "")
+        code, colon, rest = reason.partition(": ")
+        name, found, what = rest.partition(": ")
+        if colon and found and name in shown_as:  # told by the sheet's own word
+            row[-1] = f"{code}: {shown_as[name]}: {what}"
     result = Priced(
         rows=len(rows),
-        priced=sum(reason is None for reason in reasons),
+        priced=sum(row[-1] is None for row in answers),
         added=tuple(added),
         matched={field: match.header for field, match in matches.items()},
-        summary=tuple(_summary(added, cells_out, repricer)),
+        summary=tuple(_summary(added, answers, repricer)),
     )
-    return added, cells_out, result
+    return added, dict(zip(places, answers)), result
 
 
 def _added(
@@ -249,203 +308,66 @@ def _number(cell: Cell) -> Union[int, float, Decimal, None]:
         return None
 
 
-def _or_nan(value: Union[int, float, Decimal, None]) -> float:
-    return float("nan") if value is None else float(value)
+_TICKS: Mapping[str, str] = {"x": "yes", "y": "yes", "n": "no"}
 
 
-def _quantity(cell: Cell, field: str, unit: str) -> float:
-    number = _number(cell)
-    if number is not None or cell is None or isinstance(cell, bool):
-        return _or_nan(number)
-    try:
-        if field == "weight":
-            return float(Weight(str(cell)).to(unit))  # type: ignore[arg-type]
-        return float(Length(str(cell)).to(unit))  # type: ignore[arg-type]
-    except TarewiseError:
-        return float("nan")
-
-
-def _flag(cell: Cell) -> bool:
-    return str(cell).strip().lower() in ("true", "yes", "1", "1.0", "x", "y") if cell is not None else False
-
-
-# ---- kinds of files ----
-
-
-def _csv(source: pathlib.Path, out: pathlib.Path, repricer: Repricer) -> Priced:
-    with open(source, newline="", encoding="utf-8-sig") as file:
-        rows = list(csv.reader(file))
-    if not rows:
-        raise HeaderError("found an empty file, expected a header", file=str(source))
-    added, cells, priced = _price(rows[1:], rows[0], repricer, str(source))
-    width = len(rows[0])
-    with open(out, "w", newline="", encoding="utf-8") as file:
-        writer = csv.writer(file, lineterminator="\n")
-        writer.writerow([*rows[0], *added])
-        for row, extra in zip(rows[1:], cells):
-            writer.writerow([*row, *[""] * (width - len(row)), *[_shown(cell) for cell in extra]])
-    with open(out.with_name(out.stem + "-summary.csv"), "w", newline="", encoding="utf-8") as file:
-        csv.writer(file, lineterminator="\n").writerows([[_shown(cell) for cell in row] for row in priced.summary])
-    return priced
-
-
-def _shown(cell: Cell) -> str:
-    if cell is None:
-        return ""
-    if isinstance(cell, Decimal):
-        return f"{cell:.2f}" if cell == cell.quantize(Decimal("0.01")) else f"{cell.normalize():f}"
-    return str(cell)
-
-
-def _xlsx(source: pathlib.Path, out: pathlib.Path, repricer: Repricer, sheet: str | None) -> Priced:
-    import copy
-
-    import openpyxl  # type: ignore[import-untyped,unused-ignore]
-    from openpyxl.styles import Font  # type: ignore[import-untyped,unused-ignore]
-
-    # Once as it is, to be written again; once with the values that its formulas had.
-    book = openpyxl.load_workbook(source)
-    values = openpyxl.load_workbook(source, data_only=True)
-    if sheet is not None and sheet not in book.sheetnames:
-        raise TarewiseError(f"found no sheet {sheet!r}, the file has {', '.join(book.sheetnames)}", file=str(source))
-    name = sheet or book.sheetnames[0]
-    page, shown = book[name], values[name]
-    rows = [list(row) for row in shown.iter_rows(values_only=True)]
-    while rows and all(cell is None for cell in rows[-1]):
-        rows.pop()
-    if not rows:
-        raise HeaderError("found an empty sheet, expected a header", file=str(source))
-    added, cells, priced = _price(rows[1:], rows[0], repricer, str(source))
-    width = max(i + 1 for i, cell in enumerate(rows[0]) if cell is not None)
-    model = page.cell(row=1, column=width)
-    for i, header in enumerate(added):
-        cell = page.cell(row=1, column=width + 1 + i, value=header)
-        cell.font, cell.fill, cell.alignment = copy.copy(model.font), copy.copy(model.fill), copy.copy(model.alignment)
-        page.column_dimensions[cell.column_letter].width = max(12, len(header) + 2)
-        for j, row in enumerate(cells):
-            value = page.cell(row=2 + j, column=width + 1 + i, value=row[i])
-            if isinstance(row[i], Decimal):
-                value.number_format = "0.00"
-    taken = set(book.sheetnames)
-    title = next(t for t in ("Shipping summary", *(f"Shipping summary {n}" for n in range(2, 1000))) if t not in taken)
-    second = book.create_sheet(title)
-    for line in priced.summary:
-        second.append(list(line))
-    for row in second.iter_rows():
-        for cell in row:
-            if isinstance(cell.value, Decimal):
-                cell.number_format = "0.00"
-    second["A1"].font = Font(bold=True)
-    second.column_dimensions["A"].width = 34
-    second.column_dimensions["B"].width = 14
-    book.save(out)
-    return priced
-
-
-def _ods(source: pathlib.Path, out: pathlib.Path, repricer: Repricer, sheet: str | None) -> Priced:
-    from odf import opendocument, table, teletype, text  # type: ignore[import-untyped,unused-ignore]
-
-    document = opendocument.load(str(source))
-    pages = document.spreadsheet.getElementsByType(table.Table)
-    names = [page.getAttribute("name") for page in pages]
-    if sheet is not None and sheet not in names:
-        raise TarewiseError(f"found no sheet {sheet!r}, the file has {', '.join(names)}", file=str(source))
-    page = pages[names.index(sheet) if sheet is not None else 0]
-
-    def repeated(element: Any, attribute: str) -> int:
-        return int(element.getAttribute(attribute) or 1)
-
-    def read(cell: Any) -> Cell:
-        kind = cell.getAttribute("valuetype")
-        if kind in ("float", "currency", "percentage"):
-            return Decimal(cell.getAttribute("value"))
-        if kind == "boolean":
-            return str(cell.getAttribute("booleanvalue")) == "true"
-        words = "\n".join(teletype.extractText(p) for p in cell.getElementsByType(text.P))
-        return words or None
-
-    def cells_of(row: Any) -> list[Any]:
-        return [node for node in row.childNodes if node.qname[1] in ("table-cell", "covered-table-cell")]
-
-    elements: list[Any] = []
-    rows: list[list[Cell]] = []
-    for element in page.getElementsByType(table.TableRow):
-        row: list[Cell] = []
-        for cell in cells_of(element):
-            value = read(cell)
-            count = repeated(cell, "numbercolumnsrepeated")
-            row += [value] * (count if value is not None else min(count, 64))
-        while row and row[-1] is None:
-            row.pop()
-        count = repeated(element, "numberrowsrepeated")
-        if not row and count > 1:
-            break  # the empty rest of the sheet
-        if count > 1:  # alike rows become rows of their own, to be priced and marked each
-            element.removeAttribute("numberrowsrepeated")
-        for n in range(count):
-            if n > 0:
-                element = _copy(element, page, element)
-            elements.append(element)
-            rows.append(row)
-    while rows and not rows[-1]:
-        rows.pop()
-        elements.pop()
-    if not rows:
-        raise HeaderError("found an empty sheet, expected a header", file=str(source))
-    added, cells, priced = _price(rows[1:], rows[0], repricer, str(source))
-    width = len(rows[0])
-    extras: list[Sequence[Cell]] = [added, *cells]
-    for element, extra in zip(elements, extras):
-        have = 0
-        for cell in cells_of(element):  # the row up to the header's width, its empty rest taken away
-            count = repeated(cell, "numbercolumnsrepeated")
-            if have + count > width:
-                if have >= width:
-                    element.removeChild(cell)
-                    continue
-                count = width - have
-                cell.setAttribute("numbercolumnsrepeated", count)
-            have += count
-        if have < width:
-            element.addElement(table.TableCell(numbercolumnsrepeated=width - have))
-        for value in extra:
-            element.addElement(_ods_cell(value))
-    second = table.Table(name=next(t for t in ("Shipping summary", "Shipping summary 2", "tarewise") if t not in names))
-    for summary_row in priced.summary:
-        line = table.TableRow()
-        for value in summary_row:
-            line.addElement(_ods_cell(value))
-        second.addElement(line)
-    document.spreadsheet.addElement(second)
-    document.save(str(out))
-    return priced
-
-
-def _ods_cell(value: Cell) -> Any:
-    from odf import table, text
-
-    if value is None:
-        return table.TableCell()
-    if isinstance(value, (int, Decimal)) and not isinstance(value, bool):
-        cell = table.TableCell(valuetype="float", value=str(value))
-    else:
-        cell = table.TableCell(valuetype="string")
-    cell.addElement(text.P(text=_shown(value)))
+def _flag(cell: Cell) -> Cell:
+    """As the columns of a catalogue take it, and a tick as people put it."""
+    if isinstance(cell, str):
+        return _TICKS.get(cell.strip().lower(), cell)
+    if cell is not None and not isinstance(cell, bool):
+        return bool(cell) if cell in (0, 1) else str(cell)
     return cell
 
 
-def _copy(element: Any, page: Any, after: Any) -> Any:
-    """A deep copy of a row, put after it."""
-    from odf.element import Element, Text
+# ---- CSV ----
 
-    def deep(node: Any) -> Any:
-        if not isinstance(node, Element):
-            return Text(str(node))
-        twin = Element(qname=node.qname, qattributes=dict(node.attributes), check_grammar=False)
-        for child in node.childNodes:
-            twin.appendChild(deep(child))
-        return twin
 
-    twin = deep(element)
-    page.insertBefore(twin, after.nextSibling)
-    return twin
+def _csv(source: pathlib.Path, repricer: Repricer) -> tuple[bytes, Priced]:
+    """The lines as they are, with ours behind the widest."""
+    data = source.read_bytes()
+    mark = b"\xef\xbb\xbf" if data.startswith(b"\xef\xbb\xbf") else b""
+    try:
+        content = data[len(mark) :].decode("utf-8")
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, len(mark) + error.start) + 1
+        raise TarewiseError("found bytes that are not UTF-8, expected a CSV file in UTF-8", file=str(source), line=line) from None
+    taken: list[str] = []
+    raw: list[str] = []
+    rows: list[list[str]] = []
+    numbers: list[int] = []
+    number = 1
+
+    def lines() -> Iterator[str]:
+        for line in io.StringIO(content, newline=""):
+            taken.append(line)
+            yield line
+
+    try:
+        for row in csv.reader(lines()):
+            rows.append(row)
+            numbers.append(number)
+            raw.append("".join(taken))
+            number += len(taken)
+            taken.clear()
+    except csv.Error as error:
+        raise TarewiseError(f"found a line that cannot be read: {error}", file=str(source), line=number) from None
+    if not rows or blank(rows[0]):
+        raise HeaderError("found an empty file, expected a header", file=str(source))
+    if len(list(csv.reader([*raw[-1].splitlines(keepends=True), "\n", "end\n"]))) < 2:
+        raise TarewiseError("found a quote that never ends, expected its end", file=str(source), line=numbers[-1])
+    added, cells, priced = _price(rows, numbers, repricer, str(source))
+    width = max(map(len, rows))
+    given: dict[int, Sequence[Cell]] = {0: added, **cells}
+    ending = raw[0][len(raw[0].rstrip("\r\n")) :] or "\n"
+    out: list[str] = []
+    for place, (row, text) in enumerate(zip(rows, raw)):
+        if place not in given:
+            out.append(text)
+            continue
+        held = text.rstrip("\r\n")
+        ours = io.StringIO()
+        csv.writer(ours, lineterminator="").writerow([shown(cell) for cell in given[place]])
+        # An empty field of its own alone is one, too.
+        out.append(held + "," * (width - max(len(row), 1) + 1) + ours.getvalue() + (text[len(held) :] or ending))
+    return mark + "".join(out).encode("utf-8"), priced

@@ -36,4 +36,4 @@ def shelf(tables: tarewise.Tables) -> tarewise.Shelf:
 
 @pytest.fixture(scope="session")
 def lane() -> tarewise.Lane:
-    return tarewise.Lane("US 43004", "US 90210", residential=True)
+    return tarewise.Lane("US 05401", "US 98101", residential=True)

@@ -14,7 +14,7 @@ import pytest
 
 import tarewise as tw
 
-LANE = tw.Lane("US 43004", "US 90210")
+LANE = tw.Lane("US 05401", "US 98101")
 CONTENTS = ["lithium_alone", "", "flammable_liquid liquid", "media", "sharp", "aerosol", "lithium_alone"]
 POUNDS = [1.25, 1.25, 0.6, 71.0, 50.6, 1.0, -1.0]
 

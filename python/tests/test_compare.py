@@ -14,12 +14,12 @@ def test_a_new_list_cell_by_cell(book: tw.Ratebook) -> None:
     document = json.loads(comparison.to_json())
     assert document["format"] == "tarewise-comparison-1"
     assert comparison.summary == str(comparison) and "dearer" in comparison.summary
-    cells = [cell for cell in comparison.cells if cell.carrier == "harbourline" and cell.service == "ground" and cell.row]
+    cells = [cell for cell in comparison.cells if cell.carrier == "harbourline" and cell.service == "swift" and cell.row]
     assert cells and all(cell.before != cell.after for cell in cells)
     # The cells are those of the two documents.
     grids = {}
     for date, month in (("before", "01"), ("after", "07")):
-        text = book.documents[next(name for name in book.documents if name.endswith(f"harbourline-2026-{month}-ground.csv"))]
+        text = book.documents[next(name for name in book.documents if name.endswith(f"harbourline-2026-{month}-swift.csv"))]
         header, *rows = [line.split(",") for line in text.decode().splitlines() if not line.startswith("#")]
         grids[date] = {(row[0], column): value for row in rows for column, value in zip(header[1:], row[1:])}
     found = {(cell.row.removesuffix(" lb"), cell.column): (str(cell.before), str(cell.after)) for cell in cells}

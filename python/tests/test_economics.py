@@ -12,9 +12,10 @@ from hypothesis import strategies as st
 
 import tarewise as tw
 
+# Invented.
 FEES = (
-    tw.Fee("selling", "13.25", of="price_and_shipping"),
-    tw.Fee("payment", "2.9 %", "0.30", of="price_and_shipping", on_return="fixed_kept"),
+    tw.Fee("selling", "11.4", of="price_and_shipping"),
+    tw.Fee("payment", "2.2 %", "0.25", of="price_and_shipping", on_return="fixed_kept"),
 )
 SHOP = tw.Economics("USD", fees=FEES, labour="1.20", returns=tw.Returns("4 %", recovered=80, handling="0.50"))
 
@@ -27,10 +28,10 @@ def half_up(amount: Fraction) -> Fraction:
 
 def by_hand(cost: Fraction, price: Fraction, total: Fraction, charged: Fraction, returned: bool) -> Fraction:
     base = price + charged
-    selling, payment = half_up(base * Fraction("0.1325")), half_up(base * Fraction("0.029") + Fraction("0.30"))
+    selling, payment = half_up(base * Fraction("0.114")), half_up(base * Fraction("0.022") + Fraction("0.25"))
     left = price + charged - selling - payment - total - Fraction("1.20") - cost
     if returned:
-        left += -price - charged + (payment - Fraction("0.30")) - total - Fraction("0.50") + half_up(cost * Fraction("0.8"))
+        left += -price - charged + (payment - Fraction("0.25")) - total - Fraction("0.50") + half_up(cost * Fraction("0.8"))
     return left
 
 
@@ -72,9 +73,9 @@ def test_what_can_be_paid_and_what_must_be_asked() -> None:
             assert SHOP.keeps(places, cost="4.00", price=least, wanted=wanted, of=of)  # type: ignore[arg-type]
             assert not SHOP.keeps(places, cost="4.00", price=least - cent, wanted=wanted, of=of)  # type: ignore[arg-type]
     assert SHOP.most_to_pay(places, price="1.00", wanted="5.00") is None
-    # Without returns: 24.90 - 3.30 - 1.02 - 9.40 - 1.20 - 4.98 = 5.00.
+    # Without returns: 24.90 - 2.84 - 0.80 - 9.40 - 1.20 - 5.66 = 5.00.
     plain = tw.Economics("USD", fees=FEES, labour="1.20")
-    assert plain.most_to_pay(places, price="24.90", wanted="5.00", of="worst") == Decimal("4.98")
+    assert plain.most_to_pay(places, price="24.90", wanted="5.00", of="worst") == Decimal("5.66")
 
 
 def test_fees_in_tiers() -> None:
@@ -105,7 +106,7 @@ def test_what_is_wrong_is_told() -> None:
     with pytest.raises(TypeError, match="money is exact"):
         SHOP.profit([place], cost=4.0, price="20")  # type: ignore[arg-type]
     with pytest.raises(TypeError, match="quantities are exact"):
-        tw.Economics("USD", fees=[tw.Fee("selling", 13.25)])  # type: ignore[arg-type]
+        tw.Economics("USD", fees=[tw.Fee("selling", 11.4)])  # type: ignore[arg-type]
     with pytest.raises(TypeError, match="expected a PlaceTotal"):
         SHOP.profit(["5.00"], cost="4", price="20")  # type: ignore[list-item]
     with pytest.raises(tw.QuantityError, match="price or price_and_shipping") as caught:

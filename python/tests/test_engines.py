@@ -33,7 +33,7 @@ def catalogue(root: pathlib.Path) -> pd.DataFrame:
 
 @pytest.fixture(scope="module")
 def repricer(book: tw.Ratebook, shelf: tw.Shelf) -> tw.Repricer:
-    mix = tw.Mix("US 43004", {"US 43101": 3, "US 90210": 1, "US 10001": 2})
+    mix = tw.Mix("US 05401", {"US 05602": 3, "US 98101": 1, "US 10001": 2})
     return tw.Repricer(book, mix=mix, shelf=shelf, date="2026-08-03", currency="USD", quantiles=[0.5], threads=1)
 
 

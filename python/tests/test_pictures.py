@@ -15,7 +15,7 @@ from matplotlib import pyplot as plt  # noqa: E402
 from tarewise import pictures  # noqa: E402
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
-LANE = tarewise.Lane("US 43004", "US 90210", residential=True)
+LANE = tarewise.Lane("US 05401", "US 98101", residential=True)
 
 
 @pytest.fixture(scope="module")
@@ -31,11 +31,11 @@ def closed() -> object:
 
 def test_staircase_steps_where_prices_do(tables: tarewise.Tables) -> None:
     ax = pictures.staircase(
-        tables.ratebook, "9 x 6 x 3 in", LANE, "2026-08-03", up_to="3 lb", item="15.3 oz", currency="USD"
+        tables.ratebook, "9 x 6 x 3 in", LANE, "2026-08-03", up_to="3 lb", item="11.4 oz", currency="USD"
     )
     lines = {line.get_label(): line for line in ax.get_lines() if not str(line.get_label()).startswith("_")}
     assert len(lines) == 6
-    for ounces in ("3.9", "4", "4.1", "15.9", "16", "32", "32.1", "47"):
+    for ounces in ("3.9", "4", "4.1", "10.5", "16", "16.1", "32", "32.1", "47"):
         ranking = tarewise.rank(
             tables.ratebook,
             tarewise.Parcel(f"{ounces} oz", "9 x 6 x 3 in"),
@@ -54,7 +54,7 @@ def test_staircase_steps_where_prices_do(tables: tarewise.Tables) -> None:
 
 
 def test_winners_are_the_first_offers(tables: tarewise.Tables) -> None:
-    lanes = {"2": tarewise.Lane("US 43004", "US 45011"), "8": tarewise.Lane("US 43004", "US 90210")}
+    lanes = {"2": tarewise.Lane("US 05401", "US 12207"), "7": tarewise.Lane("US 05401", "US 98101")}
     ax = pictures.winners(
         tables.ratebook, tables.shelf, (9.0, 6.0, 3.0), lanes, "2026-08-03", up_to_oz=160, cells=40, currency="USD"
     )
@@ -83,7 +83,7 @@ def test_change_names_those_that_lose_most() -> None:
 
 
 def test_destination_costs_mark_the_worst(tables: tarewise.Tables) -> None:
-    mix = tarewise.Mix("US 43004", {"US 43085": 3, "US 90210": 1})
+    mix = tarewise.Mix("US 05401", {"US 05602": 3, "US 98101": 1})
     item = tarewise.Item("2 lb", "9 x 6 x 3 in")
     ax = pictures.destination_costs(tables.ratebook, tables.shelf, item, mix, "2026-08-03", currency="USD")
     best = [
@@ -95,7 +95,7 @@ def test_destination_costs_mark_the_worst(tables: tarewise.Tables) -> None:
     legend = ax.get_legend()
     assert legend is not None
     labels = [text.get_text() for text in legend.get_texts()]
-    assert labels == [f"mean {(3 * best[0] + best[1]) / 4:.2f}", f"worst {max(best):.2f}, US 90210"]
+    assert labels == [f"mean {(3 * best[0] + best[1]) / 4:.2f}", f"worst {max(best):.2f}, US 98101"]
 
 
 def test_pictures_say_what_cannot_be_drawn(tables: tarewise.Tables) -> None:

@@ -25,7 +25,7 @@ def orders(root: pathlib.Path) -> list[pathlib.Path]:
 
 @pytest.fixture(scope="session")
 def ranking(book: tw.Ratebook, shelf: tw.Shelf, lane: tw.Lane) -> tw.Ranking:
-    item = tw.Item("15.3 oz", "11 x 8 x 3 in", value="24.00", contents=["fragile"])
+    item = tw.Item("11.4 oz", "11 x 8 x 3 in", value="24.00", contents=["fragile"])
     return tw.rank(book, item, shelf=shelf, lane=lane, date="2026-08-03", currency="USD", extras=["signature"])
 
 
@@ -139,7 +139,7 @@ def test_notebooks_escape_the_documents_words() -> None:
         "services": [{"code": "one", "title": "One <b>bold</b>", "zones": "main", "prices": [{"amount": "1.50"}]}],
     }
     book = tw.Ratebook.from_documents({"larkspur.json": json.dumps(tariff)})
-    ranking = tw.rank(book, tw.Parcel("1 lb", "4 x 4 x 4 in"), lane=tw.Lane("US 43004", "US 90210"), date="2026-08-03")
+    ranking = tw.rank(book, tw.Parcel("1 lb", "4 x 4 x 4 in"), lane=tw.Lane("US 05401", "US 98101"), date="2026-08-03")
     shown = ranking._repr_html_()
     assert "<script>" not in shown and "<b>bold" not in shown and "One &lt;b&gt;bold" in shown
 
@@ -231,8 +231,8 @@ def test_documents_from_memory_are_the_folder(book: tw.Ratebook, root: pathlib.P
     assert again == book and again.version == book.version and hash(again) == hash(book)
     assert tw.Ratebook.load(root / "tables" / "demo") == book
     assert {tariff.carrier for tariff in book} == set(book.carriers) and len(book) == len(book.tariffs)
-    ground = next(s for t in book if t.carrier == "harbourline" for s in t.services if s.code == "ground")
-    assert ground.days["8"].most >= ground.days["8"].least and ground.tracked
+    parcel = next(s for t in book if t.carrier == "harbourline" for s in t.services if s.code == "parcel")
+    assert parcel.days["7"].most >= parcel.days["7"].least and parcel.tracked
 
 
 def test_threads_share_everything(book: tw.Ratebook, shelf: tw.Shelf, lane: tw.Lane) -> None:

@@ -20,13 +20,13 @@ PICKLES = pathlib.Path(__file__).parent / "pickles"
 
 
 def examples() -> dict[str, Any]:
-    lane = tw.Lane("US 43004", "CA K1A 0B1", residential=True)
+    lane = tw.Lane("US 05401", "CA K1A 0B1", residential=True)
     item = tw.Item("1 lb 3 oz", "12 x 9 x 4 in", quantity=2, contents=["media", "x-vinyl"], value=Decimal("24.50"), rigid=True)
     return {
         "weight": tw.Weight("1 lb 3 oz"),
         "length": tw.Length("12-3/8 in"),
         "sides": tw.Sides("30 x 20.5 x 10 cm"),
-        "place": tw.Place("US", "43004-1234"),
+        "place": tw.Place("US", "05401-1234"),
         "lane": lane,
         "item": item,
         "ranged item": tw.Item("14..18 oz", "10..12 x 9 x 6 in", shape="soft", this_side_up=True, bare=True),
@@ -52,16 +52,16 @@ def examples() -> dict[str, Any]:
             fill_weight="2 oz",
             allowance=tw.Allowance("100 g", "1 lb"),
         ),
-        "mix": tw.Mix("US 43004", {"US 90210": 3, "US 10001": "1.5"}),
+        "mix": tw.Mix("US 05401", {"US 98101": 3, "US 10001": "1.5"}),
         "shelf": tw.Shelf(
             [
                 tw.Packaging("box", "carton", inside="12 x 9 x 6 in", wall="1/8 in", tare="9 oz", cost="0.69", on_hand=3),
-                tw.Packaging("sleeve", "mailer", inside="9.5 x 12.5 in", tare="1 oz", cost=Decimal("0.2")),
-                tw.Packaging("card", "envelope", inside="6 x 9 x 0.5 in", outside="6.5 x 9.5 in", tare="20 g"),
+                tw.Packaging("bag", "mailer", inside="9 x 11 in", tare="1 oz", cost=Decimal("0.2")),
+                tw.Packaging("stiff", "envelope", inside="6 x 9 x 0.5 in", outside="6.5 x 9.5 in", tare="20 g"),
                 tw.Packaging("tube", "tube", inside="3 x 24 in", wall="2 mm", tare="200 g", cost=1),
                 tw.Packaging("none", "bare"),
             ],
-            issued=[tw.Issued("harbourline", "hl-box-m", 2)],
+            issued=[tw.Issued("harbourline", "hl-crate-deep", 2)],
             currency="USD",
         ),
     }
@@ -98,8 +98,8 @@ def test_reprs_read_well() -> None:
     assert repr(shown["weight"]) == "Weight('19 oz')"
     assert repr(shown["length"]) == "Length('12.375 in')"
     assert repr(shown["sides"]) == "Sides('30 x 20.5 x 10 cm')"
-    assert repr(shown["place"]) == "Place('US 430041234')"
-    assert repr(shown["lane"]) == "Lane('US 43004', 'CA K1A0B1', residential=True)"
+    assert repr(shown["place"]) == "Place('US 054011234')"
+    assert repr(shown["lane"]) == "Lane('US 05401', 'CA K1A0B1', residential=True)"
     assert repr(shown["item"]) == (
         "Item('19 oz', '12 x 9 x 4 in', quantity=2, contents=('media', 'x-vinyl'), value=Decimal('24.50'), rigid=True)"
     )
@@ -117,12 +117,12 @@ def test_weights_are_exact() -> None:
     # International yard and pound agreement, 1959: 1 lb = 0.45359237 kg.
     assert tw.Weight("1 lb") == tw.Weight("453.59237 g") == tw.Weight.pounds(1) == tw.Weight.ounces(16)
     assert tw.Weight("1 lb").nanograms == 453_592_370_000
-    assert tw.Weight.ounces(Decimal("15.3")) == tw.Weight("15.3 oz") == tw.Weight.ounces("15.3")
+    assert tw.Weight.ounces(Decimal("11.4")) == tw.Weight("11.4 oz") == tw.Weight.ounces("11.4")
     assert tw.Weight.ounces(Fraction(1, 3)) == tw.Weight("1/3 oz")
     assert tw.Weight("1 lb 3 oz").to("oz") == Decimal(19)
     assert tw.Weight("1 lb") + tw.Weight("3 oz") == tw.Weight("19 oz") and 3 * tw.Weight("1 oz") == tw.Weight("3 oz")
     assert sum([tw.Weight("1 oz"), tw.Weight("2 oz")]) == tw.Weight("3 oz")
-    assert tw.Weight("1 lb") > tw.Weight("15.9 oz") and not tw.Weight("0 g")
+    assert tw.Weight("1 lb") > tw.Weight("10.5 oz") and not tw.Weight("0 g")
     assert str(tw.Weight("450 g")) == "450 g" and str(tw.Weight("5 lb 3 oz")) == "5 lb 3 oz"
 
 
@@ -196,12 +196,12 @@ def test_wrong_types_say_what_is_wanted(make: Any, words: str) -> None:
         (lambda: tw.Item("3 oz", "1 x 1 x 1 in", value=Decimal("0.0000001")), "/value", "6 decimals"),
         (lambda: tw.Item("3 oz", "1 x 1 x 1 in", value=Decimal("NaN")), "/value", "amount of money"),
         (lambda: tw.Item("3 oz", "1 x 1 x 1 in", shape="round"), "/shape", "box, tube"),
-        (lambda: tw.Place("us 43004"), None, "two capital letters"),
-        (lambda: tw.Lane("US 43004", "US 4#"), "/destination", 'found "4#", expected a postal code of letters and digits'),
+        (lambda: tw.Place("us 05401"), None, "two capital letters"),
+        (lambda: tw.Lane("US 05401", "US 4#"), "/destination", 'found "4#", expected a postal code of letters and digits'),
         (lambda: tw.Promise.within(400), "/within", "0 to 365"),
         (lambda: tw.Allowance("12 oz", "8 oz"), "/most", "no less"),
-        (lambda: tw.Mix("US 43004", {}), "/shares", "expected a place"),
-        (lambda: tw.Mix("US 43004", {"US 100": -1, "US 200": 3}), "/shares", "below 0"),
+        (lambda: tw.Mix("US 05401", {}), "/shares", "expected a place"),
+        (lambda: tw.Mix("US 05401", {"US 100": -1, "US 200": 3}), "/shares", "below 0"),
         (
             lambda: tw.Request(tw.Item("3 oz", "1 x 1 x 1 in"), lane=tw.Lane("US", "US"), date="2026-02-30"),
             "/date",
@@ -240,7 +240,7 @@ def test_shelves_hold_what_they_were_made_of() -> None:
     box = shelf.packaging[0]
     assert box.outside == (tw.Length("12.25 in"), tw.Length("9.25 in"), tw.Length("6.25 in"))
     assert box.cost == Decimal("0.69") and box.tare == tw.Weight("9 oz") and box.on_hand == 3
-    assert [one.code for one in shelf] == ["box", "sleeve", "card", "tube", "none", "hl-box-m"]
+    assert [one.code for one in shelf] == ["box", "bag", "stiff", "tube", "none", "hl-crate-deep"]
     again = tw.Shelf(shelf.packaging, issued=shelf.issued, currency="USD")
     assert [(p.code, p.kind, p.inside, p.tare, p.cost) for p in again.packaging] == [
         (p.code, p.kind, p.inside, p.tare, p.cost) for p in shelf.packaging

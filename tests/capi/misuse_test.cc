@@ -218,7 +218,7 @@ class Caller {
       tw_repricer* made = nullptr;
       tw_lane lane = TW_LANE_INIT;
       lane.from_country = lane.to_country = "US";
-      lane.from_postal_code = "43004";
+      lane.from_postal_code = "05401";
       lane.to_postal_code = "60614";
       const tw_shipment shipment = capi_test::Shipment();
       EXPECT_EQ(tw_repricer_create(&made, book_, tw_ratebook_shelf(book_), &shipment, &lane, 1, nullptr, nullptr),
@@ -335,8 +335,8 @@ class Caller {
   std::string Text() {
     static const char* const kTexts[] = {"",
                                          "US",
-                                         "43004",
-                                         "90210",
+                                         "05401",
+                                         "98101",
                                          "oz",
                                          "g",
                                          "1 lb 3 oz",
@@ -370,7 +370,7 @@ class Caller {
   std::string Document() {
     static const std::string kRequest =
         R"({"format": "tarewise-request-1", "parcel": {"weight": "31.3 oz", "sides": "13 x 10 x 6 in"},
-            "from": {"country": "US", "postal_code": "43004"}, "to": {"country": "US", "postal_code": "60614"},
+            "from": {"country": "US", "postal_code": "05401"}, "to": {"country": "US", "postal_code": "60614"},
             "date": "2026-08-03", "currency": "USD"})";
     if (Chance(10)) return std::string(Below(5'000), Chance(50) ? '[' : '{');
     std::string text = kRequest;

@@ -144,8 +144,8 @@ TEST(Structs, StructuresOfTheFirstVersionAreTaken) {
 
   tw_lane lane = TW_LANE_INIT;
   lane.from_country = lane.to_country = "US";
-  lane.from_postal_code = "43004";
-  lane.to_postal_code = "90210";
+  lane.from_postal_code = "05401";
+  lane.to_postal_code = "98101";
   tw_repricer* made = nullptr;
   ASSERT_EQ(tw_repricer_create(&made, book.get(), nullptr, &shipment, &lane, 1, nullptr, nullptr), TW_OK);
   const capi_test::RepricerPtr repricer(made);

@@ -329,17 +329,17 @@ class Reprice(unittest.TestCase):
             mix.write_text("country,postal_code,share\nUS,021,1\nUS,0213,1\nUS,02134,1\nUS,02134-1234,1\nUS,9,1\n")
             done = run(["reprice", *ON, "--mix", str(mix), "-"], good)
             self.assertEqual((done.returncode, done.stderr.decode()), (0, ""))
-            mix.write_text("country,postal_code,share\nUS,2134,1\nUS,9021O,1\nUS,902100,1\nXX,1,1\n")
+            mix.write_text("country,postal_code,share\nUS,2134,1\nUS,9810I,1\nUS,981010,1\nXX,1,1\n")
             for command in (["reprice", *ON, "--mix", str(mix), "-"],
                             ["compare", "--tables", DEMO, "--dates", "2026-07-01", "2026-08-03", "--catalogue", GOODS, "--from",
-                             "US 43004", "--currency", "USD", "--mix", str(mix)]):
+                             "US 05401", "--currency", "USD", "--mix", str(mix)]):
                 done = run(command, good)
                 said = done.stderr.decode()
                 self.assertEqual((done.returncode, done.stdout), (2, b""), said)
                 form = "expected five digits, perhaps a hyphen and four more, or "
                 for words in (f'mix.csv:2: found "2134", {form}a shorter beginning of such a code; was it "02134"?',
-                              f'mix.csv:3: found "9021O", {form}the beginning of such a code; was it "90210"?',
-                              f'mix.csv:4: found "902100", {form}the beginning of such a code\n',
+                              f'mix.csv:3: found "9810I", {form}the beginning of such a code; was it "98101"?',
+                              f'mix.csv:4: found "981010", {form}the beginning of such a code\n',
                               'mix.csv:5: found "XX", expected an ISO 3166-1 code such as "US"'):
                     self.assertIn(words, said)
 

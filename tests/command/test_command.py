@@ -144,9 +144,9 @@ ERRORS = [
       for command, rest in (("rank", [*USD, *BOOK]), ("zone", []), ("staircase", [*USD, "--sides", "6 x 4 x 2 in"]))
       for place, said in (
           ("US 2134", 'found "2134", expected five digits, perhaps a hyphen and four more; was it "02134"?'),
-          ("US 9021O", 'found "9021O", expected five digits, perhaps a hyphen and four more; was it "90210"?'),
-          ("US 902100", 'found "902100", expected five digits, perhaps a hyphen and four more\n'),
-          ("US 902", 'found "902", expected five digits'),
+          ("US 9810I", 'found "9810I", expected five digits, perhaps a hyphen and four more; was it "98101"?'),
+          ("US 981010", 'found "981010", expected five digits, perhaps a hyphen and four more\n'),
+          ("US 981", 'found "902", expected five digits'),
           ("XX", 'found "XX", expected an ISO 3166-1 code such as "US"'))
       for option, lane in (("--to", ["--from", "US 10001", "--to", place]), ("--from", ["--from", place, "--to", "US 10001"]))],
     ("second thing wrong", ["rank", "--tables", TABLES, *LANE, *USD, *BOOK, "--and", "--weight", "0 lb", "--sides", "1 x 1 x 1 in"],

@@ -476,7 +476,7 @@ std::string Ground(const std::string& surcharges, const std::string& prices = R"
 absl::StatusOr<Ranking> Asked(const std::shared_ptr<const Ratebook>& book, const std::string& goods,
                               const std::shared_ptr<const Shelf>& shelf = nullptr) {
   const Loaded<Request> request = ReadRequest({"request.json", R"({"format": "tarewise-request-1", )" + goods + R"(,
-    "from": {"country": "US", "postal_code": "43004"}, "to": {"country": "US", "postal_code": "90210"},
+    "from": {"country": "US", "postal_code": "05401"}, "to": {"country": "US", "postal_code": "98101"},
     "date": "2026-08-03"})"});
   if (!request.ok()) return absl::InvalidArgumentError(request.diagnostics.back().ToString());
   return Rank(book, shelf, *request.value);
@@ -554,7 +554,7 @@ TEST(GoodsThatRange, ComeToTheirSumsAlone) {
   for (const Goods& goods : {Goods{{{3, 10, 11}}, "5.00"}, Goods{{{2, 15, 16}}, "55.00"}, Goods{{{1, 30, 33}}, "55.00"},
                              Goods{{{3, 6, 7}, {2, 6, 6}}, "5.00"}, Goods{{{3, 6, 7}, {2, 6, 7}}, "55.00"}}) {
     Request request;
-    request.lane = {*Place::Make("US", "43004"), *Place::Make("US", "90210")};
+    request.lane = {*Place::Make("US", "05401"), *Place::Make("US", "98101")};
     request.date = *Date::Parse("2026-08-03");
     for (const auto& [quantity, least, most] : goods.items) {
       Item item;
@@ -694,7 +694,7 @@ TEST(Steps, AreOfTheUnitWrittenFirst) {
     const Loaded<Request> request = ReadRequest({"request.json", R"({"format": "tarewise-request-1",
       "goods": [{"weight": "1 kg", "sides": ")" + std::string(sides) +
                                                                      R"("}],
-      "from": {"country": "US", "postal_code": "43004"}, "to": {"country": "US", "postal_code": "90210"},
+      "from": {"country": "US", "postal_code": "05401"}, "to": {"country": "US", "postal_code": "98101"},
       "date": "2026-08-03"})"});
     ASSERT_TRUE(request.ok()) << request.diagnostics.back().ToString();
     EXPECT_EQ(request.value->side_units == UnitSystem::kImperial, imperial) << sides;

@@ -1,6 +1,7 @@
 #ifndef TAREWISE_BATCH_CONVERT_H_
 #define TAREWISE_BATCH_CONVERT_H_
 
+#include <cmath>
 #include <cstddef>
 #include <cstdint>
 #include <cstring>
@@ -67,7 +68,9 @@ class UnitScale {
       // False for NaN too.
       if (!(scaled >= 0 && scaled <= static_cast<double>(most_millionths_))) return kNotAQuantity;
       std::int64_t n = static_cast<std::int64_t>(scaled);
-      if (scaled - static_cast<double>(n) >= 0.5) ++n;
+      const double rest = scaled - static_cast<double>(n);
+      // The product was rounded: what only looks like a tie goes to the side that the value itself is on.
+      if (rest > 0.5 || (rest == 0.5 && std::fma(static_cast<double>(value), 1e6, -scaled) >= 0)) ++n;
       return OfMillionths(n);
     } else {
       if constexpr (std::is_signed_v<T>) {
