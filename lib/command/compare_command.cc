@@ -15,6 +15,7 @@
 #include "command/layout.h"
 #include "command/pricing_arguments.h"
 #include "command/tables.h"
+#include "load/files.h"
 #include "load/text.h"
 #include "tarewise/compare/catalogue.h"
 #include "tarewise/compare/catalogue_summary.h"
@@ -203,13 +204,10 @@ class Comparing {
       SayFindings(file.diagnostics, console_, false);
       return std::nullopt;
     }
-    const std::filesystem::path folder = std::filesystem::path(path).parent_path();
-    Loaded<Tariff> tariff = ReadTariff(*file.value, [&folder](std::string_view name) -> std::optional<std::string> {
-      Loaded<SourceText> beside = ReadFile((folder / name).string());
-      if (!beside.ok()) return std::nullopt;
-      return std::move(beside.value->text);
-    });
+    std::vector<Diagnostic> unread;
+    Loaded<Tariff> tariff = ReadTariff(*file.value, load::FilesIn(std::string(load::FolderOf(path)), unread));
     if (!tariff.ok()) SayFindings(tariff.diagnostics, console_, false);
+    SayFindings(unread, console_, false);
     return std::move(tariff.value);
   }
 
@@ -314,7 +312,8 @@ class Comparing {
       for (const std::string& name : {"before_total_" + code, "after_total_" + code, "month_rise_" + code,
                                       std::string("change"), std::string("reason")}) {
         if (reader.Has(name)) {
-          Say(path + ": found the column " + load::Quoted(name) + " already, expected none of that name");
+          Say((path == "-" ? "standard input" : path) + ": found the column " + load::Quoted(name) +
+              " already, expected none of that name");
           return kBadInput;
         }
         text += "," + name;
@@ -364,7 +363,9 @@ class Comparing {
       }
     }
     if (!reader.errors().empty()) {
-      for (const std::string& error : reader.errors()) Say(path + ": " + Clean(error));
+      for (const std::string& error : reader.errors()) {
+        Say((path == "-" ? "standard input" : path) + ": " + Clean(error));
+      }
       return kBadInput;
     }
     if (rows_out && (!writer.Write(text) || !writer.Close())) return kBadInput;
