@@ -1,13 +1,16 @@
 #!/usr/bin/env python3
-"""What the command reads as files: what cannot be read is named with the reason.
+"""What the command writes and reads as files: whole or not there, and nothing that was there lost.
 
     test_files.py --command PATH [NAMES OF TESTS ...]
 """
 
 import argparse
+import fcntl
 import os
 import pathlib
+import resource
 import shutil
+import signal
 import socket
 import stat
 import subprocess
@@ -42,6 +45,263 @@ class Folder(unittest.TestCase):
 
     def names(self):
         return sorted(path.name for path in self.folder.iterdir())
+
+
+class Written(Folder):
+    """--out of reprice and compare."""
+
+    def setUp(self):
+        super().setUp()
+        self.whole = {"reprice": run([*REPRICE, "-"], ROWS).stdout}
+        done = run([*COMPARE, "--catalogue", "-", "--out", self.folder / "whole.csv"], ROWS)
+        self.assertEqual(done.returncode, 0, done.stderr)
+        self.whole["compare"] = (self.folder / "whole.csv").read_bytes()
+        self.summary = done.stdout
+        (self.folder / "whole.csv").unlink()
+        self.assertTrue(all(text.count(b"\n") == 3 for text in self.whole.values()))
+
+    def each(self):
+        for name, arguments in (("reprice", [*REPRICE, "-"]), ("compare", [*COMPARE, "--catalogue", "-"])):
+            yield arguments, self.whole[name]
+
+    def test_a_link_stays_and_its_file_is_written(self):
+        for number, (arguments, whole) in enumerate(self.each()):
+            inner = self.folder / f"inner{number}"
+            inner.mkdir()
+            (self.folder / f"link{number}").symlink_to(f"inner{number}/second")
+            (inner / "second").symlink_to("real.csv")
+            for _ in ("made", "replaced"):  # the link's file is not there at first
+                done = run([*arguments, "--out", self.folder / f"link{number}"], ROWS)
+                self.assertEqual(done.returncode, 0, done.stderr)
+                self.assertTrue((self.folder / f"link{number}").is_symlink())
+                self.assertTrue((inner / "second").is_symlink())
+                self.assertEqual((inner / "real.csv").read_bytes(), whole)
+                self.assertEqual(sorted(os.listdir(inner)), ["real.csv", "second"])
+
+    def test_rights_and_owner_are_kept_and_new_files_take_the_usual(self):
+        out = self.folder / "out.csv"
+        for arguments, whole in self.each():
+            out.write_bytes(b"old")
+            out.chmod(0o600)
+            if os.geteuid() == 0:
+                os.chown(out, 12345, 23456)
+            self.assertEqual(run([*arguments, "--out", out], ROWS, umask=0o022).returncode, 0)
+            self.assertEqual(out.read_bytes(), whole)
+            self.assertEqual(stat.S_IMODE(out.stat().st_mode), 0o600)
+            if os.geteuid() == 0:
+                self.assertEqual((out.stat().st_uid, out.stat().st_gid), (12345, 23456))
+            out.unlink()
+            self.assertEqual(run([*arguments, "--out", out], ROWS, umask=0o027).returncode, 0)
+            self.assertEqual(stat.S_IMODE(out.stat().st_mode), 0o640)
+
+    def test_files_beside_it_are_not_touched(self):
+        for arguments, _ in self.each():
+            for name in ("out.csv.part", ".out.csv.part", "out.csv.tmp", "out.csv~"):
+                (self.folder / name).write_bytes(b"somebody's")
+            before = self.names()
+            done = run([*arguments, "--out", self.folder / "out.csv"], ROWS)
+            self.assertEqual(done.returncode, 0, done.stderr)
+            self.assertEqual(self.names(), sorted([*before, "out.csv"]))
+            for name in before:
+                self.assertEqual((self.folder / name).read_bytes(), b"somebody's")
+            (self.folder / "out.csv").unlink()
+
+    def test_a_dash_and_the_names_of_standard_output(self):
+        reprice, compare = [*REPRICE, "-"], [*COMPARE, "--catalogue", "-"]
+        (self.folder / "link").symlink_to("/dev/stdout")
+        for name in ("-", "/dev/stdout", "/dev/fd/1", "/proc/self/fd/1", self.folder / "link"):
+            with self.subTest(str(name)):
+                done = run([*reprice, "--out", name], ROWS)
+                self.assertEqual((done.returncode, done.stdout, done.stderr), (0, self.whole["reprice"], b""))
+                # The rows are the answer there, so that the words go where they are in nobody's way.
+                done = run([*compare, "--out", name], ROWS)
+                self.assertEqual((done.returncode, done.stdout, done.stderr), (0, self.whole["compare"], self.summary))
+                done = run([*compare, "--json", "--out", name], ROWS)
+                self.assertEqual((done.returncode, done.stdout), (2, b""))
+                self.assertIn(b"--out: found ", done.stderr)
+        self.assertTrue((self.folder / "link").is_symlink())
+        self.assertEqual(self.names(), ["link"])
+        self.assertFalse((ROOT / "-").exists())
+        # What stands in the file already is kept, as by any program that writes to standard output.
+        log = self.folder / "log"
+        log.write_bytes(b"before\n")
+        with open(log, "ab") as stream:
+            self.assertEqual(run([*reprice, "--out", "/dev/stdout"], ROWS, stdout=stream).returncode, 0)
+            stream.write(b"after\n")
+        self.assertEqual(log.read_bytes(), b"before\n" + self.whole["reprice"] + b"after\n")
+        with open(self.folder / "three", "wb") as stream:
+            done = run([*reprice, "--out", f"/dev/fd/{stream.fileno()}"], ROWS, pass_fds=[stream.fileno()])
+            self.assertEqual((done.returncode, done.stdout), (0, b""))
+            stream.write(b"after\n")
+        self.assertEqual((self.folder / "three").read_bytes(), self.whole["reprice"] + b"after\n")
+
+    @unittest.skipUnless(os.path.exists("/dev/full"), "no /dev/full here")
+    def test_devices_are_written_to_and_never_replaced(self):
+        before = [os.lstat(path) for path in ("/dev/null", "/dev/full")]
+        for arguments, _ in self.each():
+            done = run([*arguments, "--out", "/dev/null"], ROWS)
+            self.assertEqual(done.returncode, 0, done.stderr)
+            done = run([*arguments, "--out", "/dev/full"], ROWS)
+            self.assertEqual((done.returncode, done.stdout), (2, b""))
+            self.assertIn(b"/dev/full: cannot be written: No space left on device", done.stderr)
+        for was, path in zip(before, ("/dev/null", "/dev/full")):
+            now = os.lstat(path)
+            self.assertEqual((was.st_ino, was.st_mode, was.st_rdev), (now.st_ino, now.st_mode, now.st_rdev))
+
+    def test_pipes_and_sockets_are_written_to(self):
+        for arguments, whole in self.each():
+            pipe = self.folder / "pipe"
+            os.mkfifo(pipe)
+            got = []
+            reader = threading.Thread(target=lambda: got.append(pipe.read_bytes()), daemon=True)
+            reader.start()
+            done = run([*arguments, "--out", pipe], ROWS)
+            reader.join(10)
+            self.assertEqual((done.returncode, got), (0, [whole]), done.stderr)
+            self.assertTrue(stat.S_ISFIFO(pipe.lstat().st_mode))
+            pipe.unlink()
+            with socket.socket(socket.AF_UNIX) as server:
+                server.bind(str(self.folder / "socket"))
+                server.listen()
+                def accept():
+                    with server.accept()[0] as connection, connection.makefile("rb") as file:
+                        got.append(file.read())
+                reader = threading.Thread(target=accept, daemon=True)
+                reader.start()
+                done = run([*arguments, "--out", self.folder / "socket"], ROWS)
+                reader.join(10)
+            self.assertEqual((done.returncode, got), (0, [whole, whole]), done.stderr)
+            (self.folder / "socket").unlink()
+            self.assertEqual(self.names(), [])
+
+    def test_a_reader_that_goes_is_no_error(self):
+        pipe = self.folder / "pipe"
+        os.mkfifo(pipe)
+        process = subprocess.Popen([COMMAND, *REPRICE, "--out", pipe, "-"], cwd=ROOT, stdin=subprocess.PIPE, stderr=subprocess.PIPE)
+        process.stdin.write(ROWS)
+        process.stdin.flush()
+        os.close(os.open(pipe, os.O_RDONLY))
+        _, said = process.communicate(b"c,5,6 x 4 x 1\n" * 100_000)
+        self.assertEqual((process.returncode, said), (0, b""))
+
+    def test_what_cannot_be_written_is_refused_before_anything_is(self):
+        (self.folder / "folder").mkdir()
+        (self.folder / "closed.csv").write_bytes(b"kept")
+        (self.folder / "closed.csv").chmod(0o444)
+        (self.folder / "circle").symlink_to("circle")
+        (self.folder / "to-folder").symlink_to("folder")
+        before = self.names()
+        cases = [
+            ("folder", b"found a folder, expected a file"),
+            ("to-folder", b"found a folder, expected a file"),
+            ("new/", b"found a folder's name, expected a file's"),
+            ("closed.csv", b"found a file that may not be written (mode 0444), expected one that may"),
+            ("circle", b"Too many levels of symbolic links"),
+            ("nowhere/out.csv", b"No such file or directory"),
+            ("closed.csv/out.csv", b"Not a directory"),
+        ]
+        for arguments, _ in self.each():
+            for name, words in cases:
+                done = run([*arguments, "--out", f"{self.folder}/{name}"], ROWS)
+                self.assertEqual((done.returncode, done.stdout), (2, b""), name)
+                self.assertIn(words, done.stderr)
+                self.assertIn(name.encode(), done.stderr)
+            done = run([*arguments, "--out", ""], ROWS)
+            self.assertEqual((done.returncode, done.stdout), (2, b""))
+            self.assertIn(b'--out: found "", expected a file\'s name', done.stderr)
+        self.assertEqual((self.folder / "closed.csv").read_bytes(), b"kept")
+        self.assertEqual(self.names(), before)
+
+    def test_a_disk_that_fills_up_leaves_what_was_there(self):
+        out = self.folder / "out.csv"
+        def little():
+            resource.setrlimit(resource.RLIMIT_FSIZE, (65536, 65536))
+        for arguments, _ in self.each():
+            for there in (False, True):
+                if there:
+                    out.write_bytes(b"kept")
+                done = run([*arguments, "--out", out], ROWS + b"c,5,6 x 4 x 1\n" * 20_000, preexec_fn=little)
+                self.assertEqual((done.returncode, done.stdout), (2, b""), done.stderr)
+                self.assertIn(b"out.csv: cannot be written: File too large", done.stderr)
+                self.assertEqual(self.names(), ["out.csv"] if there else [])
+            self.assertEqual(out.read_bytes(), b"kept")
+            out.unlink()
+
+    def test_signals_leave_nothing_behind(self):
+        for arguments, _ in self.each():
+            for number in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):
+                process = self.begun(arguments)
+                process.send_signal(number)
+                process.stdin.close()
+                self.assertEqual(process.wait(30), -number)
+                self.assertEqual(self.names(), [])
+        # Where a signal was to be ignored (nohup), it is.
+        process = self.begun([*REPRICE, "-"], preexec_fn=lambda: signal.signal(signal.SIGHUP, signal.SIG_IGN))
+        process.send_signal(signal.SIGHUP)
+        process.communicate(b"")
+        self.assertEqual((process.returncode, self.names()), (0, ["out.csv"]))
+
+    def begun(self, arguments, **more):
+        """A run that has begun to write, and waits for more rows."""
+        process = subprocess.Popen([COMMAND, *arguments, "--out", str(self.folder / "out.csv")], cwd=ROOT, stdin=subprocess.PIPE,
+                                   stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, **more)
+        process.stdin.write(ROWS + b"c,5,6 x 4 x 1\n" * 40_000)
+        process.stdin.flush()
+        end = time.monotonic() + 30
+        while not any(path.stat().st_size for path in self.folder.iterdir()):
+            self.assertLess(time.monotonic(), end)
+            time.sleep(0.01)
+        return process
+
+    def test_of_two_runs_at_once_each_is_whole(self):
+        out = self.folder / "out.csv"
+        first = self.begun([*REPRICE, "-"])
+        done = run([*REPRICE, "--out", out, "-"], ROWS)
+        self.assertEqual(done.returncode, 0, done.stderr)
+        self.assertEqual(out.read_bytes(), self.whole["reprice"])
+        first.communicate(b"")
+        self.assertEqual(first.returncode, 0)
+        self.assertEqual(out.read_bytes().count(b"\n"), 40_003)
+        self.assertEqual(self.names(), ["out.csv"])
+
+    def test_over_the_catalogue_itself(self):
+        for name, where in (("reprice", []), ("compare", ["--catalogue"])):
+            with self.subTest(name):
+                goods = self.folder / "goods.csv"
+                goods.write_bytes(ROWS)
+                arguments = {"reprice": REPRICE, "compare": COMPARE}[name]
+                done = run([*arguments, *where, goods, "--out", goods])
+                self.assertEqual(done.returncode, 0, done.stderr)
+                self.assertEqual(goods.read_bytes(), self.whole[name])
+        goods.write_bytes(ROWS)
+        with open(goods, "ab") as stream:
+            done = run([*REPRICE, goods], stdout=stream, stderr=subprocess.PIPE)
+        self.assertEqual(done.returncode, 2)
+        self.assertIn(b"expected another file than the catalogue", done.stderr)
+        self.assertEqual(goods.read_bytes(), ROWS)
+
+    def test_pipes_that_do_not_wait(self):
+        """Standard streams that another program has made non-blocking."""
+        goods = (ROOT / GOODS).read_bytes()
+        whole = run([*REPRICE, "-"], goods).stdout
+        out_reader, out_writer = os.pipe()
+        in_reader, in_writer = os.pipe()
+        for end in (out_writer, in_reader):
+            fcntl.fcntl(end, fcntl.F_SETFL, fcntl.fcntl(end, fcntl.F_GETFL) | os.O_NONBLOCK)
+        process = subprocess.Popen([COMMAND, *REPRICE, "-"], cwd=ROOT, stdin=in_reader, stdout=out_writer, stderr=subprocess.PIPE)
+        os.close(out_writer)
+        os.close(in_reader)
+        def feed():
+            time.sleep(0.2)
+            with os.fdopen(in_writer, "wb") as stream:
+                stream.write(goods)
+        threading.Thread(target=feed, daemon=True).start()
+        time.sleep(0.6)
+        with os.fdopen(out_reader, "rb") as stream:
+            got = stream.read()
+        self.assertEqual(process.wait(30), 0, process.stderr.read())
+        process.stderr.close()
+        self.assertTrue(got == whole)
 
 
 class Read(Folder):
