@@ -443,9 +443,8 @@ std::string CatalogueReader::ReadRow(CatalogueBlock& block, std::size_t row) {
       return wrong(role, cell(role), "true or false");
     }
   }
-  if (source(Role::kMonthly)) {
-    const std::string_view text = cell(Role::kMonthly);
-    const absl::StatusOr<Amount> monthly = text.empty() ? absl::StatusOr<Amount>(Amount()) : Amount::Parse(text);
+  if (const std::string_view text = cell(Role::kMonthly); !text.empty()) {
+    const absl::StatusOr<Amount> monthly = Amount::Parse(text);
     if (!monthly.ok() || monthly->micros() > 1'000'000'000'000'000) {
       return wrong(Role::kMonthly, text, "parcels a month, at most 1000 million");
     }

@@ -192,6 +192,59 @@ class Reprice(unittest.TestCase):
                 self.assertEqual(row["best_total_usd"], "")
         self.assertIn("2 of 14 rows priced; 11 bad row, 1 fits_nothing", done.stderr.decode())
 
+    def test_empty_cells_are_left_out(self):
+        header = "sku,weight_oz,length_in,width_in,height_in,quantity,value_usd,contents,shape,this_side_up,rigid,bare"
+        def priced(cells):
+            row = rows_of(run(["reprice", *ON, "--to", "US 90210", "--cover", "80", "-"], header + "\na,12,10,8,2," + cells + "\n").stdout)[0]
+            return row["best_total_usd"], row["second_total_usd"], row["reason"]
+        full = priced("1,0,,box,false,false,false")
+        self.assertRegex(full[0], r"^\d+\.\d\d$")
+        self.assertEqual(priced(",,,,,,"), full)
+        self.assertEqual(priced(" , ,,,,,"), full)
+        for cells, words in ((",n/a,,,,,", 'value: found "n/a"'), (",-,,,,,", 'value: found "-"'), (",-5,,,,,", 'value: found "-5"'),
+                             ("none,,,,,,", 'quantity: found "none"'), ("0,,,,,,", 'quantity: found "0"')):
+            self.assertIn(words, priced(cells)[2])
+        for column in ("weight_oz", "length_in"):
+            text = header + "\na,12,10,8,2,,,,,,,\n".replace("12,10", ",10" if column == "weight_oz" else "12,")
+            self.assertIn(f'{column.split("_")[0]}: found "", expected', rows_of(run(["reprice", *ON, "--to", "US 90210", "-"], text).stdout)[0]["reason"])
+        # Parcels a month likewise: as often as where the column is not there.
+        def month(text):
+            done = run(["compare", *FROM, "--to", "US 90210", "--dates", "2026-07-01", "2026-08-03", "--catalogue", "-", "--json"], text)
+            return json.loads(done.stdout)["catalogue"]["month"]
+        self.assertEqual(month("weight_oz,sides_in,monthly_sales\n72,14 x 11 x 3,\n"), month("weight_oz,sides_in\n72,14 x 11 x 3\n"))
+
+    def test_an_issued_packaging_that_the_tariff_in_force_does_not_have(self):
+        with tempfile.TemporaryDirectory() as folder:
+            folder = pathlib.Path(folder)
+            box = {"code": "hl-box", "title": "Box", "kind": "carton", "inside": "12 x 9 x 4 in", "wall": "0.15 in", "tare": "4 oz", "cost": 0}
+            for name, days, packaging in (("a", {"from": "2026-01-01", "until": "2026-06-30"}, [box]), ("b", {"from": "2026-07-01"}, [])):
+                service = {"code": "ground", "title": "Ground", "zones": "main", "prices": [{"amount": 5}],
+                           "packaging": {"own": True, "issued": [one["code"] for one in packaging]}}
+                document = {"format": "tarewise-tariff-1", "carrier": {"code": "harbourline", "name": "Harbourline Post"}, "title": "List",
+                            "currency": "USD", "in_force": days, "zones": {"main": [{"kind": "one", "zone": "1"}]}, "services": [service],
+                            "packaging": packaging}
+                (folder / f"{name}.json").write_text(json.dumps(document))
+            shelf = {"format": "tarewise-shelf-1", "currency": "USD", "issued": [{"carrier": "harbourline", "code": "hl-box"}]}
+            (folder / "shelf.json").write_text(json.dumps(shelf))
+            done = run(["check", str(folder)])
+            self.assertEqual((done.returncode, done.stderr), (0, b""))
+            def both(date):
+                lane = ["--tables", str(folder), "--from", "US 43004", "--to", "US 90210", "--currency", "USD", "--date", date]
+                ranking = json.loads(run(["rank", "--json", *lane, "--weight", "1 lb", "--sides", "7 x 5 x 3 in"]).stdout)
+                return ranking, rows_of(run(["reprice", *lane, "-"], "weight_oz,sides_in\n16,7 x 5 x 3\n").stdout)[0]
+            ranking, row = both("2026-06-30")
+            self.assertEqual(([one["packaging"] for one in ranking["offers"]], row["best_packaging"]), (["hl-box"], "hl-box"))
+            ranking, row = both("2026-07-01")
+            self.assertEqual(ranking["offers"], [])
+            self.assertEqual(ranking["refusals"], [{"carrier": "", "service": "", "packaging": "hl-box", "reasons": [
+                {"code": "not_in_force", "text": "no tariff of harbourline in force on 2026-07-01 has it"}]}])
+            self.assertEqual(row["best_total_usd"], "")
+            self.assertNotEqual(row["reason"], "")
+            (folder / "shelf.json").write_text(json.dumps(shelf).replace("hl-box", "hl-bax"))
+            done = run(["check", str(folder)])
+            self.assertEqual(done.returncode, 2)
+            self.assertIn("error 405", done.stderr.decode())
+
     def test_nothing_priced_is_exit_code_1(self):
         done = run(["reprice", *ON, "--to", "US 90210", "-"], "weight_oz,sides_in\n0,1 x 1 x 1\n")
         self.assertEqual(done.returncode, 1)
