@@ -479,6 +479,81 @@ class CompareCommand(unittest.TestCase):
         self.assertIn("Catalogue: 3015 rows to 1 place", text)
         self.assertIn("A month: ", text)
 
+    def lists(self, folder, before, after):
+        """Two lists of one carrier, one zone of two to each place: {zone: price} before and from July on."""
+        for name, days, prices in (("a", {"from": "2026-01-01", "until": "2026-06-30"}, before), ("b", {"from": "2026-07-01"}, after)):
+            document = {"format": "tarewise-tariff-1", "carrier": {"code": "harbourline", "name": "Harbourline Post"}, "title": "List",
+                        "currency": "USD", "in_force": days, "rounding": {"line": 0.001, "total": 0.001},
+                        "zones": {"main": [{"kind": "regions", "zones": {"1": ["US:4"], "2": ["US:9"], "3": ["US:0"]}}]},
+                        "services": [{"code": "ground", "title": "Ground", "zones": "main", "days": {"*": [2, 3]},
+                                      "prices": [{"by_zone": prices}]}]}
+            (pathlib.Path(folder) / f"{name}.json").write_text(json.dumps(document))
+        return ["--tables", folder, "--estimate", "--from", "US 43004", "--currency", "USD"]
+
+    def test_totals_keep_what_the_tariffs_keep(self):
+        goods = "sku,weight_oz,sides_in,monthly_sales\na,16,7 x 5 x 3,3\nb,8,7 x 5 x 3,1\n"
+        with tempfile.TemporaryDirectory() as folder:
+            tables = self.lists(folder, {"1": 7.601, "2": 7.61}, {"1": 7.604, "2": 7.61})
+            out = pathlib.Path(folder) / "out.csv"
+            arguments = ["compare", *tables, "--dates", "2026-06-30", "2026-07-01", "--catalogue", "-"]
+            done = run([*arguments, "--to", "US 43210", "--out", str(out)], goods)
+            self.assertEqual(done.returncode, 0, done.stderr.decode())
+            text = " ".join(done.stdout.decode().split())  # in one line, however it is broken
+            self.assertIn("A month: 30.404 -> 30.416 USD (+0.012, ", text)
+            self.assertIn("Loses most: a +0.009 a month, 7.601 -> 7.604 a parcel; most to US 43210: 7.601 by harbourline/ground", text)
+            rows = rows_of(out.read_bytes())
+            self.assertEqual([(row["before_total_usd"], row["after_total_usd"], row["month_rise_usd"], row["change"]) for row in rows],
+                             [("7.601", "7.604", "0.009", "total"), ("7.601", "7.604", "0.003", "total")])
+            told = json.loads(run([*arguments, "--to", "US 43210", "--json"], goods).stdout)["catalogue"]
+            self.assertEqual((told["month"]["before"], told["month"]["after"]), ("30.404", "30.416"))
+            self.assertEqual([(one["before"], one["after"], one["month"]) for one in told["lose_most"]],
+                             [("7.601", "7.604", "0.009"), ("7.601", "7.604", "0.003")])
+            # A mean is rounded to the same, half up: 7.6055 and 7.607.
+            mix = pathlib.Path(folder) / "mix.csv"
+            mix.write_text("country,postal_code,share\nUS,43210,1\nUS,90210,1\n")
+            told = json.loads(run([*arguments, "--mix", str(mix), "--json"], goods).stdout)["catalogue"]
+            self.assertEqual([(one["before"], one["after"], one["month"]) for one in told["lose_most"]],
+                             [("7.606", "7.607", "0.005"), ("7.606", "7.607", "0.002")])
+            for date, mean in (("2026-06-30", "7.606"), ("2026-07-01", "7.607")):
+                row = rows_of(run(["reprice", *tables, "--date", date, "--mix", str(mix), "-"], goods).stdout)[0]
+                self.assertEqual((row["expected_total_usd"], row["worst_total_usd"]), (mean, "7.61"))
+            # Whole cents on both sides: means of cents, as ever.
+            self.lists(folder, {"1": 7.60, "2": 7.61}, {"1": 7.60, "2": 7.61})
+            for path in pathlib.Path(folder).glob("?.json"):
+                path.write_text(path.read_text().replace("0.001", "0.01"))
+            row = rows_of(run(["reprice", *tables, "--date", "2026-07-01", "--mix", str(mix), "-"], goods).stdout)[0]
+            self.assertEqual(row["expected_total_usd"], "7.61")
+
+    def test_what_counts_as_offered(self):
+        goods = "sku,weight_oz,sides_in\na,16,7 x 5 x 3\nb,0,7 x 5 x 3\n"
+        # Before and after by zone 1, 2, 3; change, lost, gained, comparable; words.
+        cases = [
+            ((5, 5, None), (5, None, None), "offered", 0, 0, 0, "1 that can be sent to some other places than before"),
+            ((5, None, None), (None, 5, None), "offered", 0, 0, 0, "1 that can be sent to some other places than before"),
+            ((5, 5, 5), (5, 5, None), "offered", 1, 0, 0, "1 that can no longer be sent everywhere"),
+            ((5, 5, None), (6, 5, 5), "total offered", 0, 1, 0, "1 with another total, 1 that can now be sent everywhere"),
+            ((5, 5, None), (5, 5, None), "", 0, 0, 0, "nothing changes"),
+            ((5, 5, 5), (5, 5, 6), "total", 0, 0, 1, "1 with another total, 1 dearer"),
+        ]
+        for before, after, change, lost, gained, comparable, words in cases:
+            with self.subTest(before=before, after=after), tempfile.TemporaryDirectory() as folder:
+                prices = [{str(zone): price for zone, price in enumerate(side, 1) if price} for side in (before, after)]
+                tables = self.lists(folder, *prices)
+                out = pathlib.Path(folder) / "out.csv"
+                mix = pathlib.Path(folder) / "mix.csv"
+                # A place without a share does not count, though nothing is ever sent there.
+                mix.write_text("country,postal_code,share\nUS,43210,1\nUS,90210,1\nUS,00501,1\nUS,10001,0\n")
+                arguments = ["compare", *tables, "--dates", "2026-06-30", "2026-07-01", "--catalogue", "-", "--mix", str(mix)]
+                done = run([*arguments, "--out", str(out)], goods)
+                self.assertEqual(done.returncode, 0, done.stderr.decode())
+                self.assertIn("Catalogue: 2 rows to 4 places: " + words + "\n", done.stdout.decode())
+                rows = rows_of(out.read_bytes())
+                self.assertEqual([row["change"] for row in rows], [change, ""])
+                self.assertEqual(bool(rows[0]["before_total_usd"]), all(before))
+                told = json.loads(run([*arguments, "--json"], goods).stdout)["catalogue"]
+                self.assertEqual((told["changed"]["offered"], told["changed"]["rows"]), (int("offered" in change), int(change != "")))
+                self.assertEqual((told["lost"], told["gained"], told["comparable"]), (lost, gained, comparable))
+
     def test_bad_input_is_exit_code_2_and_says_nothing_else(self):
         cases = [
             ("nothing", [], ["found nothing to compare"]),
