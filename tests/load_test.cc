@@ -3,6 +3,7 @@
 #include "tarewise/load/load.h"
 
 #include <gtest/gtest.h>
+#include <sys/stat.h>
 
 #include <filesystem>
 #include <fstream>
@@ -918,7 +919,6 @@ TEST_F(Folder, IsReadWhole) {
     {"code": "bag-2", "title": "Bag", "kind": "mailer", "inside": "9 x 12 in", "tare": "1 oz", "cost": 0}]})");
   Write("notes.txt", "not a table");
   Write("orders.csv", "not a table either");
-  std::filesystem::create_directories(path_ / "old.json");
   const Loaded<Tables> loaded = ReadFolder(path_.string());
   ASSERT_TRUE(loaded.ok()) << Lines(loaded.diagnostics);
   EXPECT_EQ(Lines(loaded.diagnostics), "");
@@ -954,6 +954,31 @@ TEST_F(Folder, ThatIsNotThereOrEmpty) {
             path_.string() + ": error 504: found no tables, expected *.json, gazetteer*.csv or shelf*.csv\n");
   EXPECT_EQ(Lines(ReadFolder((path_ / "nowhere").string()).diagnostics),
             (path_ / "nowhere").string() + ": error 501: found no such folder, expected a folder of tables\n");
+}
+
+TEST_F(Folder, NamesWhatIsNoFileAndWaitsForNothing) {
+  Write("a.json", OneService(R"("prices": [{"table": {"by": "weight", "unit": "lb", "csv": "ground.csv"}}])"));
+  ASSERT_EQ(mkfifo((path_ / "b.json").c_str(), 0600), 0);
+  std::filesystem::create_directories(path_ / "c.json");
+  std::filesystem::create_symlink("d.json", path_ / "d.json");
+  std::filesystem::create_symlink("none.json", path_ / "e.json");
+  std::filesystem::create_symlink("/dev/zero", path_ / "gazetteer.csv");
+  ASSERT_EQ(mkfifo((path_ / "ground.csv").c_str(), 0600), 0);
+  std::filesystem::create_directories(path_ / "old");
+  const Loaded<Tables> loaded = ReadFolder(path_.string());
+  EXPECT_FALSE(loaded.ok());
+  const std::string at = path_.string() + "/";
+  EXPECT_EQ(Lines(loaded.diagnostics).substr(Lines(loaded.diagnostics).find('\n') + 1),
+            at + "b.json: error 502: found a pipe, expected a file\n" + at +
+                "c.json: error 502: found a folder, expected a file\n" + at +
+                "d.json: error 502: found a link in a circle, expected a file\n" + at +
+                "e.json: error 501: found a link to a file that is not there, expected one that is there\n" + at +
+                "gazetteer.csv: error 502: found a device, expected a file\n" + at +
+                "ground.csv: error 502: found a pipe, expected a file\n");
+  EXPECT_NE(Lines(loaded.diagnostics).find("found \"ground.csv\", expected a file that can be read"),
+            std::string::npos);
+  EXPECT_EQ(Lines(ReadFolder(at + "a.json").diagnostics),
+            at + "a.json: error 502: found a file, expected a folder of tables\n");
 }
 
 TEST_F(Folder, FilesThatCannotBeRead) {

@@ -129,8 +129,8 @@ bool CatalogueReader::Open(const std::string& path) {
         (stream_.error().empty() ? "found nothing, expected a header and rows of goods" : stream_.error()));
     return false;
   }
-  if (!stream_.flaw().empty()) {
-    errors_.push_back(Shown(path) + ":" + std::to_string(stream_.line()) + ": " + std::string(stream_.flaw()));
+  if (const std::string fault = stream_.HeaderFault(); !fault.empty()) {
+    errors_.push_back(Shown(path) + ":" + fault);
     return false;
   }
   header_ = stream_.raw();
@@ -138,6 +138,9 @@ bool CatalogueReader::Open(const std::string& path) {
   used_.assign(names_.size(), false);
   MatchHeader();
   for (std::string& error : errors_) error.insert(0, Shown(path) + ": ");
+  if (const std::string fault = stream_.SeparatorFault(); !errors_.empty() && !fault.empty()) {
+    errors_.assign(1, Shown(path) + ":" + fault);
+  }
   return errors_.empty();
 }
 
@@ -440,9 +443,8 @@ std::string CatalogueReader::ReadRow(CatalogueBlock& block, std::size_t row) {
       return wrong(role, cell(role), "true or false");
     }
   }
-  if (source(Role::kMonthly)) {
-    const std::string_view text = cell(Role::kMonthly);
-    const absl::StatusOr<Amount> monthly = text.empty() ? absl::StatusOr<Amount>(Amount()) : Amount::Parse(text);
+  if (const std::string_view text = cell(Role::kMonthly); !text.empty()) {
+    const absl::StatusOr<Amount> monthly = Amount::Parse(text);
     if (!monthly.ok() || monthly->micros() > 1'000'000'000'000'000) {
       return wrong(Role::kMonthly, text, "parcels a month, at most 1000 million");
     }
@@ -455,7 +457,14 @@ std::optional<Mix> ReadMix(const std::string& path, bool residential, std::vecto
   const std::size_t before = errors.size();
   CsvStream stream;
   if (!stream.Open(path) || !stream.Next()) {
-    errors.push_back(stream.error().empty() ? path + ": found nothing, expected a header and places" : stream.error());
+    const std::string& error = stream.error();
+    errors.push_back(error.starts_with(path)
+                         ? error
+                         : path + ": " + (error.empty() ? "found nothing, expected a header and places" : error));
+    return std::nullopt;
+  }
+  if (const std::string fault = stream.HeaderFault(); !fault.empty()) {
+    errors.push_back(path + ":" + fault);
     return std::nullopt;
   }
   std::optional<std::size_t> country, code, share, home;
@@ -468,6 +477,10 @@ std::optional<Mix> ReadMix(const std::string& path, bool residential, std::vecto
     if (plain == "share") share = column;
     if (plain == "residential") home = column;
     names.emplace_back(field);
+  }
+  if (const std::string fault = stream.SeparatorFault(); (!country || !share) && !fault.empty()) {
+    errors.push_back(path + ":" + fault);
+    return std::nullopt;
   }
   if (!country || !share) {
     std::string seen;

@@ -11,6 +11,8 @@
 #include "command/examples.h"
 #include "command/layout.h"
 #include "command/tables.h"
+#include "load/codes.h"
+#include "load/files.h"
 #include "load/text.h"
 
 namespace tarewise::command {
@@ -93,7 +95,7 @@ class Check {
   void Folder(const std::string& path) {
     Loaded<Tables> tables = ReadFolder(path);
     Findings(tables.diagnostics);
-    documents_ += DocumentsIn(path);
+    documents_ += ReadIn(path, tables.diagnostics);
     if (!tables.ok()) {
       unpriced_ = true;
       return;
@@ -101,15 +103,23 @@ class Check {
     for (const Tariff& tariff : tables.value->tariffs) Examples(tariff, tables.value->gazetteer, path);
   }
 
-  static std::size_t DocumentsIn(const std::string& path) {
+  // How many documents a folder has, without those that could not be read.
+  static std::size_t ReadIn(const std::string& path, const std::vector<Diagnostic>& findings) {
+    const Loaded<std::vector<std::string>> names = load::DocumentsIn(path);
+    if (!names.ok()) return 0;
     std::size_t count = 0;
-    std::error_code error;
-    for (const auto& entry : std::filesystem::directory_iterator(path, error)) {
-      const std::string name = entry.path().filename().string();
-      count += name.ends_with(".json") ||
-               (name.ends_with(".csv") && (name.starts_with("gazetteer") || name.starts_with("shelf")));
+    for (const std::string& name : *names.value) {
+      const std::string file = load::WithSlash(path) + name;
+      count += std::none_of(findings.begin(), findings.end(),
+                            [&file](const Diagnostic& finding) { return IsUnread(finding) && finding.file == file; })
+                   ? 1
+                   : 0;
     }
     return count;
+  }
+  static bool IsUnread(const Diagnostic& finding) {
+    return finding.line == 0 &&
+           (finding.code == load::kNoFile || finding.code == load::kUnreadable || finding.code == load::kTooLarge);
   }
 
   static std::string FormatOf(const SourceText& source) {
@@ -120,8 +130,8 @@ class Check {
 
   void File(const std::string& path) {
     Loaded<SourceText> file = ReadFile(path);
-    ++documents_;
     if (!file.ok()) return Findings(file.diagnostics);
+    ++documents_;
     const SourceText& source = *file.value;
     const std::string name = std::filesystem::path(path).filename().string();
     if (name.ends_with(".csv") && name.starts_with("gazetteer")) {
@@ -141,27 +151,21 @@ class Check {
   }
 
   void TariffFile(const std::string& path, const SourceText& source) {
-    const std::filesystem::path folder = std::filesystem::path(path).parent_path();
-    const Loaded<Tariff> tariff = ReadTariff(source, [&folder](std::string_view name) -> std::optional<std::string> {
-      Loaded<SourceText> beside = ReadFile((folder / name).string());
-      if (!beside.ok()) return std::nullopt;
-      return std::move(beside.value->text);
-    });
+    const std::string folder(load::FolderOf(path));
+    std::vector<Diagnostic> unread;
+    const Loaded<Tariff> tariff = ReadTariff(source, load::FilesIn(folder, unread));
+    Findings(unread);
     Findings(tariff.diagnostics);
     if (!tariff.ok()) {
       unpriced_ = true;
       return;
     }
     Gazetteer gazetteer;
-    std::error_code error;
-    std::vector<std::string> names;
-    for (const auto& entry : std::filesystem::directory_iterator(folder.empty() ? "." : folder, error)) {
-      const std::string name = entry.path().filename().string();
-      if (name.starts_with("gazetteer") && name.ends_with(".csv")) names.push_back(entry.path().string());
-    }
-    std::sort(names.begin(), names.end());
-    for (const std::string& name : names) {
-      const Loaded<SourceText> areas = ReadFile(name);
+    const Loaded<std::vector<std::string>> names = load::DocumentsIn(folder.empty() ? "." : folder);
+    Findings(names.diagnostics);
+    for (const std::string& name : names.ok() ? *names.value : std::vector<std::string>()) {
+      if (!name.starts_with("gazetteer") || !name.ends_with(".csv")) continue;
+      const Loaded<SourceText> areas = load::ReadFileText(folder + name, /*pipes=*/false);
       Findings(areas.ok() ? ReadGazetteer(*areas.value, gazetteer) : areas.diagnostics);
     }
     static_cast<void>(gazetteer.Finish());

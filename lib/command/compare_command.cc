@@ -14,8 +14,10 @@
 #include "command/caution_text.h"
 #include "command/commands.h"
 #include "command/layout.h"
+#include "command/output_file.h"
 #include "command/pricing_arguments.h"
 #include "command/tables.h"
+#include "load/files.h"
 #include "load/text.h"
 #include "tarewise/compare/catalogue.h"
 #include "tarewise/compare/catalogue_summary.h"
@@ -120,7 +122,7 @@ class Comparing {
       if (arguments_.Has("--json")) {
         console_.Write(ToJson(sides->comparison) + "\n");
       } else {
-        WriteLines(Summary(sides->comparison));
+        console_.Write(Lines(Summary(sides->comparison)));
       }
       return kAnswered;
     }
@@ -205,13 +207,10 @@ class Comparing {
       SayFindings(file.diagnostics, console_, false);
       return std::nullopt;
     }
-    const std::filesystem::path folder = std::filesystem::path(path).parent_path();
-    Loaded<Tariff> tariff = ReadTariff(*file.value, [&folder](std::string_view name) -> std::optional<std::string> {
-      Loaded<SourceText> beside = ReadFile((folder / name).string());
-      if (!beside.ok()) return std::nullopt;
-      return std::move(beside.value->text);
-    });
+    std::vector<Diagnostic> unread;
+    Loaded<Tariff> tariff = ReadTariff(*file.value, load::FilesIn(std::string(load::FolderOf(path)), unread));
     if (!tariff.ok()) SayFindings(tariff.diagnostics, console_, false);
+    SayFindings(unread, console_, false);
     return std::move(tariff.value);
   }
 
@@ -270,14 +269,16 @@ class Comparing {
   }
 
   // Long lines broken, further lines under the text.
-  void WriteLines(const std::string& text) const {
+  std::string Lines(const std::string& text) const {
+    std::string out;
     for (std::size_t at = 0; at < text.size();) {
       const std::size_t end = text.find('\n', at);
       const std::string line = text.substr(at, end - at);
       at = end + 1;
       const std::vector<std::string> lines = Wrapped(line, console_.style().width - 4);
-      for (std::size_t i = 0; i < lines.size(); ++i) console_.Write((i == 0 ? "" : "    ") + lines[i] + "\n");
+      for (std::size_t i = 0; i < lines.size(); ++i) out += (i == 0 ? "" : "    ") + lines[i] + "\n";
     }
+    return out;
   }
 
   int Catalogue(const Sides& sides) {
@@ -305,18 +306,23 @@ class Comparing {
       for (const std::string& error : reader.errors()) Say(Clean(error));
       return kBadInput;
     }
-    const bool rows_out = arguments_.Has("--out");
-    RowWriter writer(arguments_.Get("--out").value_or(""), console_);
+    bool rows_out = arguments_.Has("--out");
+    OutputFile out(arguments_.Get("--out"), console_);
     std::string text;
     if (rows_out) {
-      if (!writer.Open()) return kBadInput;
+      if (!out.Open(reader.stream().file())) return kBadInput;
+      if (out.to_standard_output() && arguments_.Has("--json")) {
+        Say("--out: found standard output with --json, which writes there too; expected a file's name");
+        return kBadInput;
+      }
       std::string code(currency.code());
       for (char& c : code) c = static_cast<char>(c - 'A' + 'a');
       text = reader.header();
       for (const std::string& name : {"before_total_" + code, "after_total_" + code, "month_rise_" + code,
                                       std::string("change"), std::string("reason"), std::string("cautions")}) {
         if (reader.Has(name)) {
-          Say(path + ": found the column " + load::Quoted(name) + " already, expected none of that name");
+          Say((path == "-" ? "standard input" : path) + ": found the column " + load::Quoted(name) +
+              " already, expected none of that name");
           return kBadInput;
         }
         text += "," + name;
@@ -366,16 +372,22 @@ class Comparing {
               "," + ChangeWords(change[row]) + "," + CsvField(Clean(block.reasons[row])) + "," + of_row.Codes() + "\n";
         }
         rows += block.rows;
-        if (rows_out && !writer.Write(text)) return kBadInput;
+        if (rows_out && !out.Write(text)) {
+          // Nobody reads the rows any more; the rest of the answer is wanted all the same.
+          if (!out.reader_gone()) return kBadInput;
+          rows_out = false;
+        }
         text.clear();
         progress.Show(rows, reader.stream().bytes());
       }
     }
     if (!reader.errors().empty()) {
-      for (const std::string& error : reader.errors()) Say(path + ": " + Clean(error));
+      for (const std::string& error : reader.errors()) {
+        Say((path == "-" ? "standard input" : path) + ": " + Clean(error));
+      }
       return kBadInput;
     }
-    if (rows_out && (!writer.Write(text) || !writer.Close())) return kBadInput;
+    if (rows_out && !(out.Write(text) && out.Close()) && !out.reader_gone()) return kBadInput;
     SayCautions("compare", all_cautions, console_);
     const CatalogueChange result = comparer->Result();
     const RowName name = [&names](std::uint64_t row) {
@@ -383,13 +395,18 @@ class Comparing {
       return at == names.end() || at->second.empty() ? "row " + std::to_string(row + 1) : at->second;
     };
     const std::vector<Lane>& lanes = comparer->before().lanes();
+    const bool rows_there = arguments_.Has("--out") && out.to_standard_output();
     if (bad > 0) Say(std::to_string(bad) + " of " + std::to_string(rows) + " rows cannot be read; --out tells why");
     if (arguments_.Has("--json")) {
       console_.Write(ToJson(sides.comparison, result, lanes, name) + "\n");
     } else {
-      WriteLines(Summary(sides.comparison));
-      console_.Write("\n");
-      WriteLines(Summary(result, lanes, name));
+      const std::string text_of_all = Lines(Summary(sides.comparison)) + "\n" + Lines(Summary(result, lanes, name));
+      // Rows that go to standard output are the answer there.
+      if (rows_there) {
+        console_.Error(std::string_view(text_of_all).substr(0, text_of_all.size() - 1));
+      } else {
+        console_.Write(text_of_all);
+      }
     }
     return kAnswered;
   }

@@ -1,5 +1,6 @@
 #include "command/console.h"
 
+#include <poll.h>
 #include <sys/ioctl.h>
 #include <unistd.h>
 
@@ -54,6 +55,21 @@ std::string Style::Paint(Tone tone, std::string_view text) const {
   return std::string(code) + std::string(text) + "\x1b[0m";
 }
 
+int WriteAll(int descriptor, std::string_view text) {
+  while (!text.empty()) {
+    const ssize_t written = write(descriptor, text.data(), text.size());
+    if (written >= 0) {
+      text.remove_prefix(static_cast<std::size_t>(written));
+    } else if (errno == EAGAIN) {
+      pollfd until = {descriptor, POLLOUT, 0};
+      if (poll(&until, 1, -1) < 0 && errno != EINTR) return errno;
+    } else if (errno != EINTR) {
+      return errno;
+    }
+  }
+  return 0;
+}
+
 Console Console::Standard() {
   Console console;
   const bool terminal = isatty(STDOUT_FILENO) == 1;
@@ -66,17 +82,12 @@ Console Console::Standard() {
 }
 
 bool Console::Flush() {
-  std::string_view rest = out_;
-  while (!rest.empty() && !reader_gone_ && !failed_) {
-    const ssize_t written = write(STDOUT_FILENO, rest.data(), rest.size());
-    if (written >= 0) {
-      rest.remove_prefix(static_cast<std::size_t>(written));
-    } else if (errno == EPIPE) {
-      reader_gone_ = true;
-    } else if (errno != EINTR) {
-      Error(std::string("tarewise: the answer cannot be written: ") + std::strerror(errno));
-      failed_ = true;
-    }
+  const int error = reader_gone_ || failed_ ? 0 : WriteAll(STDOUT_FILENO, out_);
+  if (error == EPIPE) {
+    reader_gone_ = true;
+  } else if (error != 0) {
+    Error(std::string("tarewise: the answer cannot be written: ") + std::strerror(error));
+    failed_ = true;
   }
   out_.clear();
   return !reader_gone_ && !failed_;

@@ -27,6 +27,9 @@ struct Style {
   std::string Paint(Tone tone, std::string_view text) const;
 };
 
+/// Writes all of it, waiting where a pipe takes no more for now. 0, or the number of the error.
+int WriteAll(int descriptor, std::string_view text);
+
 /// Standard output and standard error. What is written to standard output is the answer; everything said about bad
 /// input goes to standard error.
 class Console {

@@ -4,9 +4,12 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <cerrno>
 #include <cstring>
 
+#include "load/files.h"
+#include "load/text.h"
 #include "tarewise/detail/quantity_text.h"
 
 namespace tarewise::command {
@@ -18,22 +21,30 @@ CsvStream::~CsvStream() {
 bool CsvStream::Open(const std::string& path) {
   if (path == "-") {
     descriptor_ = STDIN_FILENO;
+    TakeKind();
     return true;
   }
-  descriptor_ = open(path.c_str(), O_RDONLY | O_CLOEXEC);
+  descriptor_ = open(path.c_str(), O_RDONLY | O_NONBLOCK | O_CLOEXEC | O_NOCTTY);
   if (descriptor_ < 0) {
-    error_ = path + ": cannot be opened: " + std::strerror(errno);
+    error_ = path + ": " + load::WhyNotOpened(path, errno);
     return false;
   }
+  const std::string_view other = TakeKind();
+  if (other.empty() || pipe_) return true;
+  error_ = path + ": found " + std::string(other) + ", expected a file";
+  return false;
+}
+
+// What is read, if it is no file.
+std::string_view CsvStream::TakeKind() {
   struct stat about = {};
-  if (fstat(descriptor_, &about) == 0) {
-    if (S_ISDIR(about.st_mode)) {
-      error_ = path + ": found a folder, expected a file";
-      return false;
-    }
-    if (S_ISREG(about.st_mode) && about.st_size > 0) size_ = static_cast<std::uint64_t>(about.st_size);
+  if (fstat(descriptor_, &about) != 0) return {};
+  pipe_ = S_ISFIFO(about.st_mode);
+  if (S_ISREG(about.st_mode)) {
+    file_ = about;
+    if (about.st_size > 0) size_ = static_cast<std::uint64_t>(about.st_size);
   }
-  return true;
+  return load::OtherThanFile(about.st_mode);
 }
 
 // Reads on behind what is kept; what was taken is dropped first.
@@ -43,18 +54,34 @@ bool CsvStream::Fill() {
   at_ = 0;
   const std::size_t have = buffer_.size();
   buffer_.resize(have + kChunk);
-  while (true) {
-    const ssize_t count = read(descriptor_, buffer_.data() + have, kChunk);
-    if (count < 0 && errno == EINTR) continue;
-    if (count < 0) {
-      error_ = std::string("the catalogue cannot be read on: ") + std::strerror(errno);
-      buffer_.resize(have);
-      return false;
-    }
-    buffer_.resize(have + static_cast<std::size_t>(count));
-    ended_ = count == 0;
-    return true;
+  const ssize_t count = load::ReadSome(descriptor_, buffer_.data() + have, kChunk);
+  buffer_.resize(have + static_cast<std::size_t>(std::max<ssize_t>(count, 0)));
+  ended_ = count == 0;
+  struct stat now = {};
+  if (count < 0) {
+    error_ = std::string("cannot be read on: ") + std::strerror(errno);
+  } else if (ended_ && file_ && fstat(descriptor_, &now) == 0 && load::Changed(*file_, now)) {
+    error_ = load::kChangedWords;
+  } else if (ended_ && pipe_ && descriptor_ != STDIN_FILENO && consumed_ == 0 && buffer_.empty()) {
+    error_ = "found a pipe with nothing in it, expected a file, or a pipe that is written to";
   }
+  return error_.empty();
+}
+
+std::string CsvStream::HeaderFault() const {
+  const std::string line = std::to_string(line_) + ":";
+  if (const std::string_view other = load::OtherEncoding(raw_); !other.empty()) {
+    return line + "1: " + load::EncodingWords(other);
+  }
+  if (flaw_.empty()) return "";
+  const std::string separator = SeparatorFault();
+  return separator.empty() ? line + " " + flaw_ : separator;
+}
+
+std::string CsvStream::SeparatorFault() const {
+  const std::optional<load::OtherSeparator> other = load::FindOtherSeparator(raw_);
+  if (!other) return "";
+  return std::to_string(line_) + ":" + std::to_string(other->offset + 1) + ": " + std::string(other->words);
 }
 
 bool CsvStream::Next() {
@@ -107,7 +134,7 @@ bool CsvStream::Next() {
     const std::size_t taken = end + (found ? 1 : 0) - at_;
     at_ += taken;
     consumed_ += taken;
-    if (first_ && raw_.starts_with("\xEF\xBB\xBF")) raw_.remove_prefix(3);
+    if (first_ && raw_.starts_with(load::kUtf8Mark)) raw_.remove_prefix(load::kUtf8Mark.size());
     first_ = false;
     if (raw_.ends_with('\r')) raw_.remove_suffix(1);
     if (raw_.find_first_not_of(" \t\r") == std::string_view::npos) continue;

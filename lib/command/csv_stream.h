@@ -1,8 +1,11 @@
 #ifndef TAREWISE_LIB_COMMAND_CSV_STREAM_H_
 #define TAREWISE_LIB_COMMAND_CSV_STREAM_H_
 
+#include <sys/stat.h>
+
 #include <cstddef>
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -36,18 +39,28 @@ class CsvStream {
   /// What is wrong with its form; empty where nothing is. The fields are then not to be used.
   std::string_view flaw() const { return flaw_; }
 
+  /// What is wrong with the record as a header, with its place, as "1:1: found UTF-16, expected UTF-8"; empty: nothing.
+  std::string HeaderFault() const;
+  /// Likewise, where something else than commas stands between the columns. For a header that lacks what it needs: a
+  /// semicolon may well stand in a name.
+  std::string SeparatorFault() const;
+
   /// Where reading stopped for another reason than the end of the file.
   const std::string& error() const { return error_; }
   /// Bytes read so far, and of the whole file where that is known (else 0).
   std::uint64_t bytes() const { return consumed_; }
   std::uint64_t size() const { return size_; }
+  /// The file that is read, or nothing where it is a pipe or a device.
+  const struct stat* file() const { return file_ ? &*file_ : nullptr; }
 
  private:
+  std::string_view TakeKind();
   bool Fill();
   bool Split();
 
   int descriptor_ = -1;
   bool ended_ = false;
+  bool pipe_ = false;
   std::string buffer_;
   std::size_t at_ = 0;
   std::string_view raw_;
@@ -59,6 +72,7 @@ class CsvStream {
   std::uint64_t next_line_ = 1;
   std::uint64_t consumed_ = 0;
   std::uint64_t size_ = 0;
+  std::optional<struct stat> file_;
   bool first_ = true;
 };
 

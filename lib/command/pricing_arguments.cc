@@ -1,13 +1,10 @@
 #include "command/pricing_arguments.h"
 
-#include <fcntl.h>
 #include <unistd.h>
 
 #include <algorithm>
-#include <cerrno>
 #include <chrono>
 #include <cstdio>
-#include <cstring>
 #include <utility>
 
 #include "command/catalogue.h"
@@ -121,49 +118,6 @@ void Progress::Show(std::uint64_t rows, std::uint64_t bytes) {
   text += "\x1b[K";
   std::fwrite(text.data(), 1, text.size(), stderr);
   std::fflush(stderr);
-}
-
-bool RowWriter::Say(const std::string& what) {
-  console_->Error(path_ + ": " + what + ": " + std::strerror(errno));
-  return false;
-}
-
-bool RowWriter::Open() {
-  if (path_.empty()) return true;
-  part_ = path_ + ".part";
-  descriptor_ = open(part_.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0666);
-  return descriptor_ >= 0 || Say("cannot be written");
-}
-
-bool RowWriter::Write(std::string_view text) {
-  if (path_.empty()) {
-    console_->Write(text);
-    return console_->Flush();
-  }
-  while (!text.empty()) {
-    const ssize_t written = write(descriptor_, text.data(), text.size());
-    if (written < 0 && errno == EINTR) continue;
-    if (written < 0) return Say("cannot be written on");
-    text.remove_prefix(static_cast<std::size_t>(written));
-  }
-  return true;
-}
-
-bool RowWriter::Close() {
-  if (path_.empty()) return true;
-  const int descriptor = std::exchange(descriptor_, -1);
-  if (close(descriptor) != 0 || std::rename(part_.c_str(), path_.c_str()) != 0) {
-    Say("cannot be written");
-    unlink(part_.c_str());
-    return false;
-  }
-  return true;
-}
-
-RowWriter::~RowWriter() {
-  if (descriptor_ < 0) return;
-  close(descriptor_);
-  unlink(part_.c_str());
 }
 
 }  // namespace tarewise::command

@@ -78,31 +78,6 @@ class Progress {
   bool any_ = false;
 };
 
-/// Where rows are written: standard output, or a file that takes its name only when it is whole.
-class RowWriter {
- public:
-  /// `path` empty: standard output.
-  RowWriter(std::string path, Console& console) : path_(std::move(path)), console_(&console) {}
-  ~RowWriter();
-  RowWriter(const RowWriter&) = delete;
-  RowWriter& operator=(const RowWriter&) = delete;
-
-  /// False after an error, which is said. Standard output is always open.
-  bool Open();
-  /// False where no more can be written (which is said) or the reader has gone.
-  bool Write(std::string_view text);
-  /// Gives a file its name. False after an error, which is said.
-  bool Close();
-
- private:
-  bool Say(const std::string& what);
-
-  std::string path_;
-  std::string part_;
-  Console* console_;
-  int descriptor_ = -1;
-};
-
 }  // namespace tarewise::command
 
 #endif  // TAREWISE_LIB_COMMAND_PRICING_ARGUMENTS_H_

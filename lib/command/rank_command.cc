@@ -12,6 +12,7 @@
 #include "command/ranking_text.h"
 #include "command/request_arguments.h"
 #include "command/tables.h"
+#include "load/files.h"
 #include "load/text.h"
 #include "tarewise/json/ranking_json.h"
 #include "tarewise/ranking/rank.h"
@@ -92,10 +93,10 @@ std::optional<std::string> ReadStandardInput(const Console& console) {
   std::string text;
   char buffer[1 << 16];
   while (true) {
-    const ssize_t got = read(STDIN_FILENO, buffer, sizeof buffer);
+    const ssize_t got = load::ReadSome(STDIN_FILENO, buffer, sizeof buffer);
     if (got > 0) text.append(buffer, static_cast<std::size_t>(got));
     if (got == 0 || text.size() > load::kMostBytes) return text;
-    if (got < 0 && errno != EINTR) {
+    if (got < 0) {
       console.Error(std::string("tarewise rank: standard input cannot be read: ") + std::strerror(errno));
       return std::nullopt;
     }
@@ -134,8 +135,7 @@ int RankEach(const Book& book, bool estimate, Console& console) {
   std::size_t number = 0;
   char buffer[1 << 16];
   while (true) {
-    const ssize_t got = read(STDIN_FILENO, buffer, sizeof buffer);
-    if (got < 0 && errno == EINTR) continue;
+    const ssize_t got = load::ReadSome(STDIN_FILENO, buffer, sizeof buffer);
     if (got < 0) {
       console.Error(std::string("tarewise rank: standard input cannot be read: ") + std::strerror(errno));
       return kBadInput;

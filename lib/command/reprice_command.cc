@@ -13,6 +13,7 @@
 #include "command/caution_text.h"
 #include "command/commands.h"
 #include "command/layout.h"
+#include "command/output_file.h"
 #include "command/pricing_arguments.h"
 #include "command/tables.h"
 #include "load/text.h"
@@ -276,8 +277,8 @@ int RunReprice(const Arguments& arguments, Console& console) {
     for (const std::string& error : reader.errors()) say(Clean(error));
     return kBadInput;
   }
-  RowWriter writer(arguments.Get("--out").value_or(""), console);
-  if (!writer.Open()) return kBadInput;
+  OutputFile out(arguments.Get("--out"), console);
+  if (!out.Open(reader.stream().file())) return kBadInput;
   constexpr std::size_t kCells = std::size_t{1} << 18;
   const std::size_t most = std::clamp<std::size_t>(kCells / repricer->lanes().size(), 64, 16384);
   RepriceOptions options;
@@ -295,7 +296,7 @@ int RunReprice(const Arguments& arguments, Console& console) {
         answers.Add(block, row, text);
         text += '\n';
       }
-      if (!writer.Write(text)) return console.reader_gone() ? kAnswered : kBadInput;
+      if (!out.Write(text)) return out.reader_gone() ? kAnswered : kBadInput;
       text.clear();
       progress.Show(answers.rows(), reader.stream().bytes());
     }
@@ -305,7 +306,7 @@ int RunReprice(const Arguments& arguments, Console& console) {
     return kBadInput;
   }
   // A header alone is written too.
-  if (!writer.Write(text) || !writer.Close()) return console.reader_gone() ? kAnswered : kBadInput;
+  if (!out.Write(text) || !out.Close()) return out.reader_gone() ? kAnswered : kBadInput;
   SayCautions("reprice", answers.cautions(), console);
   if (!answers.flawless() || isatty(STDERR_FILENO) == 1) say(answers.Told());
   return answers.priced() > 0 ? kAnswered : kNothingOffered;

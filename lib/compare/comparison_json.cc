@@ -195,7 +195,8 @@ Json CatalogueJson(const CatalogueChange& change, std::span<const Lane> lanes, c
   json["changed"] = {{"rows", change.changed},
                      {"total", change.total_changed},
                      {"service", change.service_changed},
-                     {"packaging", change.packaging_changed}};
+                     {"packaging", change.packaging_changed},
+                     {"offered", change.offered_changed}};
   json["dearer"] = change.dearer;
   json["cheaper"] = change.cheaper;
   json["lost"] = change.lost;

@@ -9,7 +9,7 @@ namespace tarewise::load {
 enum Code : std::int32_t {
   // 1xx: the text is not JSON or CSV.
   kNotUtf8 = 101,
-  kByteOrderMark = 102,
+  // 102: a byte order mark, which is passed over now.
   kSyntax = 103,
   kComment = 104,
   kDuplicateKey = 105,

@@ -1,5 +1,6 @@
 #include "csv.h"
 
+#include <algorithm>
 #include <optional>
 
 #include "tarewise/detail/quantity_text.h"
@@ -13,13 +14,23 @@ bool Csv::Parse(std::string_view text, Findings& findings) {
                    "found " + std::to_string(text.size()) + " bytes, expected at most 16 MiB (16777216 bytes)");
     return false;
   }
+  if (const std::string_view other = OtherEncoding(text); !other.empty()) {
+    findings.Error(kNotUtf8, 0, Value(), EncodingWords(other));
+    return false;
+  }
   if (const std::optional<std::size_t> bad = FirstNotUtf8(text)) {
     findings.Error(kNotUtf8, *bad, Value(), "found a byte that is not UTF-8, expected UTF-8");
     return false;
   }
   constexpr std::size_t kMostCells = 4'000'000;
   bool good = true;
-  std::size_t at = text.substr(0, 3) == "\xEF\xBB\xBF" ? 3 : 0;
+  std::size_t at = text.starts_with(kUtf8Mark) ? kUtf8Mark.size() : 0;
+  const std::size_t header = std::min(text.find_first_not_of("\r\n", at), text.size());
+  const std::size_t header_end = std::min(text.find_first_of("\r\n", header), text.size());
+  if (const auto other = FindOtherSeparator(text.substr(header, header_end - header))) {
+    findings.Error(kBadHeader, header + other->offset, Value(), std::string(other->words));
+    return false;
+  }
   while (at < text.size()) {
     if (text[at] == '\n') {
       ++at;

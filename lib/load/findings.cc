@@ -23,11 +23,13 @@ void Findings::Add(Diagnostic::Severity severity, Code code, std::size_t offset,
 
 Position Findings::At(std::size_t offset) const {
   if (line_starts_.empty()) {
-    line_starts_.push_back(0);
+    // A byte order mark takes no column.
+    line_starts_.push_back(text_.starts_with(kUtf8Mark) ? kUtf8Mark.size() : 0);
     for (std::size_t at = text_.find('\n'); at != std::string_view::npos; at = text_.find('\n', at + 1)) {
       line_starts_.push_back(at + 1);
     }
   }
+  offset = std::max(offset, line_starts_.front());
   const auto after = std::upper_bound(line_starts_.begin(), line_starts_.end(), offset);
   const std::size_t line = static_cast<std::size_t>(after - line_starts_.begin());
   return {static_cast<std::int32_t>(line), static_cast<std::int32_t>(offset - line_starts_[line - 1] + 1)};

@@ -78,7 +78,8 @@ std::string TokenFound(std::string_view text, std::size_t at) {
 // so that the token's place is found by skipping what may stand between tokens.
 class TreeBuilder {
  public:
-  TreeBuilder(Tree& tree, std::string_view text, Findings& findings) : tree_(tree), text_(text), findings_(findings) {}
+  TreeBuilder(Tree& tree, std::string_view text, std::size_t begin, Findings& findings)
+      : tree_(tree), text_(text), findings_(findings), at_(begin) {}
 
   bool null() { return Literal(Kind::kNull, 4); }
   bool boolean(bool value) { return value ? Literal(Kind::kTrue, 4) : Literal(Kind::kFalse, 5); }
@@ -392,7 +393,7 @@ class TreeBuilder {
   Tree& tree_;
   std::string_view text_;
   Findings& findings_;
-  std::size_t at_ = 0;  // after the last token
+  std::size_t at_;  // after the last token
   State state_ = State::kStart;
   std::vector<Frame> stack_;
   std::vector<Value> keys_;
@@ -410,9 +411,8 @@ bool Tree::Parse(std::string_view text, Findings& findings) {
                    "found " + std::to_string(text.size()) + " bytes, expected at most 16 MiB (16777216 bytes)");
     return false;
   }
-  if (text.substr(0, 3) == "\xEF\xBB\xBF") {
-    findings.Error(kByteOrderMark, 0, Value(),
-                   "found a byte order mark, expected the JSON document itself (save it as UTF-8 without one)");
+  if (const std::string_view other = OtherEncoding(text); !other.empty()) {
+    findings.Error(kNotUtf8, 0, Value(), EncodingWords(other));
     return false;
   }
   if (const std::optional<std::size_t> bad = FirstNotUtf8(text)) {
@@ -421,9 +421,10 @@ bool Tree::Parse(std::string_view text, Findings& findings) {
   }
   const auto values = std::count_if(text.begin(), text.end(), [](char c) { return c == ',' || c == '[' || c == '{'; });
   nodes_.reserve(std::min(static_cast<std::size_t>(values) + 2, kMostValues));
-  TreeBuilder builder(*this, text, findings);
-  const char* begin = text.data();
-  if (!nlohmann::json::sax_parse(begin, begin + text.size(), &builder)) return false;
+  // A byte order mark is passed over, here as by the parser.
+  const std::size_t begin = text.starts_with(kUtf8Mark) ? kUtf8Mark.size() : 0;
+  TreeBuilder builder(*this, text, begin, findings);
+  if (!nlohmann::json::sax_parse(text.data(), text.data() + text.size(), &builder)) return false;
   return builder.AtEnd();
 }
 

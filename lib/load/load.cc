@@ -2,12 +2,9 @@
 
 #include <algorithm>
 #include <exception>
-#include <filesystem>
-#include <fstream>
 #include <memory>
 #include <string>
 #include <string_view>
-#include <system_error>
 #include <unordered_map>
 #include <utility>
 #include <vector>
@@ -17,6 +14,7 @@
 #include "csv.h"
 #include "documents.h"
 #include "fields.h"
+#include "files.h"
 #include "findings.h"
 #include "gazetteer_reader.h"
 #include "json_tree.h"
@@ -316,87 +314,27 @@ class TablesReader {
   std::unordered_map<std::string, std::string> points_;
 };
 
-Loaded<SourceText> ReadFileText(const std::string& path) {
-  Loaded<SourceText> out;
-  std::error_code error;
-  const std::filesystem::file_status status = std::filesystem::status(path, error);
-  if (!std::filesystem::exists(status)) {
-    out.diagnostics.push_back(FileError(path, kNoFile, "found no such file, expected one that is there"));
-    return out;
-  }
-  if (std::filesystem::is_directory(status)) {
-    out.diagnostics.push_back(FileError(path, kUnreadable, "found a folder, expected a file"));
-    return out;
-  }
-  std::ifstream file(path, std::ios::binary);
-  SourceText source;
-  source.name = path;
-  // A size is a hint only: a pipe has none.
-  const std::uintmax_t size = std::filesystem::is_regular_file(status) ? std::filesystem::file_size(path, error) : 0;
-  if (!error && size <= kMostBytes) source.text.reserve(static_cast<std::size_t>(size));
-  char block[1 << 16];
-  while (file && source.text.size() <= kMostBytes) {
-    file.read(block, sizeof block);
-    source.text.append(block, static_cast<std::size_t>(file.gcount()));
-  }
-  if (source.text.size() > kMostBytes) {
-    out.diagnostics.push_back(FileError(path, kTooLarge, "found more than 16 MiB, expected at most 16 MiB"));
-    return out;
-  }
-  if (!file.eof()) {
-    out.diagnostics.push_back(FileError(path, kUnreadable, "found a file that cannot be read, expected one that can"));
-    return out;
-  }
-  out.value = std::move(source);
-  return out;
-}
-
 Loaded<Tables> ReadFolderFiles(const std::string& path) {
-  Loaded<Tables> out;
-  std::error_code error;
-  if (!std::filesystem::is_directory(path, error)) {
-    out.diagnostics.push_back(FileError(path, kNoFile, "found no such folder, expected a folder of tables"));
-    return out;
+  Loaded<std::vector<std::string>> names = DocumentsIn(path);
+  if (!names.ok()) return {std::nullopt, std::move(names.diagnostics)};
+  if (names.value->empty()) {
+    return {std::nullopt,
+            {FileError(path, kNothingToRead, "found no tables, expected *.json, gazetteer*.csv or shelf*.csv")}};
   }
-  std::vector<std::string> names;
-  for (auto at = std::filesystem::directory_iterator(path, error);
-       !error && at != std::filesystem::directory_iterator(); at.increment(error)) {
-    const std::string name = at->path().filename().string();
-    std::error_code ignored;
-    if (at->is_directory(ignored) || name.front() == '.') continue;
-    if (IsJson(name) || IsCsvNamed(name, "gazetteer") || IsCsvNamed(name, "shelf")) names.push_back(name);
-  }
-  if (error) {
-    out.diagnostics.push_back(
-        FileError(path, kUnreadable, "found a folder that cannot be read, expected one that can"));
-    return out;
-  }
-  if (names.empty()) {
-    out.diagnostics.push_back(
-        FileError(path, kNothingToRead, "found no tables, expected *.json, gazetteer*.csv or shelf*.csv"));
-    return out;
-  }
-  std::sort(names.begin(), names.end());
-  const std::string folder = EndsWith(path, "/") ? path : path + "/";
+  const std::string folder = WithSlash(path);
   std::vector<SourceText> sources;
   std::vector<Diagnostic> unread;
-  for (const std::string& name : names) {
-    Loaded<SourceText> source = ReadFileText(folder + name);
+  for (const std::string& name : *names.value) {
+    Loaded<SourceText> source = ReadFileText(folder + name, /*pipes=*/false);
     if (source.value) {
       sources.push_back(*std::move(source.value));
     } else {
       Append(unread, std::move(source.diagnostics));
     }
   }
-  const FileReader by_name = [&unread](std::string_view name) -> std::optional<std::string> {
-    Loaded<SourceText> source = ReadFileText(std::string(name));
-    if (source.value) return std::move(source.value->text);
-    for (Diagnostic& diagnostic : source.diagnostics) {
-      if (diagnostic.code != kNoFile) unread.push_back(std::move(diagnostic));
-    }
-    return std::nullopt;
-  };
-  out = TablesReader(by_name).Read(sources);
+  // Where nothing could be read, why is all there is to say.
+  Loaded<Tables> out;
+  if (!sources.empty()) out = TablesReader(FilesIn("", unread)).Read(sources);
   if (!unread.empty()) {
     out.value.reset();
     Append(out.diagnostics, std::move(unread));
@@ -491,7 +429,7 @@ Loaded<Tables> ReadFolder(const std::string& path) {
 }
 
 Loaded<SourceText> ReadFile(const std::string& path) {
-  return load::GuardedLoad<SourceText>(path, [&] { return load::ReadFileText(path); });
+  return load::GuardedLoad<SourceText>(path, [&] { return load::ReadFileText(path, /*pipes=*/true); });
 }
 
 }  // namespace tarewise

@@ -191,7 +191,7 @@ class TableReader {
     }
     GridFiles::File* file = scope_.grids == nullptr ? nullptr : scope_.grids->Get(*name);
     if (file == nullptr) {
-      fields_.Expected(kNoFile, value, "a file that is there, beside the document");
+      fields_.Expected(kNoFile, value, "a file that can be read, beside the document");
       return false;
     }
     if (!file->good) return false;

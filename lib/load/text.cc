@@ -49,6 +49,48 @@ std::optional<std::size_t> FirstNotUtf8(std::string_view text) {
   return std::nullopt;
 }
 
+std::string_view OtherEncoding(std::string_view text) {
+  using namespace std::string_view_literals;
+  const std::string_view head = text.substr(0, 4);
+  if (head == "\xFF\xFE\0\0"sv || head == "\0\0\xFE\xFF"sv) return "UTF-32";
+  if (head.starts_with("\xFF\xFE"sv) || head.starts_with("\xFE\xFF"sv)) return "UTF-16";
+  if (head.size() < 4) return {};
+  // What is read here begins with characters of ASCII, whose other bytes are zero.
+  const auto zero = [&](std::size_t i) { return head[i] == '\0'; };
+  if (!zero(0) && zero(1) && zero(2) && zero(3)) return "UTF-32";
+  if (zero(0) && zero(1) && zero(2) && !zero(3)) return "UTF-32";
+  if (!zero(0) && zero(1) && !zero(2) && zero(3)) return "UTF-16";
+  if (zero(0) && !zero(1) && zero(2) && !zero(3)) return "UTF-16";
+  return {};
+}
+
+std::string EncodingWords(std::string_view found) {
+  return "found " + std::string(found) + ", expected UTF-8 (save the file again in that encoding)";
+}
+
+std::optional<OtherSeparator> FindOtherSeparator(std::string_view line) {
+  struct Count {
+    std::size_t times = 0;
+    std::size_t first = 0;
+  };
+  Count commas, semicolons, tabs;
+  bool quoted = false;
+  for (std::size_t i = 0; i < line.size(); ++i) {
+    if (line[i] == '"') quoted = !quoted;
+    Count* const count = quoted            ? nullptr
+                         : line[i] == ','  ? &commas
+                         : line[i] == ';'  ? &semicolons
+                         : line[i] == '\t' ? &tabs
+                                           : nullptr;
+    if (count != nullptr && count->times++ == 0) count->first = i;
+  }
+  const bool tab = tabs.times > semicolons.times;
+  const Count& most = tab ? tabs : semicolons;
+  if (most.times <= commas.times) return std::nullopt;
+  return OtherSeparator{most.first, tab ? "found a tab between the columns, expected a comma"
+                                        : "found a semicolon between the columns, expected a comma"};
+}
+
 std::string Quoted(std::string_view text) {
   constexpr std::size_t kMost = 60;
   std::size_t end = std::min(text.size(), kMost);

@@ -266,6 +266,59 @@ class Reprice(unittest.TestCase):
                 self.assertEqual(row["best_total_usd"], "")
         self.assertIn("2 of 14 rows priced; 11 bad row, 1 fits_nothing", done.stderr.decode())
 
+    def test_empty_cells_are_left_out(self):
+        header = "sku,weight_oz,length_in,width_in,height_in,quantity,value_usd,contents,shape,this_side_up,rigid,bare"
+        def priced(cells):
+            row = rows_of(run(["reprice", *ON, "--to", "US 98101", "--cover", "80", "-"], header + "\na,12,10,8,2," + cells + "\n").stdout)[0]
+            return row["best_total_usd"], row["second_total_usd"], row["reason"]
+        full = priced("1,0,,box,false,false,false")
+        self.assertRegex(full[0], r"^\d+\.\d\d$")
+        self.assertEqual(priced(",,,,,,"), full)
+        self.assertEqual(priced(" , ,,,,,"), full)
+        for cells, words in ((",n/a,,,,,", 'value: found "n/a"'), (",-,,,,,", 'value: found "-"'), (",-5,,,,,", 'value: found "-5"'),
+                             ("none,,,,,,", 'quantity: found "none"'), ("0,,,,,,", 'quantity: found "0"')):
+            self.assertIn(words, priced(cells)[2])
+        for column in ("weight_oz", "length_in"):
+            text = header + "\na,12,10,8,2,,,,,,,\n".replace("12,10", ",10" if column == "weight_oz" else "12,")
+            self.assertIn(f'{column.split("_")[0]}: found "", expected', rows_of(run(["reprice", *ON, "--to", "US 98101", "-"], text).stdout)[0]["reason"])
+        # Parcels a month likewise: as often as where the column is not there.
+        def month(text):
+            done = run(["compare", *FROM, "--to", "US 98101", "--dates", "2026-07-01", "2026-08-03", "--catalogue", "-", "--json"], text)
+            return json.loads(done.stdout)["catalogue"]["month"]
+        self.assertEqual(month("weight_oz,sides_in,monthly_sales\n72,14 x 11 x 3,\n"), month("weight_oz,sides_in\n72,14 x 11 x 3\n"))
+
+    def test_an_issued_packaging_that_the_tariff_in_force_does_not_have(self):
+        with tempfile.TemporaryDirectory() as folder:
+            folder = pathlib.Path(folder)
+            box = {"code": "hl-box", "title": "Box", "kind": "carton", "inside": "12 x 9 x 4 in", "wall": "0.15 in", "tare": "4 oz", "cost": 0}
+            for name, days, packaging in (("a", {"from": "2026-01-01", "until": "2026-06-30"}, [box]), ("b", {"from": "2026-07-01"}, [])):
+                service = {"code": "ground", "title": "Ground", "zones": "main", "prices": [{"amount": 5}],
+                           "packaging": {"own": True, "issued": [one["code"] for one in packaging]}}
+                document = {"format": "tarewise-tariff-1", "carrier": {"code": "harbourline", "name": "Harbourline Post"}, "title": "List",
+                            "currency": "USD", "in_force": days, "zones": {"main": [{"kind": "one", "zone": "1"}]}, "services": [service],
+                            "packaging": packaging}
+                (folder / f"{name}.json").write_text(json.dumps(document))
+            shelf = {"format": "tarewise-shelf-1", "currency": "USD", "issued": [{"carrier": "harbourline", "code": "hl-box"}]}
+            (folder / "shelf.json").write_text(json.dumps(shelf))
+            done = run(["check", str(folder)])
+            self.assertEqual((done.returncode, done.stderr), (0, b""))
+            def both(date):
+                lane = ["--tables", str(folder), "--from", "US 05401", "--to", "US 98101", "--currency", "USD", "--date", date]
+                ranking = json.loads(run(["rank", "--json", *lane, "--weight", "1 lb", "--sides", "7 x 5 x 3 in"]).stdout)
+                return ranking, rows_of(run(["reprice", *lane, "-"], "weight_oz,sides_in\n16,7 x 5 x 3\n").stdout)[0]
+            ranking, row = both("2026-06-30")
+            self.assertEqual(([one["packaging"] for one in ranking["offers"]], row["best_packaging"]), (["hl-box"], "hl-box"))
+            ranking, row = both("2026-07-01")
+            self.assertEqual(ranking["offers"], [])
+            self.assertEqual(ranking["refusals"], [{"carrier": "", "service": "", "packaging": "hl-box", "reasons": [
+                {"code": "not_in_force", "text": "no tariff of harbourline in force on 2026-07-01 has it"}]}])
+            self.assertEqual(row["best_total_usd"], "")
+            self.assertNotEqual(row["reason"], "")
+            (folder / "shelf.json").write_text(json.dumps(shelf).replace("hl-box", "hl-bax"))
+            done = run(["check", str(folder)])
+            self.assertEqual(done.returncode, 2)
+            self.assertIn("error 405", done.stderr.decode())
+
     def test_nothing_priced_is_exit_code_1(self):
         done = run(["reprice", *ON, "--to", "US 98101", "-"], "weight_oz,sides_in\n0,1 x 1 x 1\n")
         self.assertEqual(done.returncode, 1)
@@ -301,8 +354,8 @@ class Reprice(unittest.TestCase):
             ("no date", [*FROM, "--to", "US 98101", "-"], good, ["--date: found none"]),
             ("bad date", [*FROM, "--to", "US 98101", "--date", "today", "-"], good, ["--date:", "today"]),
             ("bad mix", [*ON, "--mix", GOODS, "-"], good, ["expected country, postal_code, share"]),
-            ("mix that is not there", [*ON, "--mix", "nowhere.csv", "-"], good, ["nowhere.csv: cannot be opened"]),
-            ("catalogue that is not there", [*ON, "--to", "US 98101", "nowhere.csv"], good, ["nowhere.csv: cannot be opened"]),
+            ("mix that is not there", [*ON, "--mix", "nowhere.csv", "-"], good, ["nowhere.csv: found no such file"]),
+            ("catalogue that is not there", [*ON, "--to", "US 98101", "nowhere.csv"], good, ["nowhere.csv: found no such file"]),
             ("two catalogues", [*ON, "--to", "US 98101", GOODS, GOODS], good, ["found 2 files"]),
             ("quantile without a mix", [*ON, "--to", "US 98101", "--quantile", "5", "-"], good, ["--quantile: found it without --mix"]),
             ("threads", [*ON, "--to", "US 98101", "--threads", "0", "-"], good, ['--threads: found "0", expected 1 to 256']),
@@ -548,6 +601,81 @@ class CompareCommand(unittest.TestCase):
         text = run(arguments).stdout.decode()
         self.assertIn("Catalogue: 3015 rows to 1 place", text)
         self.assertIn("A month: ", text)
+
+    def lists(self, folder, before, after):
+        """Two lists of one carrier, one zone of two to each place: {zone: price} before and from July on."""
+        for name, days, prices in (("a", {"from": "2026-01-01", "until": "2026-06-30"}, before), ("b", {"from": "2026-07-01"}, after)):
+            document = {"format": "tarewise-tariff-1", "carrier": {"code": "harbourline", "name": "Harbourline Post"}, "title": "List",
+                        "currency": "USD", "in_force": days, "rounding": {"line": 0.001, "total": 0.001},
+                        "zones": {"main": [{"kind": "regions", "zones": {"1": ["US:4"], "2": ["US:9"], "3": ["US:0"]}}]},
+                        "services": [{"code": "ground", "title": "Ground", "zones": "main", "days": {"*": [2, 3]},
+                                      "prices": [{"by_zone": prices}]}]}
+            (pathlib.Path(folder) / f"{name}.json").write_text(json.dumps(document))
+        return ["--tables", folder, "--estimate", "--from", "US 05401", "--currency", "USD"]
+
+    def test_totals_keep_what_the_tariffs_keep(self):
+        goods = "sku,weight_oz,sides_in,monthly_sales\na,16,7 x 5 x 3,3\nb,8,7 x 5 x 3,1\n"
+        with tempfile.TemporaryDirectory() as folder:
+            tables = self.lists(folder, {"1": 7.601, "2": 7.61}, {"1": 7.604, "2": 7.61})
+            out = pathlib.Path(folder) / "out.csv"
+            arguments = ["compare", *tables, "--dates", "2026-06-30", "2026-07-01", "--catalogue", "-"]
+            done = run([*arguments, "--to", "US 43210", "--out", str(out)], goods)
+            self.assertEqual(done.returncode, 0, done.stderr.decode())
+            text = " ".join(done.stdout.decode().split())  # in one line, however it is broken
+            self.assertIn("A month: 30.404 -> 30.416 USD (+0.012, ", text)
+            self.assertIn("Loses most: a +0.009 a month, 7.601 -> 7.604 a parcel; most to US 43210: 7.601 by harbourline/ground", text)
+            rows = rows_of(out.read_bytes())
+            self.assertEqual([(row["before_total_usd"], row["after_total_usd"], row["month_rise_usd"], row["change"]) for row in rows],
+                             [("7.601", "7.604", "0.009", "total"), ("7.601", "7.604", "0.003", "total")])
+            told = json.loads(run([*arguments, "--to", "US 43210", "--json"], goods).stdout)["catalogue"]
+            self.assertEqual((told["month"]["before"], told["month"]["after"]), ("30.404", "30.416"))
+            self.assertEqual([(one["before"], one["after"], one["month"]) for one in told["lose_most"]],
+                             [("7.601", "7.604", "0.009"), ("7.601", "7.604", "0.003")])
+            # A mean is rounded to the same, half up: 7.6055 and 7.607.
+            mix = pathlib.Path(folder) / "mix.csv"
+            mix.write_text("country,postal_code,share\nUS,43210,1\nUS,98101,1\n")
+            told = json.loads(run([*arguments, "--mix", str(mix), "--json"], goods).stdout)["catalogue"]
+            self.assertEqual([(one["before"], one["after"], one["month"]) for one in told["lose_most"]],
+                             [("7.606", "7.607", "0.005"), ("7.606", "7.607", "0.002")])
+            for date, mean in (("2026-06-30", "7.606"), ("2026-07-01", "7.607")):
+                row = rows_of(run(["reprice", *tables, "--date", date, "--mix", str(mix), "-"], goods).stdout)[0]
+                self.assertEqual((row["expected_total_usd"], row["worst_total_usd"]), (mean, "7.61"))
+            # Whole cents on both sides: means of cents, as ever.
+            self.lists(folder, {"1": 7.60, "2": 7.61}, {"1": 7.60, "2": 7.61})
+            for path in pathlib.Path(folder).glob("?.json"):
+                path.write_text(path.read_text().replace("0.001", "0.01"))
+            row = rows_of(run(["reprice", *tables, "--date", "2026-07-01", "--mix", str(mix), "-"], goods).stdout)[0]
+            self.assertEqual(row["expected_total_usd"], "7.61")
+
+    def test_what_counts_as_offered(self):
+        goods = "sku,weight_oz,sides_in\na,16,7 x 5 x 3\nb,0,7 x 5 x 3\n"
+        # Before and after by zone 1, 2, 3; change, lost, gained, comparable; words.
+        cases = [
+            ((5, 5, None), (5, None, None), "offered", 0, 0, 0, "1 that can be sent to some other places than before"),
+            ((5, None, None), (None, 5, None), "offered", 0, 0, 0, "1 that can be sent to some other places than before"),
+            ((5, 5, 5), (5, 5, None), "offered", 1, 0, 0, "1 that can no longer be sent everywhere"),
+            ((5, 5, None), (6, 5, 5), "total offered", 0, 1, 0, "1 with another total, 1 that can now be sent everywhere"),
+            ((5, 5, None), (5, 5, None), "", 0, 0, 0, "nothing changes"),
+            ((5, 5, 5), (5, 5, 6), "total", 0, 0, 1, "1 with another total, 1 dearer"),
+        ]
+        for before, after, change, lost, gained, comparable, words in cases:
+            with self.subTest(before=before, after=after), tempfile.TemporaryDirectory() as folder:
+                prices = [{str(zone): price for zone, price in enumerate(side, 1) if price} for side in (before, after)]
+                tables = self.lists(folder, *prices)
+                out = pathlib.Path(folder) / "out.csv"
+                mix = pathlib.Path(folder) / "mix.csv"
+                # A place without a share does not count, though nothing is ever sent there.
+                mix.write_text("country,postal_code,share\nUS,43210,1\nUS,98101,1\nUS,00501,1\nUS,10001,0\n")
+                arguments = ["compare", *tables, "--dates", "2026-06-30", "2026-07-01", "--catalogue", "-", "--mix", str(mix)]
+                done = run([*arguments, "--out", str(out)], goods)
+                self.assertEqual(done.returncode, 0, done.stderr.decode())
+                self.assertIn("Catalogue: 2 rows to 4 places: " + words + "\n", done.stdout.decode())
+                rows = rows_of(out.read_bytes())
+                self.assertEqual([row["change"] for row in rows], [change, ""])
+                self.assertEqual(bool(rows[0]["before_total_usd"]), all(before))
+                told = json.loads(run([*arguments, "--json"], goods).stdout)["catalogue"]
+                self.assertEqual((told["changed"]["offered"], told["changed"]["rows"]), (int("offered" in change), int(change != "")))
+                self.assertEqual((told["lost"], told["gained"], told["comparable"]), (lost, gained, comparable))
 
     def test_bad_input_is_exit_code_2_and_says_nothing_else(self):
         cases = [

@@ -1250,13 +1250,15 @@ def fit(packaging, goods, upright, padding, all_bare):
 
 
 def packagings_at_hand(tables, ask):
-    """B2, A6: the seller's own, then the carriers' that the shelf names."""
-    found = list(tables.shelf)
+    """B2, A6: the seller's own, then the carriers' that the shelf names; and the codes that no such tariff has (B3)."""
+    found, lacking = list(tables.shelf), []
     for carrier, code, on_hand in tables.at_hand:
         tariff, _ = tables.version(carrier, ask.date)
         if code in tariff["packaging"]:
             found.append(dataclasses.replace(tariff["packaging"][code], on_hand=on_hand))
-    return found
+        else:
+            lacking.append(code)
+    return found, lacking
 
 
 def sealed_parcel(tables, ask):
@@ -1290,8 +1292,9 @@ def packings(tables, ask, allowance=None, only=None):
         sides = [side + length("1 in") for side in goods]
         return [Packed("estimate", KIND_OF_SHAPE[shape], "", 0, ask.currency, goods_weight + more, sides, shape,
                        goods_weight)], []
-    packed, refused = [], []
-    for packaging in packagings_at_hand(tables, ask):
+    at_hand, lacking = packagings_at_hand(tables, ask)
+    packed, refused = [], [(code, ["not_in_force"]) for code in lacking if only in (None, code)]
+    for packaging in at_hand:
         if only is not None and packaging.code != only:
             continue
         sides = fit(packaging, goods, upright, ask.padding, all(item.bare for item in ask.items))

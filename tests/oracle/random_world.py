@@ -579,15 +579,19 @@ class World:
             codes = rng.sample(SERVICE_CODES, rng.choice((1, 2, 3, 4)))
             dates = rng.choice((((EARLY,),), ((EARLY, END),), ((EARLY, "2026-07-11"), (MIDDLE, END)), ((EARLY, END), (MIDDLE, LATE)),
                                 ((EARLY,), (MIDDLE,)), ((EARLY, BETWEEN), (MIDDLE, LATE)), ((MIDDLE, END),)))
+            common = packagings  # what every version has
             for version, days in enumerate(dates, 1):
                 offered = codes if version == 1 or chance(rng, 0.5) else some(rng, codes, 1, 4)
                 offered = offered + (["new"] if version > 1 and chance(rng, 0.3) else [])
-                self.tariff(carrier, title, version, days, system, currency, packagings, offered)
+                # A later list may no longer have a packaging that the shelf still holds.
+                held = packagings[:-1] if version > 1 and chance(rng, 0.2) else packagings
+                self.tariff(carrier, title, version, days, system, currency, held, offered)
+                common = min(common, held, key=len)
                 codes = [code for code in codes if code in offered]
             self.carriers[carrier] = (codes, currency)  # what every version has
             self.packaging += [(carrier, p) for p in packagings]
             if chance(rng, 0.5):
-                self.terms(carrier, self.carriers[carrier][0], system, [p["code"] for p in packagings])
+                self.terms(carrier, self.carriers[carrier][0], system, [p["code"] for p in common])
         self.gazetteer()
         self.shelf_kind = rng.choice(("json", "json", "csv", "csv", None))
         self.shelf_currency = currencies[0]

@@ -498,6 +498,17 @@ class Page(unittest.TestCase):
         self.assertEqual(oracle.fit(tube, inch("3 x 30 x 4 in", 3), False, 0, False), inch("30.2 x 5.2 x 5.2 in", 3))
         self.assertIsNone(oracle.fit(tube, inch("3 x 30 x 4.01 in", 3), False, 0, False))
 
+    def test_issued_packaging_that_the_tariff_in_force_lacks(self):
+        box = {"code": "box", "title": "Box", "kind": "carton", "inside": "12 x 9 x 4 in", "wall": "0.15 in", "tare": "4 oz", "cost": 0}
+        old = tariff([service(prices=[{"amount": 5}], packaging={"issued": ["box"]})], packaging=[box])
+        new = tariff([service(prices=[{"amount": 5}])], in_force={"from": "2026-08-01"})
+        shelf = {"format": "tarewise-shelf-1", "currency": "USD", "packaging": [], "issued": [{"carrier": "post", "code": "box", "on_hand": 0}]}
+        ask = {"goods": [{"weight": "1 lb", "sides": "7 x 5 x 3 in"}], "from": HERE, "to": THERE, "date": "2026-08-03"}
+        self.assertEqual(one(oracle.rank(tables_of(old, new, shelf), ask)), ["not_in_force"])
+        self.assertEqual(one(oracle.rank(tables_of(old, new, shelf), {**ask, "date": "2026-07-31"})), ["out_of_stock"])
+        shelf["issued"][0]["on_hand"] = 1
+        self.assertEqual(one(oracle.rank(tables_of(old, new, shelf), {**ask, "date": "2026-07-31"})), "5.00")
+
     def test_promise_and_order(self):
         def timed(code, days, amount, **more):
             return service(code=code, days={"*": days} if days else None, prices=[{"amount": amount}], **more)

@@ -108,6 +108,9 @@ class RepricePlan {
 
   /// One unit of the totals in envelopes, in millionths of the ranking's currency.
   std::int64_t unit() const { return unit_; }
+  /// What means of totals are rounded to: the ranking currency's minor unit, or the step of ten below it that totals
+  /// keep.
+  std::int64_t mean_step() const { return mean_step_; }
   /// A total in that unit; false where 32 bits do not hold it.
   bool ToWord(std::int64_t micros, Envelope::Word& out) const {
     if (micros == kNoOffer) {
@@ -243,6 +246,8 @@ class RepricePlan {
       unit_ = std::gcd(unit_, pack.own_cost.micros());
       unit_ = std::gcd(unit_, pack.issued_cost.micros());
     }
+    mean_step_ = 1;
+    while (mean_step_ < currency().minor_unit() && unit_ % (mean_step_ * 10) == 0) mean_step_ *= 10;
   }
 
   // Where each part of a record's key stands.
@@ -538,6 +543,7 @@ class RepricePlan {
   std::int64_t most_around_ = 0;
   bool has_bad_packs_ = false;
   std::int64_t unit_ = 1;
+  std::int64_t mean_step_ = 1;
   std::vector<Field> fields_;
   std::size_t key_words_ = 0;
   TieOrder order_;

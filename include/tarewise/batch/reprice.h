@@ -43,8 +43,8 @@ struct RepriceResults {
   std::int64_t* second_total = nullptr;  ///< Rows x lanes: the least total of another service, whatever its packaging.
   std::int64_t* worst = nullptr;         ///< Rows: the dearest of the lanes' totals (of those that have one).
   std::int32_t* worst_lane = nullptr;    ///< Rows: its lane, the first of equals: the farthest place. -1: none.
-  std::int64_t* expected = nullptr;  ///< Rows: mean of the lanes' totals weighted by shares, half up to the currency's
-                                     ///< minor unit. None where a lane with a share has no total.
+  std::int64_t* expected = nullptr;      ///< Rows: mean of the lanes' totals weighted by shares, half up to
+                                         ///< `Repricer::mean_step()`. None where a lane with a share has no total.
   std::int64_t* quantile = nullptr;  ///< Rows x `levels`: the least total that at least that part of the shares does
                                      ///< not pass. None where `expected` has none.
   std::span<const std::int64_t> levels;  ///< Of the quantiles, in millionths of the whole: 0 to 1,000,000.
@@ -105,6 +105,9 @@ class Repricer {
   std::span<const PackagingName> packagings() const { return plan().packaging_names(); }
   const std::vector<Lane>& lanes() const { return plan().setup().lanes; }
   Currency currency() const { return plan().currency(); }
+  /// What means are rounded to, in millionths: the currency's minor unit, or the step of ten below it that the totals
+  /// keep (0.001 where a tariff rounds its totals to that).
+  std::int64_t mean_step() const { return plan().mean_step(); }
   const RepriceSetup& setup() const { return plan().setup(); }
   const std::shared_ptr<const Dispatch>& dispatch(std::size_t lane) const { return plan().dispatch(lane); }
   /// How many of the lanes are different to any service: rows cost by these.
@@ -167,7 +170,7 @@ class Repricer::Writer {
         lanes_(plan.lane_class().size()),
         mixed_(results.expected != nullptr || results.quantile != nullptr),
         rows_(mixed_ || results.worst != nullptr || results.worst_lane != nullptr),
-        minor_unit_(plan.currency().minor_unit()),
+        mean_step_(plan.mean_step()),
         by_class_(plan.classes()),
         shares_(plan.classes(), 0) {
     const std::vector<std::int64_t>& shares = plan.setup().shares;
@@ -327,14 +330,14 @@ class Repricer::Writer {
     if (worst <= small_total_) {
       std::int64_t sum = 0;
       for (std::size_t c = 0; c < classes; ++c) sum += shares_[c] * totals[c];
-      const std::int64_t divisor = sum_ * minor_unit_;
-      if (sum >= 0) return (sum / divisor + (sum % divisor >= divisor - divisor / 2 ? 1 : 0)) * minor_unit_;
+      const std::int64_t divisor = sum_ * mean_step_;
+      if (sum >= 0) return (sum / divisor + (sum % divisor >= divisor - divisor / 2 ? 1 : 0)) * mean_step_;
     }
     Int128 sum = 0;
     for (std::size_t c = 0; c < classes; ++c) {
       if (shares_[c] != 0) sum += Int128(shares_[c]) * totals[c];
     }
-    return static_cast<std::int64_t>(DivideRounded(sum, sum_, minor_unit_, RoundMode::kHalfUp));
+    return static_cast<std::int64_t>(DivideRounded(sum, sum_, mean_step_, RoundMode::kHalfUp));
   }
 
   const detail::RepricePlan& plan_;
@@ -342,7 +345,7 @@ class Repricer::Writer {
   std::size_t lanes_;
   bool mixed_;
   bool rows_;  // something beside the lanes is asked for
-  std::int64_t minor_unit_;
+  std::int64_t mean_step_;
   std::vector<std::int64_t> by_class_;
   std::vector<std::int64_t> shares_;
   std::int64_t sum_ = 0;

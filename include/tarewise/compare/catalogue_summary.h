@@ -30,6 +30,9 @@ inline std::string Summary(const CatalogueChange& change, std::span<const Lane> 
   if (change.packaging_changed > 0) parts.push_back(goods(change.packaging_changed, "in another packaging somewhere"));
   if (change.lost > 0) parts.push_back(goods(change.lost, "that can no longer be sent everywhere"));
   if (change.gained > 0) parts.push_back(goods(change.gained, "that can now be sent everywhere"));
+  if (const std::uint64_t partly = change.offered_changed - change.lost - change.gained; partly > 0) {
+    parts.push_back(goods(partly, "that can be sent to some other places than before"));
+  }
   if (parts.empty()) parts.emplace_back("nothing changes");
   std::string out = "Catalogue: " + detail::Counted(change.rows, "row", "rows") + " to " +
                     detail::Counted(lanes.size(), "place", "places") + ": " + detail::JoinWords(parts, ", ") + "\n";

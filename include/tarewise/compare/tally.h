@@ -39,19 +39,20 @@ struct LaneOffer {
   std::string_view packaging;
 };
 
-/// A row that loses. Amounts are share-weighted means of one parcel, half up to the minor unit, but the month's.
+/// A row that loses. Amounts are share-weighted means of one parcel, half up to the finer `Repricer::mean_step()` of
+/// the two sides, but the month's.
 struct RowLoss {
   std::uint64_t row = 0;  ///< Counted from 0 over all that was added.
   Amount before;
   Amount after;
-  Amount month;          ///< Rise a month at the row's volume, from the exact means, half up to the minor unit.
+  Amount month;          ///< Rise a month at the row's volume, from the exact means, half up to that step.
   std::size_t lane = 0;  ///< Where one parcel's total rises most, the first of equals.
   LaneOffer lane_before;
   LaneOffer lane_after;
 };
 
 /// What a change does to a catalogue. Rows are counted over lanes with a share; rows on whose every such lane both
-/// sides have a total are `comparable`, and the month is theirs.
+/// sides have a total are `comparable`, and the month is theirs. A row that cannot be priced is offered on no lane.
 struct CatalogueChange {
   Currency currency;
   std::uint64_t rows = 0;
@@ -60,12 +61,13 @@ struct CatalogueChange {
   std::uint64_t total_changed = 0;
   std::uint64_t service_changed = 0;
   std::uint64_t packaging_changed = 0;
-  std::uint64_t dearer = 0;  ///< Of the comparable: by the exact mean.
+  std::uint64_t offered_changed = 0;  ///< Offered on some lane on one side only.
+  std::uint64_t dearer = 0;           ///< Of the comparable: by the exact mean.
   std::uint64_t cheaper = 0;
   std::uint64_t lost = 0;      ///< Could be sent everywhere before, and no longer.
   std::uint64_t gained = 0;    ///< Could not, and can now.
   std::uint64_t repriced = 0;  ///< Rows priced again for the side after; the others were known not to be touched.
-  Amount month_before;         ///< Half up to the minor unit, of the exact sum.
+  Amount month_before;         ///< Of the exact sum, half up to that step.
   Amount month_after;
   std::int64_t month_parcels = 0;  ///< Of the comparable, in millionths.
   std::vector<RowLoss> losers;     ///< Those that lose most a month, most first, then by row.
@@ -73,9 +75,9 @@ struct CatalogueChange {
 
 /// Columns out, one value a row; each may be left out.
 struct CatalogueColumns {
-  std::int64_t* before = nullptr;  ///< Share-weighted mean total, half up to the minor unit, or `kNoTotal`.
+  std::int64_t* before = nullptr;  ///< Share-weighted mean total, half up to that step, or `kNoTotal`.
   std::int64_t* after = nullptr;
-  std::int64_t* month = nullptr;   ///< Rise a month in millionths, half up to the minor unit; 0 where not comparable.
+  std::int64_t* month = nullptr;   ///< Rise a month in millionths, half up to that step; 0 where not comparable.
   std::uint8_t* change = nullptr;  ///< `RowChangeBits`.
   std::uint32_t* cautions = nullptr;  ///< As in `RepriceResults`, of the side after.
 };
@@ -131,7 +133,11 @@ class CatalogueTally {
   };
 
   CatalogueTally(const Repricer& before, const Repricer& after, std::size_t most_losers)
-      : before_(before), after_(after), most_losers_(most_losers), lanes_(before.lanes().size()) {
+      : before_(before),
+        after_(after),
+        most_losers_(most_losers),
+        lanes_(before.lanes().size()),
+        step_(std::min(before.mean_step(), after.mean_step())) {
     shares_ = before.setup().shares;
     if (shares_.empty()) shares_.assign(lanes_, 1);
     // Smaller numbers of the same proportions leave more room in sums.
@@ -185,6 +191,7 @@ class CatalogueTally {
     counts_.total_changed += (change & kTotalChanges) != 0 ? 1 : 0;
     counts_.service_changed += (change & kServiceChanges) != 0 ? 1 : 0;
     counts_.packaging_changed += (change & kPackagingChanges) != 0 ? 1 : 0;
+    counts_.offered_changed += (change & kOfferedChanges) != 0 ? 1 : 0;
     counts_.lost += all_before && !all_after ? 1 : 0;
     counts_.gained += !all_before && all_after ? 1 : 0;
     if (out.change != nullptr) out.change[out_row] = static_cast<std::uint8_t>(change);
@@ -257,7 +264,7 @@ class CatalogueTally {
   static std::size_t Index(std::int16_t number) { return static_cast<std::size_t>(number); }
 
   Amount Rounded(Int128 num, Int128 den) const {
-    const Int128 rounded = DivideRounded(num, den, counts_.currency.minor_unit(), RoundMode::kHalfUp);
+    const Int128 rounded = DivideRounded(num, den, step_, RoundMode::kHalfUp);
     return Amount::Micros(Narrow(rounded).value_or(std::numeric_limits<std::int64_t>::max()));
   }
 
@@ -296,6 +303,7 @@ class CatalogueTally {
   Repricer after_;
   std::size_t most_losers_;
   std::size_t lanes_;
+  std::int64_t step_;
   std::vector<std::int64_t> shares_;
   std::int64_t shares_sum_ = 0;
   std::vector<std::int16_t> service_of_;
