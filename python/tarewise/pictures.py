@@ -256,6 +256,8 @@ def destination_costs(
             totals.append((offers[0].total, share, str(place)))
     if not totals:
         raise TarewiseError("found no place that can be served, expected one to draw")
+    # Of equals the first place, as reprice tells it.
+    worst, _, where = max(totals, key=lambda place: place[0])
     totals.sort()
     weight = sum(share for _, share, _ in totals)
     mean = sum(total * share for total, share, _ in totals) / weight
@@ -269,7 +271,6 @@ def destination_costs(
     ax = _axes(ax, 3.6)
     ax.plot(xs, ys, color=_COLOURS[0], linewidth=2)
     ax.fill_between(xs, ys, color=_COLOURS[0], alpha=0.15)
-    worst, _, where = totals[-1]
     for value, dash, label in ((mean, (0, (4, 2)), f"mean {mean:.2f}"), (worst, "-", f"worst {worst:.2f}, {where}")):
         ax.axvline(float(value), color="black", linewidth=1, linestyle=dash, label=label)
     ax.set_ylim(0, 102)

@@ -98,6 +98,17 @@ def test_destination_costs_mark_the_worst(tables: tarewise.Tables) -> None:
     assert labels == [f"mean {(3 * best[0] + best[1]) / 4:.2f}", f"worst {max(best):.2f}, US 98101"]
 
 
+def test_of_equals_the_worst_place_is_the_one_that_reprice_tells(tables: tarewise.Tables) -> None:
+    mix = tarewise.Mix("US 05401", {"US 05602": 1, "US 98101": 1, "US 98102": 1})
+    item = tarewise.Item("32 oz", "9 x 6 x 3 in")
+    ax = pictures.destination_costs(tables.ratebook, tables.shelf, item, mix, "2026-08-03", currency="USD")
+    goods = {"weight": ["32 oz"], "length": ["9 in"], "width": ["6 in"], "height": ["3 in"]}
+    priced = tarewise.reprice(goods, tables.ratebook, shelf=tables.shelf, mix=mix, date="2026-08-03", currency="USD")
+    legend = ax.get_legend()
+    assert legend is not None and priced["worst_place"][0] == "US 98101"
+    assert legend.get_texts()[1].get_text().endswith(", US 98101")
+
+
 def test_pictures_say_what_cannot_be_drawn(tables: tarewise.Tables) -> None:
     with pytest.raises(tarewise.TarewiseError, match="no service that takes"):
         pictures.staircase(tables.ratebook, "9 x 9 x 9 m", LANE, "2026-08-03", up_to="1 oz", currency="USD")
