@@ -1,10 +1,15 @@
 #include "tarewise/load/load.h"
 
+#include <dirent.h>
+
 #include <algorithm>
+#include <cerrno>
 #include <exception>
 #include <filesystem>
 #include <fstream>
 #include <memory>
+#include <new>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <system_error>
@@ -27,19 +32,20 @@ namespace tarewise {
 namespace load {
 namespace {
 
-// The boundary: what a reader may throw (no memory left) becomes a finding.
+// The boundary: what a reader may throw becomes a finding. Memory that runs out says nothing about a document, and is
+// thrown on.
 template <typename R, typename F>
 R Guarded(const std::string& name, F read, void (*fail)(R&, Diagnostic)) {
-  std::string what = "not enough memory to read it";
+  std::string what;
   try {
     return read();
   } catch (const std::bad_alloc&) {
-    what = "found a document that does not fit into memory, expected a smaller one";
+    throw;
   } catch (const std::exception& error) {
     what = std::string("found a document that cannot be read: ") + error.what();
   }
   R out;
-  fail(out, FileError(name, kOutOfMemory, std::move(what)));
+  fail(out, FileError(name, kUnreadable, std::move(what)));
   return out;
 }
 
@@ -351,6 +357,22 @@ Loaded<SourceText> ReadFileText(const std::string& path) {
   return out;
 }
 
+// The names in a folder; nothing where it cannot be read. Not by std::filesystem, whose walk ends the program where no
+// memory is left.
+std::optional<std::vector<std::string>> EntriesOf(const std::string& folder) {
+  const std::unique_ptr<DIR, int (*)(DIR*)> open(::opendir(folder.c_str()), ::closedir);
+  if (open == nullptr) return std::nullopt;
+  std::vector<std::string> names;
+  while (true) {
+    errno = 0;
+    const dirent* const entry = ::readdir(open.get());
+    if (entry == nullptr) break;
+    names.emplace_back(entry->d_name);
+  }
+  if (errno != 0) return std::nullopt;
+  return names;
+}
+
 Loaded<Tables> ReadFolderFiles(const std::string& path) {
   Loaded<Tables> out;
   std::error_code error;
@@ -359,17 +381,15 @@ Loaded<Tables> ReadFolderFiles(const std::string& path) {
     return out;
   }
   std::vector<std::string> names;
-  for (auto at = std::filesystem::directory_iterator(path, error);
-       !error && at != std::filesystem::directory_iterator(); at.increment(error)) {
-    const std::string name = at->path().filename().string();
-    std::error_code ignored;
-    if (at->is_directory(ignored) || name.front() == '.') continue;
-    if (IsJson(name) || IsCsvNamed(name, "gazetteer") || IsCsvNamed(name, "shelf")) names.push_back(name);
-  }
-  if (error) {
+  const std::optional<std::vector<std::string>> entries = EntriesOf(path);
+  if (!entries) {
     out.diagnostics.push_back(
         FileError(path, kUnreadable, "found a folder that cannot be read, expected one that can"));
     return out;
+  }
+  for (const std::string& name : *entries) {
+    if (name.front() == '.' || !(IsJson(name) || IsCsvNamed(name, "gazetteer") || IsCsvNamed(name, "shelf"))) continue;
+    if (!std::filesystem::is_directory(path + "/" + name, error)) names.push_back(name);
   }
   if (names.empty()) {
     out.diagnostics.push_back(
