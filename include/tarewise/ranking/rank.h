@@ -193,10 +193,7 @@ class Ranker {
   }
 
   std::optional<Amount> Converted(const Dispatch::ServiceState& state, Amount total, const Candidate& candidate) const {
-    const std::optional<Amount> converted =
-        dispatch_.Converted(dispatch_.CarrierOf(state), total + candidate.issued_cost);
-    if (!converted) return std::nullopt;
-    return *converted + candidate.own_cost;
+    return dispatch_.WithPackaging(dispatch_.CarrierOf(state), total, candidate.issued_cost, candidate.own_cost);
   }
 
   absl::Status Price();

@@ -47,7 +47,9 @@ inline absl::Status Ranker::CheckGoods() {
         !status.ok()) {
       return status;
     }
-    if (parcel.value.micros() < 0 || parcel.value.micros() > kMostMicros) return Bad("parcel/value: out of range");
+    if (parcel.value.micros() < 0 || parcel.value.micros() > kMostMicros) {
+      return Bad("parcel/value: found " + parcel.value.ToString() + ", expected 0 to 1000 million");
+    }
     value_ = parcel.value;
     kept_->contents = parcel.contents;
     kept_->items.push_back(&parcel.contents);
@@ -71,7 +73,10 @@ inline absl::Status Ranker::CheckGoods() {
     units += item.quantity;
     value += Int128(item.value.micros()) * item.quantity;
     weight += Int128(item.weight_most.value_or(item.weight).nanograms()) * item.quantity;
-    if (item.value.micros() < 0 || value > kMostMicros) return Bad(where + "/value: out of range");
+    if (item.value.micros() < 0 || value > kMostMicros) {
+      return Bad(where + "/value: found " + item.value.ToString() +
+                 ", expected 0 to 1000 million for all goods together");
+    }
     kept_->contents.AddAll(item.contents);
     kept_->items.push_back(&item.contents);
   }
@@ -208,11 +213,12 @@ inline void Ranker::SetCost(Candidate& candidate, const Packaging& packaging,
     return;
   }
   const auto rate = dispatch_.terms().exchange.find(kept_->shelf->currency->code());
-  const std::optional<Amount> cost =
-      rate == dispatch_.terms().exchange.end() ? std::nullopt : rate->second.Into(packaging.cost, dispatch_.currency());
-  candidate.cost_known = cost.has_value();
+  candidate.cost_known = rate != dispatch_.terms().exchange.end();
   candidate.cost_currency = *kept_->shelf->currency;
-  candidate.own_cost = cost.value_or(Amount());
+  if (!candidate.cost_known) return;
+  // A cost that does not fit is past the bound, as a total with it is.
+  candidate.own_cost =
+      rate->second.Into(packaging.cost, dispatch_.currency()).value_or(Amount::Micros(kMostMicros + 1));
 }
 
 inline absl::Status Ranker::AddCandidate(Candidate candidate) {
