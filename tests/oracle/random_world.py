@@ -580,7 +580,7 @@ class World:
             system = rng.choice(("imperial", "imperial", "metric"))
             packagings = []
             for i in range(rng.choice((0, 1, 2, 3))):
-                kind = rng.choice(("carton", "carton", "envelope", "mailer", "tube"))
+                kind = rng.choice(("carton", "carton", "envelope", "mailer", "tube", "bare"))
                 packagings.append(self.packaging_of(f"{carrier[:2]}-{kind}-{i + 1}", kind, system))
             codes = rng.sample(SERVICE_CODES, rng.choice((1, 2, 3, 4)))
             dates = rng.choice((((EARLY,),), ((EARLY, END),), ((EARLY, "2026-07-11"), (MIDDLE, END)), ((EARLY, END), (MIDDLE, LATE)),

@@ -544,6 +544,15 @@ class Page(unittest.TestCase):
             prices=[{"table": {"by": "weight", "unit": "lb", "columns": ["*"], "rows": [[1, 4]]}}], refuse=refuse)])), asked)),
             ["currency_differs", "promise_not_met", "no_price"])
 
+    def test_bare_in_a_carriers_packaging(self):
+        wrap = {"code": "hl-wrap", "title": "A label alone", "kind": "bare", "tare": "0 oz", "cost": 0}
+        tables = tables_of(tariff([service(prices=[{"amount": 5}], packaging={"issued": ["hl-wrap"]})], packaging=[wrap]),
+                           {"format": "tarewise-shelf-1", "currency": "USD", "issued": [{"carrier": "post", "code": "hl-wrap"}]})
+        asked = {"goods": [{"weight": "1 lb", "sides": "9 x 6 x 3 in"}], "from": HERE, "to": THERE, "date": "2026-08-03"}
+        self.assertEqual(one(oracle.rank(tables, asked)), ["does_not_fit"])
+        asked["goods"][0]["bare"] = True
+        self.assertEqual(one(oracle.rank(tables, asked)), "5.00")
+
     def test_mailer(self):
         # Geometry: a loop of twice the flat width must go round w x t, so w + t <= W and l + t <= L.
         mailer = oracle.read_packaging({"code": "m", "kind": "mailer", "inside": "8 x 11 in", "wall": "0.1 in", "tare": "1 oz",

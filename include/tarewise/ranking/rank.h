@@ -129,7 +129,7 @@ class Ranker {
   }
 
   absl::Status TryPackaging(const Packaging& packaging, std::optional<std::int64_t> on_hand,
-                            const Dispatch::Carrier* issued_by, bool allowed = true);
+                            const Dispatch::Carrier* issued_by, bool bare_allowed);
 
   void SetCost(Candidate& candidate, const Packaging& packaging, const Dispatch::Carrier* issued_by) const;
 

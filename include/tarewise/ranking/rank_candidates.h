@@ -138,8 +138,7 @@ inline absl::Status Ranker::MakeCandidates() {
   if (kept_->shelf == nullptr) return MakeEstimate();
   const Shelf& shelf = *kept_->shelf;
   for (const Shelf::Own& own : shelf.own) {
-    const bool allowed = own.packaging.kind != PackagingKind::kBare || bare;
-    if (absl::Status status = TryPackaging(own.packaging, own.on_hand, nullptr, allowed); !status.ok()) return status;
+    if (absl::Status status = TryPackaging(own.packaging, own.on_hand, nullptr, bare); !status.ok()) return status;
   }
   for (const Shelf::Issued& issued : shelf.issued) {
     const Packaging* packaging = nullptr;
@@ -155,17 +154,17 @@ inline absl::Status Ranker::MakeCandidates() {
           "no tariff of " + issued.carrier + " in force on " + dispatch_.terms().date.ToString() + " has it");
       continue;
     }
-    if (absl::Status status = TryPackaging(*packaging, issued.on_hand, by); !status.ok()) return status;
+    if (absl::Status status = TryPackaging(*packaging, issued.on_hand, by, bare); !status.ok()) return status;
   }
   return absl::OkStatus();
 }
 
 inline absl::Status Ranker::TryPackaging(const Packaging& packaging, std::optional<std::int64_t> on_hand,
-                                         const Dispatch::Carrier* issued_by, bool allowed) {
+                                         const Dispatch::Carrier* issued_by, bool bare_allowed) {
   const PilePacker pile;
   const Packer& packer = options_.packer != nullptr ? *options_.packer : pile;
   Packing packing;
-  if (allowed) {
+  if (packaging.kind != PackagingKind::kBare || bare_allowed) {
     packing = packer.Pack(units_most_, packaging, padding_);
   } else {
     packing.fit = Fit::kDoesNotFit;
