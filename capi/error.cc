@@ -94,30 +94,44 @@ void Record(tw_error* error, tw_status status, std::string_view message, std::st
     if (!finding.pointer.empty()) error->message += " (at " + finding.pointer + ")";
     error->findings.push_back(std::move(finding));
   } catch (...) {
+    error->findings.clear();
     error->no_memory = true;
   }
 }
 
+namespace {
+
+void Keep(tw_error& error, tw_status status, const std::vector<Diagnostic>& findings) {
+  error.status = status;
+  error.no_memory = false;
+  error.findings.clear();
+  error.message.clear();
+  for (const Diagnostic& from : findings) {
+    Diagnostic finding = from;
+    finding.file = CleanText(finding.file);
+    finding.pointer = CleanText(finding.pointer);
+    finding.message = CleanText(finding.message);
+    if (status != TW_OK && error.message.empty() && finding.severity == Diagnostic::Severity::kError) {
+      error.message = finding.ToString();
+    }
+    error.findings.push_back(std::move(finding));
+  }
+}
+
+}  // namespace
+
 void Record(tw_error* error, tw_status status, const std::vector<Diagnostic>& findings) noexcept {
   if (error == nullptr) return;
-  error->status = status;
-  error->no_memory = false;
   try {
-    error->findings.clear();
-    error->message.clear();
-    for (const Diagnostic& from : findings) {
-      Diagnostic finding = from;
-      finding.file = CleanText(finding.file);
-      finding.pointer = CleanText(finding.pointer);
-      finding.message = CleanText(finding.message);
-      if (status != TW_OK && error->message.empty() && finding.severity == Diagnostic::Severity::kError) {
-        error->message = finding.ToString();
-      }
-      error->findings.push_back(std::move(finding));
-    }
+    Keep(*error, status, findings);
   } catch (...) {
+    error->findings.clear();
     error->no_memory = true;
   }
+}
+
+void KeepWarnings(tw_error* error, const std::vector<Diagnostic>& warnings) {
+  if (!warnings.empty() && Usable(error) != nullptr) Keep(*error, TW_OK, warnings);
 }
 
 tw_status RecordCurrentException(tw_error* error) noexcept {

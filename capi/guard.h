@@ -94,6 +94,8 @@ inline tw_error* Usable(tw_error* error) { return error != nullptr && error->tag
 void Record(tw_error* error, tw_status status, std::string_view message, std::string_view pointer) noexcept;
 void Record(tw_error* error, tw_status status, const std::vector<Diagnostic>& findings) noexcept;
 tw_status RecordCurrentException(tw_error* error) noexcept;
+// What a load that went well has to say. Throws where there is no memory for it: a warning is never lost.
+void KeepWarnings(tw_error* error, const std::vector<Diagnostic>& warnings);
 
 template <typename F>
 tw_status Guard(tw_error* error, F&& body) noexcept {

@@ -80,8 +80,8 @@ const char* CText(std::string_view text) { return text.empty() ? "" : text.data(
   Fail(TW_E_INTERNAL, "found no error, expected one");
 }
 
-void IndexPackaging(tw_ranking& ranking) {
-  for (const Candidate& candidate : ranking.full->candidates()) {
+void IndexPackaging(const Ranking& full, tw_ranking& ranking) {
+  for (const Candidate& candidate : full.candidates()) {
     std::int32_t index = -1;
     for (std::size_t i = 0; i < ranking.dispatch->packaging.size() && candidate.packaging != nullptr; ++i) {
       if (ranking.dispatch->packaging[i].packaging == candidate.packaging) {
@@ -99,8 +99,8 @@ void RankInFull(tw_ranking& ranking, Request request, std::int32_t detail) {
   absl::StatusOr<Ranking> answer =
       Rank(ranking.dispatch->dispatch, ranking.dispatch->shelf, std::move(request), options);
   if (!answer.ok()) FailRank(answer.status());
+  IndexPackaging(*answer, ranking);
   ranking.full = *std::move(answer);
-  IndexPackaging(ranking);
   ranking.detail = detail;
 }
 
@@ -339,7 +339,7 @@ tw_status tw_rank_json(tw_ranking* ranking, const tw_ratebook* book, const tw_sh
     }
     tarewise::Loaded<tarewise::Request> read = tarewise::ReadRequest({"request", std::string(json, length)});
     if (!read.ok()) throw Findings{TW_E_REQUEST, std::move(read.diagnostics)};
-    if (!read.diagnostics.empty()) Record(Usable(error), TW_OK, read.diagnostics);
+    KeepWarnings(error, read.diagnostics);
     tarewise::Request asked = *std::move(read.value);
     const std::shared_ptr<const tarewise::Shelf> at_hand = shelf == nullptr ? nullptr : shelf->shelf;
     absl::StatusOr<tarewise::Dispatch> dispatch =

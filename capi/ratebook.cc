@@ -24,7 +24,7 @@ T TakeLoaded(Loaded<T> loaded, tw_error* error) {
     }
     throw Findings{files ? TW_E_FILE : TW_E_TABLE, std::move(loaded.diagnostics)};
   }
-  if (!loaded.diagnostics.empty()) Record(Usable(error), TW_OK, loaded.diagnostics);
+  KeepWarnings(error, loaded.diagnostics);
   return *std::move(loaded.value);
 }
 

@@ -4,14 +4,10 @@
 #include <atomic>
 #include <cstddef>
 #include <cstdint>
-#include <exception>
 #include <memory>
-#include <mutex>
 #include <optional>
 #include <string>
 #include <string_view>
-#include <system_error>
-#include <thread>
 #include <utility>
 #include <vector>
 
@@ -142,115 +138,6 @@ RepriceResults ResultsOf(const tw_results& from) {
   return out;
 }
 
-Column From(Column column, std::size_t row) {
-  if (column.given()) {
-    column.data = static_cast<const char*>(column.data) + column.stride * static_cast<std::ptrdiff_t>(row);
-  }
-  return column;
-}
-
-GoodsColumns Slice(const GoodsColumns& all, std::size_t first, std::size_t rows) {
-  GoodsColumns out = all;
-  out.rows = rows;
-  for (Column* column : {&out.weight, &out.sides[0], &out.sides[1], &out.sides[2], &out.quantity, &out.value,
-                         &out.contents, &out.shape, &out.this_side_up, &out.rigid, &out.bare, &out.missing}) {
-    *column = From(*column, first);
-  }
-  return out;
-}
-
-RepriceResults Slice(const RepriceResults& all, std::size_t first, std::size_t lanes) {
-  RepriceResults out = all;
-  auto move = [first](auto*& column, std::size_t width) {
-    if (column != nullptr) column += first * width;
-  };
-  move(out.total, lanes);
-  move(out.service, lanes);
-  move(out.packaging, lanes);
-  move(out.second_total, lanes);
-  move(out.worst, 1);
-  move(out.worst_lane, 1);
-  move(out.expected, 1);
-  move(out.quantile, out.levels.size());
-  move(out.reason, 1);
-  move(out.cautions, 1);
-  return out;
-}
-
-// Rows priced by several threads, slice by slice. Here and not in the library, because a thread that is not to be had,
-// memory that runs out within one, and a callback that throws must all end as a status.
-class Threads {
- public:
-  Threads(const Repricer& repricer, const GoodsColumns& goods, const RepriceResults& results, RepriceOptions options)
-      : repricer_(repricer), goods_(goods), results_(results), options_(std::move(options)) {}
-
-  // Throws what the first thread that failed threw.
-  absl::Status Run(std::size_t count) {
-    std::vector<std::thread> helpers;
-    helpers.reserve(count);
-    try {
-      while (helpers.size() + 1 < std::min(count, (goods_.rows + kSlice - 1) / kSlice)) {
-        helpers.emplace_back([this] { Work(); });
-      }
-    } catch (const std::system_error&) {
-      // Fewer will do: the results are the same.
-    }
-    Work();
-    for (std::thread& helper : helpers) helper.join();
-    if (thrown_) std::rethrow_exception(thrown_);
-    return status_;
-  }
-
- private:
-  static constexpr std::size_t kSlice = 1 << 15;
-
-  void Work() noexcept {
-    try {
-      while (!stopped_.load(std::memory_order_relaxed)) {
-        const std::size_t first = next_.fetch_add(kSlice, std::memory_order_relaxed);
-        if (first >= goods_.rows) return;
-        const std::size_t rows = std::min(kSlice, goods_.rows - first);
-        RepriceOptions options;
-        std::size_t before = 0;
-        if (options_.progress) {
-          options.progress = [this, &before](std::size_t done) {
-            const bool go_on = Report(done - before);
-            before = done;
-            return go_on;
-          };
-        }
-        const absl::Status status =
-            repricer_.Run(Slice(goods_, first, rows), Slice(results_, first, repricer_.lanes().size()), options);
-        if (status.ok()) continue;
-        const std::lock_guard lock(mutex_);
-        if (status_.ok()) status_ = status;
-        stopped_.store(true);
-      }
-    } catch (...) {
-      const std::lock_guard lock(mutex_);
-      if (!thrown_) thrown_ = std::current_exception();
-      stopped_.store(true);
-    }
-  }
-
-  bool Report(std::size_t rows) {
-    const std::lock_guard lock(mutex_);
-    done_ += rows;
-    return !stopped_.load(std::memory_order_relaxed) && options_.progress(done_);
-  }
-
-  const Repricer& repricer_;
-  const GoodsColumns& goods_;
-  const RepriceResults& results_;
-  RepriceOptions options_;
-  std::atomic<std::size_t> next_{0};
-  std::atomic<bool> stopped_{false};
-  std::mutex mutex_;
-  std::size_t done_ = 0;
-  absl::Status status_;
-  std::exception_ptr thrown_;
-};
-
 }  // namespace
 }  // namespace tarewise::capi
 
@@ -346,13 +233,12 @@ tw_status tw_reprice(const tw_results* results, const tw_repricer* repricer, con
     const std::vector<tarewise::Contents> classes = ClassesOf(asked);
     columns.contents_classes = classes;
     tarewise::RepriceOptions how;
-    std::size_t threads = 1;
     if (options != nullptr) {
       const tw_reprice_options given = ReadStruct(options, "options");
       if (given.threads > 256) {
         Fail(TW_E_COUNT, "found " + std::to_string(given.threads) + ", expected at most 256", "/threads");
       }
-      threads = std::max<std::size_t>(given.threads, 1);
+      how.threads = std::max(given.threads, 1u);
       if (given.progress != nullptr) {
         how.progress = [progress = given.progress, payload = given.payload, rows = asked.rows](std::size_t done) {
           return progress(done, rows, payload) == 0;
@@ -360,9 +246,7 @@ tw_status tw_reprice(const tw_results* results, const tw_repricer* repricer, con
       }
     }
     const tarewise::RepriceResults columns_out = ResultsOf(into);
-    const absl::Status status = threads == 1
-                                    ? repricer->repricer->Run(columns, columns_out, how)
-                                    : Threads(*repricer->repricer, columns, columns_out, std::move(how)).Run(threads);
+    const absl::Status status = repricer->repricer->Run(columns, columns_out, how);
     if (status.code() == absl::StatusCode::kCancelled) Fail(TW_E_CANCELLED, "the progress callback asked to stop");
     FailUnlessOk(status);
   });

@@ -66,6 +66,7 @@
  * that is emptied at the start of the call and filled where something went wrong (after a load that went well it may
  * hold warnings). "This cannot be sent with that service" is an answer in the ranking, not an error. Where a call
  * fails, its out parameters are left as they were, but for `size_out` of the format calls; a ranking is then empty.
+ * Where memory runs out, any call may return TW_E_MEMORY; handles are as good after it as before.
  * Nothing is kept in thread-local or global state; nothing is printed; there is no clock and no environment.
  *
  * Every function is there since 0.1 unless it says otherwise.
@@ -449,7 +450,8 @@ TW_API tw_status tw_ranking_create(tw_ranking** out, tw_error* error);
 TW_API void tw_ranking_free(tw_ranking* ranking);
 
 /* Ranks every way to send what is asked, best first. No offer at all is an answer too: TW_OK and a count of 0.
- * `ranking` keeps what it needs of the dispatch. TW_E_INPUT and the TW_E_4xx; the ranking is empty after an error. */
+ * `ranking` keeps what it needs of the dispatch. TW_E_INPUT, the TW_E_4xx, TW_E_MEMORY; the ranking is empty after an
+ * error. */
 TW_API tw_status tw_rank(tw_ranking* ranking, const tw_dispatch* dispatch, const tw_request* request, tw_error* error);
 
 /* The same from a request document (`tarewise-request-1`, UTF-8, `length` bytes), everything worked out as under
@@ -802,8 +804,8 @@ TW_API const char* tw_repricer_currency(const tw_repricer* repricer);
 
 /* Prices every row for every lane, with the very totals that tw_rank puts first. A bad row gets its TW_ROW_ and never
  * stops the rest. Arrays must have room for all rows. `options` may be NULL. TW_E_INPUT (a column of the wrong kind,
- * results of a mix without shares), TW_E_CANCELLED (rows that were not done are untouched), TW_E_COUNT and the
- * TW_E_4xx. */
+ * results of a mix without shares), TW_E_CANCELLED and TW_E_MEMORY (rows that were not done are untouched), TW_E_COUNT
+ * and the TW_E_4xx. Where a thread cannot be started, fewer do the work. */
 TW_API tw_status tw_reprice(const tw_results* results, const tw_repricer* repricer, const tw_goods* goods,
                             const tw_reprice_options* options, tw_error* error);
 

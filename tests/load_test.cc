@@ -153,9 +153,9 @@ TEST(ReadTariff, TakesAWholeService) {
 TEST(ReadTariff, KeepsNumbersExactly) {
   // A double holds none of these amounts but the last two.
   const Tariff tariff = Sound(OneService(
-      R"("pick": "lowest", "prices": [{"amount": 0.485}, {"amount": "0.000001"}, {"amount": 9999999999.999999}, {"amount": 5.10},
+      R"("pick": "lowest", "prices": [{"amount": 0.485}, {"amount": "0.000001"}, {"amount": 999999999.999999}, {"amount": 5.10},
           {"amount": 0}, {"amount": 7.500000000}])"));
-  const std::vector<std::int64_t> expected = {485'000, 1, 9'999'999'999'999'999, 5'100'000, 0, 7'500'000};
+  const std::vector<std::int64_t> expected = {485'000, 1, 999'999'999'999'999, 5'100'000, 0, 7'500'000};
   ASSERT_EQ(tariff.services.at(0).prices.size(), expected.size());
   for (std::size_t i = 0; i < expected.size(); ++i) {
     EXPECT_EQ(std::get<FlatPrice>(tariff.services[0].prices[i].price).amount.micros(), expected[i]) << i;

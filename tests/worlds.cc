@@ -330,8 +330,7 @@ std::optional<Amount> PriceAt(const Ranking& ranking, std::uint32_t service, std
   const std::optional<Amount> total =
       dispatch.Total(state, facts, dispatch.Shipment(carrier, value), dispatch.MeasureSides(facts, state));
   if (!total) return std::nullopt;
-  const std::optional<Amount> converted = dispatch.Converted(carrier, *total + packed.issued_cost);
-  return converted ? std::optional<Amount>(*converted + packed.own_cost) : std::nullopt;
+  return dispatch.WithPackaging(carrier, *total, packed.issued_cost, packed.own_cost);
 }
 
 std::optional<Amount> BestAt(const Ranking& ranking, std::uint32_t candidate, std::int64_t weight,

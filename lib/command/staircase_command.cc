@@ -198,9 +198,7 @@ class Chart {
     const std::optional<Amount> total =
         dispatch_.Total(state, facts, dispatch_.Shipment(carrier, value), dispatch_.MeasureSides(facts, state));
     if (!total || !candidate_.cost_known) return std::nullopt;
-    const std::optional<Amount> converted = dispatch_.Converted(carrier, *total + candidate_.issued_cost);
-    if (!converted) return std::nullopt;
-    return *converted + candidate_.own_cost;
+    return dispatch_.WithPackaging(carrier, *total, candidate_.issued_cost, candidate_.own_cost);
   }
 
   // Every step of a service up to the heaviest weight, threshold by threshold.

@@ -1,134 +1,160 @@
 #include "tarewise/json/ranking_json.h"
 
-#include <nlohmann/json.hpp>
 #include <string>
+#include <string_view>
+
+#include "json_writer.h"
 
 namespace tarewise {
 namespace {
 
-using Json = nlohmann::ordered_json;
-
 // The seller's own packaging, where it is not named.
 std::string_view Shown(std::string_view packaging) { return packaging.empty() ? "own" : packaging; }
 
-Json ChargeJson(const Ranking& ranking, const Offer& offer, const Charge& charge) {
-  Json json;
-  json["code"] = charge.code;
-  json["title"] = charge.title;
-  json["amount"] = charge.amount.ToString(offer.tariff_currency.decimals());
-  json["why"] = ranking.Why(offer, charge);
-  if (std::string row = Ranking::Row(charge); !row.empty()) json["row"] = row;
-  if (std::string column = ranking.Column(offer, charge); !column.empty()) json["column"] = column;
-  return json;
+void WriteCharge(JsonWriter& json, const Ranking& ranking, const Offer& offer, const Charge& charge) {
+  json.BeginObject();
+  json.Text("code", charge.code);
+  json.Text("title", charge.title);
+  json.Text("amount", charge.amount.ToString(offer.tariff_currency.decimals()));
+  json.Text("why", ranking.Why(offer, charge));
+  if (const std::string row = Ranking::Row(charge); !row.empty()) json.Text("row", row);
+  if (const std::string column = ranking.Column(offer, charge); !column.empty()) json.Text("column", column);
+  json.EndObject();
 }
 
-Json OfferJson(const Ranking& ranking, const Offer& offer) {
+void WriteThresholds(JsonWriter& json, const Ranking& ranking, const Offer& offer) {
   const Request& request = ranking.request();
   const int decimals = ranking.currency().decimals();
-  Json json;
-  json["carrier"] = offer.carrier;
-  json["service"] = offer.service;
-  json["title"] = offer.title;
-  json["packaging"] = Shown(offer.packaging);
-  if (!offer.issued_by.empty()) json["issued_by"] = offer.issued_by;
-  json["zone"] = offer.zone;
-  json["days"] = offer.days ? Json::array({offer.days->least, offer.days->most}) : Json(nullptr);
-  json["tracked"] = offer.tracked;
-  json["parcel"] = {{"weight", offer.weight.ToString(request.weight_units)},
-                    {"sides", offer.sides.ToString(request.side_units)}};
-  json["billable_weight"] = {{"weight", offer.billable.ToString(request.weight_units)},
-                             {"from", kBillableFromNames[static_cast<int>(offer.billable_from)]}};
-  Json charges = Json::array();
-  for (const Charge& charge : offer.charges) charges.push_back(ChargeJson(ranking, offer, charge));
-  json["charges"] = std::move(charges);
-  if (offer.tariff_currency != ranking.currency()) {
-    json["tariff_currency"] = offer.tariff_currency.code();
-    json["tariff_total"] = offer.service_total.ToString(offer.tariff_currency.decimals());
-  }
-  json["packaging_cost"] = offer.packaging_cost.ToString(decimals);
-  json["total"] = offer.total.ToString(decimals);
-  if (offer.range) {
-    json["total_range"] = {{"lowest", offer.range->lowest.ToString(decimals)},
-                           {"highest", offer.range->highest.ToString(decimals)}};
-  }
-  json["at_risk"] = offer.at_risk;
-  if (offer.total_at_risk) json["total_at_risk"] = offer.total_at_risk->ToString(decimals);
-  Json headroom = Json::object();
-  if (offer.headroom.weight) headroom["weight"] = offer.headroom.weight->ToString(request.weight_units);
+  json.Key("headroom").BeginObject();
+  if (offer.headroom.weight) json.Text("weight", offer.headroom.weight->ToString(request.weight_units));
   for (std::size_t i = 0; i < 3; ++i) {
     if (offer.headroom.sides[i]) {
-      headroom[std::string(kAspectNames[i + 1])] = offer.headroom.sides[i]->ToString(request.side_units);
+      json.Text(kAspectNames[i + 1], offer.headroom.sides[i]->ToString(request.side_units));
     }
   }
-  json["headroom"] = std::move(headroom);
-  Json savers = Json::array();
+  json.EndObject();
+  json.Key("savers").BeginArray();
   for (const Saver& saver : offer.savers) {
-    savers.push_back({{"of", kAspectNames[static_cast<int>(saver.of)]},
-                      {"take", saver.of == Aspect::kWeight ? saver.weight.ToString(request.weight_units)
-                                                           : saver.length.ToString(request.side_units)},
-                      {"total", saver.total.ToString(decimals)},
-                      {"saves", saver.saves.ToString(decimals)}});
+    json.BeginObject();
+    json.Text("of", kAspectNames[static_cast<int>(saver.of)]);
+    json.Text("take", saver.of == Aspect::kWeight ? saver.weight.ToString(request.weight_units)
+                                                  : saver.length.ToString(request.side_units));
+    json.Text("total", saver.total.ToString(decimals));
+    json.Text("saves", saver.saves.ToString(decimals));
+    json.EndObject();
   }
-  json["savers"] = std::move(savers);
+  json.EndArray();
+}
+
+void WriteOffer(JsonWriter& json, const Ranking& ranking, const Offer& offer) {
+  const Request& request = ranking.request();
+  const int decimals = ranking.currency().decimals();
+  json.BeginObject();
+  json.Text("carrier", offer.carrier);
+  json.Text("service", offer.service);
+  json.Text("title", offer.title);
+  json.Text("packaging", Shown(offer.packaging));
+  if (!offer.issued_by.empty()) json.Text("issued_by", offer.issued_by);
+  json.Text("zone", offer.zone);
+  json.Key("days");
+  if (offer.days) {
+    json.BeginArray().Number(offer.days->least).Number(offer.days->most).EndArray();
+  } else {
+    json.Null();
+  }
+  json.Flag("tracked", offer.tracked);
+  json.Key("parcel").BeginObject();
+  json.Text("weight", offer.weight.ToString(request.weight_units));
+  json.Text("sides", offer.sides.ToString(request.side_units));
+  json.EndObject();
+  json.Key("billable_weight").BeginObject();
+  json.Text("weight", offer.billable.ToString(request.weight_units));
+  json.Text("from", kBillableFromNames[static_cast<int>(offer.billable_from)]);
+  json.EndObject();
+  json.Key("charges").BeginArray();
+  for (const Charge& charge : offer.charges) WriteCharge(json, ranking, offer, charge);
+  json.EndArray();
+  if (offer.tariff_currency != ranking.currency()) {
+    json.Text("tariff_currency", offer.tariff_currency.code());
+    json.Text("tariff_total", offer.service_total.ToString(offer.tariff_currency.decimals()));
+  }
+  json.Text("packaging_cost", offer.packaging_cost.ToString(decimals));
+  json.Text("total", offer.total.ToString(decimals));
+  if (offer.range) {
+    json.Key("total_range").BeginObject();
+    json.Text("lowest", offer.range->lowest.ToString(decimals));
+    json.Text("highest", offer.range->highest.ToString(decimals));
+    json.EndObject();
+  }
+  json.Flag("at_risk", offer.at_risk);
+  if (offer.total_at_risk) json.Text("total_at_risk", offer.total_at_risk->ToString(decimals));
+  WriteThresholds(json, ranking, offer);
   if (!offer.cautions.empty()) {
-    Json codes = Json::array();
-    for (const Caution& caution : offer.cautions.List()) codes.push_back(caution.name);
-    json["cautions"] = std::move(codes);
+    json.Key("cautions").BeginArray();
+    for (const Caution& caution : offer.cautions.List()) json.Text(caution.name);
+    json.EndArray();
   }
-  return json;
+  json.EndObject();
+}
+
+void WriteRefusal(JsonWriter& json, const Refusal& refusal) {
+  json.BeginObject();
+  json.Text("carrier", refusal.carrier);
+  json.Text("service", refusal.service);
+  json.Text("packaging", Shown(refusal.packaging));
+  json.Key("reasons").BeginArray();
+  for (const RefusalReason& reason : refusal.reasons) {
+    json.BeginObject().Text("code", NameOf(reason.code)).Text("text", reason.text).EndObject();
+  }
+  json.EndArray().EndObject();
+}
+
+void WriteChange(JsonWriter& json, const Ranking& ranking, const WinnerChange& change) {
+  const Request& request = ranking.request();
+  json.BeginObject();
+  json.Text("of", kAspectNames[static_cast<int>(change.of)]);
+  json.Text("above", change.of == Aspect::kWeight ? change.above_weight.ToString(request.weight_units)
+                                                  : change.above_length.ToString(request.side_units));
+  if (!change.service.empty()) {
+    json.Text("carrier", change.carrier);
+    json.Text("service", change.service);
+    json.Text("packaging", Shown(change.packaging));
+    json.Text("total", change.total.ToString(ranking.currency().decimals()));
+  }
+  json.EndObject();
 }
 
 }  // namespace
 
 std::string ToJson(const Ranking& ranking, int indent) {
   const Request& request = ranking.request();
-  Json json;
-  json["format"] = "tarewise-ranking-1";
-  json["estimate"] = ranking.estimate();
-  json["currency"] = ranking.currency().code();
-  json["steps"] = {{"weight", request.steps.weight.Times(1).ToString(request.weight_units)},
-                   {"sides", request.steps.sides.Times(1).ToString(request.side_units)}};
-  Json offers = Json::array();
-  for (const Offer& offer : ranking.offers()) offers.push_back(OfferJson(ranking, offer));
-  json["offers"] = std::move(offers);
-  Json refusals = Json::array();
-  for (const Refusal& refusal : ranking.refusals()) {
-    Json one;
-    one["carrier"] = refusal.carrier;
-    one["service"] = refusal.service;
-    one["packaging"] = Shown(refusal.packaging);
-    Json reasons = Json::array();
-    for (const RefusalReason& reason : refusal.reasons) {
-      reasons.push_back({{"code", NameOf(reason.code)}, {"text", reason.text}});
-    }
-    one["reasons"] = std::move(reasons);
-    refusals.push_back(std::move(one));
-  }
-  json["refusals"] = std::move(refusals);
-  if (!ranking.changes().empty()) {
-    Json changes = Json::array();
-    for (const WinnerChange& change : ranking.changes()) {
-      Json one;
-      one["of"] = kAspectNames[static_cast<int>(change.of)];
-      one["above"] = change.of == Aspect::kWeight ? change.above_weight.ToString(request.weight_units)
-                                                  : change.above_length.ToString(request.side_units);
-      if (!change.service.empty()) {
-        one["carrier"] = change.carrier;
-        one["service"] = change.service;
-        one["packaging"] = Shown(change.packaging);
-        one["total"] = change.total.ToString(ranking.currency().decimals());
-      }
-      changes.push_back(std::move(one));
-    }
-    json["changes"] = std::move(changes);
-  }
-  Json cautions = Json::array();
-  for (const Caution& caution : ranking.cautions()) {
-    cautions.push_back({{"code", caution.name}, {"text", caution.text}, {"source", caution.source}});
-  }
-  json["cautions"] = std::move(cautions);
   // Codes and words were checked on the way in; anything that is not UTF-8 all the same is replaced, never thrown at.
-  return json.dump(indent, ' ', false, Json::error_handler_t::replace);
+  JsonWriter json(indent);
+  json.BeginObject();
+  json.Text("format", "tarewise-ranking-1");
+  json.Flag("estimate", ranking.estimate());
+  json.Text("currency", ranking.currency().code());
+  json.Key("steps").BeginObject();
+  json.Text("weight", request.steps.weight.Times(1).ToString(request.weight_units));
+  json.Text("sides", request.steps.sides.Times(1).ToString(request.side_units));
+  json.EndObject();
+  json.Key("offers").BeginArray();
+  for (const Offer& offer : ranking.offers()) WriteOffer(json, ranking, offer);
+  json.EndArray();
+  json.Key("refusals").BeginArray();
+  for (const Refusal& refusal : ranking.refusals()) WriteRefusal(json, refusal);
+  json.EndArray();
+  if (!ranking.changes().empty()) {
+    json.Key("changes").BeginArray();
+    for (const WinnerChange& change : ranking.changes()) WriteChange(json, ranking, change);
+    json.EndArray();
+  }
+  json.Key("cautions").BeginArray();
+  for (const Caution& caution : ranking.cautions()) {
+    json.BeginObject().Text("code", caution.name).Text("text", caution.text).Text("source", caution.source).EndObject();
+  }
+  json.EndArray().EndObject();
+  return json.Take();
 }
 
 }  // namespace tarewise

@@ -102,7 +102,7 @@ enum Code : std::int32_t {
   kUnreadable = 502,
   kTooLarge = 503,
   kNothingToRead = 504,
-  kOutOfMemory = 505,
+  // 505 was memory that ran out.
 
   // How many findings were left out.
   kMoreFindings = 599,

@@ -160,7 +160,7 @@ std::optional<Amount> Fields::ReadMoney(Value value, Zero zero) {
     amount = *parsed;
   }
   if (amount.micros() > kMostMoneyMicros) {
-    Expected(kBadMoney, value, "an amount of money of at most 10000000000");
+    Expected(kBadMoney, value, "an amount of money of at most 1000000000");
     return std::nullopt;
   }
   if (zero == Zero::kRefused && amount.micros() < 1) {
@@ -464,7 +464,7 @@ absl::StatusOr<ParsedMeasure> ParseMeasure(Measure measure, std::string_view tex
     const absl::StatusOr<Amount> amount = Amount::Parse(text);
     if (!amount.ok()) return amount.status();
     if (amount->micros() > kMostMoneyMicros) {
-      return detail::FoundExpected(text, "an amount of money of at most 10000000000");
+      return detail::FoundExpected(text, "an amount of money of at most 1000000000");
     }
     out.value = amount->micros();
     return out;

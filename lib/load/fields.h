@@ -32,8 +32,8 @@ inline constexpr std::string_view kShelfFormat = "tarewise-shelf-1";
 inline constexpr std::string_view kRequestFormat = "tarewise-request-1";
 inline constexpr std::string_view kRankingFormat = "tarewise-ranking-1";
 
-/// The largest amount of money in a document: sums and steps of it stay far inside 64 bits.
-inline constexpr std::int64_t kMostMoneyMicros = 10'000'000'000 * std::int64_t{1'000'000};
+/// The largest amount of money in a document, that of every line of a price.
+inline constexpr std::int64_t kMostMoneyMicros = 1'000'000'000 * std::int64_t{1'000'000};
 
 /// What was found, for a message: a string in quotation marks, a number as written, "an object", "a list", "null".
 std::string FoundText(Value value);

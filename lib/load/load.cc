@@ -1,8 +1,13 @@
 #include "tarewise/load/load.h"
 
+#include <dirent.h>
+
 #include <algorithm>
+#include <cerrno>
 #include <exception>
 #include <memory>
+#include <new>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <unordered_map>
@@ -25,19 +30,20 @@ namespace tarewise {
 namespace load {
 namespace {
 
-// The boundary: what a reader may throw (no memory left) becomes a finding.
+// The boundary: what a reader may throw becomes a finding. Memory that runs out says nothing about a document, and is
+// thrown on.
 template <typename R, typename F>
 R Guarded(const std::string& name, F read, void (*fail)(R&, Diagnostic)) {
-  std::string what = "not enough memory to read it";
+  std::string what;
   try {
     return read();
   } catch (const std::bad_alloc&) {
-    what = "found a document that does not fit into memory, expected a smaller one";
+    throw;
   } catch (const std::exception& error) {
     what = std::string("found a document that cannot be read: ") + error.what();
   }
   R out;
-  fail(out, FileError(name, kOutOfMemory, std::move(what)));
+  fail(out, FileError(name, kUnreadable, std::move(what)));
   return out;
 }
 

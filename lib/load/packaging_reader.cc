@@ -176,7 +176,7 @@ class PackagingReader {
     if (!cost.ok()) {
       FromStatus(kBadMoney, entry, cost.status());
     } else if (cost->micros() > kMostMoneyMicros) {
-      Expected(kBadMoney, entry, "an amount of money of at most 10000000000");
+      Expected(kBadMoney, entry, "an amount of money of at most 1000000000");
     } else {
       out.cost = *cost;
     }

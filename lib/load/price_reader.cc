@@ -315,7 +315,7 @@ class TableReader {
       return std::nullopt;
     }
     if (amount->micros() > kMostMoneyMicros) {
-      GridError(kBadMoney, cell, "found " + GridText(cell) + ", expected an amount of money of at most 10000000000");
+      GridError(kBadMoney, cell, "found " + GridText(cell) + ", expected an amount of money of at most 1000000000");
       return std::nullopt;
     }
     return amount->micros();

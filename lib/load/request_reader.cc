@@ -197,7 +197,7 @@ class RequestReader {
       fields_.Error(kBadWeight, value, "found goods of more than 100000 kg together, expected at most that");
     }
     if (worth > kMostMoneyMicros) {
-      fields_.Error(kBadMoney, value, "found goods worth more than 10000000000 together, expected at most that");
+      fields_.Error(kBadMoney, value, "found goods worth more than 1000000000 together, expected at most that");
     }
   }
 

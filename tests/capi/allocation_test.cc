@@ -1,26 +1,8 @@
 // The hot path allocates nothing once a ranking has been used.
-#include <atomic>
-#include <cstdlib>
-#include <new>
+#include <cstdint>
 
+#include "counted_new.h"
 #include "support.h"
-
-namespace {
-std::atomic<std::size_t> allocations{0};
-
-void* Counted(std::size_t size) {
-  allocations.fetch_add(1, std::memory_order_relaxed);
-  if (void* memory = std::malloc(size == 0 ? 1 : size)) return memory;
-  throw std::bad_alloc();
-}
-}  // namespace
-
-void* operator new(std::size_t size) { return Counted(size); }
-void* operator new[](std::size_t size) { return Counted(size); }
-void operator delete(void* memory) noexcept { std::free(memory); }
-void operator delete[](void* memory) noexcept { std::free(memory); }
-void operator delete(void* memory, std::size_t) noexcept { std::free(memory); }
-void operator delete[](void* memory, std::size_t) noexcept { std::free(memory); }
 
 namespace {
 
@@ -37,7 +19,7 @@ TEST(Allocation, TotalsOfAClosedParcelAllocateNothing) {
   request.parcel = &parcel;
   tw_offer offer = TW_OFFER_INIT;
   ASSERT_EQ(tw_rank(ranking.get(), dispatch.get(), &request, error.get()), TW_OK);
-  const std::size_t before = allocations.load();
+  const std::size_t before = capi_test::Allocations();
   std::int64_t sum = 0;
   for (int i = 0; i < 1000; ++i) {
     parcel.weight_ng = (i % 69 + 1) * TW_POUND;
@@ -46,12 +28,12 @@ TEST(Allocation, TotalsOfAClosedParcelAllocateNothing) {
     ASSERT_EQ(tw_ranking_offer(&offer, ranking.get(), 0, error.get()), TW_OK);
     sum += offer.total_micros;
   }
-  EXPECT_EQ(allocations.load(), before);
+  EXPECT_EQ(capi_test::Allocations(), before);
   EXPECT_GT(sum, 0);
   // The counter does count: a full answer is made of memory.
   request.detail = TW_DETAIL_FULL;
   ASSERT_EQ(tw_rank(ranking.get(), dispatch.get(), &request, error.get()), TW_OK);
-  EXPECT_GT(allocations.load(), before);
+  EXPECT_GT(capi_test::Allocations(), before);
 }
 
 }  // namespace

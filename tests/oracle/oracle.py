@@ -63,6 +63,7 @@ VOLUME_UNITS = {  # in nanometres cubed
 
 NUMBER = r"(?:\d+-\d+/\d+|\d+/\d+|\d+\.\d+|\d+)"
 MILLION = 10 ** 6
+MOST = 1000 * MILLION * MILLION  # A1: 1,000 million, in millionths
 
 
 def floor(x):
@@ -141,6 +142,8 @@ def money(value):
     millionths = Fraction(value) * MILLION
     if millionths.denominator != 1 or millionths < 0:
         raise ValueError(f"{value} is negative or has more than 6 decimals")
+    if millionths > MOST:
+        raise ValueError(f"{value} is more than 1,000 million")
     return int(millionths)
 
 
@@ -857,6 +860,11 @@ class Tables:
 # ---------------------------------------------------------------------------------------------------------------------
 # A4.5, A4.6, A5: the lines of a price
 
+def line_amount(amount, tariff):
+    """A4.6: rounded; past 1,000 million all amounts are equal."""
+    return min(rounded(amount, tariff["line"], tariff["mode"]), MOST + 1)
+
+
 def base_amount(tariff, service, facts):
     """A4.5: the first alternative that covers the parcel, or the lowest of them after rounding."""
     amounts = []
@@ -864,7 +872,7 @@ def base_amount(tariff, service, facts):
         if holds(alternative["when"], facts):
             amount = price_of(alternative["price"], facts)
             if amount is not None:
-                amounts.append(rounded(amount, tariff["line"], tariff["mode"]))
+                amounts.append(line_amount(amount, tariff))
     if not amounts:
         return None
     return min(amounts) if service["pick"] == "lowest" else amounts[0]
@@ -881,7 +889,7 @@ def standing_surcharges(tariff, service, facts):
             else:
                 amount = price_of(surcharge["price"], facts)
                 if amount is not None:
-                    due.append((surcharge, rounded(amount, tariff["line"], tariff["mode"])))
+                    due.append((surcharge, line_amount(amount, tariff)))
     dearest = {}
     for surcharge, amount in due:
         group = surcharge["group"]
@@ -915,7 +923,7 @@ def discount_on(code, amount, tariff, service, discounts, facts):
 def percentage(price, lines, tariff):
     """A4.5: a percentage of lines above, net of their discounts; lines are (code, amount, discount)."""
     named = sum(amount - off for code, amount, off in lines if price["of"] == ["*"] or code in price["of"])
-    return rounded(named * price["percent"], tariff["line"], tariff["mode"])
+    return line_amount(named * price["percent"], tariff)
 
 
 def extra_amount(extra, lines, tariff, facts):
@@ -925,7 +933,7 @@ def extra_amount(extra, lines, tariff, facts):
     if extra["price"]["kind"] == "percent":
         return percentage(extra["price"], lines, tariff)
     amount = price_of(extra["price"], facts)
-    return None if amount is None else rounded(amount, tariff["line"], tariff["mode"])
+    return None if amount is None else line_amount(amount, tariff)
 
 
 def extras_wanted(service, facts):
@@ -956,8 +964,10 @@ def price_lines(tariff, service, discounts, facts):
     add("base", base_amount(tariff, service, facts))
     for surcharge, amount in standing_surcharges(tariff, service, facts):
         add(surcharge["code"], percentage(surcharge["price"], lines, tariff) if amount is None else amount)
+    missing = extras_not_offered(tariff, service, facts)
     for code in extras_wanted(service, facts):
-        add(code, extra_amount(service["extras"][code], lines, tariff, facts))
+        if code not in missing:
+            add(code, extra_amount(service["extras"][code], lines, tariff, facts))
 
     charges = []
     for code, amount, off in lines:
@@ -966,6 +976,11 @@ def price_lines(tariff, service, discounts, facts):
             charges.append(("discount", -off))
     total = rounded(sum(amount for _, amount in charges), tariff["total"], tariff["mode"])
     return charges, total
+
+
+def too_dear(charges, total):
+    """A4.6: a line, before its discount, or the total past 1,000 million."""
+    return total > MOST or any(amount > MOST for _, amount in charges)
 
 
 def longest_days(service, zone):
@@ -1129,7 +1144,7 @@ def read_request_fields(request, tables):
         promise=promise,
         extras=extras,
         cover=money(request.get("cover", 0)),
-        value=sum(item.value * item.quantity for item in items),
+        value=sum_of_values(items),
         currency=request.get("currency") or only_currency(tables, day),
         exchange=exchange,
         padding=length(request["padding"]) if "padding" in request else length("1 in") if fragile else 0,
@@ -1141,6 +1156,14 @@ def read_request_fields(request, tables):
         steps={"weight": exact_quantity(steps.get("weight", default_steps[0]), WEIGHT_UNITS),
                "sides": exact_quantity(steps.get("sides", default_steps[1]), LENGTH_UNITS)},
     )
+
+
+def sum_of_values(items):
+    """A1: at most 1,000 million together."""
+    value = sum(item.value * item.quantity for item in items)
+    if value > MOST:
+        raise ValueError("the goods are worth more than 1,000 million")
+    return value
 
 
 def only_currency(tables, day):
@@ -1328,7 +1351,7 @@ def facts_of(packed, service, zone, items, origin, destination, residential, day
         "mode": service["mode"],
         "contents": frozenset().union(*(item.contents for item in items)),
         "items": [item.contents for item in items],
-        "extras": set(extras),
+        "extras": set(extras) | ({"cover"} if cover is None or cover > 0 else set()),
         "extras_asked": extras,
         "rigid": any(item.rigid for item in items),
         "residential": residential,
@@ -1344,7 +1367,7 @@ def facts_of(packed, service, zone, items, origin, destination, residential, day
     return facts
 
 
-def reasons_against(tariff, service, packed, facts, promise_met, money_known=True):
+def reasons_against(tariff, service, discounts, packed, facts, promise_met, money_known=True):
     """B3: every reason that can be judged, in the page's order, one for each thing that is wrong."""
     zone_known = facts["zone"] is not None
     reasons = []
@@ -1360,20 +1383,26 @@ def reasons_against(tariff, service, packed, facts, promise_met, money_known=Tru
         reasons.append("packaging_not_allowed")
     if zone_known and not promise_met:
         reasons.append("promise_not_met")
+    # Value and cover, in the tariff's currency: not known, or past the bound.
+    too_much = facts["value"] is not None and max(facts["value"], facts["cover"]) > MOST
+    told = facts["value"] is not None and not too_much
     refused = []
     if service["mode"] == "air":
         refused += ["contents_not_accepted" for trait in NEVER_BY_AIR if trait in facts["contents"]]
     for entry in service["refuse"]:
         if not zone_known and mentions(entry["when"], {"zone"}):
             continue
-        if facts["value"] is None and mentions(entry["when"], {"value", "cover"}):
+        if not told and mentions(entry["when"], {"value", "cover"}):
             continue
         if holds(entry["when"], facts):
             refused.append(entry["code"])
     reasons += [code for code in refused if code == "contents_not_accepted"]
     reasons += [code for code in refused if code == "over_limit"]
-    if zone_known and facts["value"] is not None:
-        if not refused and base_amount(tariff, service, facts) is None:
+    if zone_known and too_much and not refused:
+        reasons.append("no_price")
+    if zone_known and told:
+        if not refused and (base_amount(tariff, service, facts) is None or
+                            too_dear(*price_lines(tariff, service, discounts, facts))):
             reasons.append("no_price")
         reasons += ["extra_not_offered" for _ in extras_not_offered(tariff, service, facts)]
     return reasons
@@ -1422,20 +1451,23 @@ def judge(tables, ask, packed, carrier, service_code):
     elif ask.value == 0 and ask.cover == 0:
         value, cover = 0, 0
     else:
-        value, cover = None, None
+        value, cover = None, None if ask.cover else 0
     facts = facts_of(packed, service, zone, ask.items, ask.origin, ask.destination, ask.destination.residential, ask.date,
                      ask.extras, value, cover)
     met = promise_met(tables, ask, tariff, service, zone)
-    reasons = reasons_against(tariff, service, packed, facts, met, known)
+    discounts = tables.discounts(carrier, ask.date)
+    reasons = reasons_against(tariff, service, discounts, packed, facts, met, known)
     if reasons:
         return None, reasons
-    charges, total = price_lines(tariff, service, tables.discounts(carrier, ask.date), facts)
+    charges, total = price_lines(tariff, service, discounts, facts)
     if packed.carrier:  # B3: an issued packaging is paid in the tariff's currency, before conversion
         grand_total = to_ranking(total + packed.cost, tariff["currency"], ask)
         cost = to_ranking(packed.cost, tariff["currency"], ask)
     else:
         cost = to_ranking(packed.cost, packed.currency, ask)
         grand_total = to_ranking(total, tariff["currency"], ask) + cost
+    if grand_total > MOST:
+        return None, ["no_price"]
     return {
         "carrier": carrier,
         "service": service_code,
@@ -1595,8 +1627,8 @@ def best_total_with_packaging(tables, request, packaging, gross=None, sides=None
 # ---------------------------------------------------------------------------------------------------------------------
 # A2: the examples of a tariff
 
-def example_outcome(tables, tariff, example):
-    """(charges, total, billable weight, reasons) of an example; terms are never applied."""
+def example_outcome(tables, tariff, example, discounts=()):
+    """(charges, total, billable weight, reasons) of an example; its own terms (A2: none) are applied."""
     check_keys(example, {"service", "parcel", "zone", "from", "to", "residential", "date", "extras", "cover", "total",
                          "refused", "billable_weight", "why"}, "example")
     service = next(s for s in tariff["services"] if s["code"] == example["service"])
@@ -1616,10 +1648,10 @@ def example_outcome(tables, tariff, example):
     facts = facts_of(packed, service, zone, [item], origin, destination, residential,
                      date(example.get("date", tariff["from"])), example.get("extras", []), item.value,
                      money(example.get("cover", 0)))
-    reasons = reasons_against(tariff, service, packed, facts, True)
+    reasons = reasons_against(tariff, service, discounts, packed, facts, True)
     if reasons:
         return [], None, facts["billable_weight"], reasons
-    charges, total = price_lines(tariff, service, [], facts)
+    charges, total = price_lines(tariff, service, discounts, facts)
     return charges, total, facts["billable_weight"], []
 
 

@@ -154,6 +154,11 @@ class World:
                 value = round(rng.uniform(least, most), 6)
         return rng.choice((value, f"{value}"))
 
+    def great(self, amount, probability):
+        """An amount, now and then so great that a few of it pass 1,000 million."""
+        great = ("1000000000", 999999999, "600000000.01", 250000000, "20000000")
+        return self.rng.choice(great) if chance(self.rng, probability) else amount
+
     def percent(self):
         value = self.rng.choice((2.5, 5, 7.75, 10, 12.5, 16.75, 19, 33.3333))
         return self.rng.choice((value, f"{value} %"))
@@ -197,7 +202,7 @@ class World:
             return {rng.choice(("contents", "every_item")): words}
         if pick < 0.83 and zone:
             return {"extras": rng.choice(({"has": "signature"}, {"has_any": ["signature", "adult"]},
-                                          {"has_all": ["signature", "adult"]}))}
+                                          {"has_all": ["signature", "adult"]}, {"has": "cover"}, {"has_any": ["cover", "adult"]}))}
         if pick < 0.88:
             return {rng.choice(("rigid", "residential", "own_packaging")): chance(rng, 0.6)}
         if pick < 0.91:
@@ -307,7 +312,7 @@ class World:
                 step = rng.choice(("100", 50))
             else:
                 step = rng.choice((1, 0.5, self.bound(by, system)))
-            table["beyond"] = {"step": step, "add": [None if chance(rng, 0.1) else self.amount(0.1, 3) for _ in columns]}
+            table["beyond"] = {"step": step, "add": [None if chance(rng, 0.1) else self.great(self.amount(0.1, 3), 0.02) for _ in columns]}
         if chance(rng, 0.3):
             self.files[name] = [["not over"] + columns] + [["" if cell is None else cell for cell in row] for row in rows]
             table["csv"] = name
@@ -320,7 +325,8 @@ class World:
             step = self.rng.choice(("100", "50", 25))
         else:
             step = self.bound(measure, system)
-        return {"measure": measure, "step": step, "first": self.amount(0.5, 6), "each": self.amount(0.05, 2)}
+        return {"measure": measure, "step": step, "first": self.amount(0.5, 6),
+                "each": self.great(self.amount(0.05, 2), 0.03)}
 
     def price(self, system, zones, name):
         """A base price, and whether it may cover every parcel."""
@@ -377,7 +383,7 @@ class World:
             of = ["*"] if chance(rng, 0.4) else some(rng, ["base"] + names, 1, 3)
             surcharge.update({"percent": self.percent(), "of": of})
         elif pick < 0.65:
-            surcharge["amount"] = self.amount(0, 9)
+            surcharge["amount"] = self.great(self.amount(0, 9), 0.01)
         elif pick < 0.75:
             surcharge["by_zone"] = self.by_zone(zones)
         elif pick < 0.88:
@@ -574,7 +580,7 @@ class World:
             system = rng.choice(("imperial", "imperial", "metric"))
             packagings = []
             for i in range(rng.choice((0, 1, 2, 3))):
-                kind = rng.choice(("carton", "carton", "envelope", "mailer", "tube"))
+                kind = rng.choice(("carton", "carton", "envelope", "mailer", "tube", "bare"))
                 packagings.append(self.packaging_of(f"{carrier[:2]}-{kind}-{i + 1}", kind, system))
             codes = rng.sample(SERVICE_CODES, rng.choice((1, 2, 3, 4)))
             dates = rng.choice((((EARLY,),), ((EARLY, END),), ((EARLY, "2026-07-11"), (MIDDLE, END)), ((EARLY, END), (MIDDLE, LATE)),
@@ -802,6 +808,8 @@ class Requests:
         return some(rng, CONTENTS, 1, 2) if chance(rng, 0.25) else (["media"] if chance(rng, 0.35) else [])
 
     def money(self):
+        if chance(self.rng, 0.02):
+            return self.rng.choice(("100000000", "7000000.01"))  # past 1,000 million in some currency, or nearly
         return self.rng.choice(("20", "20.01", "50", "50.5", "99.99", "100", "100.01", "24.00", 12.5, "250", "330"))
 
     def parcel(self):

@@ -470,6 +470,88 @@ class Page(unittest.TestCase):
         self.assertEqual([post.price(w, "1 x 1 x 1 in", "2") for w in ("1 lb", "1.5 lb", "2 lb")], ["7.00", "3.00", "7.00"])
         self.assertEqual(post.price("1 lb", "1 x 1 x 1 in", "3"), ["no_price"])
 
+    def test_bound_of_money(self):
+        # The cases of the bound, read here by the few words that they use.
+        folder = pathlib.Path(__file__).parent.parent / "cases"
+        tables = oracle.Tables.load(folder / "bound")
+        tariff, example, asked, count = tables.tariffs[0], None, {}, 0
+        for line in (folder / "rules-bound.case").read_text(encoding="utf-8").splitlines():
+            word, _, value = line.partition(" ")
+            if word == "service":
+                name = value.split("/")[1]
+            elif word == "extras":
+                asked["extras"] = value.split()
+            elif word == "cover":
+                asked["cover"] = value
+            elif word == "parcel":
+                weight, sides = value.split("; ")
+                example = {"service": name, "parcel": {"weight": weight, "sides": sides}, "zone": "N", **asked}
+                asked = {}
+            elif word in ("expect", "refused"):
+                charges, total, _, reasons = oracle.example_outcome(
+                    tables, tariff, example, tables.discounts("harbourline", "2026-02-01"))
+                if word == "refused":
+                    self.assertEqual(" ".join(reasons), value, example)
+                else:
+                    wanted, *parts = value.split("; ")
+                    self.assertEqual((reasons, total), ([], oracle.money(wanted)), example)
+                    for part in parts:
+                        lines = [line.split() for line in part.removeprefix("lines ").split(", ")]
+                        self.assertEqual([(code, oracle.show_money(amount, "USD")) for code, amount in charges],
+                                         [(code, oracle.show_money(int(Fraction(amount) * oracle.MILLION), "USD"))
+                                          for code, amount in lines], example)
+                count += 1
+        self.assertGreater(count, 30)
+
+    def test_bound_of_totals(self):
+        # Packaging, and an exchange, may take a total past the bound; a value past it in the tariff's currency has no price.
+        kilogram = {"per": {"measure": "weight", "step": "1 kg", "first": 1000000, "each": 1000000}}
+        tables = tables_of(tariff([service(prices=[kilogram])]), {
+            "format": "tarewise-shelf-1", "currency": "USD", "packaging": [
+                {"code": "crate", "title": "Crate", "kind": "carton", "inside": "50 x 50 x 50 cm", "wall": "1 cm", "tare": "0 oz",
+                 "cost": "0.01"}]})
+        goods = [{"weight": "1000 kg", "sides": "10 x 10 x 10 cm"}]
+        asked = {"goods": goods, "from": HERE, "to": THERE, "date": "2026-08-03"}
+        self.assertEqual(one(oracle.rank(tables, asked)), ["no_price"])
+        self.assertEqual(one(oracle.rank(tables, {**asked, "goods": [{**goods[0], "weight": "999 kg"}]})), "999000000.01")
+        tables = tables_of(tariff([service(prices=[{"amount": 1000}, ])]))
+        asked = {**sealed("1 kg", "10 x 10 x 10 cm"), "currency": "JPY", "exchange": {"USD": "1000000"}}
+        self.assertEqual(one(oracle.rank(tables, asked)), "1000000000")
+        self.assertEqual(one(oracle.rank(tables, {**asked, "exchange": {"USD": "1000001"}})), ["no_price"])
+        asked = {**sealed("1 kg", "10 x 10 x 10 cm", value="1000"), "currency": "EUR", "exchange": {"USD": "0.000001"}}
+        self.assertNotEqual(one(oracle.rank(tables, asked)), ["no_price"])
+        asked["parcel"]["value"] = "1000.01"
+        self.assertEqual(one(oracle.rank(tables, asked)), ["no_price"])
+        asked["parcel"]["value"] = "1000000000.01"
+        with self.assertRaises(oracle.RequestError):
+            oracle.rank(tables, asked)
+
+    def test_without_a_rate(self):
+        # What is judged where the tariff's currency is not the ranking's: all but what a value or a cover decides.
+        refuse = [{"when": {"weight": {"over": "70 lb"}}, "reason": "heavy"}, {"when": {"value": {"up_to": "50"}}, "reason": "cheap"},
+                  {"when": {"extras": {"has": "cover"}}, "reason": "no cover"}]
+        tables = tables_of(tariff([service(prices=[{"table": {"by": "weight", "unit": "lb", "columns": ["*"], "rows": [[1, 4]]}}],
+                                           refuse=refuse, days={"*": [2, 5]})]))
+        asked = {**sealed("71 lb", "9 x 6 x 3 in", value="20"), "currency": "EUR", "promise": {"within": 3}}
+        self.assertEqual(one(oracle.rank(tables, asked)), ["currency_differs", "promise_not_met", "over_limit"])
+        self.assertEqual(one(oracle.rank(tables, {**asked, "cover": "5"})),
+                         ["currency_differs", "promise_not_met", "over_limit", "over_limit"])
+        del asked["parcel"]["value"]
+        self.assertEqual(one(oracle.rank(tables, asked)), ["currency_differs", "promise_not_met", "over_limit", "over_limit"])
+        asked["parcel"]["weight"], refuse[1:] = "2 lb", []
+        self.assertEqual(one(oracle.rank(tables_of(tariff([service(
+            prices=[{"table": {"by": "weight", "unit": "lb", "columns": ["*"], "rows": [[1, 4]]}}], refuse=refuse)])), asked)),
+            ["currency_differs", "promise_not_met", "no_price"])
+
+    def test_bare_in_a_carriers_packaging(self):
+        wrap = {"code": "hl-wrap", "title": "A label alone", "kind": "bare", "tare": "0 oz", "cost": 0}
+        tables = tables_of(tariff([service(prices=[{"amount": 5}], packaging={"issued": ["hl-wrap"]})], packaging=[wrap]),
+                           {"format": "tarewise-shelf-1", "currency": "USD", "issued": [{"carrier": "post", "code": "hl-wrap"}]})
+        asked = {"goods": [{"weight": "1 lb", "sides": "9 x 6 x 3 in"}], "from": HERE, "to": THERE, "date": "2026-08-03"}
+        self.assertEqual(one(oracle.rank(tables, asked)), ["does_not_fit"])
+        asked["goods"][0]["bare"] = True
+        self.assertEqual(one(oracle.rank(tables, asked)), "5.00")
+
     def test_mailer(self):
         # Geometry: a loop of twice the flat width must go round w x t, so w + t <= W and l + t <= L.
         mailer = oracle.read_packaging({"code": "m", "kind": "mailer", "inside": "8 x 11 in", "wall": "0.1 in", "tare": "1 oz",

@@ -199,7 +199,7 @@ class EnvelopeBuilder {
       if (k >= 0) {
         const std::int64_t total = row[static_cast<std::size_t>(k)];
         const std::optional<Amount> converted =
-            total == kNoOffer ? std::nullopt : plan_.dispatch(0)->Converted(carrier, Amount::Micros(total));
+            total == kNoOffer ? std::nullopt : plan_.dispatch(0)->WithPackaging(carrier, Amount::Micros(total), {}, {});
         if (converted && !plan_.ToWord(converted->micros(), word)) {
           out.words.resize(before);
           return false;
@@ -221,7 +221,11 @@ class EnvelopeBuilder {
     if (carrier.same_currency || pack.issued_cost == Amount()) {
       const Amount extra = carrier.same_currency ? pack.own_cost + pack.issued_cost : pack.own_cost;
       if (!plan_.ToWord(extra.micros(), cost)) return nullptr;
-      return std::uint64_t{curve.most} + cost < Answers<Envelope::Word>::kNone ? curve.words.data() : nullptr;
+      // What the packaging would take past the bound of totals is priced one by one.
+      const std::uint64_t most = std::uint64_t{curve.most} + cost;
+      const bool held =
+          most < Answers<Envelope::Word>::kNone && most <= static_cast<std::uint64_t>(kMostMicros / plan_.unit());
+      return held ? curve.words.data() : nullptr;
     }
     cost = 0;
     const std::size_t own = service.lanes.size();

@@ -126,9 +126,9 @@ class RepricePlan {
   /// A service's total with its packaging, in the ranking's currency.
   std::int64_t Converted(const Dispatch::Carrier& carrier, std::int64_t total, const Pack& pack) const {
     if (total == kNoOffer) return kNoOffer;
-    const std::optional<Amount> converted =
-        dispatches_[0]->Converted(carrier, Amount::Micros(total) + pack.issued_cost);
-    return converted ? (*converted + pack.own_cost).micros() : kNoOffer;
+    const std::optional<Amount> whole =
+        dispatches_[0]->WithPackaging(carrier, Amount::Micros(total), pack.issued_cost, pack.own_cost);
+    return whole ? whole->micros() : kNoOffer;
   }
 
   // ---- against another plan ----
@@ -400,10 +400,10 @@ class RepricePlan {
       return;
     }
     const auto rate = setup_.terms.exchange.find(setup_.shelf->currency->code());
-    const std::optional<Amount> cost =
-        rate == setup_.terms.exchange.end() ? std::nullopt : rate->second.Into(packaging.cost, currency());
-    pack.cost_known = cost.has_value();
-    pack.own_cost = cost.value_or(Amount());
+    pack.cost_known = rate != setup_.terms.exchange.end();
+    if (!pack.cost_known) return;
+    // A cost that does not fit is past the bound, as a total with it is.
+    pack.own_cost = rate->second.Into(packaging.cost, currency()).value_or(Amount::Micros(kMostMicros + 1));
   }
 
   template <typename Less>
@@ -459,7 +459,7 @@ class RepricePlan {
         return least;
       };
       for (const std::int64_t cut : service.facts.value_cuts()) value_cuts_.push_back(known(cut));
-      // Past 64 bits a conversion gives 0; what is worth so much is priced one by one.
+      // What is worth more than the bound in the tariff's currency is priced one by one.
       value_known_to_ = std::min(value_known_to_, known(service.facts.value_known_to()));
     }
     value_cuts_.push_back(value_known_to_);

@@ -8,6 +8,7 @@
 #include <functional>
 #include <memory>
 #include <mutex>
+#include <new>
 #include <numeric>
 #include <optional>
 #include <span>
@@ -23,6 +24,7 @@
 #include "tarewise/batch/plan.h"
 #include "tarewise/batch/setup.h"
 #include "tarewise/batch/store.h"
+#include "tarewise/batch/threads.h"
 #include "tarewise/batch/worker.h"
 #include "tarewise/ranking/cautions.h"
 #include "tarewise/ranking/dispatch.h"
@@ -88,7 +90,9 @@ class Repricer {
     return repricer;
   }
 
-  /// Fills the columns asked for. A bad row gets its reason and never stops the rest. Never throws.
+  /// Fills the columns asked for. A bad row gets its reason and never stops the rest. Where a thread cannot be started,
+  /// fewer do the work. Throws std::bad_alloc where memory runs out, and whatever `progress` throws; rows that were not
+  /// done are then untouched.
   ///
   /// Errors: InvalidArgument where weight or a side is not given, a unit is 0 or less, a column of counts, codes or
   /// flags holds floating point, a level is out of range, or a result of a mix is asked for without shares; Cancelled
@@ -149,7 +153,11 @@ class Repricer {
   }
   void GiveBack(std::unique_ptr<detail::RepriceWorker> worker) const {
     const std::lock_guard<std::mutex> lock(shared_->mutex);
-    shared_->idle.push_back(std::move(worker));
+    try {
+      shared_->idle.push_back(std::move(worker));
+    } catch (const std::bad_alloc&) {
+      // Only its shortcuts are lost.
+    }
   }
 
   static void PriceBlock(const GoodsColumns& goods, const detail::ContentsNumbers& contents, std::size_t first,
@@ -472,10 +480,7 @@ inline absl::Status Repricer::Run(const GoodsColumns& goods, const RepriceResult
 
   const unsigned machine = std::max(1u, std::thread::hardware_concurrency());
   const std::size_t wanted = std::min(options.threads == 0 ? machine : options.threads, 256u);
-  std::vector<std::thread> threads;
-  for (std::size_t i = 1; i < std::min(wanted, chunks); ++i) threads.emplace_back(work);
-  work();
-  for (std::thread& thread : threads) thread.join();
+  detail::OnThreads(std::min(wanted, chunks), work, [&stopped] { stopped.store(true); });
   if (stopped.load()) return absl::CancelledError("repricing was stopped");
   return absl::OkStatus();
 }

@@ -44,7 +44,8 @@ struct GroupCell {
 };
 
 /// What has been worked out from a plan so far. It grows as rows need it, under a lock; what is in it never changes or
-/// goes away while it lives, so pointers into it may be kept and read without the lock.
+/// goes away while it lives, so pointers into it may be kept and read without the lock. Where memory runs out nothing
+/// half worked out stays in it.
 class RepriceStore {
  public:
   explicit RepriceStore(std::shared_ptr<const RepricePlan> plan)
@@ -72,9 +73,13 @@ class RepriceStore {
       }
       std::string key = std::to_string(contents.bits());
       for (const std::string& word : contents.own()) key += " " + word;
-      const auto [at, added] =
-          own_contents_.try_emplace(key, kFirstOwnContents + static_cast<std::uint32_t>(own_contents_.size()));
-      if (added) contents_.emplace(at->second, contents);
+      auto at = own_contents_.find(key);
+      if (at == own_contents_.end()) {
+        // The contents before their number, which is then never without them.
+        const std::uint32_t number = kFirstOwnContents + static_cast<std::uint32_t>(own_contents_.size());
+        contents_.insert_or_assign(number, contents);
+        at = own_contents_.emplace(std::move(key), number).first;
+      }
       numbers.push_back(at->second);
     }
     return numbers;
@@ -124,9 +129,9 @@ class RepriceStore {
     std::sort(parts.begin(), parts.end());
     parts.erase(std::unique(parts.begin(), parts.end()), parts.end());
     const std::lock_guard<std::mutex> lock(mutex_);
-    const auto [known, added] = reduced_.try_emplace(parts);
-    if (added) {
-      std::vector<const Envelope*>& kept = known->second;
+    auto known = reduced_.find(parts);
+    if (known == reduced_.end()) {
+      std::vector<const Envelope*> kept;
       for (const Envelope* part : parts) {
         if (std::any_of(kept.begin(), kept.end(),
                         [&](const Envelope* other) { return DominatesLocked(other, part); })) {
@@ -135,6 +140,7 @@ class RepriceStore {
         std::erase_if(kept, [&](const Envelope* other) { return DominatesLocked(part, other); });
         kept.push_back(part);
       }
+      known = reduced_.emplace(parts, std::move(kept)).first;
     }
     parts = known->second;
   }
@@ -267,17 +273,20 @@ class RepriceStore {
 
   const Curves* CurvesOf(const GoodsClass& goods, std::size_t s, std::size_t pack,
                          const std::array<std::int64_t, 3>& sides, Shape shape, std::uint32_t side_number) {
-    std::shared_ptr<const Curves>& known = services_[s].curves[CurveKey(goods.outcomes[s], side_number)];
-    if (known == nullptr) {
+    CurveMap& curves = services_[s].curves;
+    const std::uint64_t key = CurveKey(goods.outcomes[s], side_number);
+    auto known = curves.find(key);
+    if (known == curves.end()) {
       ParcelFacts facts = plan_->packs()[pack].Facts(shape);
       facts.sides = sides;
       facts.rigid = goods.rigid;
       facts.contents = goods.contents;
       facts.items = std::span<const Contents* const>(&goods.contents, 1);
-      known = std::make_shared<const Curves>(builder_.Trace(s, facts, Amount::Micros(goods.value)));
-      bytes_ += known->bytes();
+      known = curves.emplace(key, std::make_shared<const Curves>(builder_.Trace(s, facts, Amount::Micros(goods.value))))
+                  .first;
+      bytes_ += known->second->bytes();
     }
-    return known.get();
+    return known->second.get();
   }
 
   // One packaging around parcels with these sides: the best of all services that take it.
@@ -327,8 +336,8 @@ class RepriceStore {
     for (const std::shared_ptr<const Envelope>& one : alike) {
       if (*one == envelope) return one;
     }
-    bytes_ += envelope.bytes();
     alike.push_back(std::make_shared<const Envelope>(std::move(envelope)));
+    bytes_ += alike.back()->bytes();
     return alike.back();
   }
 

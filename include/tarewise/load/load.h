@@ -16,6 +16,9 @@
 
 namespace tarewise {
 
+// What is wrong with a document or a file is a diagnostic, never an exception. Where memory runs out, all of these
+// throw std::bad_alloc.
+
 /// A document's text and its name for messages.
 struct SourceText {
   std::string name;

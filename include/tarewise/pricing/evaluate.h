@@ -78,7 +78,8 @@ class Evaluation {
   Weight billable() const { return Weight::Nanograms(billable_); }
   BillableFrom from() const { return from_; }
 
-  /// The total alone; nothing where no price covers the parcel or an extra asked for is not offered.
+  /// The total alone; nothing where no price covers the parcel, an extra asked for is not offered, or a charge, or all
+  /// of them together, come to more than 1,000 million.
   std::optional<Amount> Total() const { return Add<false>(nullptr); }
   /// The total and every line.
   std::optional<Amount> Total(std::vector<Charge>& charges) const { return Add<true>(&charges); }
@@ -112,6 +113,15 @@ class Evaluation {
 
   /// True where no base price covers the parcel.
   bool NoPrice() const { return BasePrice(nullptr) == kNotOffered; }
+
+  /// True where a charge, or all of them together, come to more than 1,000 million. `which`: the code of that charge;
+  /// empty: all together. Extras that are not offered are left out.
+  bool TooDear(std::string_view* which) const {
+    std::optional<std::string_view> too_dear;
+    Add<false>(nullptr, &too_dear);
+    if (too_dear) *which = *too_dear;
+    return too_dear.has_value();
+  }
 
   bool Holds(const Test& test) const {
     for (const Condition& condition : test.conditions) {
@@ -179,12 +189,19 @@ class Evaluation {
     std::vector<Charge>* charges;
     std::int64_t sum = 0;
     std::int64_t base_net = 0;
-    bool overflow = false;
+    bool missing = false;  // An extra that is not offered.
+    std::optional<std::string_view> too_dear = {};
   };
+
+  // Amounts past the bound take their place among others: dearer than all within it, and equal to one another.
+  static constexpr std::int64_t kTooDear = kMostMicros + 1;
+  // As far as an amount is followed before it is rounded.
+  static constexpr std::int64_t kFarTooDear = 4 * kMostMicros;
 
   // One body for both answers, so that they cannot differ; without lines nothing about them is kept.
   template <bool kExplain>
-  std::optional<Amount> Add(std::vector<Charge>* charges) const {
+  std::optional<Amount> Add(std::vector<Charge>* charges, std::optional<std::string_view>* too_dear = nullptr) const {
+    if (shipment_.too_much) return std::nullopt;
     Basis base_basis;
     const std::int64_t base = BasePrice(kExplain ? &base_basis : nullptr);
     if (base == kNotOffered) return std::nullopt;
@@ -235,7 +252,7 @@ class Evaluation {
         if (!std::get_if<PercentPrice>(&rule.rule->price)->of_all) {
           sum = 0;
           for (const std::int16_t index : rule.of) {
-            sum += index < 0 ? lines.base_net : due[static_cast<std::size_t>(index)].net;
+            sum = Plus(sum, index < 0 ? lines.base_net : due[static_cast<std::size_t>(index)].net);
           }
         }
         due[i].amount = PercentLine(rule.rule->price, sum, rounding, kExplain ? &basis : nullptr);
@@ -243,9 +260,12 @@ class Evaluation {
       if constexpr (kExplain) basis.when = &rule.rule->when;
       due[i].net = AddLine<kExplain>(lines, rule.rule->code, rule.rule->title, due[i].amount, basis, rule.discounts);
     }
-    if (!AddExtras<kExplain>(lines, due)) return std::nullopt;
-    if (lines.sum > kMostMicros || lines.overflow) return std::nullopt;
-    return Amount::Micros(static_cast<std::int64_t>(DivideRounded(lines.sum, 1, rounding.total, rounding.mode)));
+    AddExtras<kExplain>(lines, due);
+    const std::int64_t total = RoundTo(lines.sum, rounding.total, rounding.mode);
+    if (total > kMostMicros && !lines.too_dear) lines.too_dear = std::string_view();
+    if (too_dear != nullptr) *too_dear = lines.too_dear;
+    if (lines.missing || lines.too_dear) return std::nullopt;
+    return Amount::Micros(total);
   }
 
   void FindBillable() {
@@ -269,9 +289,12 @@ class Evaluation {
     }
   }
 
+  static std::int64_t RoundTo(std::int64_t micros, std::int64_t step, RoundMode mode) {
+    if (micros % step == 0) return micros;
+    return static_cast<std::int64_t>(DivideRounded(micros, 1, step, mode));
+  }
   static std::int64_t RoundLine(std::int64_t micros, const MoneyRounding& rounding) {
-    if (micros % rounding.line == 0) return micros;
-    return static_cast<std::int64_t>(DivideRounded(micros, 1, rounding.line, rounding.mode));
+    return std::min(RoundTo(micros, rounding.line, rounding.mode), kTooDear);
   }
 
   std::int64_t BasePrice(Basis* basis) const {
@@ -293,7 +316,8 @@ class Evaluation {
     return best;
   }
 
-  // Millionths before rounding, or kNotOffered. `basis` may be nothing.
+  // Millionths before rounding, no more than kFarTooDear where steps are counted, or kNotOffered. `basis` may be
+  // nothing.
   std::int64_t PriceOf(const Price& price, Basis* basis) const {
     if (basis != nullptr) {
       basis->price = &price;
@@ -317,16 +341,24 @@ class Evaluation {
 
   std::int64_t Steps(const StepPrice& steps, Basis* basis) const {
     const MeasureValue measured = Get(steps.measure);
-    MeasureValue begun = (measured + steps.step - 1) / steps.step;
-    if (begun < 1) begun = 1;
-    if (begun > kMostMicros) return kNotOffered;
-    const Int128 amount = Int128(steps.first.micros()) + (begun - 1) * steps.each.micros();
-    if (amount > kMostMicros) return kNotOffered;
+    const std::int64_t begun = std::max<std::int64_t>(Begun(measured, steps.step), 1);
     if (basis != nullptr) {
       basis->measured = measured;
-      basis->steps = static_cast<std::int64_t>(begun);
+      basis->steps = begun;
     }
-    return static_cast<std::int64_t>(amount);
+    return WithSteps(steps.first.micros(), begun - 1, steps.each.micros());
+  }
+
+  // Steps begun, at most as many as kFarTooDear: far past the bound, were each of them a millionth.
+  static std::int64_t Begun(MeasureValue measured, MeasureValue step) {
+    const MeasureValue whole = measured / step;
+    if (whole >= kFarTooDear) return kFarTooDear;
+    return static_cast<std::int64_t>(whole) + (whole * step == measured ? 0 : 1);
+  }
+
+  static std::int64_t WithSteps(std::int64_t first, std::int64_t steps, std::int64_t each) {
+    const Int128 amount = Int128(first) + Int128(steps) * each;
+    return amount > kFarTooDear ? kFarTooDear : static_cast<std::int64_t>(amount);
   }
 
   std::int64_t TableCell(const TablePrice& table, Basis* basis) const {
@@ -345,10 +377,8 @@ class Evaluation {
       row = table.rows() - 1;
       amount = table.cell(row, column);
       if (amount == kNotOffered) return kNotOffered;
-      const MeasureValue begun = (measured - table.bounds.back() + table.beyond->step - 1) / table.beyond->step;
-      if (begun > kMostMicros || Int128(amount) + begun * table.beyond->add[column] > kMostMicros) return kNotOffered;
-      steps = static_cast<std::int64_t>(begun);
-      amount += steps * table.beyond->add[column];
+      steps = Begun(measured - table.bounds.back(), table.beyond->step);
+      amount = WithSteps(amount, steps, table.beyond->add[column]);
     }
     if (basis != nullptr) {
       basis->measured = measured;
@@ -369,12 +399,17 @@ class Evaluation {
     return percent.percent.Of(Amount::Micros(sum), rounding.line, rounding.mode).micros();
   }
 
+  // Past the bound by far is as good as past it by more.
+  static std::int64_t Plus(std::int64_t sum, std::int64_t net) {
+    return std::clamp(sum + net, -kFarTooDear, kFarTooDear);
+  }
+
   // Adds a line and its discount; the line net of it.
   template <bool kExplain>
   std::int64_t AddLine(Lines& lines, std::string_view code, std::string_view title, std::int64_t amount,
                        const Basis& basis, const std::vector<const Discount*>& discounts) const {
     if (amount > kMostMicros || amount < -kMostMicros) {
-      lines.overflow = true;
+      if (!lines.too_dear) lines.too_dear = code;
       return 0;
     }
     std::int64_t net = amount;
@@ -397,8 +432,7 @@ class Evaluation {
       }
       break;
     }
-    lines.sum += net;
-    if (lines.sum > kMostMicros * 4 || lines.sum < -kMostMicros * 4) lines.overflow = true;
+    lines.sum = Plus(lines.sum, net);
     return net;
   }
 
@@ -416,12 +450,15 @@ class Evaluation {
   }
 
   template <bool kExplain>
-  bool AddExtras(Lines& lines, const DueList& due) const {
-    if (shipment_.extras.empty() && !CoverCharged()) return true;
+  void AddExtras(Lines& lines, const DueList& due) const {
+    if (shipment_.extras.empty() && !CoverCharged()) return;
     absl::InlinedVector<std::pair<std::string_view, std::int64_t>, 4> nets;
     auto add = [&](std::string_view code) {
       const CompiledService::Rule* rule = FindExtra(code);
-      if (rule == nullptr || !Covers(*rule)) return false;
+      if (rule == nullptr || !Covers(*rule)) {
+        lines.missing = true;
+        return;
+      }
       Basis basis;
       std::int64_t amount = 0;
       if (rule->percent) {
@@ -430,10 +467,10 @@ class Evaluation {
         if (!percent.of_all) {
           sum = 0;
           for (const std::int16_t index : rule->of) {
-            sum += index < 0 ? lines.base_net : due[static_cast<std::size_t>(index)].net;
+            sum = Plus(sum, index < 0 ? lines.base_net : due[static_cast<std::size_t>(index)].net);
           }
           for (const auto& [extra, net] : nets) {
-            if (std::find(percent.of.begin(), percent.of.end(), extra) != percent.of.end()) sum += net;
+            if (std::find(percent.of.begin(), percent.of.end(), extra) != percent.of.end()) sum = Plus(sum, net);
           }
         }
         amount = PercentLine(rule->rule->price, sum, lines.rounding, kExplain ? &basis : nullptr);
@@ -443,12 +480,9 @@ class Evaluation {
       if constexpr (kExplain) basis.when = &rule->rule->when;
       nets.emplace_back(code,
                         AddLine<kExplain>(lines, rule->rule->code, rule->rule->title, amount, basis, rule->discounts));
-      return true;
     };
-    for (const std::string& code : shipment_.extras) {
-      if (!add(code)) return false;
-    }
-    return !CoverCharged() || add("cover");
+    for (const std::string& code : shipment_.extras) add(code);
+    if (CoverCharged()) add("cover");
   }
 
   template <typename T>

@@ -62,6 +62,7 @@ struct ShipmentFacts {
   std::span<const std::string> extras;
   std::int64_t value = 0;  ///< Millionths.
   std::int64_t cover = 0;  ///< Asked for; 0: none.
+  bool too_much = false;   ///< Value or cover are over 1,000 million in this currency: nothing has a price.
 };
 
 }  // namespace tarewise

@@ -44,6 +44,7 @@ class Dispatch {
     bool same_currency = true;
     std::optional<ExchangeRate> rate;               ///< One unit of the tariff's currency in the ranking's.
     std::int64_t cover = 0;                         ///< Asked for, in the tariff's currency.
+    bool cover_too_much = false;                    ///< It is over 1,000 million there.
     std::vector<std::optional<ZoneFinding>> zones;  ///< By list of zones.
     bool currency_ok() const { return same_currency || rate.has_value(); }
   };
@@ -110,8 +111,9 @@ class Dispatch {
     if (carrier.same_currency || value.micros() == 0) {
       facts.value = value.micros();
     } else if (carrier.rate) {
-      facts.value = carrier.rate->Back(value, carrier.edition->tariff->currency).value_or(Amount()).micros();
+      facts.value = Declared(*carrier.rate, value, carrier.edition->tariff->currency);
     }
+    facts.too_much = carrier.cover_too_much || facts.value > kMostMicros;
     return facts;
   }
 
@@ -120,6 +122,15 @@ class Dispatch {
     if (carrier.same_currency) return amount;
     if (!carrier.rate) return std::nullopt;
     return carrier.rate->Into(amount, currency_);
+  }
+
+  /// The total of an offer in the ranking's currency: a tariff's, with the packaging that it issues, converted, and a
+  /// packaging of the shelf. Nothing where it has no rate or is over 1,000 million.
+  std::optional<Amount> WithPackaging(const Carrier& carrier, Amount total, Amount issued_cost, Amount own_cost) const {
+    const std::optional<Amount> converted = Converted(carrier, total + issued_cost);
+    if (!converted || converted->micros() > kMostMicros || own_cost.micros() > kMostMicros) return std::nullopt;
+    const Amount sum = *converted + own_cost;
+    return sum.micros() > kMostMicros ? std::nullopt : std::optional<Amount>(sum);
   }
 
   static bool PackagingAllowed(const Service& service, const Carrier& carrier, const ParcelFacts& parcel) {
@@ -148,8 +159,17 @@ class Dispatch {
   }
 
  private:
+  // A declared value or cover in a tariff's currency; what is over 1,000 million there by how much does not matter.
+  static std::int64_t Declared(const ExchangeRate& rate, Amount amount, Currency currency) {
+    const std::optional<Amount> back = rate.Back(amount, currency);
+    return back ? std::min(back->micros(), kMostMicros + 1) : kMostMicros + 1;
+  }
+
   absl::Status Prepare() {
     const Terms& terms = *terms_;
+    if (terms.cover && (terms.cover->micros() < 0 || terms.cover->micros() > kMostMicros)) {
+      return detail::Invalid("cover: found " + terms.cover->ToString() + ", expected 0 to 1000 million");
+    }
     for (std::size_t i = 0; i < terms.extras.size(); ++i) {
       if (terms.extras[i] == "cover") {
         return detail::Invalid("extras: found \"cover\", expected the amount under the request's own \"cover\"");
@@ -204,7 +224,8 @@ class Dispatch {
     if (terms_->cover) {
       carrier.cover = terms_->cover->micros();
       if (!carrier.same_currency && carrier.rate) {
-        carrier.cover = carrier.rate->Back(*terms_->cover, tariff.currency).value_or(Amount()).micros();
+        carrier.cover = Declared(*carrier.rate, *terms_->cover, tariff.currency);
+        carrier.cover_too_much = carrier.cover > kMostMicros;
       }
     }
     const ShipmentFacts shipment = Shipment(carrier, Amount());

@@ -131,7 +131,7 @@ class Ranker {
   }
 
   absl::Status TryPackaging(const Packaging& packaging, std::optional<std::int64_t> on_hand,
-                            const Dispatch::Carrier* issued_by, bool allowed = true);
+                            const Dispatch::Carrier* issued_by, bool bare_allowed);
 
   void SetCost(Candidate& candidate, const Packaging& packaging, const Dispatch::Carrier* issued_by) const;
 
@@ -250,10 +250,7 @@ class Ranker {
   }
 
   std::optional<Amount> Converted(const Dispatch::ServiceState& state, Amount total, const Candidate& candidate) const {
-    const std::optional<Amount> converted =
-        dispatch_.Converted(dispatch_.CarrierOf(state), total + candidate.issued_cost);
-    if (!converted) return std::nullopt;
-    return *converted + candidate.own_cost;
+    return dispatch_.WithPackaging(dispatch_.CarrierOf(state), total, candidate.issued_cost, candidate.own_cost);
   }
 
   absl::Status Price();

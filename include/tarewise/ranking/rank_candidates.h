@@ -47,7 +47,9 @@ inline absl::Status Ranker::CheckGoods() {
         !status.ok()) {
       return status;
     }
-    if (parcel.value.micros() < 0 || parcel.value.micros() > kMostMicros) return Bad("parcel/value: out of range");
+    if (parcel.value.micros() < 0 || parcel.value.micros() > kMostMicros) {
+      return Bad("parcel/value: found " + parcel.value.ToString() + ", expected 0 to 1000 million");
+    }
     value_ = parcel.value;
     kept_->contents = parcel.contents;
     kept_->items.push_back(&parcel.contents);
@@ -71,7 +73,10 @@ inline absl::Status Ranker::CheckGoods() {
     units += item.quantity;
     value += Int128(item.value.micros()) * item.quantity;
     weight += Int128(item.weight_most.value_or(item.weight).nanograms()) * item.quantity;
-    if (item.value.micros() < 0 || value > kMostMicros) return Bad(where + "/value: out of range");
+    if (item.value.micros() < 0 || value > kMostMicros) {
+      return Bad(where + "/value: found " + item.value.ToString() +
+                 ", expected 0 to 1000 million for all goods together");
+    }
     kept_->contents.AddAll(item.contents);
     kept_->items.push_back(&item.contents);
   }
@@ -135,8 +140,7 @@ inline absl::Status Ranker::MakeCandidates() {
   if (kept_->shelf == nullptr) return MakeEstimate();
   const Shelf& shelf = *kept_->shelf;
   for (const Shelf::Own& own : shelf.own) {
-    const bool allowed = own.packaging.kind != PackagingKind::kBare || bare;
-    if (absl::Status status = TryPackaging(own.packaging, own.on_hand, nullptr, allowed); !status.ok()) return status;
+    if (absl::Status status = TryPackaging(own.packaging, own.on_hand, nullptr, bare); !status.ok()) return status;
   }
   for (const Shelf::Issued& issued : shelf.issued) {
     const Packaging* packaging = nullptr;
@@ -152,7 +156,7 @@ inline absl::Status Ranker::MakeCandidates() {
           "no tariff of " + issued.carrier + " in force on " + dispatch_.terms().date.ToString() + " has it");
       continue;
     }
-    if (absl::Status status = TryPackaging(*packaging, issued.on_hand, by); !status.ok()) return status;
+    if (absl::Status status = TryPackaging(*packaging, issued.on_hand, by, bare); !status.ok()) return status;
   }
   return absl::OkStatus();
 }
@@ -201,11 +205,11 @@ inline std::array<std::int64_t, 3> Ranker::SidesOf(const Candidate& candidate,
 }
 
 inline absl::Status Ranker::TryPackaging(const Packaging& packaging, std::optional<std::int64_t> on_hand,
-                                         const Dispatch::Carrier* issued_by, bool allowed) {
+                                         const Dispatch::Carrier* issued_by, bool bare_allowed) {
   const PilePacker pile;
   const Packer& packer = options_.packer != nullptr ? *options_.packer : pile;
   Packing packing;
-  if (allowed) {
+  if (packaging.kind != PackagingKind::kBare || bare_allowed) {
     packing = packer.Pack(units_most_, packaging, padding_);
   } else {
     packing.fit = Fit::kDoesNotFit;
@@ -267,11 +271,12 @@ inline void Ranker::SetCost(Candidate& candidate, const Packaging& packaging,
     return;
   }
   const auto rate = dispatch_.terms().exchange.find(kept_->shelf->currency->code());
-  const std::optional<Amount> cost =
-      rate == dispatch_.terms().exchange.end() ? std::nullopt : rate->second.Into(packaging.cost, dispatch_.currency());
-  candidate.cost_known = cost.has_value();
+  candidate.cost_known = rate != dispatch_.terms().exchange.end();
   candidate.cost_currency = *kept_->shelf->currency;
-  candidate.own_cost = cost.value_or(Amount());
+  if (!candidate.cost_known) return;
+  // A cost that does not fit is past the bound, as a total with it is.
+  candidate.own_cost =
+      rate->second.Into(packaging.cost, dispatch_.currency()).value_or(Amount::Micros(kMostMicros + 1));
 }
 
 inline absl::Status Ranker::AddCandidate(Candidate candidate) {

@@ -216,8 +216,9 @@ inline void Ranker::AddRefusal(std::size_t c, const Dispatch::ServiceState& stat
   if (by_air) add(Reason::kContentsNotAccepted, "goes by air, which these contents never may");
   const Evaluation evaluation(*state.compiled, state.rules, facts, shipments_[state.carrier], state.zone, sides);
   // Value and cover cannot be told in a currency without a rate, unless there are none.
+  const bool too_much = shipments_[state.carrier].too_much;
   const bool money_known =
-      carrier.currency_ok() || (value_.micros() == 0 && terms.cover.value_or(Amount()).micros() == 0);
+      !too_much && (carrier.currency_ok() || (value_.micros() == 0 && terms.cover.value_or(Amount()).micros() == 0));
   bool refused = by_air;
   for (const Reason code : {Reason::kContentsNotAccepted, Reason::kOverLimit}) {
     for (const LaneRules::Rule& at : state.rules.refuse) {
@@ -231,19 +232,30 @@ inline void Ranker::AddRefusal(std::size_t c, const Dispatch::ServiceState& stat
       refused = true;
     }
   }
+  if (too_much && state.zone != kNoZone && !refused) {
+    add(Reason::kNoPrice, "the declared value or the cover is more than 1000 million in " +
+                              std::string(tariff.currency.code()) + ", which no price covers");
+  }
   if (state.zone == kNoZone || !money_known) return;
+  std::string_view too_dear;
   if (!refused && evaluation.NoPrice()) {
     add(Reason::kNoPrice,
         "no price covers " +
             detail::DescribeBillable(evaluation.billable(), evaluation.from(), WeightUnit(state.service())) +
             " in zone " + tariff.zone_names[state.zone]);
+  } else if (!refused && evaluation.TooDear(&too_dear)) {
+    add(Reason::kNoPrice,
+        (too_dear.empty() ? "the charges come" : "the charge \"" + std::string(too_dear) + "\" comes") +
+            " to more than 1000 million");
   }
   std::string_view missing;
   if (evaluation.ExtraMissing(&missing)) {
     add(Reason::kExtraNotOffered, "\"" + std::string(missing) + "\" is not offered for this parcel");
   }
-  // Sums too large to hold are the only way to be here with nothing said.
-  if (refusal.reasons.empty()) add(Reason::kNoPrice, "the charges add up to more than 1000 million");
+  // With nothing said it is the packaging, or the exchange, that takes the total past the bound.
+  if (refusal.reasons.empty()) {
+    add(Reason::kNoPrice, "the total comes to more than 1000 million in " + std::string(dispatch_.currency().code()));
+  }
 }
 
 inline std::string Ranker::PromiseWhy(const Dispatch::ServiceState& state) const {

@@ -54,9 +54,8 @@ inline void RankTotals(const Dispatch& dispatch, const ParcelFacts& parcel, Amou
     }
     const std::optional<Amount> total = dispatch.Total(state, parcel, shipment, profiles[state.side_profile]);
     if (!total) continue;
-    const std::optional<Amount> converted = dispatch.Converted(carrier, *total + costs.issued);
-    if (!converted) continue;
-    out.offers.push_back({*converted + costs.own, s});
+    const std::optional<Amount> whole = dispatch.WithPackaging(carrier, *total, costs.issued, costs.own);
+    if (whole) out.offers.push_back({*whole, s});
   }
   std::sort(out.offers.begin(), out.offers.end(), [&](const ServiceTotal& a, const ServiceTotal& b) {
     if (a.total != b.total) return a.total < b.total;

@@ -1,0 +1,776 @@
+// Every call of the interface with its n-th allocation failing, and with all from the n-th on: TW_E_MEMORY or a good
+// answer, nothing leaked, what was given out untouched, and the handles as good as before.
+#include <algorithm>
+#include <cstdint>
+#include <cstring>
+#include <fstream>
+#include <functional>
+#include <map>
+#include <set>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "counted_new.h"
+#include "support.h"
+
+namespace {
+
+#ifdef TW_TEST_SANITIZED
+constexpr std::size_t kStride = 11;
+#else
+constexpr std::size_t kStride = 1;
+#endif
+constexpr std::size_t kMost = 5'000;
+
+// One way to call a function. `prepare` makes what the call needs, `after` looks at what came of it and gives it back;
+// allocations fail within `call` alone.
+struct Door {
+  std::function<void()> prepare = [] {};
+  std::function<tw_status(tw_error*)> call;
+  std::function<void(tw_status)> after = [](tw_status) {};
+  tw_status expected = TW_OK;
+  bool tells = true;  // It takes an error.
+};
+
+constexpr char kTariff[] = R"({
+  "format": "tarewise-tariff-1", "title": "Parcels", "carrier": {"code": "harbourline", "name": "Harbourline Post"}, "currency": "USD",
+  "in_force": {"from": "2026-01-01"}, "rounding": {"line": "0.01", "total": "0.01", "mode": "half_up"},
+  "zones": {"main": [{"kind": "regions", "zones": {"1": ["US:0-4"], "2": ["US:5-9", "CA"]}},
+                     {"kind": "distance", "bands": [{"zone": "1", "up_to": "100 mi"}, {"zone": "2"}],
+                      "same": {"prefix": 3, "zone": "1"}}]},
+  "packaging": [{"code": "hl-box", "title": "Box", "kind": "carton", "inside": "9 x 6 x 4 in", "wall": "0.1 in",
+                 "tare": "3 oz", "cost": "0.50"}],
+  "services": [{"code": "ground", "title": "Ground", "zones": "main", "days": {"*": [2, 5]}, "tracked": true,
+    "packaging": {"own": true, "issued": ["hl-box"]},
+    "measure": {"sides": {"round": "up", "to": "1 in"}, "weight": {"round": "up", "to": "1 lb"},
+                "dimensional": [{"when": {"volume": {"over": "1728 in3"}}, "volume_per_weight": "166 in3/lb"}],
+                "at_least": [{"when": {"length": {"over": "30 in"}}, "weight": "5 lb"}]},
+    "refuse": [{"when": {"any": [{"weight": {"over": "70 lb"}}, {"contents": {"has": "live"}}]}, "reason": "too much"}],
+    "prices": [{"table": {"by": "billable_weight", "unit": "lb", "columns": ["1", "2"],
+                          "rows": [[1, 3.69, 3.75], [5, "4.10", 5.2]], "beyond": {"step": 1, "add": [0.4, 0.5]}}}],
+    "surcharges": ["home", {"code": "fuel", "title": "Fuel", "percent": "9.5 %", "of": ["base", "home"]}],
+    "extras": ["cover"], "included_cover": "50"}],
+  "surcharges": [{"code": "home", "title": "To a home", "when": {"residential": true}, "amount": "1.25"}],
+  "extras": [{"code": "cover", "title": "Cover", "per": {"measure": "cover", "step": "100", "first": 1, "each": "0.75"}}],
+  "examples": [{"service": "ground", "parcel": {"weight": "1 lb", "sides": "9 x 6 x 4 in"}, "zone": "1",
+                "total": "4.04"}]})";
+constexpr char kTerms[] =
+    R"({"format": "tarewise-terms-1", "carrier": "harbourline", "in_force": {"from": "2026-01-01"},
+  "discounts": [{"percent": 10, "of": ["base"], "floor": "3.00"}]})";
+constexpr char kShelf[] =
+    "code,title,kind,inside,outside,wall,thickness,tare,cost,currency,on_hand,carrier\n"
+    "carton-13,Carton,carton,13 x 10 x 6 in,,0.15 in,,8.3 oz,0.78,USD,18,\n"
+    "poly-7,Mailer,mailer,7.5 x 10.5 in,,0.005 in,,0.4 oz,0.26,USD,,\n"
+    "stiff-6,Envelope,envelope,6 x 8 in,,0.03 in,0.4 in,1.0 oz,0.29,USD,50,\n"
+    "hl-box,,,,,,,,,,3,harbourline\n";
+constexpr char kGazetteer[] = "country,prefix,latitude,longitude\nUS,430,39.9,-82.9\nUS,606,41.9,-87.6\n";
+constexpr char kRequest[] = R"({"format": "tarewise-request-1",
+  "goods": [{"weight": "15.3..16.4 oz", "sides": "8 x 5..5.5 x 2 in", "quantity": 1, "contents": ["media", "fragile"],
+             "value": "24.00", "shape": "box"}, {"weight": "4 oz", "sides": "4 x 4 x 1 in", "contents": ["x-signed"]}],
+  "from": {"country": "US", "postal_code": "43004"},
+  "to": {"country": "US", "postal_code": "60614", "residential": true},
+  "date": "2026-08-03", "promise": {"within": 9}, "cover": "80.00", "currency": "USD",
+  "tolerance": {"weight": "0.5 oz", "sides": "0.25 in"}})";
+
+tw_source Source(const char* name, std::string_view text) {
+  tw_source source = TW_SOURCE_INIT;
+  source.name = name;
+  source.text = text.data();
+  source.length = text.size();
+  return source;
+}
+
+// What the calls work with.
+class World {
+ public:
+  World() {
+    memory_ = {Source("harbourline.json", kTariff), Source("terms.json", kTerms), Source("shelf.csv", kShelf),
+               Source("gazetteer.csv", kGazetteer)};
+    with_warning_ = memory_;
+    with_warning_.push_back(Source("order.json", kRequest));
+    wrong_ = {Source("harbourline.json", std::string_view(kTariff).substr(0, 900))};
+    tw_ratebook* made = nullptr;
+    EXPECT_EQ(tw_ratebook_load_memory(&made, memory_.data(), memory_.size(), nullptr), TW_OK);
+    small_.reset(made);
+    book_ = capi_test::LoadBook();
+    shelf_ = tw_ratebook_shelf(book_.get());
+    shipment_ = capi_test::Shipment();
+    shipment_.extras = kExtras;
+    shipment_.extra_count = 1;
+    shipment_.cover_micros = 250'000'000;
+    shipment_.exchange_currencies = kCurrencies;
+    shipment_.exchange_micros = kRates;
+    shipment_.exchange_count = 1;
+    dispatch_ = capi_test::NewDispatch(book_.get(), shelf_, shipment_);
+    few_ = capi_test::NewDispatch(small_.get(), tw_ratebook_shelf(small_.get()), capi_test::Shipment());
+    estimate_ = capi_test::NewDispatch(small_.get(), nullptr, capi_test::Shipment());
+
+    parcel_ = capi_test::Parcel();
+    parcel_.contents = TW_CONTENTS_MEDIA | TW_CONTENTS_LITHIUM_ALONE;
+    parcel_.packaging = "carton-13";
+    parcel_.own_traits = kTraits;
+    parcel_.own_trait_count = 1;
+    items_[0] = items_[1] = TW_ITEM_INIT;
+    items_[0].weight_ng = 15 * TW_OUNCE;
+    items_[0].weight_most_ng = 90 * TW_OUNCE;
+    items_[1].weight_ng = 4 * TW_OUNCE;
+    for (std::size_t i = 0; i < 3; ++i) {
+      items_[0].sides_nm[i] = static_cast<std::int64_t>(8 - 3 * i) * TW_INCH;
+      items_[1].sides_nm[i] = 2 * TW_INCH;
+    }
+    items_[0].contents = TW_CONTENTS_FRAGILE | TW_CONTENTS_SHARP;
+    items_[1].quantity = 2;
+    items_[1].value_micros = 9'000'000;
+    goods_request_ = TW_REQUEST_INIT;
+    goods_request_.items = items_;
+    goods_request_.item_count = 2;
+    goods_request_.detail = TW_DETAIL_FULL;
+    goods_request_.has_padding = 1;  // none, so that they go into the few packagings
+    goods_request_.tolerance_weight_ng = TW_OUNCE;
+    parcel_request_ = TW_REQUEST_INIT;
+    parcel_request_.parcel = &parcel_;
+    full_request_ = parcel_request_;
+    full_request_.detail = TW_DETAIL_FULL;
+    full_request_.objective = TW_OBJECTIVE_CAUTIOUS;
+    full_request_.tolerance_weight_ng = TW_OUNCE;
+    answered_ = capi_test::NewRanking();
+    EXPECT_EQ(tw_rank(answered_.get(), dispatch_.get(), &goods_request_, nullptr), TW_OK);
+
+    for (std::size_t i = 0; i < 2; ++i) {
+      lanes_[i] = TW_LANE_INIT;
+      lanes_[i].from_country = lanes_[i].to_country = "US";
+      lanes_[i].from_postal_code = "43004";
+      lanes_[i].to_postal_code = i == 0 ? "60614" : "90210";
+      lanes_[i].to_residential = i == 0 ? 1 : 0;
+      lanes_[i].share = static_cast<std::int64_t>(1 + i);
+    }
+    repricer_.reset(NewRepricer());
+    for (std::size_t row = 0; row < kRows; ++row) {
+      weights_.push_back((3 + 11 * static_cast<std::int64_t>(row)) * TW_OUNCE);
+      sides_[0].push_back((4 + static_cast<std::int64_t>(row)) * TW_INCH);
+      sides_[1].push_back(4 * TW_INCH);
+      sides_[2].push_back((1 + static_cast<std::int64_t>(row % 3)) * TW_INCH / 2);
+      contents_.push_back(static_cast<std::int32_t>(row % 3));
+      values_.push_back(static_cast<std::int64_t>(row) * 40'000'000);
+    }
+    EXPECT_EQ(Reprice(repricer_.get(), kRows, nullptr, nullptr), TW_OK);
+    expected_ = totals_;
+  }
+
+  // Doors by function; a second way into one has a word of its own behind a slash.
+  std::map<std::string, Door> Doors();
+
+  // Handles that a failing call was given are as good as before.
+  void ExpectUsable() {
+    const capi_test::RankingPtr ranking = capi_test::NewRanking();
+    tw_request request = parcel_request_;
+    EXPECT_EQ(tw_rank(ranking.get(), dispatch_.get(), &request, nullptr), TW_OK);
+    EXPECT_GT(tw_ranking_offer_count(ranking.get()), 0u);
+    EXPECT_EQ(tw_ratebook_tariff_count(small_.get()), 1u);
+  }
+
+ private:
+  static constexpr std::size_t kRows = 9;
+  static constexpr std::size_t kManyRows = 20'000;  // more than one thread's share
+  static constexpr const char* kExtras[] = {"signature"};
+  static constexpr const char* kTraits[] = {"x-signed-by-the-author-in-person"};
+  static constexpr const char* kCurrencies[] = {"EUR"};
+  static constexpr std::int64_t kRates[] = {1'084'200};
+  static constexpr const char* kClasses[] = {"media", "fragile x-signed-by-the-author", "lithium_in_equipment"};
+
+  template <typename H>
+  static H* Untouched() {
+    static char there;
+    return reinterpret_cast<H*>(&there);
+  }
+
+  // A call that makes a handle.
+  template <typename H>
+  static Door Makes(H*& out, void (*release)(H*), std::function<tw_status(tw_error*)> call,
+                    tw_status expected = TW_OK) {
+    Door door;
+    door.prepare = [&out] { out = Untouched<H>(); };
+    door.call = std::move(call);
+    door.after = [&out, release](tw_status status) {
+      if (status == TW_OK) {
+        EXPECT_NE(out, Untouched<H>());
+        release(out);
+      } else {
+        EXPECT_EQ(out, Untouched<H>());
+      }
+    };
+    door.expected = expected;
+    return door;
+  }
+
+  // A call that gives nothing that could be wrong, on handles that stay.
+  static Door Plain(std::function<tw_status(tw_error*)> call, tw_status expected = TW_OK) {
+    Door door;
+    door.call = std::move(call);
+    door.expected = expected;
+    return door;
+  }
+  static Door Silent(std::function<void()> call) {
+    return Plain([call = std::move(call)](tw_error*) {
+      call();
+      return tw_status{TW_OK};
+    });
+  }
+
+  // A handle made before the call and given back in it.
+  template <typename H>
+  static Door GivesBack(H*& handle, std::function<H*()> make, void (*release)(H*)) {
+    Door door;
+    door.prepare = [&handle, make = std::move(make)] { handle = make(); };
+    door.call = [&handle, release](tw_error*) {
+      release(handle);
+      return tw_status{TW_OK};
+    };
+    return door;
+  }
+
+  // An answer into a ranking of its own, which is empty where it failed.
+  Door Ranks(std::function<tw_status(tw_ranking*, tw_error*)> rank, tw_status expected = TW_OK) {
+    Door door;
+    door.prepare = [this] { ranking_ = capi_test::NewRanking(); };
+    door.call = [this, rank = std::move(rank)](tw_error* error) { return rank(ranking_.get(), error); };
+    door.after = [this](tw_status status) {
+      if (status == TW_OK) {
+        EXPECT_GT(tw_ranking_offer_count(ranking_.get()), 0u);
+      } else {
+        EXPECT_EQ(tw_ranking_offer_count(ranking_.get()), 0u);
+        EXPECT_EQ(tw_ranking_is_estimate(ranking_.get()), 0);
+        EXPECT_EQ(tw_ranking_dispatch(ranking_.get()), nullptr);
+        tw_offer offer = TW_OFFER_INIT;
+        EXPECT_EQ(tw_ranking_offer(&offer, ranking_.get(), 0, nullptr), TW_E_INDEX);
+      }
+      ranking_.reset();
+    };
+    door.expected = expected;
+    return door;
+  }
+
+  // Something asked of an answer that was made before the call.
+  Door Asks(std::function<tw_status(tw_ranking*, tw_error*)> ask, bool of_few = false) {
+    Door door;
+    door.prepare = [this, of_few] {
+      ranking_ = capi_test::NewRanking();
+      const tw_dispatch* dispatch = of_few ? few_.get() : dispatch_.get();
+      ASSERT_EQ(tw_rank(ranking_.get(), dispatch, &goods_request_, nullptr), TW_OK);
+    };
+    door.call = [this, ask = std::move(ask)](tw_error* error) { return ask(ranking_.get(), error); };
+    door.after = [this](tw_status) {
+      EXPECT_GT(tw_ranking_offer_count(ranking_.get()), 0u);
+      ranking_.reset();
+    };
+    return door;
+  }
+
+  tw_repricer* NewRepricer() {
+    tw_repricer* made = nullptr;
+    EXPECT_EQ(CreateRepricer(&made, nullptr), TW_OK);
+    return made;
+  }
+  tw_status CreateRepricer(tw_repricer** out, tw_error* error) {
+    tw_request settings = TW_REQUEST_INIT;
+    settings.fill_weight_ng = TW_OUNCE;
+    const tw_shipment shipment = capi_test::Shipment();
+    return tw_repricer_create(out, small_.get(), tw_ratebook_shelf(small_.get()), &shipment, lanes_, 2, &settings,
+                              error);
+  }
+
+  tw_status Reprice(const tw_repricer* repricer, std::size_t rows, const tw_reprice_options* options, tw_error* error) {
+    auto column = [rows](const auto& values, std::int32_t element, std::int64_t unit) {
+      tw_column one = TW_COLUMN_INIT;
+      one.data = values.data();
+      one.stride = rows > kRows ? 0 : static_cast<std::int64_t>(sizeof values[0]);
+      one.element = element;
+      one.unit = unit;
+      return one;
+    };
+    tw_goods goods = TW_GOODS_INIT;
+    goods.rows = rows;
+    goods.weight = column(weights_, TW_ELEMENT_INT64, 1);
+    for (std::size_t i = 0; i < 3; ++i) goods.sides[i] = column(sides_[i], TW_ELEMENT_INT64, 1);
+    goods.contents = column(contents_, TW_ELEMENT_INT32, 0);
+    goods.value = column(values_, TW_ELEMENT_INT64, 1);
+    goods.contents_classes = kClasses;
+    goods.contents_class_count = 3;
+    totals_.resize(2 * kManyRows);  // as much every time, so that nothing is allocated
+    expected_mean_.resize(kManyRows);
+    tw_results results = TW_RESULTS_INIT;
+    results.total_micros = totals_.data();
+    results.expected_micros = expected_mean_.data();
+    return tw_reprice(&results, repricer, &goods, options, error);
+  }
+
+  // Rows with a repricer that has worked nothing out yet; and once more, in peace, with what is left of it.
+  Door Reprices(std::size_t rows, std::uint32_t threads) {
+    Door door;
+    door.prepare = [this] {
+      made_ = NewRepricer();
+      std::fill(totals_.begin(), totals_.end(), -7);
+    };
+    door.call = [this, rows, threads](tw_error* error) {
+      tw_reprice_options options = TW_REPRICE_OPTIONS_INIT;
+      options.threads = threads;
+      options.progress = [](std::size_t, std::size_t, void*) -> std::int32_t { return 0; };
+      return Reprice(made_, rows, &options, error);
+    };
+    door.after = [this, rows](tw_status status) {
+      if (status == TW_OK) ExpectTotals(rows);
+      EXPECT_EQ(Reprice(made_, rows, nullptr, nullptr), TW_OK);
+      ExpectTotals(rows);
+      tw_repricer_release(made_);
+    };
+    return door;
+  }
+  void ExpectTotals(std::size_t rows) {
+    std::size_t wrong = 0;
+    for (std::size_t i = 0; i < 2 * rows; ++i) wrong += totals_[i] != expected_[rows > kRows ? i % 2 : i] ? 1 : 0;
+    EXPECT_EQ(wrong, 0u);
+  }
+
+  std::vector<tw_source> memory_;
+  std::vector<tw_source> with_warning_;
+  std::vector<tw_source> wrong_;
+  capi_test::BookPtr small_;
+  capi_test::BookPtr book_;
+  const tw_shelf* shelf_ = nullptr;
+  tw_shipment shipment_ = TW_SHIPMENT_INIT;
+  capi_test::DispatchPtr dispatch_;
+  capi_test::DispatchPtr few_;
+  capi_test::DispatchPtr estimate_;
+  tw_parcel parcel_ = TW_PARCEL_INIT;
+  tw_item items_[2];
+  tw_request goods_request_ = TW_REQUEST_INIT;
+  tw_request parcel_request_ = TW_REQUEST_INIT;
+  tw_request full_request_ = TW_REQUEST_INIT;
+  capi_test::RankingPtr answered_;
+  tw_lane lanes_[2];
+  capi_test::RepricerPtr repricer_;
+  std::vector<std::int64_t> weights_;
+  std::vector<std::int64_t> sides_[3];
+  std::vector<std::int64_t> values_;
+  std::vector<std::int32_t> contents_;
+  std::vector<std::int64_t> totals_;
+  std::vector<std::int64_t> expected_;
+  std::vector<std::int64_t> expected_mean_;
+
+  // Of one call.
+  tw_error* error_out_ = nullptr;
+  tw_ratebook* book_out_ = nullptr;
+  tw_shelf* shelf_out_ = nullptr;
+  tw_ratebook_slot* slot_out_ = nullptr;
+  tw_dispatch* dispatch_out_ = nullptr;
+  tw_ranking* ranking_out_ = nullptr;
+  tw_repricer* repricer_out_ = nullptr;
+  capi_test::RankingPtr ranking_;
+  tw_repricer* made_ = nullptr;
+  capi_test::SlotPtr slot_;
+  const char* json_ = nullptr;
+  std::int64_t number_ = 0;
+  std::int64_t numbers_[3] = {};
+  std::int32_t day_ = 0;
+  char buffer_[64] = {};
+};
+
+std::map<std::string, Door> World::Doors() {
+  std::map<std::string, Door> doors;
+  // ---- names and first values ----
+  doors["tw_abi_version"] = Silent([] { tw_abi_version(); });
+  doors["tw_version"] = Silent([] { tw_version(); });
+  doors["tw_version_text"] = Silent([] { tw_version_text(); });
+  doors["tw_status_name"] = Silent([] { tw_status_name(TW_E_MEMORY); });
+  doors["tw_reason_name"] = Silent([] { tw_reason_name(TW_REASON_NO_ZONE); });
+  doors["tw_row_status_name"] = Silent([] { tw_row_status_name(TW_ROW_PRICED); });
+#define TW_TEST_INIT(name)                                        \
+  doors["tw_" #name "_init"] = Plain([](tw_error*) -> tw_status { \
+    tw_##name out;                                                \
+    return tw_##name##_init(&out, sizeof out);                    \
+  })
+  TW_TEST_INIT(caution);
+  TW_TEST_INIT(change);
+  TW_TEST_INIT(charge);
+  TW_TEST_INIT(finding);
+  TW_TEST_INIT(goods);
+  TW_TEST_INIT(item);
+  TW_TEST_INIT(lane);
+  TW_TEST_INIT(offer);
+  TW_TEST_INIT(packaging);
+  TW_TEST_INIT(parcel);
+  TW_TEST_INIT(reason);
+  TW_TEST_INIT(refusal);
+  TW_TEST_INIT(reprice_options);
+  TW_TEST_INIT(request);
+  TW_TEST_INIT(results);
+  TW_TEST_INIT(saver);
+  TW_TEST_INIT(service);
+  TW_TEST_INIT(shipment);
+  TW_TEST_INIT(source);
+#undef TW_TEST_INIT
+
+  // ---- errors ----
+  doors["tw_error_create"] =
+      Makes<tw_error>(error_out_, tw_error_free, [this](tw_error*) { return tw_error_create(&error_out_); });
+  doors["tw_error_create"].tells = false;
+  auto filled = [this] {
+    tw_error* made = nullptr;
+    EXPECT_EQ(tw_error_create(&made), TW_OK);
+    EXPECT_EQ(tw_parse_weight(&number_, "a stone", made), TW_E_INPUT);
+    return made;
+  };
+  doors["tw_error_free"] = GivesBack<tw_error>(error_out_, filled, tw_error_free);
+  Door read_error = GivesBack<tw_error>(error_out_, filled, tw_error_free);
+  read_error.call = [this](tw_error*) {
+    tw_finding finding = TW_FINDING_INIT;
+    EXPECT_EQ(tw_error_status(error_out_), TW_E_INPUT);
+    EXPECT_NE(tw_error_message(error_out_)[0], '\0');
+    EXPECT_EQ(tw_error_count(error_out_), 1u);
+    return tw_error_finding(&finding, error_out_, 0);
+  };
+  read_error.after = [this](tw_status) { tw_error_free(error_out_); };
+  for (const char* name : {"tw_error_status", "tw_error_message", "tw_error_count", "tw_error_finding"}) {
+    doors[name] = read_error;
+  }
+
+  // ---- loading ----
+  doors["tw_ratebook_load_folder"] = Makes<tw_ratebook>(book_out_, tw_ratebook_release, [this](tw_error* error) {
+    return tw_ratebook_load_folder(&book_out_, TW_TEST_TABLES, error);
+  });
+  doors["tw_ratebook_load_folder/missing"] = Makes<tw_ratebook>(
+      book_out_, tw_ratebook_release,
+      [this](tw_error* error) { return tw_ratebook_load_folder(&book_out_, "/nowhere/tables", error); }, TW_E_FILE);
+  doors["tw_ratebook_load_files"] = Makes<tw_ratebook>(book_out_, tw_ratebook_release, [this](tw_error* error) {
+    static const char* const kPaths[] = {TW_TEST_TABLES "/larkspur-eu-2026-02.json", TW_TEST_TABLES "/shelf.csv"};
+    return tw_ratebook_load_files(&book_out_, kPaths, 1, error);
+  });
+  doors["tw_ratebook_load_memory"] = Makes<tw_ratebook>(book_out_, tw_ratebook_release, [this](tw_error* error) {
+    return tw_ratebook_load_memory(&book_out_, memory_.data(), memory_.size(), error);
+  });
+  doors["tw_ratebook_load_memory/wrong"] = Makes<tw_ratebook>(
+      book_out_, tw_ratebook_release,
+      [this](tw_error* error) { return tw_ratebook_load_memory(&book_out_, wrong_.data(), wrong_.size(), error); },
+      TW_E_TABLE);
+  doors["tw_ratebook_load_memory/warning"] =
+      Makes<tw_ratebook>(book_out_, tw_ratebook_release, [this](tw_error* error) {
+        const tw_status status = tw_ratebook_load_memory(&book_out_, with_warning_.data(), with_warning_.size(), error);
+        // A warning is never lost.
+        if (error != nullptr && status == TW_OK) {
+          EXPECT_EQ(tw_error_count(error), 1u);
+          EXPECT_STREQ(tw_error_message(error), "");
+        }
+        return status;
+      });
+  doors["tw_shelf_load_file"] = Makes<tw_shelf>(shelf_out_, tw_shelf_release, [this](tw_error* error) {
+    return tw_shelf_load_file(&shelf_out_, TW_TEST_TABLES "/shelf.csv", error);
+  });
+  doors["tw_shelf_load_memory"] = Makes<tw_shelf>(shelf_out_, tw_shelf_release, [this](tw_error* error) {
+    return tw_shelf_load_memory(&shelf_out_, &memory_[2], error);
+  });
+  doors["tw_ratebook_retain"] = Silent([this] { tw_ratebook_release(tw_ratebook_retain(small_.get())); });
+  doors["tw_ratebook_release"] = GivesBack<tw_ratebook>(
+      book_out_,
+      [this] {
+        tw_ratebook* made = nullptr;
+        EXPECT_EQ(tw_ratebook_load_memory(&made, memory_.data(), memory_.size(), nullptr), TW_OK);
+        return made;
+      },
+      tw_ratebook_release);
+  doors["tw_ratebook_shelf"] = Silent([this] { EXPECT_NE(tw_ratebook_shelf(small_.get()), nullptr); });
+  doors["tw_ratebook_tariff_count"] = Silent([this] { EXPECT_EQ(tw_ratebook_tariff_count(small_.get()), 1u); });
+  doors["tw_shelf_retain"] = Silent([this] { tw_shelf_release(tw_shelf_retain(tw_ratebook_shelf(small_.get()))); });
+  doors["tw_shelf_release"] = GivesBack<tw_shelf>(
+      shelf_out_,
+      [this] {
+        tw_shelf* made = nullptr;
+        EXPECT_EQ(tw_shelf_load_memory(&made, &memory_[2], nullptr), TW_OK);
+        return made;
+      },
+      tw_shelf_release);
+
+  // ---- slots ----
+  doors["tw_ratebook_slot_create"] = Makes<tw_ratebook_slot>(slot_out_, tw_ratebook_slot_free, [this](tw_error* error) {
+    return tw_ratebook_slot_create(&slot_out_, small_.get(), error);
+  });
+  auto new_slot = [this] {
+    tw_ratebook_slot* made = nullptr;
+    EXPECT_EQ(tw_ratebook_slot_create(&made, small_.get(), nullptr), TW_OK);
+    return made;
+  };
+  doors["tw_ratebook_slot_free"] = GivesBack<tw_ratebook_slot>(slot_out_, new_slot, tw_ratebook_slot_free);
+  doors["tw_ratebook_slot_get"] = Plain([this](tw_error*) {
+    tw_ratebook* got = nullptr;
+    const tw_status status = tw_ratebook_slot_get(&got, slot_.get());
+    tw_ratebook_release(got);
+    return status;
+  });
+  doors["tw_ratebook_slot_set"] = Plain([this](tw_error*) { return tw_ratebook_slot_set(slot_.get(), book_.get()); });
+  doors["tw_ratebook_slot_generation"] = Silent([this] { tw_ratebook_slot_generation(slot_.get()); });
+  for (const char* name : {"tw_ratebook_slot_get", "tw_ratebook_slot_set", "tw_ratebook_slot_generation"}) {
+    doors[name].tells = false;
+    doors[name].prepare = [this, new_slot] { slot_.reset(new_slot()); };
+    doors[name].after = [this](tw_status status) {
+      tw_ratebook* got = nullptr;
+      EXPECT_EQ(tw_ratebook_slot_get(&got, slot_.get()), TW_OK);
+      EXPECT_TRUE(got == small_.get() || (got == book_.get() && status == TW_OK));
+      tw_ratebook_release(got);
+      slot_.reset();
+    };
+  }
+
+  // ---- dispatches ----
+  doors["tw_dispatch_create"] = Makes<tw_dispatch>(dispatch_out_, tw_dispatch_release, [this](tw_error* error) {
+    return tw_dispatch_create(&dispatch_out_, book_.get(), shelf_, &shipment_, error);
+  });
+  doors["tw_dispatch_retain"] = Silent([this] { tw_dispatch_release(tw_dispatch_retain(dispatch_.get())); });
+  doors["tw_dispatch_release"] = GivesBack<tw_dispatch>(
+      dispatch_out_, [this] { return capi_test::NewDispatch(small_.get(), shelf_, capi_test::Shipment()).release(); },
+      tw_dispatch_release);
+  doors["tw_dispatch_currency"] = Silent([this] { tw_dispatch_currency(dispatch_.get()); });
+  doors["tw_dispatch_currency_decimals"] = Silent([this] { tw_dispatch_currency_decimals(dispatch_.get()); });
+  doors["tw_dispatch_service_count"] = Silent([this] { tw_dispatch_service_count(dispatch_.get()); });
+  doors["tw_dispatch_packaging_count"] = Silent([this] { tw_dispatch_packaging_count(dispatch_.get()); });
+  doors["tw_dispatch_service"] = Plain([this](tw_error* error) {
+    tw_service service = TW_SERVICE_INIT;
+    return tw_dispatch_service(&service, dispatch_.get(), 0, error);
+  });
+  doors["tw_dispatch_packaging"] = Plain([this](tw_error* error) {
+    tw_packaging packaging = TW_PACKAGING_INIT;
+    return tw_dispatch_packaging(&packaging, dispatch_.get(), 0, error);
+  });
+
+  // ---- rankings ----
+  doors["tw_ranking_create"] = Makes<tw_ranking>(
+      ranking_out_, tw_ranking_free, [this](tw_error* error) { return tw_ranking_create(&ranking_out_, error); });
+  doors["tw_rank"] = Ranks(
+      [this](tw_ranking* ranking, tw_error* error) { return tw_rank(ranking, few_.get(), &goods_request_, error); });
+  doors["tw_rank/many"] = Ranks([this](tw_ranking* ranking, tw_error* error) {
+    return tw_rank(ranking, dispatch_.get(), &parcel_request_, error);
+  });
+  doors["tw_rank/totals"] = Ranks(
+      [this](tw_ranking* ranking, tw_error* error) { return tw_rank(ranking, few_.get(), &parcel_request_, error); });
+  doors["tw_rank/parcel"] = Ranks(
+      [this](tw_ranking* ranking, tw_error* error) { return tw_rank(ranking, few_.get(), &full_request_, error); });
+  doors["tw_rank/estimate"] = Ranks([this](tw_ranking* ranking, tw_error* error) {
+    return tw_rank(ranking, estimate_.get(), &goods_request_, error);
+  });
+  doors["tw_rank/again"] = Ranks(
+      [this](tw_ranking* ranking, tw_error* error) { return tw_rank(ranking, few_.get(), &parcel_request_, error); });
+  doors["tw_rank/again"].prepare = [this] {
+    ranking_ = capi_test::NewRanking();
+    EXPECT_EQ(tw_rank(ranking_.get(), estimate_.get(), &goods_request_, nullptr), TW_OK);
+    EXPECT_EQ(tw_ranking_json(&json_, nullptr, ranking_.get(), 2, nullptr), TW_OK);
+  };
+  doors["tw_rank_json"] = Ranks([this](tw_ranking* ranking, tw_error* error) {
+    return tw_rank_json(ranking, small_.get(), tw_ratebook_shelf(small_.get()), kRequest, sizeof kRequest - 1, error);
+  });
+  doors["tw_rank_json/wrong"] =
+      Ranks([this](tw_ranking* ranking,
+                   tw_error* error) { return tw_rank_json(ranking, small_.get(), nullptr, kRequest, 300, error); },
+            TW_E_REQUEST);
+  doors["tw_ranking_free"] = GivesBack<tw_ranking>(
+      ranking_out_,
+      [this] {
+        tw_ranking* made = capi_test::NewRanking().release();
+        EXPECT_EQ(tw_rank(made, dispatch_.get(), &goods_request_, nullptr), TW_OK);
+        return made;
+      },
+      tw_ranking_free);
+  for (const std::int32_t indent : {-1, 2}) {
+    Door json =
+        Asks([this, indent](tw_ranking* ranking,
+                            tw_error* error) { return tw_ranking_json(&json_, nullptr, ranking, indent, error); },
+             /*of_few=*/true);
+    json.after = [this, after = json.after](tw_status status) {
+      if (status == TW_OK) {
+        EXPECT_GT(std::strlen(json_), 1000u);
+      }
+      after(status);
+    };
+    doors[indent < 0 ? "tw_ranking_json" : "tw_ranking_json/indented"] = json;
+  }
+  doors["tw_ranking_offer"] = Asks([](tw_ranking* ranking, tw_error* error) {
+    tw_offer offer = TW_OFFER_INIT;
+    return tw_ranking_offer(&offer, ranking, 0, error);
+  });
+  doors["tw_ranking_charge"] = Asks([](tw_ranking* ranking, tw_error* error) {
+    tw_charge charge = TW_CHARGE_INIT;
+    const tw_status status = tw_ranking_charge(&charge, ranking, 0, 0, error);
+    EXPECT_EQ(charge.code == nullptr, status != TW_OK);
+    return status;
+  });
+  doors["tw_ranking_saver"] = Asks([](tw_ranking* ranking, tw_error* error) {
+    for (std::size_t offer = 0; offer < tw_ranking_offer_count(ranking); ++offer) {
+      tw_saver saver = TW_SAVER_INIT;
+      const tw_status status = tw_ranking_saver(&saver, ranking, offer, 0, nullptr);
+      if (status != TW_E_INDEX) return status;
+    }
+    // With nothing to save on it is the index that is wrong, in words.
+    tw_saver saver = TW_SAVER_INIT;
+    const tw_status status = tw_ranking_saver(&saver, ranking, 0, 0, error);
+    return status == TW_E_INDEX ? tw_status{TW_OK} : status;
+  });
+  doors["tw_ranking_refusal"] = Asks([](tw_ranking* ranking, tw_error* error) {
+    tw_refusal refusal = TW_REFUSAL_INIT;
+    return tw_ranking_refusal(&refusal, ranking, 0, error);
+  });
+  doors["tw_ranking_reason"] = Asks([](tw_ranking* ranking, tw_error* error) {
+    tw_reason reason = TW_REASON_INIT;
+    return tw_ranking_reason(&reason, ranking, 0, 0, error);
+  });
+  doors["tw_ranking_caution"] = Asks([](tw_ranking* ranking, tw_error* error) {
+    tw_caution caution = TW_CAUTION_INIT;
+    return tw_ranking_caution(&caution, ranking, 0, error);
+  });
+  doors["tw_ranking_change"] = Asks([](tw_ranking* ranking, tw_error* error) {
+    tw_change change = TW_CHANGE_INIT;
+    return tw_ranking_change(&change, ranking, 0, error);
+  });
+  doors["tw_ranking_dispatch"] = Silent([this] { EXPECT_EQ(tw_ranking_dispatch(answered_.get()), dispatch_.get()); });
+  doors["tw_ranking_is_estimate"] = Silent([this] { tw_ranking_is_estimate(answered_.get()); });
+  doors["tw_ranking_currency"] = Silent([this] { tw_ranking_currency(answered_.get()); });
+  doors["tw_ranking_offer_count"] = Silent([this] { tw_ranking_offer_count(answered_.get()); });
+  doors["tw_ranking_refusal_count"] = Silent([this] { tw_ranking_refusal_count(answered_.get()); });
+  doors["tw_ranking_caution_count"] = Silent([this] { tw_ranking_caution_count(answered_.get()); });
+  doors["tw_ranking_change_count"] = Silent([this] { tw_ranking_change_count(answered_.get()); });
+
+  // ---- catalogues ----
+  doors["tw_repricer_create"] = Makes<tw_repricer>(
+      repricer_out_, tw_repricer_release, [this](tw_error* error) { return CreateRepricer(&repricer_out_, error); });
+  doors["tw_repricer_retain"] = Silent([this] { tw_repricer_release(tw_repricer_retain(repricer_.get())); });
+  doors["tw_repricer_release"] = GivesBack<tw_repricer>(
+      repricer_out_,
+      [this] {
+        tw_repricer* made = NewRepricer();
+        EXPECT_EQ(Reprice(made, kRows, nullptr, nullptr), TW_OK);
+        return made;
+      },
+      tw_repricer_release);
+  doors["tw_repricer_service_count"] = Silent([this] { tw_repricer_service_count(repricer_.get()); });
+  doors["tw_repricer_packaging_count"] = Silent([this] { tw_repricer_packaging_count(repricer_.get()); });
+  doors["tw_repricer_packaging_code"] = Silent([this] { tw_repricer_packaging_code(repricer_.get(), 0); });
+  doors["tw_repricer_lane_count"] = Silent([this] { tw_repricer_lane_count(repricer_.get()); });
+  doors["tw_repricer_currency"] = Silent([this] { tw_repricer_currency(repricer_.get()); });
+  doors["tw_repricer_service"] = Plain([this](tw_error* error) {
+    tw_service service = TW_SERVICE_INIT;
+    return tw_repricer_service(&service, repricer_.get(), 0, error);
+  });
+  doors["tw_reprice"] = Reprices(kRows, 1);
+  doors["tw_reprice/threads"] = Reprices(kManyRows, 3);
+
+  // ---- text ----
+  doors["tw_parse_weight"] = Plain([this](tw_error* error) { return tw_parse_weight(&number_, "1 lb 3 oz", error); });
+  doors["tw_parse_weight/wrong"] = Plain(
+      [this](tw_error* error) {
+        number_ = 7;
+        const tw_status status = tw_parse_weight(&number_, "fourteen stone or thereabouts", error);
+        EXPECT_EQ(number_, 7);
+        return status;
+      },
+      TW_E_INPUT);
+  doors["tw_parse_length"] = Plain([this](tw_error* error) { return tw_parse_length(&number_, "12-3/8 in", error); });
+  doors["tw_parse_sides"] =
+      Plain([this](tw_error* error) { return tw_parse_sides(numbers_, "13 x 10 x 6 in", error); });
+  doors["tw_parse_money"] = Plain([this](tw_error* error) { return tw_parse_money(&number_, "24.00", error); });
+  doors["tw_parse_date"] = Plain([this](tw_error* error) { return tw_parse_date(&day_, "2026-08-03", error); });
+  doors["tw_format_weight"] = Plain([this](tw_error* error) {
+    return tw_format_weight(buffer_, sizeof buffer_, nullptr, 123'456'789'012'345'678, "kg", error);
+  });
+  doors["tw_format_length"] = Plain([this](tw_error* error) {
+    return tw_format_length(buffer_, sizeof buffer_, nullptr, 123'456'789'012'345'678, "m", error);
+  });
+  doors["tw_format_money"] = Plain([this](tw_error* error) {
+    return tw_format_money(buffer_, sizeof buffer_, nullptr, 123'456'789'012'345'678, "USD", error);
+  });
+  doors["tw_format_date"] =
+      Plain([this](tw_error* error) { return tw_format_date(buffer_, sizeof buffer_, nullptr, 20'000, error); });
+  return doors;
+}
+
+World& TheWorld() {
+  static World* const kWorld = new World;
+  return *kWorld;
+}
+
+std::set<std::string> Exported() {
+  std::ifstream in(TW_TEST_SYMBOLS);
+  std::set<std::string> names;
+  for (std::string name; in >> name;) names.insert(name);
+  return names;
+}
+
+TEST(NoMemory, EveryFunctionIsCalled) {
+  std::set<std::string> called;
+  for (const auto& [name, door] : TheWorld().Doors()) called.insert(name.substr(0, name.find('/')));
+  EXPECT_EQ(called, Exported());
+}
+
+// How many allocations the call makes, or 0 where that was not reached.
+std::size_t Sweep(const Door& door, bool and_all_after, bool with_error, std::size_t stride) {
+  std::size_t far = 0;
+  for (std::size_t n = 1;;) {
+    const std::size_t living = capi_test::Living();
+    tw_error* error = nullptr;
+    if (with_error && tw_error_create(&error) != TW_OK) ADD_FAILURE() << "no error to begin with";
+    door.prepare();
+    tw_status status = TW_OK;
+    bool failed = false;
+    {
+      const capi_test::FailingNew failing(n, and_all_after);
+      status = door.call(error);
+      failed = failing.failed();
+    }
+    if (status != door.expected && !(failed && status == TW_E_MEMORY)) {
+      ADD_FAILURE() << "allocation " << n << (and_all_after ? " and all after it" : "") << ": "
+                    << tw_status_name(status) << ", " << tw_error_message(error);
+    }
+    if (status == TW_E_MEMORY && error != nullptr && door.tells) {
+      EXPECT_EQ(tw_error_status(error), TW_E_MEMORY);
+      EXPECT_EQ(std::string_view(tw_error_message(error)).substr(0, 11), "TW_E_MEMORY") << tw_error_message(error);
+    }
+    door.after(status);
+    tw_error_free(error);
+    if (capi_test::Living() != living) {
+      ADD_FAILURE() << "allocation " << n << ": " << capi_test::Living() - living << " were not given back";
+    }
+    if (!failed) return n - 1;
+    if (n % 64 == 1) TheWorld().ExpectUsable();
+    if (testing::Test::HasFailure()) return 0;
+    // Past the first thousands now and then, with strides that grow.
+    if (n >= kMost && ++far > 24) return 0;
+    n += n < kMost ? stride : n / 3;
+  }
+}
+
+class NoMemory : public testing::TestWithParam<std::string> {};
+
+TEST_P(NoMemory, IsAStatus) {
+  const Door door = TheWorld().Doors().at(GetParam());
+  // Once in peace: what the libraries keep for good is then there.
+  door.prepare();
+  const tw_status status = door.call(nullptr);
+  ASSERT_EQ(status, door.expected);
+  door.after(status);
+  Sweep(door, false, true, kStride);
+  if (HasFailure()) return;
+  Sweep(door, true, true, 7 * kStride);
+  if (HasFailure()) return;
+  Sweep(door, false, false, 13 * kStride);
+  TheWorld().ExpectUsable();
+}
+
+std::vector<std::string> Names() {
+  std::vector<std::string> names;
+  for (const auto& [name, door] : TheWorld().Doors()) names.push_back(name);
+  return names;
+}
+
+INSTANTIATE_TEST_SUITE_P(Every, NoMemory, testing::ValuesIn(Names()), [](const auto& info) {
+  std::string name = info.param;
+  std::replace(name.begin(), name.end(), '/', '_');
+  return name;
+});
+
+}  // namespace
