@@ -1,9 +1,6 @@
 #include "tarewise/load/load.h"
 
-#include <dirent.h>
-
 #include <algorithm>
-#include <cerrno>
 #include <exception>
 #include <memory>
 #include <new>

@@ -208,8 +208,9 @@ inline absl::Status Ranker::TryPackaging(const Packaging& packaging, std::option
                                          const Dispatch::Carrier* issued_by, bool bare_allowed) {
   const PilePacker pile;
   const Packer& packer = options_.packer != nullptr ? *options_.packer : pile;
+  const bool allowed = packaging.kind != PackagingKind::kBare || bare_allowed;
   Packing packing;
-  if (packaging.kind != PackagingKind::kBare || bare_allowed) {
+  if (allowed) {
     packing = packer.Pack(units_most_, packaging, padding_);
   } else {
     packing.fit = Fit::kDoesNotFit;
