@@ -78,7 +78,7 @@ const Cpp& CppSide() {
     out.shelf = std::make_shared<const tarewise::Shelf>(*tables.value->shelf);
     out.book = *tarewise::Ratebook::Create(std::move(tables.value->tariffs), std::move(tables.value->terms),
                                            std::move(tables.value->gazetteer));
-    out.request.lane = {*tarewise::Place::Make("US", "43004"), *tarewise::Place::Make("US", "60614", true)};
+    out.request.lane = {*tarewise::Place::Make("US", "05401"), *tarewise::Place::Make("US", "60614", true)};
     out.request.date = *tarewise::Date::Parse("2026-08-03");
     out.request.currency = *tarewise::Currency::Parse("USD");
     out.dispatch = std::make_shared<const tarewise::Dispatch>(
@@ -100,7 +100,7 @@ const C& CSide() {
     tw_error* error = nullptr;
     tw_error_create(&error);
     out.shipment.from_country = out.shipment.to_country = "US";
-    out.shipment.from_postal_code = "43004";
+    out.shipment.from_postal_code = "05401";
     out.shipment.to_postal_code = "60614";
     out.shipment.to_residential = 1;
     out.shipment.currency = "USD";
@@ -284,7 +284,7 @@ class CBatch {
   CBatch() {
     tw_lane lane = TW_LANE_INIT;
     lane.from_country = lane.to_country = "US";
-    lane.from_postal_code = "43004";
+    lane.from_postal_code = "05401";
     lane.to_postal_code = "60614";
     lane.to_residential = 1;
     if (tw_repricer_create(&repricer_, CSide().book, tw_ratebook_shelf(CSide().book), &CSide().shipment, &lane, 1,

@@ -216,7 +216,7 @@ class Caller {
       tw_repricer* made = nullptr;
       tw_lane lane = TW_LANE_INIT;
       lane.from_country = lane.to_country = "US";
-      lane.from_postal_code = "43004";
+      lane.from_postal_code = "05401";
       lane.to_postal_code = "60614";
       const tw_shipment shipment = capi_test::Shipment();
       EXPECT_EQ(tw_repricer_create(&made, book_, tw_ratebook_shelf(book_), &shipment, &lane, 1, nullptr, nullptr),
@@ -333,13 +333,13 @@ class Caller {
   std::string Text() {
     static const char* const kTexts[] = {"",
                                          "US",
-                                         "43004",
-                                         "90210",
+                                         "05401",
+                                         "98101",
                                          "oz",
                                          "g",
                                          "1 lb 3 oz",
                                          "12.375 in",
-                                         "13 x 10 x 6 in",
+                                         "14 x 9 x 5 in",
                                          "24.00",
                                          "\xFF\xFE",
                                          "\xC3\x28",
@@ -351,11 +351,11 @@ class Caller {
                                          "1e9 kg",
                                          "9999999999999999999999999999 kg",
                                          "signature",
-                                         "harbourline/ground",
+                                         "harbourline/parcel",
                                          "media",
                                          "USD",
                                          "EUR",
-                                         "carton-13",
+                                         "carton-14x9",
                                          "NaN",
                                          "\n\t\r",
                                          "../../.."};
@@ -367,8 +367,8 @@ class Caller {
 
   std::string Document() {
     static const std::string kRequest =
-        R"({"format": "tarewise-request-1", "parcel": {"weight": "31.3 oz", "sides": "13 x 10 x 6 in"},
-            "from": {"country": "US", "postal_code": "43004"}, "to": {"country": "US", "postal_code": "60614"},
+        R"({"format": "tarewise-request-1", "parcel": {"weight": "31.3 oz", "sides": "14 x 9 x 5 in"},
+            "from": {"country": "US", "postal_code": "05401"}, "to": {"country": "US", "postal_code": "60614"},
             "date": "2026-08-03", "currency": "USD"})";
     if (Chance(10)) return std::string(Below(5'000), Chance(50) ? '[' : '{');
     std::string text = kRequest;

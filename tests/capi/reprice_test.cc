@@ -76,14 +76,14 @@ Columns Read(const std::vector<capi_test::Goods>& catalogue) {
   return columns;
 }
 
-const char* const kTo[] = {"43215", "60614", "90210", "99501"};
+const char* const kTo[] = {"05602", "60614", "98101", "99501"};
 
 capi_test::RepricerPtr NewRepricer(const tw_ratebook* book, bool shares = true) {
   std::vector<tw_lane> lanes;
   for (const char* to : kTo) {
     tw_lane lane = TW_LANE_INIT;
     lane.from_country = lane.to_country = "US";
-    lane.from_postal_code = "43004";
+    lane.from_postal_code = "05401";
     lane.to_postal_code = to;
     lane.to_residential = 1;
     lane.share = shares ? 1 + static_cast<std::int64_t>(lanes.size()) : 0;
@@ -211,7 +211,7 @@ TEST(Reprice, BadRowsNeverStopTheRest) {
   const capi_test::RepricerPtr repricer = NewRepricer(book.get(), false);
   const double nan = std::numeric_limits<double>::quiet_NaN();
   Columns columns;
-  columns.weight = {15.3, nan, 15.3, 15.3, 15.3, -1, 15.3, 15.3, 15.3};
+  columns.weight = {11.3, nan, 11.3, 11.3, 11.3, -1, 11.3, 11.3, 11.3};
   columns.sides[0] = {10, 10, nan, 10, 10, 10, 10, 10, 10};
   columns.sides[1] = columns.sides[2] = std::vector<double>(9, 3);
   columns.quantity = {1, 1, 1, 0, 1, 1, 1, 1, 1};

@@ -21,8 +21,8 @@ import compare  # noqa: E402
 import oracle  # noqa: E402
 
 LANES = {
-    "near": {"country": "US", "postal_code": "43085"},
-    "far": {"country": "US", "postal_code": "90210", "residential": True},
+    "near": {"country": "US", "postal_code": "05602"},
+    "far": {"country": "US", "postal_code": "98101", "residential": True},
     "abroad": {"country": "DE", "postal_code": "10115", "residential": True},
 }
 CONTENTS = [[], ["media"], [], ["fragile"], [], ["lithium_in_equipment"], [], ["flammable_liquid"], [], ["sharp"], []]
@@ -36,7 +36,7 @@ def requests(lane):
             item = {"weight": f"{row['weight_kg']} kg", "value": "40.00", "contents": contents,
                     "sides": f"{row['width_mm']} x {row['length_mm']} x {row['height_mm']} mm",
                     "this_side_up": row["rot_x"] == row["rot_y"] == "0"}
-            yield {"format": "tarewise-request-1", "goods": [item], "from": {"country": "US", "postal_code": "43004"},
+            yield {"format": "tarewise-request-1", "goods": [item], "from": {"country": "US", "postal_code": "05401"},
                    "to": LANES[lane], "date": "2026-08-03", "currency": "USD", "exchange": {"EUR": "1.0842"}, **wish}
 
 

@@ -13,7 +13,7 @@ import itertools
 import json
 import sys
 
-PLACES = [{"country": "US", "postal_code": "90210", "residential": True}, {"country": "US", "postal_code": "43085"},
+PLACES = [{"country": "US", "postal_code": "98101", "residential": True}, {"country": "US", "postal_code": "05602"},
           {"country": "US", "postal_code": "55401", "residential": True}, {"country": "US", "postal_code": "99501"},
           {"country": "US", "postal_code": "02139", "residential": True}, {"country": "DE", "postal_code": "10115"},
           {"country": "US", "postal_code": "33101"}]
@@ -33,7 +33,7 @@ def main():
             if row["rot_x"] == row["rot_y"] == "0":
                 item["this_side_up"] = True
             print(json.dumps({"format": "tarewise-request-1", "goods": [item],
-                              "from": {"country": "US", "postal_code": "43004"}, "to": place, "date": date, "currency": "USD",
+                              "from": {"country": "US", "postal_code": "05401"}, "to": place, "date": date, "currency": "USD",
                               "exchange": {"EUR": "1.0842"}, **wish}))
 
 
