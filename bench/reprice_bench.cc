@@ -216,12 +216,12 @@ void PlainLoop(benchmark::State& state) {
 }
 BENCHMARK(PlainLoop)->Arg(100'000)->Unit(benchmark::kMillisecond);
 
-// Harbourline Ground 0.11 dearer everywhere.
+// Harbourline Parcel 0.11 dearer everywhere.
 std::shared_ptr<const Ratebook> OneServiceDearer(const Ratebook& book) {
   std::vector<Tariff> tariffs = book.tariffs();
   for (Tariff& tariff : tariffs) {
     for (Service& service : tariff.services) {
-      if (tariff.carrier != "harbourline" || service.code != "ground") continue;
+      if (tariff.carrier != "harbourline" || service.code != "parcel") continue;
       for (PriceAlternative& price : service.prices) {
         if (auto* table = std::get_if<TablePrice>(&price.price)) {
           for (std::int64_t& cell : table->cells) cell += cell == kNotOffered ? 0 : 110'000;

@@ -80,7 +80,7 @@ RepriceSetup SetupOf(std::shared_ptr<const Ratebook> book) {
   setup.shelf = std::make_shared<const Shelf>(*DemoTables().shelf);
   setup.terms.date = *Date::Parse("2026-08-03");
   setup.terms.currency = *Currency::Parse("USD");
-  for (const char* code : {"43201", "60601", "98101", "99501", "33101", "96801"}) {
+  for (const char* code : {"05201", "60601", "98101", "99501", "33101", "96801"}) {
     setup.lanes.push_back({*Place::Make("US", "05401"), *Place::Make("US", code, true)});
   }
   setup.shares = {3, 20, 40, 1, 25, 0};
@@ -112,7 +112,7 @@ TEST(KeptCatalogue, SaysOfEachChangeWhatAComparisonAnewSays) {
   const Step steps[] = {
       {"a service dearer from 10 lb on",
        [](std::vector<Tariff>& tariffs) {
-         TablePrice& table = TableOf(ServiceOf(InForce(tariffs, "harbourline"), "ground"));
+         TablePrice& table = TableOf(ServiceOf(InForce(tariffs, "harbourline"), "parcel"));
          for (std::size_t i = 0; i < table.cells.size(); ++i) {
            if (table.bounds[i / table.columns.size()] >= Weight::Pounds(10).nanograms() &&
                table.cells[i] != kNotOffered) {
@@ -124,7 +124,7 @@ TEST(KeptCatalogue, SaysOfEachChangeWhatAComparisonAnewSays) {
       {"nothing", [](std::vector<Tariff>&) {}, true},
       {"one cell cheaper",
        [](std::vector<Tariff>& tariffs) {
-         TablePrice& table = TableOf(ServiceOf(InForce(tariffs, "harbourline"), "ground"));
+         TablePrice& table = TableOf(ServiceOf(InForce(tariffs, "harbourline"), "parcel"));
          for (std::size_t column = 0; column < table.columns.size(); ++column)
            table.cells[2 * table.columns.size() + column] -= 300'000;
        },

@@ -85,22 +85,22 @@ std::vector<Change> Changes() {
        .make =
            [](auto& tariffs, auto&) {
              auto& table =
-                 std::get<TablePrice>(ServiceIn(InForce(tariffs, "harbourline"), "ground").prices.back().price);
+                 std::get<TablePrice>(ServiceIn(InForce(tariffs, "harbourline"), "parcel").prices.back().price);
              table.cells[2 * table.columns.size() + 3] += 10'000;
            },
        .most_rows = 2'000,
        .least_rows = 1},
       {.name = "a service dearer",
-       .make = [](auto& tariffs, auto&) { ScaleService(tariffs, "harbourline", "ground", 106); },
+       .make = [](auto& tariffs, auto&) { ScaleService(tariffs, "harbourline", "parcel", 106); },
        .least_rows = 500},
       {.name = "the same cheaper",
-       .make = [](auto& tariffs, auto&) { ScaleService(tariffs, "harbourline", "ground", 91); },
+       .make = [](auto& tariffs, auto&) { ScaleService(tariffs, "harbourline", "parcel", 91); },
        .least_rows = 500},
       {.name = "two carriers at once",
        .make =
            [](auto& tariffs, auto&) {
-             ScaleService(tariffs, "harbourline", "ground", 103);
-             ScaleService(tariffs, "fenwick-dray", "ground", 98);
+             ScaleService(tariffs, "harbourline", "parcel", 103);
+             ScaleService(tariffs, "fenwick-dray", "road", 98);
            }},
       {.name = "a service that seldom wins",
        .make = [](auto& tariffs, auto&) { ScaleService(tariffs, "fenwick-dray", "next-day", 104); },
@@ -115,7 +115,7 @@ std::vector<Change> Changes() {
        .make =
            [](auto& tariffs, auto&) {
              auto& table =
-                 std::get<TablePrice>(ServiceIn(InForce(tariffs, "fenwick-dray"), "economy").prices.front().price);
+                 std::get<TablePrice>(ServiceIn(InForce(tariffs, "fenwick-dray"), "feather").prices.front().price);
              for (std::int64_t& cell : table.cells) cell = kNotOffered;
            }},
       {.name = "a metric service",
@@ -140,7 +140,7 @@ std::vector<Change> Changes() {
       {.name = "days, which settle ties",
        .make =
            [](auto& tariffs, auto&) {
-             for (auto& days : ServiceIn(InForce(tariffs, "harbourline"), "ground").days) {
+             for (auto& days : ServiceIn(InForce(tariffs, "harbourline"), "parcel").days) {
                if (days) days->most += 7;
              }
            }},
@@ -160,7 +160,7 @@ std::vector<Change> Changes() {
        .make =
            [](auto& tariffs, auto&) {
              auto& table =
-                 std::get<TablePrice>(ServiceIn(InForce(tariffs, "harbourline"), "ground").prices.back().price);
+                 std::get<TablePrice>(ServiceIn(InForce(tariffs, "harbourline"), "parcel").prices.back().price);
              table.bounds[1] += 1'000'000;
            },
        .everything = true},

@@ -151,7 +151,7 @@ inline Lane LaneTo(std::string_view country, std::string_view code, bool residen
   return {*Place::Make("US", "05401"), *Place::Make(country, code, residential)};
 }
 
-// Lanes of nine zones of the demonstration's ground service, homes and shops.
+// Lanes of the nine zones of Harbourline in the demonstration, homes and shops.
 inline RepriceSetup DemoSetup(bool with_shelf = true) {
   RepriceSetup setup;
   setup.book = Demo().book;
@@ -159,8 +159,8 @@ inline RepriceSetup DemoSetup(bool with_shelf = true) {
   setup.terms.date = *Date::Parse("2026-08-03");
   setup.terms.currency = *Currency::Parse("USD");
   for (const std::string_view code :
-       {"05401", "44101", "40202", "37201", "75201", "87501", "98101", "99501", "00901"}) {
-    setup.lanes.push_back(LaneTo("US", code, code != "37201"));
+       {"05401", "05602", "12207", "10011", "60614", "33139", "98101", "00901", "96910"}) {
+    setup.lanes.push_back(LaneTo("US", code, code != "10011"));
   }
   return setup;
 }

@@ -28,7 +28,7 @@ SideBySideSetup KettleSetup() {
   item.value = Money("34.00");
   setup.request.goods.push_back(std::move(item));
   setup.request.date = *Date::Parse("2026-08-03");
-  for (const char* code : {"43201", "60601", "33101", "98101", "99501"}) {
+  for (const char* code : {"05201", "60601", "33101", "98101", "99501"}) {
     setup.lanes.push_back({*Place::Make("US", "05401"), *Place::Make("US", code, true)});
   }
   setup.shares = {20, 30, 25, 24, 1};
@@ -41,7 +41,7 @@ Economics Shop() {
   EconomicsSetup setup;
   setup.currency = *Currency::Parse("USD");
   setup.fees = {Fee::Flat("selling", Part("12"), Amount(), FeeOf::kPriceAndShipping),
-                Fee::Flat("payment", Part("2.9"), Money("0.30"), FeeOf::kPriceAndShipping)};
+                Fee::Flat("payment", Part("2.2"), Money("0.25"), FeeOf::kPriceAndShipping)};
   setup.labour = Money("1.50");
   setup.returns.share = Part("4");
   return *Economics::Create(std::move(setup));

@@ -341,7 +341,7 @@ class Caller {
                                          "g",
                                          "1 lb 3 oz",
                                          "12.375 in",
-                                         "13 x 10 x 6 in",
+                                         "14 x 9 x 5 in",
                                          "24.00",
                                          "\xFF\xFE",
                                          "\xC3\x28",
@@ -353,11 +353,11 @@ class Caller {
                                          "1e9 kg",
                                          "9999999999999999999999999999 kg",
                                          "signature",
-                                         "harbourline/ground",
+                                         "harbourline/parcel",
                                          "media",
                                          "USD",
                                          "EUR",
-                                         "carton-13",
+                                         "carton-14x9",
                                          "NaN",
                                          "\n\t\r",
                                          "../../.."};
@@ -369,7 +369,7 @@ class Caller {
 
   std::string Document() {
     static const std::string kRequest =
-        R"({"format": "tarewise-request-1", "parcel": {"weight": "31.3 oz", "sides": "13 x 10 x 6 in"},
+        R"({"format": "tarewise-request-1", "parcel": {"weight": "31.3 oz", "sides": "14 x 9 x 5 in"},
             "from": {"country": "US", "postal_code": "05401"}, "to": {"country": "US", "postal_code": "60614"},
             "date": "2026-08-03", "currency": "USD"})";
     if (Chance(10)) return std::string(Below(5'000), Chance(50) ? '[' : '{');

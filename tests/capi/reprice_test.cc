@@ -76,7 +76,7 @@ Columns Read(const std::vector<capi_test::Goods>& catalogue) {
   return columns;
 }
 
-const char* const kTo[] = {"43215", "60614", "98101", "99501"};
+const char* const kTo[] = {"05602", "60614", "98101", "99501"};
 
 capi_test::RepricerPtr NewRepricer(const tw_ratebook* book, bool shares = true) {
   std::vector<tw_lane> lanes;
@@ -227,7 +227,7 @@ TEST(Reprice, BadRowsNeverStopTheRest) {
   const capi_test::RepricerPtr repricer = NewRepricer(book.get(), false);
   const double nan = std::numeric_limits<double>::quiet_NaN();
   Columns columns;
-  columns.weight = {15.3, nan, 15.3, 15.3, 15.3, -1, 15.3, 15.3, 15.3};
+  columns.weight = {11.3, nan, 11.3, 11.3, 11.3, -1, 11.3, 11.3, 11.3};
   columns.sides[0] = {10, 10, nan, 10, 10, 10, 10, 10, 10};
   columns.sides[1] = columns.sides[2] = std::vector<double>(9, 3);
   columns.quantity = {1, 1, 1, 0, 1, 1, 1, 1, 1};

@@ -13,7 +13,7 @@ library=$(find "$prefix" -name 'libtarewise_c.so' -print -quit)
 libraries=$(dirname "$library")
 export LD_LIBRARY_PATH=$libraries${LD_LIBRARY_PATH:+:$LD_LIBRARY_PATH}
 export PKG_CONFIG_PATH=$libraries/pkgconfig
-expected="harbourline ground "
+expected="harbourline parcel "
 passed=0
 failed=0
 

@@ -21,7 +21,7 @@ import compare  # noqa: E402
 import oracle  # noqa: E402
 
 LANES = {
-    "near": {"country": "US", "postal_code": "43085"},
+    "near": {"country": "US", "postal_code": "05602"},
     "far": {"country": "US", "postal_code": "98101", "residential": True},
     "abroad": {"country": "DE", "postal_code": "10115", "residential": True},
 }

@@ -13,7 +13,7 @@ import itertools
 import json
 import sys
 
-PLACES = [{"country": "US", "postal_code": "98101", "residential": True}, {"country": "US", "postal_code": "43085"},
+PLACES = [{"country": "US", "postal_code": "98101", "residential": True}, {"country": "US", "postal_code": "05602"},
           {"country": "US", "postal_code": "55401", "residential": True}, {"country": "US", "postal_code": "99501"},
           {"country": "US", "postal_code": "02139", "residential": True}, {"country": "DE", "postal_code": "10115"},
           {"country": "US", "postal_code": "33101"}]
