@@ -77,8 +77,8 @@ struct CatalogueChange {
 struct CatalogueColumns {
   std::int64_t* before = nullptr;  ///< Share-weighted mean total, half up to that step, or `kNoTotal`.
   std::int64_t* after = nullptr;
-  std::int64_t* month = nullptr;   ///< Rise a month in millionths, half up to that step; 0 where not comparable.
-  std::uint8_t* change = nullptr;  ///< `RowChangeBits`.
+  std::int64_t* month = nullptr;      ///< Rise a month in millionths, half up to that step; 0 where not comparable.
+  std::uint8_t* change = nullptr;     ///< `RowChangeBits`.
   std::uint32_t* cautions = nullptr;  ///< As in `RepriceResults`, of the side after.
 };
 
