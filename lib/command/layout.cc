@@ -138,8 +138,9 @@ std::vector<std::size_t> Table::Widths(const Style& style, bool headings) const 
   while (total > style.width) {
     std::size_t widest = columns_.size();
     for (std::size_t i = 0; i < columns_.size(); ++i) {
-      if (columns_[i].wraps && widths[i] > columns_[i].narrowest &&
-          (widest == columns_.size() || widths[i] > widths[widest])) {
+      if (!columns_[i].wraps || widths[i] <= columns_[i].narrowest) continue;
+      if (widest == columns_.size() || columns_[widest].late > columns_[i].late ||
+          (columns_[widest].late == columns_[i].late && widths[i] > widths[widest])) {
         widest = i;
       }
     }
@@ -155,7 +156,9 @@ void Table::AddRow(const Style& style, const std::vector<std::size_t>& widths, c
   std::vector<std::vector<std::string>> cells;
   std::size_t lines = 1;
   for (std::size_t i = 0; i < row.size(); ++i) {
-    cells.push_back(columns_[i].wraps ? Wrapped(row[i].text, widths[i]) : std::vector<std::string>{row[i].text});
+    // What fits keeps the spaces that align it.
+    const bool wraps = columns_[i].wraps && Columns(row[i].text) > widths[i];
+    cells.push_back(wraps ? Wrapped(row[i].text, widths[i]) : std::vector<std::string>{row[i].text});
     lines = std::max(lines, cells.back().size());
   }
   for (std::size_t line = 0; line < lines; ++line) {

@@ -38,6 +38,7 @@ class Table {
     Align align = Align::kLeft;
     bool wraps = false;
     std::size_t narrowest = 12;  ///< Of a column that wraps.
+    bool late = false;           ///< Narrowed only where no other column can be.
   };
   struct Cell {
     std::string text;

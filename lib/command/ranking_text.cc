@@ -379,7 +379,7 @@ class Teller {
     columns.push_back({"zone", Table::Align::kLeft});
     columns.push_back({"days", Table::Align::kLeft});
     if (untracked) columns.push_back({"", Table::Align::kLeft});
-    columns.push_back({"billable weight", Table::Align::kLeft});
+    columns.push_back({"billable weight", Table::Align::kLeft, true, 15, true});
     Table table(std::move(columns), 2);
     for (const Offer* offer : told) {
       const Tone tone = offer == told.front() ? Tone::kBest : Tone::kPlain;

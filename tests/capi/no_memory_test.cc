@@ -39,10 +39,10 @@ constexpr char kTariff[] = R"({
   "zones": {"main": [{"kind": "regions", "zones": {"1": ["US:0-4"], "2": ["US:5-9", "CA"]}},
                      {"kind": "distance", "bands": [{"zone": "1", "up_to": "100 mi"}, {"zone": "2"}],
                       "same": {"prefix": 3, "zone": "1"}}]},
-  "packaging": [{"code": "hl-box", "title": "Box", "kind": "carton", "inside": "9 x 6 x 4 in", "wall": "0.1 in",
+  "packaging": [{"code": "hl-crate", "title": "Box", "kind": "carton", "inside": "9 x 6 x 4 in", "wall": "0.1 in",
                  "tare": "3 oz", "cost": "0.50"}],
   "services": [{"code": "ground", "title": "Ground", "zones": "main", "days": {"*": [2, 5]}, "tracked": true,
-    "packaging": {"own": true, "issued": ["hl-box"]},
+    "packaging": {"own": true, "issued": ["hl-crate"]},
     "measure": {"sides": {"round": "up", "to": "1 in"}, "weight": {"round": "up", "to": "1 lb"},
                 "dimensional": [{"when": {"volume": {"over": "1728 in3"}}, "volume_per_weight": "166 in3/lb"}],
                 "at_least": [{"when": {"length": {"over": "30 in"}}, "weight": "5 lb"}]},
@@ -60,15 +60,15 @@ constexpr char kTerms[] =
   "discounts": [{"percent": 10, "of": ["base"], "floor": "3.00"}]})";
 constexpr char kShelf[] =
     "code,title,kind,inside,outside,wall,thickness,tare,cost,currency,on_hand,carrier\n"
-    "carton-13,Carton,carton,13 x 10 x 6 in,,0.15 in,,8.3 oz,0.78,USD,18,\n"
+    "carton-14x9,Carton,carton,14 x 9 x 5 in,,0.15 in,,8.3 oz,0.78,USD,18,\n"
     "poly-7,Mailer,mailer,7.5 x 10.5 in,,0.005 in,,0.4 oz,0.26,USD,,\n"
     "stiff-6,Envelope,envelope,6 x 8 in,,0.03 in,0.4 in,1.0 oz,0.29,USD,50,\n"
-    "hl-box,,,,,,,,,,3,harbourline\n";
+    "hl-crate,,,,,,,,,,3,harbourline\n";
 constexpr char kGazetteer[] = "country,prefix,latitude,longitude\nUS,430,39.9,-82.9\nUS,606,41.9,-87.6\n";
 constexpr char kRequest[] = R"({"format": "tarewise-request-1",
   "goods": [{"weight": "15.3..16.4 oz", "sides": "8 x 5..5.5 x 2 in", "quantity": 1, "contents": ["media", "fragile"],
              "value": "24.00", "shape": "box"}, {"weight": "4 oz", "sides": "4 x 4 x 1 in", "contents": ["x-signed"]}],
-  "from": {"country": "US", "postal_code": "43004"},
+  "from": {"country": "US", "postal_code": "05401"},
   "to": {"country": "US", "postal_code": "60614", "residential": true},
   "date": "2026-08-03", "promise": {"within": 9}, "cover": "80.00", "currency": "USD",
   "tolerance": {"weight": "0.5 oz", "sides": "0.25 in"}})";
@@ -108,7 +108,7 @@ class World {
 
     parcel_ = capi_test::Parcel();
     parcel_.contents = TW_CONTENTS_MEDIA | TW_CONTENTS_LITHIUM_ALONE;
-    parcel_.packaging = "carton-13";
+    parcel_.packaging = "carton-14x9";
     parcel_.own_traits = kTraits;
     parcel_.own_trait_count = 1;
     items_[0] = items_[1] = TW_ITEM_INIT;
@@ -140,8 +140,8 @@ class World {
     for (std::size_t i = 0; i < 2; ++i) {
       lanes_[i] = TW_LANE_INIT;
       lanes_[i].from_country = lanes_[i].to_country = "US";
-      lanes_[i].from_postal_code = "43004";
-      lanes_[i].to_postal_code = i == 0 ? "60614" : "90210";
+      lanes_[i].from_postal_code = "05401";
+      lanes_[i].to_postal_code = i == 0 ? "60614" : "98101";
       lanes_[i].to_residential = i == 0 ? 1 : 0;
       lanes_[i].share = static_cast<std::int64_t>(1 + i);
     }
@@ -672,7 +672,7 @@ std::map<std::string, Door> World::Doors() {
       TW_E_INPUT);
   doors["tw_parse_length"] = Plain([this](tw_error* error) { return tw_parse_length(&number_, "12-3/8 in", error); });
   doors["tw_parse_sides"] =
-      Plain([this](tw_error* error) { return tw_parse_sides(numbers_, "13 x 10 x 6 in", error); });
+      Plain([this](tw_error* error) { return tw_parse_sides(numbers_, "14 x 9 x 5 in", error); });
   doors["tw_parse_money"] = Plain([this](tw_error* error) { return tw_parse_money(&number_, "24.00", error); });
   doors["tw_parse_date"] = Plain([this](tw_error* error) { return tw_parse_date(&day_, "2026-08-03", error); });
   doors["tw_format_weight"] = Plain([this](tw_error* error) {
