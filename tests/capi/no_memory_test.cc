@@ -767,8 +767,8 @@ std::vector<std::string> Names() {
   return names;
 }
 
-INSTANTIATE_TEST_SUITE_P(Every, NoMemory, testing::ValuesIn(Names()), [](const auto& info) {
-  std::string name = info.param;
+INSTANTIATE_TEST_SUITE_P(Every, NoMemory, testing::ValuesIn(Names()), [](const auto& one) {
+  std::string name = one.param;
   std::replace(name.begin(), name.end(), '/', '_');
   return name;
 });
