@@ -1,5 +1,6 @@
 // A change of rates: what an index brings up to date must be, byte for byte, what a repricer made afresh gives.
 
+#include <array>
 #include <cstdint>
 #include <functional>
 #include <memory>
@@ -195,8 +196,12 @@ void ExpectSameAsFresh(RepriceIndex& index, const GoodsColumns& goods, Columns& 
           kept.packaging[i] == whole.packaging[i]) {
         continue;
       }
-      ADD_FAILURE() << name << ": row " << i / kept.lanes << ", lane " << i % kept.lanes << ": kept " << kept.total[i]
-                    << " " << kept.second[i] << ", afresh " << whole.total[i] << " " << whole.second[i];
+      auto at = [i](const Columns& one) {
+        return std::to_string(one.total[i]) + " " + std::to_string(one.second[i]) + " (service " +
+               std::to_string(one.service[i]) + ", packaging " + std::to_string(one.packaging[i]) + ")";
+      };
+      ADD_FAILURE() << name << ": row " << i / kept.lanes << ", lane " << i % kept.lanes << ": kept " << at(kept)
+                    << ", afresh " << at(whole);
       return;
     }
   }
@@ -250,6 +255,116 @@ TEST(RepriceIndex, FollowsEveryChange) {
     for (std::size_t row = 0; row < goods.rows; ++row) {
       if (priced[row]) continue;
       for (std::size_t i = row * 9; i < row * 9 + 9; ++i) ASSERT_EQ(kept.total[i], before.total[i]);
+    }
+  }
+}
+
+// Two services that ask alike up to a kilogram, each in a packaging that the other does not take.
+struct TiedPackagings {
+  std::string own;
+  std::string issued;
+};
+
+RepriceSetup TiedSetup(const TiedPackagings& packagings) {
+  const std::string tariff =
+      R"({"format": "tarewise-tariff-1", "carrier": {"code": "harbourline", "name": "Harbourline Post"},
+    "title": "Parcels", "source": "invented", "currency": "USD", "in_force": {"from": "2026-01-01"},
+    "zones": {"all": [{"kind": "regions", "zones": {"1": ["US:606"], "2": ["US:981"]}}]},
+    "packaging": [{"code": "hl-pack", "title": "Pack", "tare": "0 oz", "cost": 0, )" +
+      packagings.issued + R"(}],
+    "services": [
+      {"code": "parcel", "title": "Parcel", "zones": "all", "mode": "surface", "days": {"1": [2, 3], "2": [2, 3]},
+       "tracked": true,
+       "prices": [{"when": {"weight": {"up_to": "1 kg"}}, "amount": 9}, {"amount": 12}]},
+      {"code": "swift", "title": "Swift", "zones": "all", "mode": "surface", "days": {"1": [1, 4], "2": [1, 2]},
+       "tracked": true,
+       "packaging": {"own": false, "issued": ["hl-pack"]}, "prices": [{"amount": 9}]}]})";
+  const std::string shelf = R"({"format": "tarewise-shelf-1", "currency": "USD",
+    "packaging": [{"code": "own-pack", "title": "Own pack", "tare": "0 oz", "cost": 0, )" +
+                            packagings.own + R"(}],
+    "issued": [{"carrier": "harbourline", "code": "hl-pack"}]})";
+  Loaded<Tables> tables = ReadTables({{"tariff.json", tariff}, {"shelf.json", shelf}});
+  for (const Diagnostic& diagnostic : tables.diagnostics) ADD_FAILURE() << diagnostic.ToString();
+  RepriceSetup setup;
+  if (!tables.ok()) return setup;
+  setup.shelf = std::make_shared<const Shelf>(*std::move(tables.value->shelf));
+  setup.book = *Ratebook::Create(std::move(tables.value->tariffs), {}, {});
+  setup.terms.date = *Date::Parse("2026-08-03");
+  setup.terms.currency = *Currency::Parse("USD");
+  setup.lanes = {LaneTo("US", "60614"), LaneTo("US", "98101")};
+  return setup;
+}
+
+// What settles ties moves, and no packaging alone answers otherwise: only which of two packagings comes first.
+TEST(RepriceIndex, FollowsTiesBetweenPackagings) {
+  const std::string carton = R"("kind": "carton", "inside": "30 x 30 x 30 cm", "wall": "2 mm")";
+  const std::string mailer = R"("kind": "mailer", "inside": "40 x 50 cm", "wall": "0.1 mm")";
+  const std::string thick_mailer = R"("kind": "mailer", "inside": "40 x 50 cm", "wall": "1 mm")";
+  for (const TiedPackagings& packagings :
+       {TiedPackagings{carton, carton}, TiedPackagings{carton, mailer}, TiedPackagings{mailer, carton},
+        TiedPackagings{mailer, thick_mailer}, TiedPackagings{mailer, mailer}}) {
+    SCOPED_TRACE(packagings.own + " and " + packagings.issued);
+    const RepriceSetup setup = TiedSetup(packagings);
+    ASSERT_NE(setup.book, nullptr);
+    const absl::StatusOr<Repricer> repricer = Repricer::Create(setup);
+    ASSERT_TRUE(repricer.ok()) << repricer.status();
+    constexpr std::size_t kLight = 8;
+    Table table;
+    for (std::size_t i = 0; i < 2 * kLight; ++i) {
+      Item item;
+      item.weight = Weight::Grams(i < kLight ? 500 : 3'000);
+      for (Length& side : item.sides) side = Length::Millimetres(100);
+      table.Add(item, 0);
+    }
+    const std::vector<Contents> classes(1);
+    const GoodsColumns goods = table.Columns(classes);
+    Columns kept;
+    const RepriceResults results = kept.Make(goods.rows, 2);
+    ASSERT_TRUE(repricer->Run(goods, results).ok());
+    absl::StatusOr<RepriceIndex> index = RepriceIndex::Create(*repricer, goods);
+    ASSERT_TRUE(index.ok()) << index.status();
+    std::vector<Tariff> tariffs = setup.book->tariffs();
+    std::vector<Terms> terms;
+    Service& parcel = tariffs[0].services[0];
+    Service& swift = tariffs[0].services[1];
+    ASSERT_EQ(parcel.code, "parcel");
+    using Firsts = std::array<std::int16_t, 2>;  // of light goods, by lane
+    EXPECT_EQ((Firsts{kept.service[0], kept.service[1]}), (Firsts{0, 1}));
+    struct Step {
+      std::string name;
+      std::function<void()> make;
+      Firsts firsts;
+      bool moves = true;
+    };
+    auto most = [](Service& service, std::int32_t one, std::int32_t two) {
+      std::vector<std::int32_t> days = {one, two};
+      std::size_t at = 0;
+      for (auto& zone : service.days) {
+        if (zone) zone->most = days.at(at++);
+      }
+      EXPECT_EQ(at, 2u);
+    };
+    const Step steps[] = {
+        {"the first is later on one lane", [&] { most(parcel, 10, 3); }, {1, 1}},
+        {"and sooner on both", [&] { most(parcel, 2, 2); }, {0, 0}},
+        {"sooner still, with the same order", [&] { most(swift, 5, 5); }, {0, 0}, false},
+        {"as late as the other: by code", [&] { most(parcel, 5, 5); }, {0, 0}, false},
+        {"no longer tracked", [&] { parcel.tracked = false; }, {1, 1}},
+        {"nor the other", [&] { swift.tracked = false; }, {0, 0}},
+    };
+    for (const Step& step : steps) {
+      SCOPED_TRACE(step.name);
+      const Change change = {.name = step.name, .make = [&step](auto&, auto&) { step.make(); }};
+      const absl::StatusOr<Repricer> after = After(change, *index, setup, tariffs, terms);
+      ASSERT_TRUE(after.ok()) << after.status();
+      RepriceIndex::Touched touched;
+      ExpectSameAsFresh(*index, goods, kept, results, *after, step.name, &touched);
+      if (HasFailure()) return;
+      EXPECT_EQ((Firsts{kept.service[0], kept.service[1]}), step.firsts);
+      EXPECT_FALSE(touched.everything);
+      // Goods of more than a kilogram tie nowhere.
+      EXPECT_EQ(touched.rows.size(), step.moves ? kLight : 0);
+      EXPECT_TRUE(touched.rows.empty() || touched.rows.back() < kLight);
     }
   }
 }

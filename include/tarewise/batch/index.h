@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cstddef>
 #include <cstdint>
+#include <functional>
 #include <limits>
 #include <memory>
 #include <numeric>
@@ -63,17 +64,27 @@ class RepriceIndex {
     std::int64_t over;
     std::int64_t up_to;
   };
+  static void AddInterval(std::vector<Interval>& out, std::int64_t over, std::int64_t up_to) {
+    if (!out.empty() && out.back().up_to == over) {
+      out.back().up_to = up_to;
+    } else {
+      out.push_back({over, up_to});
+    }
+  }
   struct PairHash {
     std::size_t operator()(const std::pair<const Envelope*, const Envelope*>& pair) const {
       return std::hash<const void*>()(pair.first) * 31 + std::hash<const void*>()(pair.second);
     }
   };
+  using PairMap = std::unordered_map<std::pair<const Envelope*, const Envelope*>, std::vector<Interval>, PairHash>;
 
   explicit RepriceIndex(const Repricer& repricer)
       : repricer_(repricer), worker_(std::make_unique<Worker>(repricer_.store(), true)) {}
 
   absl::Status Build(const GoodsColumns& goods);
   const std::vector<Interval>& Changes(const Envelope* before, const Envelope* after);
+  const std::vector<Interval>& Turns(const Envelope* one, const Envelope* other, const detail::TieOrder& then,
+                                     const detail::TieOrder& now);
   static std::int64_t KnownTo(const Worker::Record& record) {
     std::int64_t known = record.known_to;
     for (const Worker::Part& part : record.parts->groups) {
@@ -84,7 +95,13 @@ class RepriceIndex {
   bool Moved(const Worker::Record& then, const Goods& goods_then, const Worker::Record& now, const Goods& goods_now,
              const std::vector<std::size_t>& changed, Worker& worker);
   void Touch(const Group& group, Worker::Record& before, Worker::Record& after);
+  void TouchTurns(const Group& group, const Worker::Record& before, const Worker::Record& after,
+                  const detail::TieOrder& then, const detail::TieOrder& now);
+  void TouchAll(const Group& group, const std::vector<Interval>& intervals);
   void TouchBetween(const Group& group, const Interval& interval);
+  static bool Counts(const Worker::Parts& parts, const Envelope* one) {
+    return std::find(parts.fixed.begin(), parts.fixed.end(), one) != parts.fixed.end();
+  }
 
   Repricer repricer_;
   std::size_t rows_ = 0;
@@ -96,7 +113,9 @@ class RepriceIndex {
 
   // Of one update.
   std::vector<std::uint8_t> touched_;
-  std::unordered_map<std::pair<const Envelope*, const Envelope*>, std::vector<Interval>, PairHash> changes_;
+  PairMap changes_;
+  PairMap turns_;
+  std::vector<const Envelope*> counting_;
 };
 
 inline absl::Status RepriceIndex::Build(const GoodsColumns& goods) {
@@ -168,16 +187,50 @@ inline const std::vector<RepriceIndex::Interval>& RepriceIndex::Changes(const En
     while (after->upper[j] <= from) ++j;
     const std::int64_t to = std::min(before->upper[i], after->upper[j]);
     if (!std::equal(before->PieceAt(i), before->PieceAt(i) + before->stride(), after->PieceAt(j))) {
-      if (!out.empty() && out.back().up_to == from) {
-        out.back().up_to = to;
-      } else {
-        out.push_back({from, to});
-      }
+      AddInterval(out, from, to);
     }
     from = to;
   }
   out.push_back({end, detail::kNoOffer});
   return out;
+}
+
+// Weights at which two envelopes have equal totals on some lane and the order of ties puts the other first than before.
+inline const std::vector<RepriceIndex::Interval>& RepriceIndex::Turns(const Envelope* one, const Envelope* other,
+                                                                      const detail::TieOrder& then,
+                                                                      const detail::TieOrder& now) {
+  const auto [at, added] = turns_.try_emplace(std::minmax(one, other, std::less<>()));
+  if (!added) return at->second;
+  std::vector<Interval>& out = at->second;
+  const std::size_t lanes = one->lanes();
+  const std::int64_t end = std::min(one->known_to(), other->known_to());
+  std::size_t i = 0;
+  std::size_t j = 0;
+  for (std::int64_t from = 0; from < end;) {
+    while (one->upper[i] <= from) ++i;
+    while (other->upper[j] <= from) ++j;
+    const Envelope::Word* mine = one->PieceAt(i);
+    const Envelope::Word* theirs = other->PieceAt(j);
+    const std::int64_t to = std::min({one->upper[i], other->upper[j], end});
+    for (std::size_t lane = 0; lane < lanes; ++lane) {
+      if (mine[lane] != theirs[lane] || mine[lane] == detail::Answers<Envelope::Word>::kNone) continue;
+      const detail::Way a = mine[2 * lanes + lane];
+      const detail::Way b = theirs[2 * lanes + lane];
+      if ((then.Key(lane, a) < then.Key(lane, b)) == (now.Key(lane, a) < now.Key(lane, b))) continue;
+      AddInterval(out, from, to);
+      break;
+    }
+    from = to;
+  }
+  return out;
+}
+
+inline void RepriceIndex::TouchAll(const Group& group, const std::vector<Interval>& intervals) {
+  const std::int64_t lightest = weights_[group.first];
+  const std::int64_t heaviest = weights_[group.end - 1];
+  auto at = std::partition_point(intervals.begin(), intervals.end(),
+                                 [lightest](const Interval& one) { return one.up_to < lightest; });
+  for (; at != intervals.end() && at->over < heaviest; ++at) TouchBetween(group, *at);
 }
 
 inline void RepriceIndex::TouchBetween(const Group& group, const Interval& interval) {
@@ -188,24 +241,16 @@ inline void RepriceIndex::TouchBetween(const Group& group, const Interval& inter
   std::fill(touched_.begin() + (from - weights_.begin()), touched_.begin() + (to - weights_.begin()), std::uint8_t{1});
 }
 
-// An answer is that of the envelopes that count, before and after; where none of either kind changed, it did not.
+// An answer is that of the envelopes that count, before and after; where none of either kind changed, it did not,
+// unless the order of ties did.
 inline void RepriceIndex::Touch(const Group& group, Worker::Record& before, Worker::Record& after) {
-  const std::int64_t lightest = weights_[group.first];
-  const std::int64_t heaviest = weights_[group.end - 1];
   auto touch = [&](const Envelope* then, const Envelope* now) {
-    if (then == now) return;
-    const std::vector<Interval>& changes = Changes(then, now);
-    auto at = std::partition_point(changes.begin(), changes.end(),
-                                   [lightest](const Interval& one) { return one.up_to < lightest; });
-    for (; at != changes.end() && at->over < heaviest; ++at) TouchBetween(group, *at);
-  };
-  auto counts = [](const Worker::Parts& parts, const Envelope* one) {
-    return std::find(parts.fixed.begin(), parts.fixed.end(), one) != parts.fixed.end();
+    if (then != now) TouchAll(group, Changes(then, now));
   };
   for (std::size_t i = 0; i < before.parts->all.size(); ++i) {
     const Envelope* then = before.parts->all[i];
     const Envelope* now = after.parts->all[i];
-    if (then != now && (counts(*before.parts, then) || counts(*after.parts, now))) touch(then, now);
+    if (then != now && (Counts(*before.parts, then) || Counts(*after.parts, now))) touch(then, now);
   }
   for (std::size_t i = 0; i < before.parts->groups.size(); ++i) {
     if (before.parts->groups[i].envelope == nullptr || after.parts->groups[i].envelope == nullptr) continue;
@@ -213,7 +258,24 @@ inline void RepriceIndex::Touch(const Group& group, Worker::Record& before, Work
   }
   // Where not all is known, rows are priced one by one.
   const std::int64_t known = std::min(KnownTo(before), KnownTo(after));
-  if (known < heaviest) TouchBetween(group, {known, detail::kNoOffer});
+  if (known < weights_[group.end - 1]) TouchBetween(group, {known, detail::kNoOffer});
+}
+
+// Where the order of ties has changed, envelopes that answer as before may still give way to one another. What changed
+// in one of them is touched already, so those of now stand for those of then.
+inline void RepriceIndex::TouchTurns(const Group& group, const Worker::Record& before, const Worker::Record& after,
+                                     const detail::TieOrder& then, const detail::TieOrder& now) {
+  counting_.clear();
+  for (std::size_t i = 0; i < after.parts->all.size(); ++i) {
+    if (Counts(*before.parts, before.parts->all[i]) || Counts(*after.parts, after.parts->all[i]))
+      counting_.push_back(after.parts->all[i]);
+  }
+  for (const Worker::Part& part : after.parts->groups) counting_.push_back(part.envelope);
+  for (std::size_t i = 0; i < counting_.size(); ++i) {
+    for (std::size_t k = 0; k < i; ++k) {
+      if (counting_[i] != counting_[k]) TouchAll(group, Turns(counting_[i], counting_[k], then, now));
+    }
+  }
 }
 
 // True where a changed service may have another total in a packaging whose cell was not worked out, before or after.
@@ -261,6 +323,7 @@ inline absl::StatusOr<RepriceIndex::Touched> RepriceIndex::Update(const Repricer
   auto worker = std::make_unique<Worker>(after.store(), true);
   touched_.assign(row_of_.size(), 0);
   changes_.clear();
+  turns_.clear();
   std::vector<std::uint32_t> one_by_one = loose_;
   Repricer::Writer writer(after.plan(), results);
   const std::size_t lanes = after.plan().classes();
@@ -306,6 +369,7 @@ inline absl::StatusOr<RepriceIndex::Touched> RepriceIndex::Update(const Repricer
       }
       continue;
     }
+    if (ties_moved) TouchTurns(group, then, now, repricer_.plan().order(), order);
     parts.assign(now.parts->fixed.begin(), now.parts->fixed.end());
     for (const Worker::Part& part : now.parts->groups) parts.push_back(part.envelope);
     at.assign(parts.size(), 0);
