@@ -908,7 +908,8 @@ class Folder : public ::testing::Test {
 };
 
 TEST_F(Folder, IsReadWhole) {
-  Write("a.json", OneService(R"("prices": [{"table": {"by": "weight", "unit": "lb", "csv": "ground.csv"}}])"));
+  Write("a.json",
+        OneService(R"("prices": [{"table": {"by": "weight", "unit": "lb", "csv": "ground.csv"}}], "mode": "surface")"));
   Write("ground.csv", "bound,1,2\n1,3.62,3.75\n");
   Write("terms.json", R"({"format": "tarewise-terms-1", "carrier": "harbourline", "in_force": {"from": "2026-07-12"},
     "discounts": [{"services": ["ground"], "percent": 5, "of": ["base"]}]})");
@@ -940,7 +941,7 @@ TEST_F(Folder, WithoutAShelfHasNone) {
 }
 
 TEST_F(Folder, GivesNothingWhereOneDocumentIsBroken) {
-  Write("a.json", OneService(R"("prices": [{"amount": 5}])"));
+  Write("a.json", OneService(R"("prices": [{"amount": 5}], "mode": "surface")"));
   Write("b.json", "{");
   const Loaded<Tables> loaded = ReadFolder(path_.string() + "/");
   EXPECT_FALSE(loaded.ok());

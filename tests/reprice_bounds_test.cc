@@ -44,7 +44,7 @@ std::string TariffText(const std::string& currency, const std::string& price) {
          currency + R"(", "in_force": {"from": "2026-01-01"}, "zones": {"all": [{"kind": "one", "zone": "N"}]},
     "packaging": [{"code": "hl-wrap", "title": "A label alone", "kind": "bare", "tare": "0 oz", "cost": 0}],
     "services": [{"code": "freight", "title": "Freight", "zones": "all", "packaging": {"issued": ["hl-wrap"]},
-                  "prices": [)" +
+                  "mode": "surface", "prices": [)" +
          price + "]}]}";
 }
 constexpr char kMillionAKilogram[] =

@@ -147,7 +147,7 @@ TEST(RepriceEqualsRank, GoodsNearTheDemonstrationsThresholds) {
   ASSERT_TRUE(repricer.ok()) << repricer.status();
   const std::vector<Contents> classes = SomeContents();
   Random random(11);
-  const Table table = NearThresholds(*repricer, classes, 100'000 / kFewer, random);
+  const Table table = NearThresholds(*repricer, classes, 110'000 / kFewer, random);
   Seen seen;
   ExpectSameAsRank(*repricer, table.Columns(classes), 1, random, seen);
   EXPECT_GT(seen.offered, 66'000u / kFewer);

@@ -41,7 +41,7 @@ constexpr char kTariff[] = R"({
                       "same": {"prefix": 3, "zone": "1"}}]},
   "packaging": [{"code": "hl-crate", "title": "Box", "kind": "carton", "inside": "9 x 6 x 4 in", "wall": "0.1 in",
                  "tare": "3 oz", "cost": "0.50"}],
-  "services": [{"code": "ground", "title": "Ground", "zones": "main", "days": {"*": [2, 5]}, "tracked": true,
+  "services": [{"code": "ground", "title": "Ground", "zones": "main", "days": {"*": [2, 5]}, "tracked": true, "mode": "surface",
     "packaging": {"own": true, "issued": ["hl-crate"]},
     "measure": {"sides": {"round": "up", "to": "1 in"}, "weight": {"round": "up", "to": "1 lb"},
                 "dimensional": [{"when": {"volume": {"over": "1728 in3"}}, "volume_per_weight": "166 in3/lb"}],
@@ -384,6 +384,7 @@ std::map<std::string, Door> World::Doors() {
   doors["tw_version_text"] = Silent([] { tw_version_text(); });
   doors["tw_status_name"] = Silent([] { tw_status_name(TW_E_MEMORY); });
   doors["tw_reason_name"] = Silent([] { tw_reason_name(TW_REASON_NO_ZONE); });
+  doors["tw_caution_name"] = Silent([] { tw_caution_name(TW_CAUTION_AEROSOL); });
   doors["tw_row_status_name"] = Silent([] { tw_row_status_name(TW_ROW_PRICED); });
 #define TW_TEST_INIT(name)                                        \
   doors["tw_" #name "_init"] = Plain([](tw_error*) -> tw_status { \
@@ -620,6 +621,10 @@ std::map<std::string, Door> World::Doors() {
     tw_reason reason = TW_REASON_INIT;
     return tw_ranking_reason(&reason, ranking, 0, 0, error);
   });
+  doors["tw_caution_words"] = Plain([](tw_error* error) {
+    tw_caution caution = TW_CAUTION_INIT;
+    return tw_caution_words(&caution, TW_CAUTION_AEROSOL, error);
+  });
   doors["tw_ranking_caution"] = Asks([](tw_ranking* ranking, tw_error* error) {
     tw_caution caution = TW_CAUTION_INIT;
     return tw_ranking_caution(&caution, ranking, 0, error);
@@ -671,8 +676,7 @@ std::map<std::string, Door> World::Doors() {
       },
       TW_E_INPUT);
   doors["tw_parse_length"] = Plain([this](tw_error* error) { return tw_parse_length(&number_, "12-3/8 in", error); });
-  doors["tw_parse_sides"] =
-      Plain([this](tw_error* error) { return tw_parse_sides(numbers_, "14 x 9 x 5 in", error); });
+  doors["tw_parse_sides"] = Plain([this](tw_error* error) { return tw_parse_sides(numbers_, "14 x 9 x 5 in", error); });
   doors["tw_parse_money"] = Plain([this](tw_error* error) { return tw_parse_money(&number_, "24.00", error); });
   doors["tw_parse_date"] = Plain([this](tw_error* error) { return tw_parse_date(&day_, "2026-08-03", error); });
   doors["tw_format_weight"] = Plain([this](tw_error* error) {

@@ -309,12 +309,12 @@ class Read(Folder):
 
     TARIFF = """{"format": "tarewise-tariff-1", "carrier": {"code": "harbourline", "name": "Harbourline Post"}, "title": "List",
  "currency": "USD", "in_force": {"from": "2026-07-12"}, "zones": {"main": [{"kind": "one", "zone": "1"}]},
- "services": [{"code": "ground", "title": "Ground", "zones": "main", "prices": [PRICE]}]}
+ "services": [{"code": "ground", "title": "Ground", "zones": "main", "mode": "surface", "prices": [PRICE]}]}
 """
     PRICE = '{"amount": 5}'
     GRID = '{"table": {"by": "weight", "unit": "lb", "csv": "ground.csv"}}'
     SHELF = "code,title,kind,inside,tare,cost,currency\nbag,Bag,mailer,9 x 12 in,1 oz,0.30,USD\n"
-    POINTS = "country,prefix,latitude,longitude\nUS,430,40,-82\n"
+    POINTS = "country,prefix,latitude,longitude\nUS,054,44,-73\n"
     MIX = "country,postal_code,share\nUS,98101,1\n"
     REQUEST = """{"format": "tarewise-request-1", "parcel": {"weight": "1 lb", "sides": "7 x 5 x 3 in"}, "from": {"country": "US",
  "postal_code": "05401"}, "to": {"country": "US", "postal_code": "98101"}, "date": "2026-08-03", "currency": "USD"}

@@ -264,7 +264,7 @@ def check_offer(tables, ask, packed, offer, best_savers):
     total = oracle.money(offer["total"])
     room = headroom(tables, ask, packed, carrier, code)
     said = {of: (oracle.weight if of == "weight" else oracle.length)(text) for of, text in offer.get("headroom", {}).items()}
-    if any(room[of] is None and of in said for of in room):  # look further than the first steps
+    if any(of in said and (room[of] is None or room[of] > said[of]) for of in room):  # look further than the first steps
         room = headroom(tables, ask, packed, carrier, code, 10000)
     for of, growth in room.items():
         got = offer.get("headroom", {}).get(of)
