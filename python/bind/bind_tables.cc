@@ -32,7 +32,7 @@ bool EndsWith(const std::string& text, std::string_view end) {
   return text.size() >= end.size() && std::string_view(text).substr(text.size() - end.size()) == end;
 }
 
-// The documents of a folder. Without any, or with one that cannot be read, `ReadFolder` says what is wrong.
+// The documents of a folder that `ReadFolder` has read whole, as texts, which a ratebook is pickled by.
 std::vector<SourceText> ReadSources(const std::string& path) {
   std::vector<std::string> names;
   std::error_code error;
@@ -40,7 +40,7 @@ std::vector<SourceText> ReadSources(const std::string& path) {
        !error && at != std::filesystem::directory_iterator(); at.increment(error)) {
     const std::string name = at->path().filename().string();
     std::error_code ignored;
-    if (at->is_directory(ignored) || name.front() == '.') continue;
+    if (!at->is_regular_file(ignored) || name.front() == '.') continue;
     if (EndsWith(name, ".json") || EndsWith(name, ".csv")) names.push_back(name);
   }
   std::sort(names.begin(), names.end());
@@ -100,14 +100,14 @@ py::tuple MakeTables(std::vector<SourceText> sources) {
 
 py::tuple LoadFolder(const py::object& path) {
   const std::string folder = py::module_::import("os").attr("fspath")(path).cast<std::string>();
-  std::vector<SourceText> sources = ReadSources(folder);
-  const bool any = std::any_of(sources.begin(), sources.end(),
-                               [](const SourceText& source) { return EndsWith(source.name, ".json"); });
-  if (!any) {
-    Loaded<Tables> loaded = ReadFolder(folder);
-    if (!loaded.ok()) RaiseDocument("TariffError", loaded.diagnostics);
+  Loaded<Tables> loaded;
+  {
+    const py::gil_scoped_release release;
+    loaded = ReadFolder(folder);
   }
-  return MakeTables(std::move(sources));
+  // What in the folder cannot be read is told by the library, and nothing is passed over.
+  if (!loaded.ok()) RaiseDocument("TariffError", loaded.diagnostics);
+  return MakeTables(ReadSources(folder));
 }
 
 std::vector<SourceText> SourcesOf(const py::object& documents) {
