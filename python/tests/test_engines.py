@@ -37,7 +37,7 @@ def repricer(book: tw.Ratebook, shelf: tw.Shelf) -> tw.Repricer:
     return tw.Repricer(book, mix=mix, shelf=shelf, date="2026-08-03", currency="USD", quantiles=[0.5], threads=1)
 
 
-ADDED = ["expected_total", "worst_total", "worst_place", "total_p50", "reason"]
+ADDED = ["expected_total", "worst_total", "worst_place", "total_p50", "cautions", "reason"]
 
 
 def rows_of(frame: pd.DataFrame) -> list[tuple[Any, ...]]:

@@ -67,9 +67,9 @@ def check(rows: list[list[object]]) -> None:
         assert Decimal(str(row[0])) == offer.total
         assert row[1] == f"{offer.carrier}/{offer.service}"
         assert row[2] == offer.packaging
-        assert not row[3]
+        assert not row[3] and not row[4]
     for row in rows[2:]:
-        assert not row[0] and row[3], "a missing or unreadable weight is a reason, never a price"
+        assert not row[0] and row[4], "a missing or unreadable weight is a reason, never a price"
 
 
 def make_xlsx(path: pathlib.Path) -> None:
@@ -92,7 +92,7 @@ def test_xlsx_keeps_the_sheet_and_adds_to_it(tmp_path: pathlib.Path) -> None:
     book = openpyxl.load_workbook(tmp_path / "priced.xlsx")
     assert book.sheetnames == ["Goods", "Other", "Shipping summary"]
     page = book["Goods"]
-    assert [cell.value for cell in page[1]] == [*HEADERS, "Total (USD)", "Service", "Packaging", "Reason"]
+    assert [cell.value for cell in page[1]] == [*HEADERS, "Total (USD)", "Service", "Packaging", "Cautions", "Reason"]
     assert [[cell.value for cell in row[:7]] for row in page.iter_rows(min_row=2)] == ROWS  # the formula too
     assert page["A1"].font.bold and page["A1"].font.color.rgb == "FF336699"
     assert page["B2"].number_format == "0.000"
@@ -156,17 +156,17 @@ def test_ods_with_repeated_cells_and_rows(tmp_path: pathlib.Path) -> None:
             words = "".join(teletype.extractText(p) for p in c.getElementsByType(text.P))
             texts += [words] * int(c.getAttribute("numbercolumnsrepeated") or 1)
         rows.append(texts)
-    assert rows[0][:11] == [*HEADERS, "Total (USD)", "Service", "Packaging", "Reason"]
+    assert rows[0][:12] == [*HEADERS, "Total (USD)", "Service", "Packaging", "Cautions", "Reason"]
     assert {len(row) for row in rows[:5]} == {1007}  # as many columns as there were
     assert rows[1][:2] == ["A-1", "11.4"]
     check([list(row[7:]) for row in rows[1:5]])
-    assert rows[5][7:11] == rows[6][7:11] == rows[1][7:11]
-    assert not any(text for row in rows for text in row[11:])
+    assert rows[5][7:12] == rows[6][7:12] == rows[1][7:12]
+    assert not any(text for row in rows for text in row[12:])
 
 
 # ---- what is not ours ----
 
-ADDED = ["Total (USD)", "Service", "Packaging", "Reason"]
+ADDED = ["Total (USD)", "Service", "Packaging", "Cautions", "Reason"]
 BESIDE = "moved last spring"
 
 
@@ -238,12 +238,12 @@ def test_xlsx_touches_no_cell_that_is_not_ours(tmp_path: pathlib.Path) -> None:
     # Every cell as it was; ours behind the picture, which is in the column N.
     was, now = cells_of(source, "Goods"), cells_of(out, "Goods")
     assert {place: cell for place, cell in now.items() if place in was} == was
-    assert {place.rstrip("0123456789") for place in now if place not in was} == {"P", "Q", "R", "S"}
+    assert {place.rstrip("0123456789") for place in now if place not in was} == {"P", "Q", "R", "S", "T"}
     page = openpyxl.load_workbook(out)["Goods"]
     assert page["J3"].value == BESIDE and page["I2"].value == "=B2*2" and str(page.merged_cells) == "K8:M9"
-    assert [page.cell(1, 16 + i).value for i in range(4)] == ADDED
+    assert [page.cell(1, 16 + i).value for i in range(5)] == ADDED
     assert page["P1"].fill.fgColor.rgb == page["G1"].fill.fgColor.rgb == "FFEEDDCC"
-    check([[page.cell(row, 16 + i).value for i in range(4)] for row in range(2, 6)])
+    check([[page.cell(row, 16 + i).value for i in range(5)] for row in range(2, 6)])
     assert page["P2"].number_format == "0.00"
     # In the part itself: what is not a cell of ours is there word for word.
     sheet = after["xl/worksheets/sheet1.xml"].decode()
@@ -289,13 +289,13 @@ def test_xlsx_of_other_writers(tmp_path: pathlib.Path) -> None:
     priced = reprice_sheet(tmp_path / "goods.xlsx", tmp_path / "priced.xlsx", repricer())
     assert (priced.rows, priced.priced) == (3, 1)
     page = openpyxl.load_workbook(tmp_path / "priced.xlsx")["Goods"]
-    assert [page.cell(1, 6 + i).value for i in range(4)] == ADDED
+    assert [page.cell(1, 6 + i).value for i in range(5)] == ADDED
     assert Decimal(str(page["F2"].value)) == best("11.4 oz", "9 x 6 x 3 in", 1).total
     # What a formula comes to is not in the file: neither missing nor 0.
-    assert page["I3"].value.startswith('bad_weight: Weight oz: found "=2*4"')
-    assert page["I4"].value.startswith('bad_value: Value: found "=A4*2"')
+    assert page["J3"].value.startswith('bad_weight: Weight oz: found "=2*4"')
+    assert page["J4"].value.startswith('bad_value: Value: found "=A4*2"')
     text = parts(tmp_path / "priced.xlsx")["xl/worksheets/sheet1.xml"].decode()
-    assert "spans" not in text and 'ref="A1:I9"' in text and '<x:row r="9"/>' in text
+    assert "spans" not in text and 'ref="A1:J9"' in text and '<x:row r="9"/>' in text
 
 
 def test_xlsx_without_room(tmp_path: pathlib.Path) -> None:
@@ -303,7 +303,7 @@ def test_xlsx_without_room(tmp_path: pathlib.Path) -> None:
     book = openpyxl.load_workbook(tmp_path / "goods.xlsx")
     book["Goods"]["XFC9"] = "at the end"
     book.save(tmp_path / "full.xlsx")
-    with pytest.raises(tarewise.TarewiseError, match="found 16383 columns in use, expected room for 4 more"):
+    with pytest.raises(tarewise.TarewiseError, match="found 16383 columns in use, expected room for 5 more"):
         reprice_sheet(tmp_path / "full.xlsx", tmp_path / "priced.xlsx", repricer())
     assert not (tmp_path / "priced.xlsx").exists()
 
@@ -370,17 +370,17 @@ def test_ods_touches_no_cell_that_is_not_ours(tmp_path: pathlib.Path) -> None:
     was = grid(tmp_path / "goods.ods", "Goods")
     now = grid(tmp_path / "priced.ods", "Goods")
     assert [row[:12] for row in now] == [row[:12] for row in was] and was[2][9][0] == BESIDE
-    assert [row[16:] for row in now] == [row[16:] for row in was]
-    assert [words for words, _ in now[0][12:16]] == ADDED
-    check([[words for words, _ in row[12:16]] for row in now[1:5]])
+    assert [row[17:] for row in now] == [row[17:] for row in was]
+    assert [words for words, _ in now[0][12:17]] == ADDED
+    check([[words for words, _ in row[12:17]] for row in now[1:5]])
     assert all(words == "" for row in now[5:8] for words, _ in row)
-    assert now[8][12:16] == now[1][12:16]
+    assert now[8][12:17] == now[1][12:17]
     content = after["content.xml"].decode()
     assert content.count("99 lb with the crate") == 1 and content.count("<draw:frame") == 1
     assert content.index('table:name="Other"') < content.index('table:name="Shipping summary"') < content.index("</office:spreadsheet>")
     columns = re.findall(r"<table:table-column[^>]*>", content)
     shown = [("collapse" in one, int((re.findall(r'columns-repeated="(\d+)"', one) or ["1"])[0])) for one in columns[:4]]
-    assert shown == [(False, 8), (True, 4), (False, 4), (True, 1008)]
+    assert shown == [(False, 8), (True, 4), (False, 5), (True, 1007)]
 
 
 def grid(path: pathlib.Path, sheet: str) -> list[list[tuple[str, str]]]:
@@ -422,13 +422,13 @@ def test_csv_lines_keep_their_bytes_and_what_stands_right_of_the_header(tmp_path
         assert text.startswith(line + "," * more)
         assert line or not text
     rows = list(csv.reader(io.StringIO(out.decode("utf-8-sig"), newline="")))
-    assert [row[7:] for row in rows[:1]] == [ADDED] and {len(row) for row in rows} == {11, 0}
+    assert [row[7:] for row in rows[:1]] == [ADDED] and {len(row) for row in rows} == {12, 0}
     assert rows[2][6] == BESIDE
     offer = best("11.4 oz", "12 x 9 x 4 in", 1)
-    wanted = [str(offer.total), f"{offer.carrier}/{offer.service}", offer.packaging, ""]
+    wanted = [str(offer.total), f"{offer.carrier}/{offer.service}", offer.packaging, "", ""]
     assert rows[1][7:] == rows[5][7:] == wanted
-    assert rows[4][7:] == ["", "", "", "missing"]
-    assert rows[6][10].startswith("bad_side: Length in: found \"12\"\"") or rows[6][10].startswith('bad_side: Length in: found "12""')
+    assert rows[4][7:] == ["", "", "", "", "missing"]
+    assert rows[6][11].startswith("bad_side: Length in: found \"12\"\"") or rows[6][11].startswith('bad_side: Length in: found "12""')
 
 
 @pytest.mark.parametrize(
@@ -467,8 +467,8 @@ def test_cells_mean_what_they_mean_in_every_catalogue(tmp_path: pathlib.Path) ->
         'bad_flag: Rigid: found "soft", expected true or false',
     ]
     for row, words in zip(rows[3:9], told, strict=True):
-        assert row[:3] == ["", "", ""] and row[3].startswith(words), row
-    assert rows[9][3] == ""
+        assert row[:3] == ["", "", ""] and row[4].startswith(words), row
+    assert rows[9][4] == ""
 
 
 # ---- files ----

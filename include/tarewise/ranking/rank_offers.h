@@ -52,7 +52,7 @@ inline absl::Status Ranker::PriceRange(std::size_t c, std::size_t s) {
     widen(range, *total);
     return true;
   };
-  const absl::Status too_wide =
+  absl::Status too_wide =
       Bad("the ranges of several sides together are too wide to be priced exactly; narrow them or give one side");
   const WeightSet weights = WeightsOf(candidate, request_->allowance.most);
   // The greatest parcel first: if it is refused, its reasons are the ones to tell.
