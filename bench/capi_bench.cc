@@ -17,7 +17,7 @@
 
 #include "../tests/csv_line.h"
 #include "tarewise/batch/reprice.h"
-#include "tarewise/load/load.h"
+#include "tarewise/documents/load.h"
 #include "tarewise/ranking/rank.h"
 #include "tarewise/ranking/totals.h"
 

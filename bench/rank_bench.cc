@@ -14,7 +14,7 @@
 
 #include "absl/strings/str_replace.h"
 #include "support.h"
-#include "tarewise/json/ranking_json.h"
+#include "tarewise/documents/ranking_json.h"
 #include "tarewise/ranking/totals.h"
 
 namespace tarewise::bench {

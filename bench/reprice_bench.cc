@@ -14,9 +14,9 @@
 
 #include "support.h"
 #include "tarewise/batch/index.h"
-#include "tarewise/compare/catalogue.h"
-#include "tarewise/compare/compare.h"
+#include "tarewise/compare/catalogues.h"
 #include "tarewise/compare/kept_catalogue.h"
+#include "tarewise/compare/tariffs.h"
 
 namespace tarewise::bench {
 namespace {

@@ -14,7 +14,7 @@
 #include <vector>
 
 #include "tarewise/batch/reprice.h"
-#include "tarewise/load/load.h"
+#include "tarewise/documents/load.h"
 #include "tarewise/ranking/rank.h"
 
 #ifndef TW_BENCH_ROOT

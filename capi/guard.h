@@ -16,7 +16,7 @@
 
 #include "absl/status/status.h"
 #include "tarewise.h"
-#include "tarewise/load/diagnostic.h"
+#include "tarewise/documents/diagnostic.h"
 
 namespace tarewise::capi {
 

@@ -24,11 +24,11 @@ void Write(char* buffer, std::size_t capacity, std::size_t* size_out, const std:
 }
 
 template <std::size_t N>
-std::string_view UnitOf(const char* unit, const detail::UnitName (&units)[N]) {
+std::string_view UnitOf(const char* unit, const internal::UnitName (&units)[N]) {
   const std::string_view name = TextOf(unit, "/unit", true);
-  if (detail::FindUnit(units, name) == nullptr) {
+  if (internal::FindUnit(units, name) == nullptr) {
     std::string expected;
-    for (const detail::UnitName& known : units) expected += (expected.empty() ? "" : ", ") + std::string(known.name);
+    for (const internal::UnitName& known : units) expected += (expected.empty() ? "" : ", ") + std::string(known.name);
     Fail(TW_E_INPUT, "found \"" + std::string(name) + "\", expected one of " + expected, "/unit");
   }
   return name;

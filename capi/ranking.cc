@@ -9,8 +9,8 @@
 #include <vector>
 
 #include "handles.h"
-#include "tarewise/json/ranking_json.h"
-#include "tarewise/load/load.h"
+#include "tarewise/documents/load.h"
+#include "tarewise/documents/ranking_json.h"
 #include "tarewise/ranking/rank.h"
 #include "tarewise/ranking/totals.h"
 

@@ -4,7 +4,7 @@
 #include <vector>
 
 #include "handles.h"
-#include "tarewise/load/load.h"
+#include "tarewise/documents/load.h"
 
 namespace tarewise::capi {
 namespace {

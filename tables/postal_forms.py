@@ -1,5 +1,5 @@
 #!/usr/bin/env python3
-"""Writes include/tarewise/zone/postal_forms.h from postal-forms.csv: which postal codes the countries have.
+"""Writes include/tarewise/zone/internal/postal_forms.h from postal-forms.csv: which postal codes the countries have.
 
     postal_forms.py            writes the header
     postal_forms.py --check    only says whether it is up to date, and tries every example of the list
@@ -281,21 +281,21 @@ def header():
     ]
     body = "\n".join(f"{head}\n" + "\n".join(lines_of(items)) + "\n};\n" for head, items in parts)
     return f"""// Made by tables/postal_forms.py from tables/postal-forms.csv, which names its source and licence in tables/README.md.
-#ifndef TAREWISE_ZONE_POSTAL_FORMS_H_
-#define TAREWISE_ZONE_POSTAL_FORMS_H_
+#ifndef TAREWISE_ZONE_INTERNAL_POSTAL_FORMS_H_
+#define TAREWISE_ZONE_INTERNAL_POSTAL_FORMS_H_
 
 #include <cstdint>
 #include <string_view>
 
-namespace tarewise::detail {{
+namespace tarewise::internal {{
 
 // The postal codes of all countries as one automaton, in upper case, without spaces and hyphens: {len(automaton.next)} states.
 // clang-format off
 {body}// clang-format on
 
-}}  // namespace tarewise::detail
+}}  // namespace tarewise::internal
 
-#endif  // TAREWISE_ZONE_POSTAL_FORMS_H_
+#endif  // TAREWISE_ZONE_INTERNAL_POSTAL_FORMS_H_
 """
 
 

@@ -16,8 +16,8 @@
 #include "reprice_support.h"
 #include "tarewise/batch/index.h"
 #include "tarewise/batch/reprice.h"
-#include "tarewise/compare/catalogue.h"
-#include "tarewise/load/load.h"
+#include "tarewise/compare/catalogues.h"
+#include "tarewise/documents/load.h"
 #include "tarewise/ranking/rank.h"
 
 namespace tarewise::cautions_test {

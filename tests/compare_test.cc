@@ -1,7 +1,5 @@
 // Invented tariffs throughout. What the grids of the demonstration tables hold is read again here, apart from the
 // library.
-#include "tarewise/compare/compare.h"
-
 #include <gtest/gtest.h>
 
 #include <algorithm>
@@ -19,11 +17,12 @@
 
 #include "csv_line.h"
 #include "demo_goods.h"
-#include "tarewise/compare/catalogue.h"
 #include "tarewise/compare/catalogue_summary.h"
-#include "tarewise/compare/comparison_json.h"
+#include "tarewise/compare/catalogues.h"
 #include "tarewise/compare/summary.h"
-#include "tarewise/load/load.h"
+#include "tarewise/compare/tariffs.h"
+#include "tarewise/documents/comparison_json.h"
+#include "tarewise/documents/load.h"
 #include "tarewise/ranking/rank.h"
 
 namespace tarewise::compare_test {
@@ -422,7 +421,7 @@ TEST_P(RandomAreas, SweepSaysWhatLookingUpEveryCodeSays) {
     const ZoneId* found = map.Find(place);
     return found == nullptr ? std::nullopt : std::optional<ZoneId>(*found);
   };
-  const std::vector<detail::AreaSweep<ZoneId>::Segment> segments = detail::AreaSweep<ZoneId>::Run(&before, &after);
+  const std::vector<internal::AreaSweep<ZoneId>::Segment> segments = internal::AreaSweep<ZoneId>::Run(&before, &after);
   for (int n = 0; n < 1000; ++n) {
     const Place place = *Place::MakeArea("US", code(n));
     int covering = 0;
@@ -454,7 +453,7 @@ TEST(Compare, AreasOfLetters) {
   after.Add(*Area::Parse("HK:AB6-ABC"), 1);
   ASSERT_FALSE(after.Finish());
   std::vector<std::string> told;
-  for (const auto& segment : detail::AreaSweep<ZoneId>::Run(&before, &after)) {
+  for (const auto& segment : internal::AreaSweep<ZoneId>::Run(&before, &after)) {
     if (segment.before == segment.after) continue;
     told.push_back(segment.area.ToString() + " " + std::to_string(segment.before.value_or(99)) + ">" +
                    std::to_string(segment.after.value_or(99)));

@@ -8,7 +8,7 @@
 
 #include "gtest/gtest.h"
 #include "tarewise/batch/columns.h"
-#include "tarewise/load/load.h"
+#include "tarewise/documents/load.h"
 
 namespace tarewise::testing {
 

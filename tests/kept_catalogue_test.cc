@@ -14,9 +14,9 @@
 #include <vector>
 
 #include "demo_goods.h"
-#include "tarewise/compare/catalogue.h"
 #include "tarewise/compare/catalogue_summary.h"
-#include "tarewise/load/load.h"
+#include "tarewise/compare/catalogues.h"
+#include "tarewise/documents/load.h"
 
 namespace tarewise::kept_catalogue_test {
 namespace {

@@ -1,6 +1,6 @@
 // Sound documents of every feature are read into the right typed values, exactly; limits; encodings. All data invented.
 
-#include "tarewise/load/load.h"
+#include "tarewise/documents/load.h"
 
 #include <gtest/gtest.h>
 #include <sys/stat.h>

@@ -12,7 +12,7 @@
 #include <vector>
 
 #include "reprice_support.h"
-#include "tarewise/load/load.h"
+#include "tarewise/documents/load.h"
 #include "tarewise/ranking/rank.h"
 #include "tarewise/ranking/totals.h"
 

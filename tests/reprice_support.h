@@ -22,7 +22,7 @@
 #include "fewer.h"
 #include "gtest/gtest.h"
 #include "tarewise/batch/reprice.h"
-#include "tarewise/load/load.h"
+#include "tarewise/documents/load.h"
 #include "tarewise/ranking/rank.h"
 
 namespace tarewise::reprice_test {

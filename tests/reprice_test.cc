@@ -19,7 +19,7 @@
 
 #include "gtest/gtest.h"
 #include "reprice_support.h"
-#include "tarewise/load/load.h"
+#include "tarewise/documents/load.h"
 #include "tarewise/ranking/rank.h"
 #include "tarewise/ranking/totals.h"
 
@@ -392,11 +392,11 @@ TEST(Reprice, FloatingPointBecomesExact) {
       {-0.0, kMicrosPerUnit, 0},
   };
   for (const auto& one : kCases) {
-    EXPECT_EQ(detail::UnitScale(one.unit)(one.value), one.want) << one.value;
+    EXPECT_EQ(internal::UnitScale(one.unit)(one.value), one.want) << one.value;
   }
   for (const double bad : {std::numeric_limits<double>::quiet_NaN(), std::numeric_limits<double>::infinity(),
                            -std::numeric_limits<double>::infinity(), -1e-3, 1e300, -1e300}) {
-    EXPECT_EQ(detail::UnitScale(kNanogramsPerOunce)(bad), detail::kNotAQuantity) << bad;
+    EXPECT_EQ(internal::UnitScale(kNanogramsPerOunce)(bad), internal::kNotAQuantity) << bad;
   }
 }
 

@@ -8,8 +8,8 @@
 #include <vector>
 
 #include "exact.h"
-#include "tarewise/pricing/cuts.h"
 #include "tarewise/pricing/facts.h"
+#include "tarewise/pricing/internal/cuts.h"
 #include "tarewise/tariff/tariff.h"
 #include "tarewise/units/percent.h"
 
@@ -198,7 +198,7 @@ TEST(MulDiv, IsTheExactQuotient) {
     if (Chance(random, 0.2) && a > 1) c = a;
     if (Chance(random, 0.1) && a > 1) c = a - 1;
     const Int128 cap = Chance(random, 0.5) ? Int128(Weight::kMostNanograms) * 8 : 1 + RandomInt128(random, 100);
-    const detail::MulDivResult got = detail::MulDiv(a, b, c, cap);
+    const internal::MulDivResult got = internal::MulDiv(a, b, c, cap);
     const BigInt product = Big(a) * b;
     if (product > Big(absl::Int128Max())) ++wide;
     const BigInt quotient = product / Big(c);

@@ -9,7 +9,7 @@
 #include <vector>
 
 #include "demo_goods.h"
-#include "tarewise/load/load.h"
+#include "tarewise/documents/load.h"
 
 namespace tarewise::side_by_side_test {
 namespace {

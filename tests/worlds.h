@@ -9,7 +9,7 @@
 #include <vector>
 
 #include "exact.h"
-#include "tarewise/load/load.h"
+#include "tarewise/documents/load.h"
 #include "tarewise/tarewise.h"
 
 namespace tarewise::testing {

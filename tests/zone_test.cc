@@ -225,7 +225,7 @@ TEST(PostalForms, SayWhatTheRegularExpressionsSay) {
         } else if (what == 1) {
           code.insert(at, 1, any());
         } else {
-          code[at] = detail::IsDigit(code[at]) && what < 9 ? static_cast<char>('0' + Between(random, 0, 9)) : any();
+          code[at] = internal::IsDigit(code[at]) && what < 9 ? static_cast<char>('0' + Between(random, 0, 9)) : any();
         }
       }
       const bool expected = std::regex_match(code, form);

@@ -1,11 +1,11 @@
 #ifndef TAREWISE_TAREWISE_H_
 #define TAREWISE_TAREWISE_H_
 
-/// The whole core. Reading documents is in tarewise/load/load.h.
+/// The whole core. Reading documents is in tarewise/documents/load.h.
 #include "tarewise/batch/reprice.h"
 #include "tarewise/compare/catalogue_summary.h"
-#include "tarewise/compare/compare.h"
 #include "tarewise/compare/kept_catalogue.h"
+#include "tarewise/compare/tariffs.h"
 #include "tarewise/economics/economics.h"
 #include "tarewise/economics/side_by_side.h"
 #include "tarewise/pricing/ratebook_slot.h"

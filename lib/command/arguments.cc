@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-#include "load/text.h"
+#include "documents/text.h"
 
 namespace tarewise::command {
 namespace {

@@ -11,9 +11,9 @@
 #include "command/examples.h"
 #include "command/layout.h"
 #include "command/tables.h"
-#include "load/codes.h"
-#include "load/files.h"
-#include "load/text.h"
+#include "documents/codes.h"
+#include "documents/files.h"
+#include "documents/text.h"
 
 namespace tarewise::command {
 namespace {

@@ -4,7 +4,7 @@
 #include <vector>
 
 #include "command/layout.h"
-#include "load/text.h"
+#include "documents/text.h"
 #include "tarewise/version.h"
 
 namespace tarewise::command {

@@ -17,14 +17,14 @@
 #include "command/output_file.h"
 #include "command/pricing_arguments.h"
 #include "command/tables.h"
-#include "load/files.h"
-#include "load/text.h"
-#include "tarewise/compare/catalogue.h"
+#include "documents/files.h"
+#include "documents/text.h"
 #include "tarewise/compare/catalogue_summary.h"
-#include "tarewise/compare/compare.h"
-#include "tarewise/compare/comparison_json.h"
+#include "tarewise/compare/catalogues.h"
 #include "tarewise/compare/summary.h"
-#include "tarewise/load/load.h"
+#include "tarewise/compare/tariffs.h"
+#include "tarewise/documents/comparison_json.h"
+#include "tarewise/documents/load.h"
 
 namespace tarewise::command {
 namespace {

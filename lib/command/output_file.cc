@@ -15,7 +15,7 @@
 #include <system_error>
 #include <utility>
 
-#include "load/text.h"
+#include "documents/text.h"
 
 namespace tarewise::command {
 namespace {

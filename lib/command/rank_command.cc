@@ -12,9 +12,9 @@
 #include "command/ranking_text.h"
 #include "command/request_arguments.h"
 #include "command/tables.h"
-#include "load/files.h"
-#include "load/text.h"
-#include "tarewise/json/ranking_json.h"
+#include "documents/files.h"
+#include "documents/text.h"
+#include "tarewise/documents/ranking_json.h"
 #include "tarewise/ranking/rank.h"
 
 namespace tarewise::command {

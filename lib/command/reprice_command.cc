@@ -16,7 +16,7 @@
 #include "command/output_file.h"
 #include "command/pricing_arguments.h"
 #include "command/tables.h"
-#include "load/text.h"
+#include "documents/text.h"
 #include "tarewise/batch/reprice.h"
 
 namespace tarewise::command {
@@ -86,7 +86,7 @@ class Answers {
     if (mix_) {
       names = {"expected_total_" + currency, "worst_total_" + currency, "worst_place"};
       for (const std::int64_t level : levels_) {
-        names.push_back("total_" + detail::ShortestDecimal(level, 10'000) + "_percent_" + currency);
+        names.push_back("total_" + internal::ShortestDecimal(level, 10'000) + "_percent_" + currency);
       }
     } else {
       const std::vector<Lane>& lanes = repricer_.lanes();

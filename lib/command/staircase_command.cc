@@ -11,7 +11,7 @@
 #include "command/quantities.h"
 #include "command/request_arguments.h"
 #include "command/tables.h"
-#include "load/text.h"
+#include "documents/text.h"
 #include "tarewise/ranking/rank.h"
 
 namespace tarewise::command {

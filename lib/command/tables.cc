@@ -3,7 +3,7 @@
 #include <utility>
 
 #include "command/layout.h"
-#include "tarewise/detail/quantity_text.h"
+#include "tarewise/units/internal/quantity_text.h"
 
 namespace tarewise::command {
 namespace {

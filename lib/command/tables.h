@@ -9,7 +9,7 @@
 
 #include "command/arguments.h"
 #include "command/console.h"
-#include "tarewise/load/load.h"
+#include "tarewise/documents/load.h"
 #include "tarewise/pricing/ratebook.h"
 
 namespace tarewise::command {

@@ -4,9 +4,9 @@
 
 #include "convert.h"
 #include "tables.h"
-#include "tarewise/compare/compare.h"
-#include "tarewise/compare/comparison_json.h"
 #include "tarewise/compare/summary.h"
+#include "tarewise/compare/tariffs.h"
+#include "tarewise/documents/comparison_json.h"
 
 namespace tarewise::python {
 namespace {

@@ -6,7 +6,7 @@
 
 #include "convert.h"
 #include "goods.h"
-#include "tarewise/load/load.h"
+#include "tarewise/documents/load.h"
 #include "tarewise/pricing/ratebook.h"
 
 namespace tarewise::python {

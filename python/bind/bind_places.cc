@@ -4,7 +4,7 @@
 
 #include "convert.h"
 #include "goods.h"
-#include "tarewise/detail/quantity_text.h"
+#include "tarewise/units/internal/quantity_text.h"
 
 namespace tarewise::python {
 namespace {

@@ -6,7 +6,7 @@
 #include "convert.h"
 #include "request.h"
 #include "tables.h"
-#include "tarewise/json/ranking_json.h"
+#include "tarewise/documents/ranking_json.h"
 #include "tarewise/ranking/rank.h"
 
 namespace tarewise::python {

@@ -14,7 +14,7 @@
 
 #include "absl/status/status.h"
 #include "absl/status/statusor.h"
-#include "tarewise/load/diagnostic.h"
+#include "tarewise/documents/diagnostic.h"
 #include "tarewise/parcel/contents.h"
 #include "tarewise/parcel/dimensions.h"
 #include "tarewise/parcel/kinds.h"

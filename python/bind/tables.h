@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "convert.h"
-#include "tarewise/load/load.h"
+#include "tarewise/documents/load.h"
 #include "tarewise/parcel/packaging.h"
 #include "tarewise/pricing/ratebook.h"
 

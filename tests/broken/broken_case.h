@@ -12,7 +12,7 @@
 #include <utility>
 #include <vector>
 
-#include "tarewise/load/load.h"
+#include "tarewise/documents/load.h"
 
 namespace tarewise::broken {
 

@@ -7,8 +7,8 @@
 
 #include "../fewer.h"
 #include "support.h"
-#include "tarewise/json/ranking_json.h"
-#include "tarewise/load/load.h"
+#include "tarewise/documents/load.h"
+#include "tarewise/documents/ranking_json.h"
 #include "tarewise/ranking/rank.h"
 
 namespace {

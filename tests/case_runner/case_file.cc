@@ -50,7 +50,7 @@ class Reader {
 
   absl::StatusOr<CaseFile> Read() {
     std::ifstream file(path_);
-    if (!file) return detail::Invalid(path_ + ": cannot be read");
+    if (!file) return internal::Invalid(path_ + ": cannot be read");
     std::string line;
     while (std::getline(file, line)) {
       ++line_;
@@ -58,11 +58,11 @@ class Reader {
       if (text.empty() || text.front() == '#') continue;
       const auto [word, value] = SplitWord(text);
       Take(word, value);
-      if (!error_.empty()) return detail::Invalid(error_);
+      if (!error_.empty()) return internal::Invalid(error_);
     }
     if (have_parcel_) Fail("the last parcel has no answer");
     if (out_.cases.empty()) Fail("no case");
-    if (!error_.empty()) return detail::Invalid(error_);
+    if (!error_.empty()) return internal::Invalid(error_);
     return std::move(out_);
   }
 

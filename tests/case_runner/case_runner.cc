@@ -10,7 +10,7 @@
 #include <vector>
 
 #include "case_runner/case_file.h"
-#include "tarewise/load/load.h"
+#include "tarewise/documents/load.h"
 #include "tarewise/tarewise.h"
 
 namespace tarewise::testing {
@@ -24,7 +24,7 @@ class Books {
     if (!loaded.ok()) {
       std::string message = folder + ":";
       for (const Diagnostic& diagnostic : loaded.diagnostics) message += "\n  " + diagnostic.ToString();
-      return detail::Invalid(message);
+      return internal::Invalid(message);
     }
     Books books;
     books.tables_ = *std::move(loaded.value);
@@ -47,7 +47,7 @@ class Books {
         }
       }
     }
-    if (!known) return detail::Invalid("no tariff of " + one.carrier + " has a zone " + *one.zone);
+    if (!known) return internal::Invalid("no tariff of " + one.carrier + " has a zone " + *one.zone);
     absl::StatusOr<std::shared_ptr<const Ratebook>> book =
         Ratebook::Create(std::move(tariffs), tables_.terms, tables_.gazetteer);
     if (!book.ok()) return book.status();

@@ -3,7 +3,7 @@
 
     check_layers.py ROOT
 
-units -> parcel -> zone -> tariff -> pricing -> ranking -> batch -> compare -> economics -> load, json: a header includes only headers of its own layer
+units -> parcel -> zone -> tariff -> pricing -> ranking -> batch -> compare -> economics -> documents: a header includes only headers of its own layer
 or of one to the left. The core includes the standard library and Abseil, nothing else. Nothing in include/ or lib/ but
 the command prints, aborts, exits, reads the environment or asks for the time.
 """
@@ -13,8 +13,8 @@ import re
 import sys
 
 LAYERS = ["units", "parcel", "zone", "tariff", "pricing", "ranking", "batch", "compare", "economics"]
-READERS = ["load", "json"]  # each may include the core, neither the other
-ABOVE = {"detail": 0, "version.h": 0, "tarewise.h": len(LAYERS) - 1}  # text of quantities; the umbrella includes only
+READERS = ["documents"]
+ABOVE = {"version.h": 0, "tarewise.h": len(LAYERS) - 1}  # the umbrella includes only
 
 # What a library that is embedded in another program must not do, and the names that give it away.
 FORBIDDEN = {
@@ -28,8 +28,8 @@ FORBIDDEN = {
 }
 # The one place with floating point, where its answer is carried and read in; columns of doubles as other programs hold
 # them, turned into whole units at once; and the parser's event for a number, which is read from its text.
-FLOATING_ALLOWED = {"zone/gazetteer.h", "zone/zone_chart.h", "load/gazetteer_reader.cc", "batch/columns.h",
-                    "batch/convert.h", "load/json_tree.cc"}
+FLOATING_ALLOWED = {"zone/gazetteer.h", "zone/zone_chart.h", "documents/gazetteer_reader.cc", "batch/columns.h",
+                    "batch/internal/convert.h", "documents/json_tree.cc"}
 
 
 def without_comments(text):
@@ -107,7 +107,7 @@ def check_silence(root):
 
 
 def check_umbrella(include):
-    """Whoever includes tarewise.h gets every header of the core; documents (load/, json/, *_json.h) are the library's."""
+    """Whoever includes tarewise.h gets every header of the core; documents (documents/) are the library's."""
     reached, todo = set(), ["tarewise.h"]
     while todo:
         path = todo.pop()
@@ -118,7 +118,7 @@ def check_umbrella(include):
             todo.append(target)
     missing = [h.relative_to(include).as_posix() for h in sorted(include.rglob("*.h"))]
     return [f"tarewise.h does not lead to {path}" for path in missing
-            if path not in reached and path.split("/")[0] not in READERS and not path.endswith("_json.h")]
+            if path not in reached and path.split("/")[0] not in READERS]
 
 
 def self_check():

@@ -13,7 +13,7 @@
 #include <vector>
 
 #include "fewer.h"
-#include "tarewise/json/ranking_json.h"
+#include "tarewise/documents/ranking_json.h"
 #include "tarewise/ranking/totals.h"
 #include "worlds.h"
 

@@ -15,7 +15,7 @@
 
 #include "fewer.h"
 #include "property/edges.h"
-#include "tarewise/ranking/weight_set.h"
+#include "tarewise/ranking/internal/weight_set.h"
 #include "worlds.h"
 
 namespace tarewise::ranges_test {

@@ -13,7 +13,7 @@
 
 #include "fewer.h"
 #include "property/edges.h"
-#include "tarewise/ranking/pieces.h"
+#include "tarewise/ranking/internal/pieces.h"
 #include "worlds.h"
 
 namespace tarewise::thresholds_test {

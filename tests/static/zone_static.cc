@@ -23,16 +23,16 @@ static_assert(!std::is_convertible_v<Area, Place> && !std::is_convertible_v<Plac
 static_assert(!std::is_convertible_v<const char*, Area>);
 
 // What is looked up in them is looked up by halves, and as constants.
-static_assert(std::is_sorted(std::begin(detail::kPostalCountries), std::end(detail::kPostalCountries),
-                             [](const detail::PostalCountry& a, const detail::PostalCountry& b) {
+static_assert(std::is_sorted(std::begin(internal::kPostalCountries), std::end(internal::kPostalCountries),
+                             [](const internal::PostalCountry& a, const internal::PostalCountry& b) {
                                return std::string_view(a.code) < std::string_view(b.code);
                              }));
-static_assert(std::size(detail::kPostalFirstEdge) == std::size(detail::kPostalWhole) + 1);
-static_assert(detail::FindPostalCountry("XX") == nullptr && detail::FindPostalCountry("") == nullptr);
-static_assert(detail::PostalFitOf(*detail::FindPostalCountry("US"), "02134") == detail::PostalFit::kWhole);
-static_assert(detail::PostalFitOf(*detail::FindPostalCountry("US"), "2134") == detail::PostalFit::kBeginning);
-static_assert(detail::PostalFitOf(*detail::FindPostalCountry("US"), "981010") == detail::PostalFit::kNone);
-static_assert(detail::PostalFitOf(*detail::FindPostalCountry("GB"), "pa2 1aa") == detail::PostalFit::kWhole);
+static_assert(std::size(internal::kPostalFirstEdge) == std::size(internal::kPostalWhole) + 1);
+static_assert(internal::FindPostalCountry("XX") == nullptr && internal::FindPostalCountry("") == nullptr);
+static_assert(internal::PostalFitOf(*internal::FindPostalCountry("US"), "02134") == internal::PostalFit::kWhole);
+static_assert(internal::PostalFitOf(*internal::FindPostalCountry("US"), "2134") == internal::PostalFit::kBeginning);
+static_assert(internal::PostalFitOf(*internal::FindPostalCountry("US"), "981010") == internal::PostalFit::kNone);
+static_assert(internal::PostalFitOf(*internal::FindPostalCountry("GB"), "pa2 1aa") == internal::PostalFit::kWhole);
 
 static_assert(sizeof(ZoneId) == 2 && kNoZone == 0xFFFF);
 static_assert(std::is_trivially_copyable_v<GeoPoint> && sizeof(GeoPoint) == 16);

@@ -47,9 +47,9 @@ class RepriceIndex {
   std::size_t rows() const { return rows_; }
 
  private:
-  using Worker = detail::RepriceWorker;
-  using Envelope = detail::Envelope;
-  using Goods = detail::Goods;
+  using Worker = internal::RepriceWorker;
+  using Envelope = internal::Envelope;
+  using Goods = internal::Goods;
   /// Groups of fewer rows do not have their cells worked out; their rows are then priced again whatever changed.
   static constexpr std::size_t kFewRows = 6;
 
@@ -83,8 +83,8 @@ class RepriceIndex {
 
   absl::Status Build(const GoodsColumns& goods);
   const std::vector<Interval>& Changes(const Envelope* before, const Envelope* after);
-  const std::vector<Interval>& Turns(const Envelope* one, const Envelope* other, const detail::TieOrder& then,
-                                     const detail::TieOrder& now);
+  const std::vector<Interval>& Turns(const Envelope* one, const Envelope* other, const internal::TieOrder& then,
+                                     const internal::TieOrder& now);
   static std::int64_t KnownTo(const Worker::Record& record) {
     std::int64_t known = record.known_to;
     for (const Worker::Part& part : record.parts->groups) {
@@ -96,7 +96,7 @@ class RepriceIndex {
              const std::vector<std::size_t>& changed, Worker& worker);
   void Touch(const Group& group, Worker::Record& before, Worker::Record& after);
   void TouchTurns(const Group& group, const Worker::Record& before, const Worker::Record& after,
-                  const detail::TieOrder& then, const detail::TieOrder& now);
+                  const internal::TieOrder& then, const internal::TieOrder& now);
   void TouchAll(const Group& group, const std::vector<Interval>& intervals);
   void TouchBetween(const Group& group, const Interval& interval);
   static bool Counts(const Worker::Parts& parts, const Envelope* one) {
@@ -121,18 +121,18 @@ class RepriceIndex {
 inline absl::Status RepriceIndex::Build(const GoodsColumns& goods) {
   if (absl::Status status = Repricer::CheckColumns(goods); !status.ok()) return status;
   if (goods.rows >= std::numeric_limits<std::uint32_t>::max()) {
-    return detail::Invalid("found " + std::to_string(goods.rows) + " rows, expected fewer than 2^32");
+    return internal::Invalid("found " + std::to_string(goods.rows) + " rows, expected fewer than 2^32");
   }
   rows_ = goods.rows;
   groups_.clear();
   loose_.clear();
   const std::vector<std::uint32_t> numbers = repricer_.store().NumberContents(goods.contents_classes);
-  const auto block = std::make_unique<detail::GoodsBlock>();
+  const auto block = std::make_unique<internal::GoodsBlock>();
   std::vector<std::uint32_t> record_of(rows_, Worker::kNoRecord);
   std::vector<std::int64_t> weight_of(rows_, 0);
   Goods row;
-  for (std::size_t first = 0; first < rows_; first += detail::GoodsBlock::kRows) {
-    const std::size_t count = std::min(detail::GoodsBlock::kRows, rows_ - first);
+  for (std::size_t first = 0; first < rows_; first += internal::GoodsBlock::kRows) {
+    const std::size_t count = std::min(internal::GoodsBlock::kRows, rows_ - first);
     block->Read(goods, first, count);
     for (std::size_t i = 0; i < count; ++i) {
       if (block->Check(i, {goods.contents_classes, numbers}, row) != RowReason::kPriced) continue;
@@ -191,14 +191,14 @@ inline const std::vector<RepriceIndex::Interval>& RepriceIndex::Changes(const En
     }
     from = to;
   }
-  out.push_back({end, detail::kNoOffer});
+  out.push_back({end, internal::kNoOffer});
   return out;
 }
 
 // Weights at which two envelopes have equal totals on some lane and the order of ties puts the other first than before.
 inline const std::vector<RepriceIndex::Interval>& RepriceIndex::Turns(const Envelope* one, const Envelope* other,
-                                                                      const detail::TieOrder& then,
-                                                                      const detail::TieOrder& now) {
+                                                                      const internal::TieOrder& then,
+                                                                      const internal::TieOrder& now) {
   const auto [at, added] = turns_.try_emplace(std::minmax(one, other, std::less<>()));
   if (!added) return at->second;
   std::vector<Interval>& out = at->second;
@@ -213,9 +213,9 @@ inline const std::vector<RepriceIndex::Interval>& RepriceIndex::Turns(const Enve
     const Envelope::Word* theirs = other->PieceAt(j);
     const std::int64_t to = std::min({one->upper[i], other->upper[j], end});
     for (std::size_t lane = 0; lane < lanes; ++lane) {
-      if (mine[lane] != theirs[lane] || mine[lane] == detail::Answers<Envelope::Word>::kNone) continue;
-      const detail::Way a = mine[2 * lanes + lane];
-      const detail::Way b = theirs[2 * lanes + lane];
+      if (mine[lane] != theirs[lane] || mine[lane] == internal::Answers<Envelope::Word>::kNone) continue;
+      const internal::Way a = mine[2 * lanes + lane];
+      const internal::Way b = theirs[2 * lanes + lane];
       if ((then.Key(lane, a) < then.Key(lane, b)) == (now.Key(lane, a) < now.Key(lane, b))) continue;
       AddInterval(out, from, to);
       break;
@@ -258,13 +258,13 @@ inline void RepriceIndex::Touch(const Group& group, Worker::Record& before, Work
   }
   // Where not all is known, rows are priced one by one.
   const std::int64_t known = std::min(KnownTo(before), KnownTo(after));
-  if (known < weights_[group.end - 1]) TouchBetween(group, {known, detail::kNoOffer});
+  if (known < weights_[group.end - 1]) TouchBetween(group, {known, internal::kNoOffer});
 }
 
 // Where the order of ties has changed, envelopes that answer as before may still give way to one another. What changed
 // in one of them is touched already, so those of now stand for those of then.
 inline void RepriceIndex::TouchTurns(const Group& group, const Worker::Record& before, const Worker::Record& after,
-                                     const detail::TieOrder& then, const detail::TieOrder& now) {
+                                     const internal::TieOrder& then, const internal::TieOrder& now) {
   counting_.clear();
   for (std::size_t i = 0; i < after.parts->all.size(); ++i) {
     if (Counts(*before.parts, before.parts->all[i]) || Counts(*after.parts, after.parts->all[i]))
@@ -306,10 +306,10 @@ inline absl::StatusOr<RepriceIndex::Touched> RepriceIndex::Update(const Repricer
                                                                   const RepriceResults& results) {
   if (absl::Status status = Repricer::CheckColumns(goods); !status.ok()) return status;
   if (absl::Status status = after.CheckResults(results); !status.ok()) return status;
-  if (results.cautions != nullptr) return detail::Invalid("cautions: found a column, expected none in an update");
+  if (results.cautions != nullptr) return internal::Invalid("cautions: found a column, expected none in an update");
   if (goods.rows != rows_) {
-    return detail::Invalid("found " + std::to_string(goods.rows) + " rows, expected the index's " +
-                           std::to_string(rows_));
+    return internal::Invalid("found " + std::to_string(goods.rows) + " rows, expected the index's " +
+                             std::to_string(rows_));
   }
   Touched touched;
   if (!after.plan().SamePlaces(repricer_.plan())) {
@@ -327,9 +327,9 @@ inline absl::StatusOr<RepriceIndex::Touched> RepriceIndex::Update(const Repricer
   std::vector<std::uint32_t> one_by_one = loose_;
   Repricer::Writer writer(after.plan(), results);
   const std::size_t lanes = after.plan().classes();
-  const detail::TieOrder& order = after.plan().order();
+  const internal::TieOrder& order = after.plan().order();
   std::vector<Envelope::Word> words(3 * lanes);
-  const detail::Answers<Envelope::Word> answers{words.data(), words.data() + lanes, words.data() + 2 * lanes};
+  const internal::Answers<Envelope::Word> answers{words.data(), words.data() + lanes, words.data() + 2 * lanes};
   Worker::Place place;
   place.words = words.data();
   std::vector<std::size_t> changed;
@@ -390,7 +390,7 @@ inline absl::StatusOr<RepriceIndex::Touched> RepriceIndex::Update(const Repricer
       if (!found) {
         std::copy_n(parts[0]->PieceAt(at[0]), words.size(), words.begin());
         for (std::size_t k = 1; k < parts.size(); ++k)
-          detail::TakeInAll(order, lanes, answers, parts[k]->PieceAt(at[k]));
+          internal::TakeInAll(order, lanes, answers, parts[k]->PieceAt(at[k]));
         found = true;
       }
       writer.Put(row_of_[i], place);
@@ -398,7 +398,7 @@ inline absl::StatusOr<RepriceIndex::Touched> RepriceIndex::Update(const Repricer
     }
   }
   const std::vector<std::uint32_t> numbers = after.store().NumberContents(goods.contents_classes);
-  const auto block = std::make_unique<detail::GoodsBlock>();
+  const auto block = std::make_unique<internal::GoodsBlock>();
   Goods row;
   for (const std::uint32_t i : one_by_one) {
     block->Read(goods, i, 1);

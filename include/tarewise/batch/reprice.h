@@ -20,12 +20,12 @@
 #include "absl/status/status.h"
 #include "absl/status/statusor.h"
 #include "tarewise/batch/columns.h"
-#include "tarewise/batch/goods.h"
-#include "tarewise/batch/plan.h"
+#include "tarewise/batch/internal/goods.h"
+#include "tarewise/batch/internal/plan.h"
+#include "tarewise/batch/internal/store.h"
+#include "tarewise/batch/internal/threads.h"
+#include "tarewise/batch/internal/worker.h"
 #include "tarewise/batch/setup.h"
-#include "tarewise/batch/store.h"
-#include "tarewise/batch/threads.h"
-#include "tarewise/batch/worker.h"
 #include "tarewise/ranking/cautions.h"
 #include "tarewise/ranking/dispatch.h"
 #include "tarewise/ranking/request.h"
@@ -71,7 +71,7 @@ class Repricer {
   /// Errors: InvalidArgument as `Dispatch::Create` and for lanes, shares, padding, fill or allowance out of range, and
   /// for more than 32,000 services or packagings.
   static absl::StatusOr<Repricer> Create(RepriceSetup setup) {
-    absl::StatusOr<std::shared_ptr<const detail::RepricePlan>> plan = detail::RepricePlan::Create(std::move(setup));
+    absl::StatusOr<std::shared_ptr<const internal::RepricePlan>> plan = internal::RepricePlan::Create(std::move(setup));
     if (!plan.ok()) return plan.status();
     Repricer repricer;
     repricer.shared_ = std::make_shared<Shared>(*std::move(plan));
@@ -83,7 +83,7 @@ class Repricer {
   absl::StatusOr<Repricer> WithRates(std::shared_ptr<const Ratebook> book) const {
     RepriceSetup setup = this->setup();
     setup.book = std::move(book);
-    absl::StatusOr<std::shared_ptr<const detail::RepricePlan>> plan = detail::RepricePlan::Create(std::move(setup));
+    absl::StatusOr<std::shared_ptr<const internal::RepricePlan>> plan = internal::RepricePlan::Create(std::move(setup));
     if (!plan.ok()) return plan.status();
     Repricer repricer;
     repricer.shared_ = std::make_shared<Shared>(*std::move(plan), store());
@@ -123,35 +123,35 @@ class Repricer {
   friend class RepriceIndex;
 
   // Rows that a thread takes at once: fixed, so that nothing depends on how many threads there are.
-  static constexpr std::size_t kChunkRows = 16 * detail::GoodsBlock::kRows;
+  static constexpr std::size_t kChunkRows = 16 * internal::GoodsBlock::kRows;
 
   struct Shared {
-    explicit Shared(std::shared_ptr<const detail::RepricePlan> plan) : store(std::move(plan)) {}
-    Shared(std::shared_ptr<const detail::RepricePlan> plan, const detail::RepriceStore& past)
+    explicit Shared(std::shared_ptr<const internal::RepricePlan> plan) : store(std::move(plan)) {}
+    Shared(std::shared_ptr<const internal::RepricePlan> plan, const internal::RepriceStore& past)
         : store(std::move(plan), past) {}
-    detail::RepriceStore store;
+    internal::RepriceStore store;
     std::mutex mutex;
-    std::vector<std::unique_ptr<detail::RepriceWorker>> idle;
+    std::vector<std::unique_ptr<internal::RepriceWorker>> idle;
   };
 
   class Writer;
   struct Block;
 
-  const detail::RepricePlan& plan() const { return shared_->store.plan(); }
-  detail::RepriceStore& store() const { return shared_->store; }
+  const internal::RepricePlan& plan() const { return shared_->store.plan(); }
+  internal::RepriceStore& store() const { return shared_->store; }
 
-  std::unique_ptr<detail::RepriceWorker> TakeWorker() const {
+  std::unique_ptr<internal::RepriceWorker> TakeWorker() const {
     {
       const std::lock_guard<std::mutex> lock(shared_->mutex);
       if (!shared_->idle.empty()) {
-        std::unique_ptr<detail::RepriceWorker> worker = std::move(shared_->idle.back());
+        std::unique_ptr<internal::RepriceWorker> worker = std::move(shared_->idle.back());
         shared_->idle.pop_back();
         return worker;
       }
     }
-    return std::make_unique<detail::RepriceWorker>(store());
+    return std::make_unique<internal::RepriceWorker>(store());
   }
-  void GiveBack(std::unique_ptr<detail::RepriceWorker> worker) const {
+  void GiveBack(std::unique_ptr<internal::RepriceWorker> worker) const {
     const std::lock_guard<std::mutex> lock(shared_->mutex);
     try {
       shared_->idle.push_back(std::move(worker));
@@ -160,8 +160,8 @@ class Repricer {
     }
   }
 
-  static void PriceBlock(const GoodsColumns& goods, const detail::ContentsNumbers& contents, std::size_t first,
-                         std::size_t count, bool one_by_one, Block& block, detail::RepriceWorker& worker,
+  static void PriceBlock(const GoodsColumns& goods, const internal::ContentsNumbers& contents, std::size_t first,
+                         std::size_t count, bool one_by_one, Block& block, internal::RepriceWorker& worker,
                          Writer& writer);
   static absl::Status CheckColumns(const GoodsColumns& goods);
   absl::Status CheckResults(const RepriceResults& results) const;
@@ -172,7 +172,7 @@ class Repricer {
 /// Writes the answers of rows into result columns.
 class Repricer::Writer {
  public:
-  Writer(const detail::RepricePlan& plan, const RepriceResults& results)
+  Writer(const internal::RepricePlan& plan, const RepriceResults& results)
       : plan_(plan),
         results_(results),
         lanes_(plan.lane_class().size()),
@@ -211,22 +211,22 @@ class Repricer::Writer {
   bool cautions() const { return results_.cautions != nullptr; }
 
   /// The cautions of goods as they are, and whether those of an offer may be others.
-  void OwnCautions(const detail::Goods& goods, CautionSet& own, bool& by_offer) const {
+  void OwnCautions(const internal::Goods& goods, CautionSet& own, bool& by_offer) const {
     own = CautionsOfGoods(goods.traits, Weight::Nanograms(goods.weight));
     by_offer = NeverByAir(goods.traits) || CautionsOf(Weight::Nanograms(goods.weight)) !=
                                                CautionsOf(Weight::Nanograms(goods.weight + plan_.most_around()));
   }
 
   /// The goods' own are known; those of offers are looked for where `goods` is given.
-  void PutCautions(std::size_t row, const detail::RepriceWorker::Place& place, CautionSet own,
-                   const detail::Goods* goods) {
+  void PutCautions(std::size_t row, const internal::RepriceWorker::Place& place, CautionSet own,
+                   const internal::Goods* goods) {
     if (place.reason != RowReason::kPriced && place.reason != RowReason::kFitsNothing) own = {};
-    const detail::Way* ways = place.words != nullptr ? place.words + 2 * plan_.classes() : place.ways;
+    const internal::Way* ways = place.words != nullptr ? place.words + 2 * plan_.classes() : place.ways;
     if (goods != nullptr && place.reason == RowReason::kPriced) {
       for (std::size_t c = 0; c < plan_.classes(); ++c) {
-        const auto service = static_cast<std::int16_t>(detail::ServiceOf(ways[c]));
+        const auto service = static_cast<std::int16_t>(internal::ServiceOf(ways[c]));
         if (service < 0) continue;
-        const detail::Pack& pack = plan_.packs()[detail::PackagingOf(ways[c])];
+        const internal::Pack& pack = plan_.packs()[internal::PackagingOf(ways[c])];
         own.AddAll(CautionsOfOffer(goods->traits, Weight::Nanograms(pack.Gross(goods->weight)),
                                    plan_.services()[static_cast<std::size_t>(service)].facts.service().mode));
       }
@@ -234,7 +234,7 @@ class Repricer::Writer {
     results_.cautions[row] = own.bits();
   }
 
-  void Put(std::size_t row, const detail::RepriceWorker::Place& place) {
+  void Put(std::size_t row, const internal::RepriceWorker::Place& place) {
     if (place.words == nullptr && place.totals == nullptr) return None(row, place.reason);
     const std::size_t classes = plan_.classes();
     if (place.words != nullptr) {
@@ -247,11 +247,11 @@ class Repricer::Writer {
  private:
   template <typename T>
   static std::int64_t Shown(T total, std::int64_t unit) {
-    return total == detail::Answers<T>::kNone ? kNoTotal : static_cast<std::int64_t>(total) * unit;
+    return total == internal::Answers<T>::kNone ? kNoTotal : static_cast<std::int64_t>(total) * unit;
   }
 
   template <typename T>
-  void Write(std::size_t row, const T* totals, const T* seconds, const detail::Way* ways, std::int64_t unit) {
+  void Write(std::size_t row, const T* totals, const T* seconds, const internal::Way* ways, std::int64_t unit) {
     if (plan_.plain_lanes()) {
       Lanes(row * lanes_, totals, seconds, ways, unit, [](std::size_t lane) { return lane; });
     } else {
@@ -261,7 +261,7 @@ class Repricer::Writer {
     const std::size_t classes = plan_.classes();
     if (results_.reason != nullptr) {
       std::size_t offered = 0;
-      for (std::size_t c = 0; c < classes; ++c) offered += totals[c] != detail::Answers<T>::kNone ? 1 : 0;
+      for (std::size_t c = 0; c < classes; ++c) offered += totals[c] != internal::Answers<T>::kNone ? 1 : 0;
       const RowReason reason = offered == classes ? RowReason::kPriced
                                : offered == 0     ? RowReason::kOfferedNowhere
                                                   : RowReason::kNotEverywhere;
@@ -283,7 +283,7 @@ class Repricer::Writer {
   }
 
   template <typename T, typename ClassOf>
-  void Lanes(std::size_t at, const T* totals, const T* seconds, const detail::Way* ways, std::int64_t unit,
+  void Lanes(std::size_t at, const T* totals, const T* seconds, const internal::Way* ways, std::int64_t unit,
              ClassOf class_of) {
     if (results_.total != nullptr) {
       std::int64_t* out = results_.total + at;
@@ -295,12 +295,13 @@ class Repricer::Writer {
     }
     if (results_.service != nullptr) {
       std::int16_t* out = results_.service + at;
-      for (std::size_t i = 0; i < lanes_; ++i) out[i] = static_cast<std::int16_t>(detail::ServiceOf(ways[class_of(i)]));
+      for (std::size_t i = 0; i < lanes_; ++i)
+        out[i] = static_cast<std::int16_t>(internal::ServiceOf(ways[class_of(i)]));
     }
     if (results_.packaging != nullptr) {
       std::int16_t* out = results_.packaging + at;
       for (std::size_t i = 0; i < lanes_; ++i)
-        out[i] = static_cast<std::int16_t>(detail::PackagingOf(ways[class_of(i)]));
+        out[i] = static_cast<std::int16_t>(internal::PackagingOf(ways[class_of(i)]));
     }
   }
 
@@ -348,7 +349,7 @@ class Repricer::Writer {
     return static_cast<std::int64_t>(DivideRounded(sum, sum_, mean_step_, RoundMode::kHalfUp));
   }
 
-  const detail::RepricePlan& plan_;
+  const internal::RepricePlan& plan_;
   const RepriceResults& results_;
   std::size_t lanes_;
   bool mixed_;
@@ -364,7 +365,7 @@ class Repricer::Writer {
 
 inline absl::Status Repricer::CheckColumns(const GoodsColumns& goods) {
   auto bad = [](std::string_view name, std::string_view what) {
-    return detail::Invalid("column " + std::string(name) + ": " + std::string(what));
+    return internal::Invalid("column " + std::string(name) + ": " + std::string(what));
   };
   const std::pair<std::string_view, const Column*> quantities[] = {{"weight", &goods.weight},
                                                                    {"length", &goods.sides[0]},
@@ -393,11 +394,11 @@ inline absl::Status Repricer::CheckColumns(const GoodsColumns& goods) {
 
 inline absl::Status Repricer::CheckResults(const RepriceResults& results) const {
   if ((results.expected != nullptr || results.quantile != nullptr) && setup().shares.empty()) {
-    return detail::Invalid("found no shares, expected a destination mix for expected totals and quantiles");
+    return internal::Invalid("found no shares, expected a destination mix for expected totals and quantiles");
   }
   for (const std::int64_t level : results.levels) {
     if (level < 0 || level > 1'000'000) {
-      return detail::Invalid("levels: found " + std::to_string(level) + ", expected 0 to 1000000 millionths");
+      return internal::Invalid("levels: found " + std::to_string(level) + ", expected 0 to 1000000 millionths");
     }
   }
   return absl::OkStatus();
@@ -405,23 +406,23 @@ inline absl::Status Repricer::CheckResults(const RepriceResults& results) const 
 
 // Rows on their way from columns to columns.
 struct Repricer::Block {
-  detail::GoodsBlock goods;
-  detail::Goods row;
-  detail::RepriceWorker::Place places[detail::GoodsBlock::kRows];
-  CautionSet cautions[detail::GoodsBlock::kRows];  // the goods' own
-  bool by_offer[detail::GoodsBlock::kRows];        // whether the best offers may have others
-  std::uint16_t slow[detail::GoodsBlock::kRows];
+  internal::GoodsBlock goods;
+  internal::Goods row;
+  internal::RepriceWorker::Place places[internal::GoodsBlock::kRows];
+  CautionSet cautions[internal::GoodsBlock::kRows];  // the goods' own
+  bool by_offer[internal::GoodsBlock::kRows];        // whether the best offers may have others
+  std::uint16_t slow[internal::GoodsBlock::kRows];
 };
 
 // First all look-ups, so that the memory that they point to is on its way, then what they found.
-inline void Repricer::PriceBlock(const GoodsColumns& goods, const detail::ContentsNumbers& contents, std::size_t first,
-                                 std::size_t count, bool one_by_one, Block& block, detail::RepriceWorker& worker,
-                                 Writer& writer) {
+inline void Repricer::PriceBlock(const GoodsColumns& goods, const internal::ContentsNumbers& contents,
+                                 std::size_t first, std::size_t count, bool one_by_one, Block& block,
+                                 internal::RepriceWorker& worker, Writer& writer) {
   block.goods.Read(goods, first, count);
   const bool cautions = writer.cautions();
   std::size_t slow = 0;
   for (std::size_t i = 0; i < count; ++i) {
-    detail::RepriceWorker::Place& place = block.places[i];
+    internal::RepriceWorker::Place& place = block.places[i];
     place.words = nullptr;
     place.reason = block.goods.Check(i, contents, block.row);
     if (place.reason != RowReason::kPriced) continue;
@@ -431,7 +432,7 @@ inline void Repricer::PriceBlock(const GoodsColumns& goods, const detail::Conten
   }
   std::size_t next_slow = 0;
   for (std::size_t i = 0; i < count; ++i) {
-    detail::RepriceWorker::Place place = block.places[i];
+    internal::RepriceWorker::Place place = block.places[i];
     if (next_slow < slow && block.slow[next_slow] == i) {
       ++next_slow;
       static_cast<void>(block.goods.Check(i, contents, block.row));
@@ -450,7 +451,7 @@ inline absl::Status Repricer::Run(const GoodsColumns& goods, const RepriceResult
   if (absl::Status status = CheckColumns(goods); !status.ok()) return status;
   if (absl::Status status = CheckResults(results); !status.ok()) return status;
   const std::vector<std::uint32_t> numbers = store().NumberContents(goods.contents_classes);
-  const detail::ContentsNumbers contents{goods.contents_classes, numbers};
+  const internal::ContentsNumbers contents{goods.contents_classes, numbers};
   const std::size_t chunks = (goods.rows + kChunkRows - 1) / kChunkRows;
   std::atomic<std::size_t> next{0};
   std::atomic<bool> stopped{false};
@@ -458,15 +459,15 @@ inline absl::Status Repricer::Run(const GoodsColumns& goods, const RepriceResult
   std::size_t done = 0;
 
   auto work = [&] {
-    std::unique_ptr<detail::RepriceWorker> worker = TakeWorker();
+    std::unique_ptr<internal::RepriceWorker> worker = TakeWorker();
     const auto block = std::make_unique<Block>();
     Writer writer(plan(), results);
     while (!stopped.load(std::memory_order_relaxed)) {
       const std::size_t chunk = next.fetch_add(1, std::memory_order_relaxed);
       if (chunk >= chunks) break;
       const std::size_t end = std::min(goods.rows, (chunk + 1) * kChunkRows);
-      for (std::size_t first = chunk * kChunkRows; first < end; first += detail::GoodsBlock::kRows) {
-        const std::size_t count = std::min(detail::GoodsBlock::kRows, end - first);
+      for (std::size_t first = chunk * kChunkRows; first < end; first += internal::GoodsBlock::kRows) {
+        const std::size_t count = std::min(internal::GoodsBlock::kRows, end - first);
         PriceBlock(goods, contents, first, count, options.one_by_one, *block, *worker, writer);
       }
       if (options.progress) {
@@ -480,7 +481,7 @@ inline absl::Status Repricer::Run(const GoodsColumns& goods, const RepriceResult
 
   const unsigned machine = std::max(1u, std::thread::hardware_concurrency());
   const std::size_t wanted = std::min(options.threads == 0 ? machine : options.threads, 256u);
-  detail::OnThreads(std::min(wanted, chunks), work, [&stopped] { stopped.store(true); });
+  internal::OnThreads(std::min(wanted, chunks), work, [&stopped] { stopped.store(true); });
   if (stopped.load()) return absl::CancelledError("repricing was stopped");
   return absl::OkStatus();
 }
@@ -489,17 +490,17 @@ inline absl::StatusOr<Request> Repricer::RequestFor(const GoodsColumns& goods, s
                                                     std::size_t lane) const {
   if (absl::Status status = CheckColumns(goods); !status.ok()) return status;
   if (row >= goods.rows)
-    return detail::Invalid("row " + std::to_string(row) + ": found " + std::to_string(goods.rows) + " rows");
+    return internal::Invalid("row " + std::to_string(row) + ": found " + std::to_string(goods.rows) + " rows");
   if (lane >= lanes().size()) {
-    return detail::Invalid("lane " + std::to_string(lane) + ": found " + std::to_string(lanes().size()) + " lanes");
+    return internal::Invalid("lane " + std::to_string(lane) + ": found " + std::to_string(lanes().size()) + " lanes");
   }
   const std::vector<std::uint32_t> numbers = store().NumberContents(goods.contents_classes);
-  const auto block = std::make_unique<detail::GoodsBlock>();
+  const auto block = std::make_unique<internal::GoodsBlock>();
   block->Read(goods, row, 1);
-  detail::Goods checked;
+  internal::Goods checked;
   const RowReason reason = block->Check(0, {goods.contents_classes, numbers}, checked);
   if (reason != RowReason::kPriced) {
-    return detail::Invalid("row " + std::to_string(row) + ": " + std::string(NameOf(reason)));
+    return internal::Invalid("row " + std::to_string(row) + ": " + std::string(NameOf(reason)));
   }
   Item item;
   item.quantity = block->quantity(0);

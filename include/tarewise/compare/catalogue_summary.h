@@ -8,7 +8,7 @@
 #include <string>
 #include <vector>
 
-#include "tarewise/compare/catalogue.h"
+#include "tarewise/compare/catalogues.h"
 #include "tarewise/compare/summary.h"
 #include "tarewise/zone/place.h"
 
@@ -34,18 +34,18 @@ inline std::string Summary(const CatalogueChange& change, std::span<const Lane> 
     parts.push_back(goods(partly, "that can be sent to some other places than before"));
   }
   if (parts.empty()) parts.emplace_back("nothing changes");
-  std::string out = "Catalogue: " + detail::Counted(change.rows, "row", "rows") + " to " +
-                    detail::Counted(lanes.size(), "place", "places") + ": " + detail::JoinWords(parts, ", ") + "\n";
+  std::string out = "Catalogue: " + internal::Counted(change.rows, "row", "rows") + " to " +
+                    internal::Counted(lanes.size(), "place", "places") + ": " + internal::JoinWords(parts, ", ") + "\n";
   out += "A month: " + change.month_before.ToString(decimals) + " -> " + change.month_after.ToString(decimals) + " " +
          std::string(change.currency.code()) + " (" +
-         detail::SignedAmount(change.month_after - change.month_before, decimals);
+         internal::SignedAmount(change.month_after - change.month_before, decimals);
   if (const std::optional<std::int64_t> percent = PercentChange(change.month_before, change.month_after)) {
-    out += ", " + std::string(*percent > 0 ? "+" : "") + detail::TenthPercent(*percent);
+    out += ", " + std::string(*percent > 0 ? "+" : "") + internal::TenthPercent(*percent);
   }
-  out += ") for " + detail::ShortestDecimal(change.month_parcels, kMillionthsPerParcel) + " parcels\n";
+  out += ") for " + internal::ShortestDecimal(change.month_parcels, kMillionthsPerParcel) + " parcels\n";
   for (const RowLoss& loss : change.losers) {
     out += "Loses most: " + (name ? name(loss.row) : "row " + std::to_string(loss.row + 1)) + " " +
-           detail::SignedAmount(loss.month, decimals) + " a month, " + loss.before.ToString(decimals) + " -> " +
+           internal::SignedAmount(loss.month, decimals) + " a month, " + loss.before.ToString(decimals) + " -> " +
            loss.after.ToString(decimals) + " a parcel";
     if (loss.lane < lanes.size()) {
       const Place& to = lanes[loss.lane].to;

@@ -14,7 +14,7 @@
 #include "absl/status/statusor.h"
 #include "tarewise/batch/index.h"
 #include "tarewise/batch/reprice.h"
-#include "tarewise/compare/tally.h"
+#include "tarewise/compare/internal/tally.h"
 
 namespace tarewise {
 
@@ -47,13 +47,13 @@ class KeptCatalogue {
     // Both sets of columns hold the offers of before; the second is brought up to the new rates.
     absl::StatusOr<RepriceIndex::Touched> touched = index_->Update(*next, goods_, now_.Results());
     if (!touched.ok()) return touched.status();
-    detail::CatalogueTally tally(*previous_, *next, most_losers);
+    internal::CatalogueTally tally(*previous_, *next, most_losers);
     Sums gone;
     Sums come;
     const std::size_t count = touched->everything ? goods_.rows : touched->rows.size();
     for (std::size_t i = 0; i < count; ++i) {
       const std::size_t row = touched->everything ? i : touched->rows[i];
-      detail::CatalogueTally::RowSums sums;
+      internal::CatalogueTally::RowSums sums;
       if (absl::Status status = tally.Add(row, then_, now_, row, volumes_[row], {}, 0, &sums); !status.ok())
         return status;
       gone.Add(sums.all_before, sums.month_before, volumes_[row]);
@@ -111,13 +111,13 @@ class KeptCatalogue {
   static std::ptrdiff_t At(std::size_t row, std::size_t lanes) { return static_cast<std::ptrdiff_t>(row * lanes); }
 
   absl::Status Fill(const Column& monthly, const RepriceOptions& options) {
-    if (absl::Status status = detail::ReadVolumes(monthly, 0, goods_.rows, 0, volumes_); !status.ok()) return status;
+    if (absl::Status status = internal::ReadVolumes(monthly, 0, goods_.rows, 0, volumes_); !status.ok()) return status;
     then_.Resize(goods_.rows * first_->lanes().size());
     if (absl::Status status = first_->Run(goods_, then_.Results(), options); !status.ok()) return status;
     now_ = then_;
-    detail::CatalogueTally tally(*first_, *first_, 0);
+    internal::CatalogueTally tally(*first_, *first_, 0);
     for (std::size_t row = 0; row < goods_.rows; ++row) {
-      detail::CatalogueTally::RowSums sums;
+      internal::CatalogueTally::RowSums sums;
       if (absl::Status status = tally.Add(row, then_, now_, row, volumes_[row], {}, 0, &sums); !status.ok())
         return status;
       all_.Add(sums.all_before, sums.month_before, volumes_[row]);
@@ -134,8 +134,8 @@ class KeptCatalogue {
   std::optional<RepriceIndex> index_;
   GoodsColumns goods_;
   std::vector<std::int64_t> volumes_;
-  detail::OfferColumns then_;
-  detail::OfferColumns now_;
+  internal::OfferColumns then_;
+  internal::OfferColumns now_;
   Sums all_;
 };
 

@@ -11,10 +11,10 @@
 #include <vector>
 
 #include "tarewise/compare/comparison.h"
-#include "tarewise/compare/words.h"
+#include "tarewise/compare/internal/words.h"
 
 namespace tarewise {
-namespace detail {
+namespace internal {
 
 // "3.1 %": to a tenth of a percent, half up by magnitude.
 inline std::string TenthPercent(std::int64_t ten_thousandths) {
@@ -291,13 +291,13 @@ class SummaryWriter {
   int decimals_ = 2;
 };
 
-}  // namespace detail
+}  // namespace internal
 
 /// A comparison in a few lines for a person, each ended by a newline, as "Harbourline Ground: 560 of 630 cells
 /// dearer, 3.1 % at the median, most +0.42 (60 lb, zone 7); fuel 16.75 % -> 17.25 %". A line a service that changed,
 /// then charges by the services that share them, zones, packaging and terms. "no difference" where there is none.
 /// Medians are of the percent changes of the cells dearer (or cheaper), to a tenth of a percent.
-inline std::string Summary(const Comparison& comparison) { return detail::SummaryWriter::Write(comparison); }
+inline std::string Summary(const Comparison& comparison) { return internal::SummaryWriter::Write(comparison); }
 
 }  // namespace tarewise
 

@@ -129,13 +129,13 @@ class Economics {
     for (std::size_t i = 0; i < setup.fees.size(); ++i) {
       if (absl::Status status = setup.fees[i].Check(); !status.ok()) return status;
       if (std::find(std::begin(kReserved), std::end(kReserved), setup.fees[i].code) != std::end(kReserved)) {
-        return detail::Invalid("fees: found the code " + detail::Quoted(setup.fees[i].code) +
-                               ", which another line of the account has, expected one of its own");
+        return internal::Invalid("fees: found the code " + internal::Quoted(setup.fees[i].code) +
+                                 ", which another line of the account has, expected one of its own");
       }
       for (std::size_t j = 0; j < i; ++j) {
         if (setup.fees[j].code == setup.fees[i].code) {
-          return detail::Invalid("fees: found " + detail::Quoted(setup.fees[i].code) +
-                                 " twice, expected each code once");
+          return internal::Invalid("fees: found " + internal::Quoted(setup.fees[i].code) +
+                                   " twice, expected each code once");
         }
       }
     }
@@ -151,8 +151,8 @@ class Economics {
           {"returns/recovered", returns.recovered, kWhole},
           {"returns/of_total", returns.of_total, 10 * kWhole}}) {
       if (percent.ten_thousandths() > most) {
-        return detail::Invalid(std::string(name) + ": found " + percent.ToString() + ", expected at most " +
-                               Percent::TenThousandths(most).ToString());
+        return internal::Invalid(std::string(name) + ": found " + percent.ToString() + ", expected at most " +
+                                 Percent::TenThousandths(most).ToString());
       }
     }
     return Economics(std::move(setup));
@@ -171,7 +171,7 @@ class Economics {
     if (absl::Status status = Check(sale, places); !status.ok()) return status;
     for (const std::int64_t level : levels) {
       if (level < 0 || level > kWhole) {
-        return detail::Invalid("level: found " + std::to_string(level) + ", expected 0 to 1000000 millionths");
+        return internal::Invalid("level: found " + std::to_string(level) + ", expected 0 to 1000000 millionths");
       }
     }
     const std::int64_t back = setup_.returns.share.ten_thousandths();
@@ -278,40 +278,41 @@ class Economics {
 
   static absl::Status CheckAmount(std::string_view name, Amount amount) {
     if (amount.micros() >= 0 && amount.micros() <= kMostMicros) return absl::OkStatus();
-    return detail::Invalid(std::string(name) + ": found " + amount.ToString() +
-                           ", expected 0 or more, at most 1000 million");
+    return internal::Invalid(std::string(name) + ": found " + amount.ToString() +
+                             ", expected 0 or more, at most 1000 million");
   }
 
   static absl::Status CheckWanted(const Wanted& wanted) {
     if (const Amount* amount = std::get_if<Amount>(&wanted)) {
       if (amount->micros() >= -kMostMicros && amount->micros() <= kMostMicros) return absl::OkStatus();
-      return detail::Invalid("wanted: found " + amount->ToString() + ", expected at most 1000 million either way");
+      return internal::Invalid("wanted: found " + amount->ToString() + ", expected at most 1000 million either way");
     }
     const Percent margin = std::get<Percent>(wanted);
     if (margin.ten_thousandths() <= kWhole) return absl::OkStatus();
-    return detail::Invalid("wanted: found a margin of " + margin.ToString() + ", expected at most 100 % of the price");
+    return internal::Invalid("wanted: found a margin of " + margin.ToString() +
+                             ", expected at most 100 % of the price");
   }
 
   static absl::Status Check(const Sale& sale, std::span<const PlaceTotal> places, bool shares = true) {
     if (absl::Status status = CheckAmount("cost", sale.cost); !status.ok()) return status;
     if (absl::Status status = CheckAmount("price", sale.price); !status.ok()) return status;
-    if (places.empty()) return detail::Invalid("places: found none, expected one or more");
+    if (places.empty()) return internal::Invalid("places: found none, expected one or more");
     Int128 sum = 0;
     for (std::size_t i = 0; i < places.size(); ++i) {
       const std::string where = "places/" + std::to_string(i);
       if (places[i].total.micros() < 0) {
-        return detail::Invalid(where + "/total: found none, expected the total of a way to send there");
+        return internal::Invalid(where + "/total: found none, expected the total of a way to send there");
       }
       if (absl::Status status = CheckAmount(where + "/total", places[i].total); !status.ok()) return status;
       if (absl::Status status = CheckAmount(where + "/charged", places[i].charged); !status.ok()) return status;
       if (places[i].share < 0) {
-        return detail::Invalid(where + "/share: found " + std::to_string(places[i].share) + ", expected 0 or more");
+        return internal::Invalid(where + "/share: found " + std::to_string(places[i].share) + ", expected 0 or more");
       }
       sum += places[i].share;
     }
     if (shares && (sum < 1 || sum > kMostShares)) {
-      return detail::Invalid("places: found shares that add up to " + detail::ShortestDecimal(sum, 1) +
-                             ", expected 1 to 1000000000000");
+      return internal::Invalid("places: found shares that add up to " + internal::ShortestDecimal(sum, 1) +
+                               ", expected 1 to 1000000000000");
     }
     return absl::OkStatus();
   }

@@ -64,7 +64,7 @@ struct Fee {
   /// amounts below 0 or over 1,000 million, `least` over `most`.
   absl::Status Check() const {
     auto bad = [this](const std::string& message) {
-      return detail::Invalid("fee " + detail::Quoted(code) + ": " + message);
+      return internal::Invalid("fee " + internal::Quoted(code) + ": " + message);
     };
     auto in_range = [](Amount amount) { return amount.micros() >= 0 && amount.micros() <= kMostMicros; };
     if (tiers.empty()) return bad("found no tiers, expected one or more");

@@ -106,27 +106,27 @@ struct SideBySideSetup {
 inline absl::StatusOr<std::vector<OptionOutcome>> SideBySide(const Economics& shop, const SideBySideSetup& setup,
                                                              const std::vector<ShippingOption>& options) {
   const Currency currency = shop.setup().currency;
-  if (options.empty()) return detail::Invalid("options: found none, expected one or more");
-  if (setup.lanes.empty()) return detail::Invalid("lanes: found none, expected one or more");
+  if (options.empty()) return internal::Invalid("options: found none, expected one or more");
+  if (setup.lanes.empty()) return internal::Invalid("lanes: found none, expected one or more");
   if (!setup.shares.empty() && setup.shares.size() != setup.lanes.size()) {
-    return detail::Invalid("shares: found " + std::to_string(setup.shares.size()) + ", expected one for each of the " +
-                           std::to_string(setup.lanes.size()) + " lanes");
+    return internal::Invalid("shares: found " + std::to_string(setup.shares.size()) +
+                             ", expected one for each of the " + std::to_string(setup.lanes.size()) + " lanes");
   }
   if (setup.request.currency && *setup.request.currency != currency) {
-    return detail::Invalid("currency: found " + std::string(setup.request.currency->code()) +
-                           " in the request, expected " + std::string(currency.code()) + ", that of the economics");
+    return internal::Invalid("currency: found " + std::string(setup.request.currency->code()) +
+                             " in the request, expected " + std::string(currency.code()) + ", that of the economics");
   }
   std::vector<OptionOutcome> outcomes;
   for (const ShippingOption& option : options) {
     auto bad = [&option](const absl::Status& status) {
-      return absl::Status(status.code(),
-                          detail::Av("option " + detail::Quoted(option.name) + ": " + std::string(status.message())));
+      return absl::Status(status.code(), internal::Av("option " + internal::Quoted(option.name) + ": " +
+                                                      std::string(status.message())));
     };
     if (option.charging.flat.micros() < 0 || option.charging.flat.micros() > kMostMicros ||
         option.charging.added.micros() < 0 || option.charging.added.micros() > kMostMicros ||
         option.charging.markup.ten_thousandths() > 10'000'000) {
       return bad(
-          detail::Invalid("found a charge out of range, expected 0 to 1000 million and a markup of at most 1000 %"));
+          internal::Invalid("found a charge out of range, expected 0 to 1000 million and a markup of at most 1000 %"));
     }
     OptionOutcome outcome;
     outcome.name = option.name;

@@ -8,7 +8,7 @@
 #include <vector>
 
 #include "absl/status/statusor.h"
-#include "tarewise/detail/quantity_text.h"
+#include "tarewise/units/internal/quantity_text.h"
 
 namespace tarewise {
 
@@ -54,7 +54,7 @@ class Contents {
     }
     std::string expected = "a contents trait (";
     for (const std::string_view name : kTraitNames) expected += std::string(name) + ", ";
-    return detail::FoundExpected(word, expected + "or one's own that begins with x-)");
+    return internal::FoundExpected(word, expected + "or one's own that begins with x-)");
   }
 
   void Add(Trait trait) { bits_ |= 1u << static_cast<unsigned>(trait); }

@@ -9,13 +9,13 @@
 #include <vector>
 
 #include "absl/status/statusor.h"
-#include "tarewise/detail/quantity_text.h"
+#include "tarewise/units/internal/quantity_text.h"
 #include "tarewise/units/length.h"
 #include "tarewise/units/volume.h"
 
 namespace tarewise {
 
-namespace detail {
+namespace internal {
 
 // The parts of "14 x 9 x 5 in" with the unit at the end given to each; where another part has a unit of its own, each
 // must: a side without, among others with, is left to nobody's guess.
@@ -44,7 +44,7 @@ inline std::vector<std::string> SplitSides(std::string_view text) {
   return parts;
 }
 
-}  // namespace detail
+}  // namespace internal
 
 /// Lengths as written, in their order: "14 x 9 x 5 in" (one unit at the end), "1 m x 30 cm x 30 cm", "9 x 11 in".
 /// `count` of them are expected. Errors: InvalidArgument saying what was found and expected.
@@ -52,14 +52,14 @@ inline absl::StatusOr<std::vector<Length>> ParseSides(std::string_view text, std
                                                       bool zero_allowed = false) {
   const std::string expected =
       count == 2 ? "two lengths such as \"9 x 11 in\"" : "three lengths such as \"14 x 9 x 5 in\"";
-  const std::vector<std::string> parts = detail::SplitSides(text);
-  if (parts.size() != count) return detail::FoundExpected(text, expected);
+  const std::vector<std::string> parts = internal::SplitSides(text);
+  if (parts.size() != count) return internal::FoundExpected(text, expected);
   std::vector<Length> sides;
   for (const std::string& part : parts) {
     absl::StatusOr<Length> side = Length::Parse(part);
-    if (!side.ok()) return detail::FoundExpected(text, expected);
+    if (!side.ok()) return internal::FoundExpected(text, expected);
     if ((side->nanometres() < 1 && !zero_allowed) || side->nanometres() > Length::kMostSideNanometres) {
-      return detail::FoundExpected(text, "sides of more than 0 and at most 50 m each");
+      return internal::FoundExpected(text, "sides of more than 0 and at most 50 m each");
     }
     sides.push_back(*side);
   }

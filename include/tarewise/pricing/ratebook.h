@@ -14,7 +14,7 @@
 
 #include "absl/status/status.h"
 #include "absl/status/statusor.h"
-#include "tarewise/pricing/cuts.h"
+#include "tarewise/pricing/internal/cuts.h"
 #include "tarewise/tariff/tariff.h"
 #include "tarewise/zone/gazetteer.h"
 
@@ -180,8 +180,8 @@ class Ratebook {
     for (const Terms& terms : terms_) {
       const auto found = carriers_.find(terms.carrier);
       if (found == carriers_.end()) {
-        return detail::Invalid("terms: found carrier " + detail::Quoted(terms.carrier) +
-                               ", expected one with a tariff");
+        return internal::Invalid("terms: found carrier " + internal::Quoted(terms.carrier) +
+                                 ", expected one with a tariff");
       }
       found->second.terms.push_back(&terms);
     }
@@ -191,12 +191,12 @@ class Ratebook {
       std::stable_sort(book.terms.begin(), book.terms.end(), by_start);
       for (std::size_t i = 1; i < book.tariffs.size(); ++i) {
         if (Start(book.tariffs[i]->in_force) == Start(book.tariffs[i - 1]->in_force)) {
-          return detail::Invalid("carrier " + code + ": found two tariffs that begin on one date, expected one");
+          return internal::Invalid("carrier " + code + ": found two tariffs that begin on one date, expected one");
         }
       }
       for (std::size_t i = 1; i < book.terms.size(); ++i) {
         if (Start(book.terms[i]->in_force) == Start(book.terms[i - 1]->in_force)) {
-          return detail::Invalid("carrier " + code + ": found two terms that begin on one date, expected one");
+          return internal::Invalid("carrier " + code + ": found two terms that begin on one date, expected one");
         }
       }
       for (const Tariff* tariff : book.tariffs) {
@@ -230,7 +230,7 @@ class Ratebook {
   }
 
   static absl::Status ServiceError(const Tariff& tariff, const Service& service, const std::string& message) {
-    return detail::Invalid(tariff.carrier + "/" + service.code + ": " + message);
+    return internal::Invalid(tariff.carrier + "/" + service.code + ": " + message);
   }
 
   static absl::StatusOr<CompiledService> CompileService(const Tariff& tariff, const Service& service,
@@ -253,7 +253,7 @@ class Ratebook {
     for (const std::string& code : service.issued) {
       if (FindPackaging(tariff, code) == nullptr) {
         return ServiceError(tariff, service,
-                            "found packaging " + detail::Quoted(code) + ", expected one the carrier issues");
+                            "found packaging " + internal::Quoted(code) + ", expected one the carrier issues");
       }
     }
     std::vector<const Discount*>& discounts = out.discounts;

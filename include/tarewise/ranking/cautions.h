@@ -128,18 +128,18 @@ class CautionSet {
   std::uint32_t bits_ = 0;
 };
 
-namespace detail {
+namespace internal {
 
 constexpr bool HasTrait(std::uint32_t traits, Trait trait) {
   return ((traits >> static_cast<unsigned>(trait)) & 1u) != 0;
 }
 
-}  // namespace detail
+}  // namespace internal
 
 /// True where contents with these traits (`Contents::bits`) never go by air.
 constexpr bool NeverByAir(std::uint32_t traits) {
-  return detail::HasTrait(traits, Trait::kLithiumAlone) || detail::HasTrait(traits, Trait::kFlammableLiquid) ||
-         detail::HasTrait(traits, Trait::kAerosol);
+  return internal::HasTrait(traits, Trait::kLithiumAlone) || internal::HasTrait(traits, Trait::kFlammableLiquid) ||
+         internal::HasTrait(traits, Trait::kAerosol);
 }
 
 /// Of what weighs so much, packed or not.
@@ -160,7 +160,7 @@ constexpr CautionSet CautionsOf(std::uint32_t traits) {
         std::pair{Trait::kAerosol, CautionCode::kAerosol}, std::pair{Trait::kLiquid, CautionCode::kLiquid},
         std::pair{Trait::kSharp, CautionCode::kSharp}, std::pair{Trait::kPerishable, CautionCode::kPerishable},
         std::pair{Trait::kLive, CautionCode::kLive}}) {
-    if (detail::HasTrait(traits, trait)) out.Add(code);
+    if (internal::HasTrait(traits, trait)) out.Add(code);
   }
   return out;
 }

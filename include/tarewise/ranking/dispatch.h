@@ -14,7 +14,7 @@
 
 #include "absl/container/inlined_vector.h"
 #include "absl/status/statusor.h"
-#include "tarewise/pricing/evaluate.h"
+#include "tarewise/pricing/internal/evaluate.h"
 #include "tarewise/pricing/ratebook.h"
 #include "tarewise/ranking/cautions.h"
 #include "tarewise/ranking/request.h"
@@ -72,7 +72,7 @@ class Dispatch {
   /// names a service that no carrier has or that several have, or the ranking's currency is not given and cannot be
   /// told.
   static absl::StatusOr<Dispatch> Create(std::shared_ptr<const Ratebook> book, Terms terms) {
-    if (book == nullptr) return detail::Invalid("found no ratebook, expected one");
+    if (book == nullptr) return internal::Invalid("found no ratebook, expected one");
     Dispatch dispatch;
     dispatch.book_ = std::move(book);
     dispatch.terms_ = std::make_shared<const Terms>(std::move(terms));
@@ -168,15 +168,15 @@ class Dispatch {
   absl::Status Prepare() {
     const Terms& terms = *terms_;
     if (terms.cover && (terms.cover->micros() < 0 || terms.cover->micros() > kMostMicros)) {
-      return detail::Invalid("cover: found " + terms.cover->ToString() + ", expected 0 to 1000 million");
+      return internal::Invalid("cover: found " + terms.cover->ToString() + ", expected 0 to 1000 million");
     }
     for (std::size_t i = 0; i < terms.extras.size(); ++i) {
       if (terms.extras[i] == "cover") {
-        return detail::Invalid("extras: found \"cover\", expected the amount under the request's own \"cover\"");
+        return internal::Invalid("extras: found \"cover\", expected the amount under the request's own \"cover\"");
       }
       for (std::size_t j = 0; j < i; ++j) {
         if (terms.extras[i] == terms.extras[j]) {
-          return detail::Invalid("extras: found " + detail::Quoted(terms.extras[i]) + " twice, expected once");
+          return internal::Invalid("extras: found " + internal::Quoted(terms.extras[i]) + " twice, expected once");
         }
       }
     }
@@ -207,7 +207,7 @@ class Dispatch {
         message += (first ? "" : ", ") + std::string(code);
         first = false;
       }
-      return detail::Invalid(message + "), expected the request to name one");
+      return internal::Invalid(message + "), expected the request to name one");
     }
     for (std::size_t i = 0; i < carriers_.size(); ++i) PrepareCarrier(i);
     return PreparePromise();
@@ -271,14 +271,15 @@ class Dispatch {
       const std::string& carrier = carriers_[state.carrier].edition->tariff->carrier;
       if (state.service().code != paid->service || (!paid->carrier.empty() && carrier != paid->carrier)) continue;
       if (found != nullptr) {
-        return detail::Invalid("promise: found service " + detail::Quoted(paid->service) +
-                               " of several carriers, expected \"carrier/service\"");
+        return internal::Invalid("promise: found service " + internal::Quoted(paid->service) +
+                                 " of several carriers, expected \"carrier/service\"");
       }
       found = &state;
     }
     if (found == nullptr) {
       const std::string name = (paid->carrier.empty() ? "" : paid->carrier + "/") + paid->service;
-      return detail::Invalid("promise: found service " + detail::Quoted(name) + ", expected one of a tariff in hand");
+      return internal::Invalid("promise: found service " + internal::Quoted(name) +
+                               ", expected one of a tariff in hand");
     }
     // With nothing in force the service paid for has no days to hold others to.
     const bool known = carriers_[found->carrier].in_force && found->days.has_value();

@@ -16,16 +16,16 @@
 #include "absl/status/status.h"
 #include "absl/status/statusor.h"
 #include "tarewise/parcel/packaging.h"
-#include "tarewise/pricing/evaluate.h"
+#include "tarewise/pricing/internal/evaluate.h"
 #include "tarewise/pricing/ratebook.h"
 #include "tarewise/ranking/cautions.h"
 #include "tarewise/ranking/dispatch.h"
-#include "tarewise/ranking/order.h"
+#include "tarewise/ranking/internal/order.h"
+#include "tarewise/ranking/internal/pieces.h"
+#include "tarewise/ranking/internal/weight_set.h"
 #include "tarewise/ranking/packer.h"
-#include "tarewise/ranking/pieces.h"
 #include "tarewise/ranking/ranking.h"
 #include "tarewise/ranking/request.h"
-#include "tarewise/ranking/weight_set.h"
 
 namespace tarewise {
 
@@ -93,7 +93,7 @@ class Ranker {
     ranking_.kept_ = kept_;
   }
 
-  static absl::Status Bad(const std::string& message) { return detail::Invalid(message); }
+  static absl::Status Bad(const std::string& message) { return internal::Invalid(message); }
 
   static absl::Status CheckWeight(Weight weight, const std::string& where) {
     if (weight.nanograms() < 1 || weight.nanograms() > Weight::kMostNanograms) {
@@ -435,7 +435,7 @@ inline absl::StatusOr<Ranking> Rank(std::shared_ptr<const Ratebook> book, std::s
 /// request's.
 inline absl::StatusOr<Ranking> Rank(std::shared_ptr<const Dispatch> dispatch, std::shared_ptr<const Shelf> shelf,
                                     Request request, const RankOptions& options = {}) {
-  if (dispatch == nullptr) return detail::Invalid("found no dispatch, expected one");
+  if (dispatch == nullptr) return internal::Invalid("found no dispatch, expected one");
   return Ranker::Run(std::move(dispatch), std::move(shelf), std::move(request), options);
 }
 
@@ -443,10 +443,10 @@ inline absl::StatusOr<Ranking> Rank(std::shared_ptr<const Dispatch> dispatch, st
 
 // The bodies.
 // clang-format off: they need what stands above.
-#include "tarewise/ranking/rank_candidates.h"
-#include "tarewise/ranking/rank_changes.h"
-#include "tarewise/ranking/rank_offers.h"
-#include "tarewise/ranking/rank_thresholds.h"
+#include "tarewise/ranking/internal/rank_candidates.h"
+#include "tarewise/ranking/internal/rank_changes.h"
+#include "tarewise/ranking/internal/rank_offers.h"
+#include "tarewise/ranking/internal/rank_thresholds.h"
 // clang-format on
 
 #endif  // TAREWISE_RANKING_RANK_H_

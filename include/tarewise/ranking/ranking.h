@@ -9,7 +9,7 @@
 #include <string_view>
 #include <vector>
 
-#include "tarewise/pricing/evaluate.h"
+#include "tarewise/pricing/internal/evaluate.h"
 #include "tarewise/ranking/cautions.h"
 #include "tarewise/ranking/dispatch.h"
 #include "tarewise/ranking/request.h"
@@ -147,6 +147,6 @@ class Ranking {
 
 }  // namespace tarewise
 
-#include "tarewise/ranking/explain.h"
+#include "tarewise/ranking/internal/explain.h"
 
 #endif  // TAREWISE_RANKING_RANKING_H_

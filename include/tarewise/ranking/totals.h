@@ -8,7 +8,7 @@
 
 #include "tarewise/pricing/facts.h"
 #include "tarewise/ranking/dispatch.h"
-#include "tarewise/ranking/order.h"
+#include "tarewise/ranking/internal/order.h"
 #include "tarewise/units/money.h"
 
 namespace tarewise {

@@ -60,7 +60,7 @@ inline constexpr std::string_view kMeasureNames[] = {"weight",
 
 constexpr std::string_view NameOf(Measure measure) { return kMeasureNames[static_cast<int>(measure)]; }
 constexpr std::optional<Measure> MeasureFromName(std::string_view name) {
-  return detail::FromName<Measure>(kMeasureNames, name);
+  return internal::FromName<Measure>(kMeasureNames, name);
 }
 
 /// The kind of quantity that a measure is.
@@ -112,10 +112,10 @@ inline std::string MeasureShown(Measure measure, MeasureValue value, std::string
   if (space == std::string::npos || point == std::string::npos || space - point - 1 <= 4) return exact;
   std::string_view number(exact);
   number = number.substr(0, space);
-  const std::optional<detail::Decimal> decimal = detail::TakeDecimal(number);
+  const std::optional<internal::Decimal> decimal = internal::TakeDecimal(number);
   if (!decimal) return exact;
   const std::string shown =
-      detail::ShortDecimal(decimal->mantissa, detail::kPowersOfTen[decimal->scale]) + exact.substr(space);
+      internal::ShortDecimal(decimal->mantissa, internal::kPowersOfTen[decimal->scale]) + exact.substr(space);
   return bound && *bound != value && shown == MeasureText(measure, *bound, unit) ? exact : shown;
 }
 

@@ -28,7 +28,7 @@ struct VolumePerWeight {
   std::string text;
 
   static VolumePerWeight Make(Volume volume, Weight weight, std::string text) {
-    const Int128 a = detail::GreatestCommonDivisor(volume.cubic_nanometres(), weight.nanograms());
+    const Int128 a = internal::GreatestCommonDivisor(volume.cubic_nanometres(), weight.nanograms());
     return {volume.cubic_nanometres() / a, static_cast<std::int64_t>(Int128(weight.nanograms()) / a), std::move(text)};
   }
 
@@ -51,10 +51,10 @@ struct VolumePerWeight {
     const Int128 divisor = this->volume * den;
     if (rounding.mode == StepMode::kNearest && rounding.step % 2 != 0) {
       // floor(q / n + 1/2) = floor((floor(2 q) + n) / (2 n)) for an odd n.
-      const Int128 twice = detail::MulDiv(nm3 * num, 2 * weight, divisor, Int128(kCap) * 2).floor;
+      const Int128 twice = internal::MulDiv(nm3 * num, 2 * weight, divisor, Int128(kCap) * 2).floor;
       return static_cast<std::int64_t>((twice + rounding.step) / (Int128(rounding.step) * 2) * rounding.step);
     }
-    const detail::MulDivResult quotient = detail::MulDiv(nm3 * num, weight, divisor, kCap);
+    const internal::MulDivResult quotient = internal::MulDiv(nm3 * num, weight, divisor, kCap);
     std::int64_t ng = static_cast<std::int64_t>(quotient.floor);
     // ceil(ceil(q) / n) = ceil(q / n) and floor(floor(q) / n) = floor(q / n) for whole n.
     if (!quotient.exact && (rounding.mode == StepMode::kUp || rounding.mode == StepMode::kExact)) ng += 1;

@@ -10,7 +10,7 @@
 #include <string_view>
 
 #include "absl/status/statusor.h"
-#include "tarewise/detail/quantity_text.h"
+#include "tarewise/units/internal/quantity_text.h"
 
 namespace tarewise {
 
@@ -24,18 +24,18 @@ class Date {
   /// Reads "2026-07-12". Errors: InvalidArgument for another form or a day that does not exist.
   static absl::StatusOr<Date> Parse(std::string_view text) {
     constexpr std::string_view kExpected = "a date such as \"2026-07-12\"";
-    if (text.size() != 10 || text[4] != '-' || text[7] != '-') return detail::FoundExpected(text, kExpected);
+    if (text.size() != 10 || text[4] != '-' || text[7] != '-') return internal::FoundExpected(text, kExpected);
     int part[3] = {0, 0, 0};
     for (std::size_t i = 0; i < text.size(); ++i) {
       if (i == 4 || i == 7) continue;
-      if (!detail::IsDigit(text[i])) return detail::FoundExpected(text, kExpected);
+      if (!internal::IsDigit(text[i])) return internal::FoundExpected(text, kExpected);
       int& value = part[i < 4 ? 0 : (i < 7 ? 1 : 2)];
       value = value * 10 + (text[i] - '0');
     }
     const std::chrono::year_month_day day{std::chrono::year(part[0]),
                                           std::chrono::month(static_cast<unsigned>(part[1])),
                                           std::chrono::day(static_cast<unsigned>(part[2]))};
-    if (!day.ok() || part[0] == 0) return detail::FoundExpected(text, "a date that exists");
+    if (!day.ok() || part[0] == 0) return internal::FoundExpected(text, "a date that exists");
     return Date(static_cast<std::int32_t>(std::chrono::sys_days(day).time_since_epoch().count()));
   }
 

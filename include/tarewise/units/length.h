@@ -8,7 +8,7 @@
 #include <string_view>
 
 #include "absl/status/statusor.h"
-#include "tarewise/detail/quantity_text.h"
+#include "tarewise/units/internal/quantity_text.h"
 #include "tarewise/units/weight.h"
 
 namespace tarewise {
@@ -43,15 +43,15 @@ class Length {
   /// Reads "12.375 in", "12-3/8 in", "1 ft 2 in", "30.5 cm", "150 mi" (units mi km yd m ft in cm mm), half up to the
   /// nanometre. Errors: InvalidArgument saying what was found and expected.
   static absl::StatusOr<Length> Parse(std::string_view text) {
-    absl::StatusOr<detail::ParsedQuantity> parsed =
-        detail::ParseQuantity(text, kUnits, 9'000'000'000'000'000'000, kExpected);
+    absl::StatusOr<internal::ParsedQuantity> parsed =
+        internal::ParseQuantity(text, kUnits, 9'000'000'000'000'000'000, kExpected);
     if (!parsed.ok()) return parsed.status();
     return Length(static_cast<std::int64_t>(parsed->value));
   }
 
   /// The system of the first unit written in `text`: "30 cm x 10 x 6 in" is metric.
   static UnitSystem SystemOf(std::string_view text) {
-    const std::string_view unit = detail::FirstUnit(kUnits, text);
+    const std::string_view unit = internal::FirstUnit(kUnits, text);
     return unit == "in" || unit == "ft" || unit == "yd" || unit == "mi" ? UnitSystem::kImperial : UnitSystem::kMetric;
   }
 
@@ -59,9 +59,9 @@ class Length {
 
   /// The shortest decimal in `unit` that reads back as the same length; an unknown unit is answered in mm.
   std::string In(std::string_view unit) const {
-    const detail::UnitName* found = detail::FindUnit(kUnits, unit);
-    if (found == nullptr) found = detail::FindUnit(kUnits, "mm");
-    return detail::ShortestDecimal(nm_, found->size) + " " + std::string(found->name);
+    const internal::UnitName* found = internal::FindUnit(kUnits, unit);
+    if (found == nullptr) found = internal::FindUnit(kUnits, "mm");
+    return internal::ShortestDecimal(nm_, found->size) + " " + std::string(found->name);
   }
 
   /// Inches or centimetres.
@@ -77,7 +77,7 @@ class Length {
   static constexpr std::string_view kExpected =
       "a length such as \"12.375 in\", \"12-3/8 in\", \"1 ft 2 in\" or \"30.5 cm\"";
 
-  static inline const detail::UnitName kUnits[] = {
+  static inline const internal::UnitName kUnits[] = {
       {"mi", 1'609'344'000'000}, {"km", 1'000'000'000'000}, {"m", 1'000'000'000}, {"yd", 914'400'000},
       {"ft", 304'800'000},       {"in", 25'400'000},        {"cm", 10'000'000},   {"mm", 1'000'000}};
 

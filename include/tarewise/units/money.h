@@ -13,7 +13,7 @@
 
 #include "absl/status/status.h"
 #include "absl/status/statusor.h"
-#include "tarewise/detail/quantity_text.h"
+#include "tarewise/units/internal/quantity_text.h"
 #include "tarewise/units/rounding.h"
 
 namespace tarewise {
@@ -26,7 +26,7 @@ class Currency {
   /// A code of ISO 4217's list of current currencies. Errors: InvalidArgument for anything else, lower case too.
   static absl::StatusOr<Currency> Parse(std::string_view code) {
     std::optional<int> digits = Digits(code);
-    if (!digits) return detail::FoundExpected(code, "a currency code of ISO 4217, such as \"USD\"");
+    if (!digits) return internal::FoundExpected(code, "a currency code of ISO 4217, such as \"USD\"");
     Currency currency;
     std::copy(code.begin(), code.end(), currency.code_.begin());
     currency.decimals_ = static_cast<std::uint8_t>(*digits);
@@ -37,7 +37,7 @@ class Currency {
   /// Decimals of the minor unit: 2 for USD, 0 for JPY, 3 for KWD.
   constexpr int decimals() const { return decimals_; }
   /// The minor unit in millionths: 10,000 for USD.
-  constexpr std::int64_t minor_unit() const { return detail::kPowersOfTen[6 - decimals_]; }
+  constexpr std::int64_t minor_unit() const { return internal::kPowersOfTen[6 - decimals_]; }
 
   friend constexpr bool operator==(Currency, Currency) = default;
   friend constexpr auto operator<=>(Currency, Currency) = default;
@@ -83,12 +83,12 @@ class Amount {
 
   /// Reads "6.45": no sign, at most 6 decimals. Errors: InvalidArgument saying what was found and expected.
   static absl::StatusOr<Amount> Parse(std::string_view text) {
-    std::string_view rest = detail::Trim(text);
-    std::optional<detail::Decimal> decimal = detail::TakeDecimal(rest);
-    if (!decimal || !rest.empty()) return detail::FoundExpected(text, kExpected);
-    if (decimal->scale > 6) return detail::FoundExpected(text, "an amount of money with at most 6 decimals");
-    std::optional<std::int64_t> micros = Narrow(decimal->mantissa * detail::kPowersOfTen[6 - decimal->scale]);
-    if (!micros) return detail::FoundExpected(text, "an amount of money, not so large");
+    std::string_view rest = internal::Trim(text);
+    std::optional<internal::Decimal> decimal = internal::TakeDecimal(rest);
+    if (!decimal || !rest.empty()) return internal::FoundExpected(text, kExpected);
+    if (decimal->scale > 6) return internal::FoundExpected(text, "an amount of money with at most 6 decimals");
+    std::optional<std::int64_t> micros = Narrow(decimal->mantissa * internal::kPowersOfTen[6 - decimal->scale]);
+    if (!micros) return internal::FoundExpected(text, "an amount of money, not so large");
     return Amount(*micros);
   }
 
@@ -96,7 +96,7 @@ class Amount {
 
   /// With at least `decimals` decimals, and as many more as it has: "7.50", "0.485".
   std::string ToString(int decimals = 2) const {
-    std::string out = detail::ShortestDecimal(micros_, 1'000'000);
+    std::string out = internal::ShortestDecimal(micros_, 1'000'000);
     const std::size_t point = out.find('.');
     std::size_t have = point == std::string::npos ? 0 : out.size() - point - 1;
     if (decimals > 0 && point == std::string::npos) out += '.';
@@ -136,7 +136,7 @@ struct Money {
 /// a + b. Errors: InvalidArgument where the currencies differ; OutOfRange where the sum does not fit.
 inline absl::StatusOr<Money> Add(const Money& a, const Money& b) {
   if (a.currency != b.currency) {
-    return detail::Invalid("found " + a.ToString() + " and " + b.ToString() + ", expected one currency");
+    return internal::Invalid("found " + a.ToString() + " and " + b.ToString() + ", expected one currency");
   }
   std::optional<std::int64_t> sum = Narrow(Int128(a.amount.micros()) + b.amount.micros());
   if (!sum) return absl::OutOfRangeError("the sum of money is too large");
@@ -146,7 +146,7 @@ inline absl::StatusOr<Money> Add(const Money& a, const Money& b) {
 /// The order of a and b. Errors: InvalidArgument where the currencies differ.
 inline absl::StatusOr<int> Compare(const Money& a, const Money& b) {
   if (a.currency != b.currency) {
-    return detail::Invalid("found " + a.ToString() + " and " + b.ToString() + ", expected one currency");
+    return internal::Invalid("found " + a.ToString() + " and " + b.ToString() + ", expected one currency");
   }
   return a.amount < b.amount ? -1 : (b.amount < a.amount ? 1 : 0);
 }
@@ -158,7 +158,7 @@ class ExchangeRate {
   static absl::StatusOr<ExchangeRate> Parse(std::string_view text) {
     absl::StatusOr<Amount> amount = Amount::Parse(text);
     if (!amount.ok() || amount->micros() < 1) {
-      return detail::FoundExpected(text, "a rate of exchange over 0 with at most 6 decimals, such as \"1.0842\"");
+      return internal::FoundExpected(text, "a rate of exchange over 0 with at most 6 decimals, such as \"1.0842\"");
     }
     ExchangeRate rate;
     rate.micros_ = amount->micros();

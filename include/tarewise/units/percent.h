@@ -25,18 +25,18 @@ class Percent {
   /// expected.
   static absl::StatusOr<Percent> Parse(std::string_view text) {
     constexpr std::string_view kExpected = "a percentage such as \"16.75 %\"";
-    std::string_view rest = detail::Trim(text);
-    std::optional<detail::Decimal> decimal = detail::TakeDecimal(rest);
-    rest = detail::Trim(rest);
-    if (!decimal || (!rest.empty() && rest != "%")) return detail::FoundExpected(text, kExpected);
-    if (decimal->scale > 4) return detail::FoundExpected(text, "a percentage with at most 4 decimals");
-    const Int128 value = decimal->mantissa * detail::kPowersOfTen[4 - decimal->scale];
-    if (value > 1'000'000'000'000) return detail::FoundExpected(text, "a percentage, not so large");
+    std::string_view rest = internal::Trim(text);
+    std::optional<internal::Decimal> decimal = internal::TakeDecimal(rest);
+    rest = internal::Trim(rest);
+    if (!decimal || (!rest.empty() && rest != "%")) return internal::FoundExpected(text, kExpected);
+    if (decimal->scale > 4) return internal::FoundExpected(text, "a percentage with at most 4 decimals");
+    const Int128 value = decimal->mantissa * internal::kPowersOfTen[4 - decimal->scale];
+    if (value > 1'000'000'000'000) return internal::FoundExpected(text, "a percentage, not so large");
     return Percent(static_cast<std::int64_t>(value));
   }
 
   constexpr std::int64_t ten_thousandths() const { return value_; }
-  std::string ToString() const { return detail::ShortestDecimal(value_, 10'000) + " %"; }
+  std::string ToString() const { return internal::ShortestDecimal(value_, 10'000) + " %"; }
 
   /// This part of `amount`, rounded to a step of `step` millionths; saturates at the ends of Amount.
   Amount Of(Amount amount, std::int64_t step, RoundMode mode) const {

@@ -64,7 +64,7 @@ constexpr std::int64_t LargestRoundingTo(std::int64_t bound, StepRounding roundi
   return bound;
 }
 
-namespace detail {
+namespace internal {
 
 // Not negative / positive, to a whole number.
 template <typename T>
@@ -88,7 +88,7 @@ constexpr T DivideRounded(T magnitude, T divisor, RoundMode mode) {
   return up ? quotient + 1 : quotient;
 }
 
-}  // namespace detail
+}  // namespace internal
 
 /// num / den rounded to a whole number of `step`s, given as a multiple of `step`. `den` and `step` are positive; den *
 /// step must fit 128 bits.
@@ -99,9 +99,9 @@ inline Int128 DivideRounded(Int128 num, Int128 den, Int128 step, RoundMode mode)
   // Money almost always fits 64 bits, whose division is many times faster.
   constexpr std::int64_t kSmall = std::int64_t{1} << 62;
   const Int128 quotient = magnitude < kSmall && divisor < kSmall
-                              ? Int128(detail::DivideRounded(static_cast<std::int64_t>(magnitude),
-                                                             static_cast<std::int64_t>(divisor), mode))
-                              : detail::DivideRounded(magnitude, divisor, mode);
+                              ? Int128(internal::DivideRounded(static_cast<std::int64_t>(magnitude),
+                                                               static_cast<std::int64_t>(divisor), mode))
+                              : internal::DivideRounded(magnitude, divisor, mode);
   return negative ? -(quotient * step) : quotient * step;
 }
 
@@ -113,7 +113,7 @@ inline std::optional<std::int64_t> Narrow(Int128 value) {
   return static_cast<std::int64_t>(value);
 }
 
-namespace detail {
+namespace internal {
 
 struct MulDivResult {
   Int128 floor = 0;
@@ -153,7 +153,7 @@ inline MulDivResult MulDiv(Int128 a, std::int64_t b, Int128 c, Int128 cap) {
   return {Int128(quotient), accumulated == 0};
 }
 
-}  // namespace detail
+}  // namespace internal
 }  // namespace tarewise
 
 #endif  // TAREWISE_UNITS_ROUNDING_H_

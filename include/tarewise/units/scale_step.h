@@ -9,7 +9,7 @@
 #include <type_traits>
 
 #include "absl/status/statusor.h"
-#include "tarewise/detail/quantity_text.h"
+#include "tarewise/units/internal/quantity_text.h"
 #include "tarewise/units/length.h"
 #include "tarewise/units/weight.h"
 
@@ -31,15 +31,15 @@ class ScaleStep {
   static absl::StatusOr<ScaleStep> Parse(std::string_view text) {
     absl::StatusOr<Q> rounded = Q::Parse(text);
     if (!rounded.ok()) return rounded.status();
-    std::string_view rest = detail::Trim(text);
-    const std::optional<detail::Fraction> number = detail::TakeNumber(rest);
-    rest = detail::Trim(rest);
-    const detail::UnitName* unit = detail::FindUnit(Q::kUnits, rest);
-    if (Base(*rounded) < 1) return detail::FoundExpected(text, "a step of more than 0");
+    std::string_view rest = internal::Trim(text);
+    const std::optional<internal::Fraction> number = internal::TakeNumber(rest);
+    rest = internal::Trim(rest);
+    const internal::UnitName* unit = internal::FindUnit(Q::kUnits, rest);
+    if (Base(*rounded) < 1) return internal::FoundExpected(text, "a step of more than 0");
     if (!number || unit == nullptr) return Of(*rounded);  // a sum of units: its rounding is the step
     Int128 num = number->num * unit->size;
     Int128 den = number->den;
-    const Int128 divisor = detail::GreatestCommonDivisor(num, den);
+    const Int128 divisor = internal::GreatestCommonDivisor(num, den);
     num /= divisor;
     den /= divisor;
     const std::optional<std::int64_t> num64 = Narrow(num);
@@ -50,7 +50,9 @@ class ScaleStep {
 
   constexpr bool positive() const { return num_ > 0 && den_ > 0; }
   /// `n` steps, half up to the base unit.
-  Q Times(std::int64_t n) const { return Make(static_cast<std::int64_t>(detail::RoundHalfUp(Int128(num_) * n, den_))); }
+  Q Times(std::int64_t n) const {
+    return Make(static_cast<std::int64_t>(internal::RoundHalfUp(Int128(num_) * n, den_)));
+  }
   /// The fewest steps that come to `amount` base units or more.
   std::int64_t Reaching(std::int64_t amount) const {
     if (amount <= 0) return 0;

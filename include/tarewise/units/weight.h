@@ -9,7 +9,7 @@
 #include <string_view>
 
 #include "absl/status/statusor.h"
-#include "tarewise/detail/quantity_text.h"
+#include "tarewise/units/internal/quantity_text.h"
 
 namespace tarewise {
 
@@ -45,15 +45,15 @@ class Weight {
   /// Reads "10.25 oz", "1 lb 3 oz", "2.5 kg", "750 g" (units lb oz kg g mg), rounding the exact value half up to the
   /// nanogram. Errors: InvalidArgument saying what was found and expected (no number, no unit, a sign, too large).
   static absl::StatusOr<Weight> Parse(std::string_view text) {
-    absl::StatusOr<detail::ParsedQuantity> parsed =
-        detail::ParseQuantity(text, kUnits, 9'000'000'000'000'000'000, kExpected);
+    absl::StatusOr<internal::ParsedQuantity> parsed =
+        internal::ParseQuantity(text, kUnits, 9'000'000'000'000'000'000, kExpected);
     if (!parsed.ok()) return parsed.status();
     return Weight(static_cast<std::int64_t>(parsed->value));
   }
 
   /// The system of the first unit written in `text`, for answering in the asker's units.
   static UnitSystem SystemOf(std::string_view text) {
-    const std::string_view unit = detail::FirstUnit(kUnits, text);
+    const std::string_view unit = internal::FirstUnit(kUnits, text);
     return unit == "lb" || unit == "oz" ? UnitSystem::kImperial : UnitSystem::kMetric;
   }
 
@@ -62,9 +62,9 @@ class Weight {
   /// The shortest decimal in `unit` ("lb", "oz", "kg", "g", "mg") that reads back as the same weight: "10.25 oz".
   /// An unknown unit is answered in grams.
   std::string In(std::string_view unit) const {
-    const detail::UnitName* found = detail::FindUnit(kUnits, unit);
-    if (found == nullptr) found = detail::FindUnit(kUnits, "g");
-    return detail::ShortestDecimal(ng_, found->size) + " " + std::string(found->name);
+    const internal::UnitName* found = internal::FindUnit(kUnits, unit);
+    if (found == nullptr) found = internal::FindUnit(kUnits, "g");
+    return internal::ShortestDecimal(ng_, found->size) + " " + std::string(found->name);
   }
 
   /// As the trade writes it: whole pounds as "2 lb", else ounces under 5 lb ("31.3 oz") and pounds and ounces above
@@ -86,11 +86,11 @@ class Weight {
 
   static constexpr std::string_view kExpected = "a weight such as \"10.5 oz\", \"1 lb 3 oz\" or \"2.5 kg\"";
 
-  static inline const detail::UnitName kUnits[] = {{"lb", 453'592'370'000},
-                                                   {"oz", 28'349'523'125},
-                                                   {"kg", 1'000'000'000'000},
-                                                   {"g", 1'000'000'000},
-                                                   {"mg", 1'000'000}};
+  static inline const internal::UnitName kUnits[] = {{"lb", 453'592'370'000},
+                                                     {"oz", 28'349'523'125},
+                                                     {"kg", 1'000'000'000'000},
+                                                     {"g", 1'000'000'000},
+                                                     {"mg", 1'000'000}};
 
  private:
   explicit constexpr Weight(std::int64_t ng) : ng_(ng) {}

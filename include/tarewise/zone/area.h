@@ -9,7 +9,7 @@
 #include <vector>
 
 #include "absl/status/statusor.h"
-#include "tarewise/detail/quantity_text.h"
+#include "tarewise/units/internal/quantity_text.h"
 #include "tarewise/zone/place.h"
 
 namespace tarewise {
@@ -26,7 +26,7 @@ struct Area {
     Area area;
     const std::size_t colon = text.find(':');
     const std::string_view country = text.substr(0, colon);
-    if (!detail::LooksLikeCountry(country)) return detail::FoundExpected(text, kExpected);
+    if (!internal::LooksLikeCountry(country)) return internal::FoundExpected(text, kExpected);
     if (absl::Status status = Place::CheckCountry(country, text); !status.ok()) return status;
     area.country = country;
     if (colon == std::string_view::npos) return area;
@@ -36,11 +36,11 @@ struct Area {
     absl::StatusOr<std::string> last =
         dash == std::string_view::npos ? first : Place::NormalCode(codes.substr(dash + 1));
     const bool two_dashes = dash != std::string_view::npos && codes.find('-', dash + 1) != std::string_view::npos;
-    if (!first.ok() || !last.ok() || first->empty() || two_dashes) return detail::FoundExpected(text, kExpected);
+    if (!first.ok() || !last.ok() || first->empty() || two_dashes) return internal::FoundExpected(text, kExpected);
     if (first->size() != last->size()) {
-      return detail::FoundExpected(text, "an area whose two prefixes are of one length");
+      return internal::FoundExpected(text, "an area whose two prefixes are of one length");
     }
-    if (*last < *first) return detail::FoundExpected(text, "an area whose prefixes rise (this one is empty)");
+    if (*last < *first) return internal::FoundExpected(text, "an area whose prefixes rise (this one is empty)");
     for (const std::string* end : {&*first, &*last}) {
       if (absl::Status status = Place::CheckBeginning(country, *end, text); !status.ok()) return status;
     }

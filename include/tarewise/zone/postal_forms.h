@@ -1,11 +1,11 @@
 // Made by tables/postal_forms.py from tables/postal-forms.csv, which names its source and licence in tables/README.md.
-#ifndef TAREWISE_ZONE_POSTAL_FORMS_H_
-#define TAREWISE_ZONE_POSTAL_FORMS_H_
+#ifndef TAREWISE_ZONE_INTERNAL_POSTAL_FORMS_H_
+#define TAREWISE_ZONE_INTERNAL_POSTAL_FORMS_H_
 
 #include <cstdint>
 #include <string_view>
 
-namespace tarewise::detail {
+namespace tarewise::internal {
 
 // The postal codes of all countries as one automaton, in upper case, without spaces and hyphens: 299 states.
 // clang-format off
@@ -210,6 +210,6 @@ inline constexpr PostalCountry kPostalCountries[] = {
 };
 // clang-format on
 
-}  // namespace tarewise::detail
+}  // namespace tarewise::internal
 
-#endif  // TAREWISE_ZONE_POSTAL_FORMS_H_
+#endif  // TAREWISE_ZONE_INTERNAL_POSTAL_FORMS_H_

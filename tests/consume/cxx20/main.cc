@@ -1,5 +1,5 @@
 // A C++20 program of a stranger, from the installed package or from the source tree beside it.
-#include <tarewise/load/load.h>
+#include <tarewise/documents/load.h>
 #include <tarewise/tarewise.h>
 
 #include <iostream>

@@ -1,0 +1,480 @@
+#ifndef TAREWISE_BATCH_INTERNAL_WORKER_H_
+#define TAREWISE_BATCH_INTERNAL_WORKER_H_
+
+#include <algorithm>
+#include <array>
+#include <cstddef>
+#include <cstdint>
+#include <memory>
+#include <optional>
+#include <vector>
+
+#include "tarewise/batch/internal/goods.h"
+#include "tarewise/batch/internal/plan.h"
+#include "tarewise/batch/internal/staircase.h"
+#include "tarewise/batch/internal/store.h"
+
+namespace tarewise::internal {
+
+/// Prices rows one after another; one for each thread. What it remembers are only shortcuts into the store, so its
+/// answers do not depend on what it saw before.
+class RepriceWorker {
+ public:
+  using Word = Envelope::Word;
+
+  /// With `keep_parts` records are never forgotten and stay in parts; there are at most `kMostRecords` of them.
+  explicit RepriceWorker(RepriceStore& store, bool keep_parts = false)
+      : store_(store),
+        plan_(store.plan()),
+        keep_parts_(keep_parts),
+        lanes_(plan_.classes()),
+        totals_(2 * lanes_),
+        ways_(lanes_),
+        words_(3 * lanes_),
+        table_masks_(plan_.tables().size()),
+        group_masks_(plan_.groups().size()),
+        group_cells_(plan_.groups().size()),
+        key_(plan_.key_words()),
+        slots_(kFirstSlots, kEmpty) {}
+
+  /// Where a row's answers stand: in an envelope or in the worker, in words of the plan's unit or in millionths.
+  struct Place {
+    RowReason reason = RowReason::kPriced;
+    const Word* words = nullptr;           ///< Totals, second totals and ways by lane class.
+    const std::int64_t* totals = nullptr;  ///< Where `words` is nothing: totals and second totals,
+    const Way* ways = nullptr;             ///< and ways.
+  };
+
+  /// A quick look: true where the answers are in an envelope, which keeps them for good, or there are none. Otherwise
+  /// the row takes `Price`.
+  bool Locate(const Goods& goods, Place& place) {
+    place = {};
+    place.reason = Fit(goods);
+    if (place.reason != RowReason::kPriced) return true;
+    const Record& record = Find(goods);
+    if (record.upper == nullptr || goods.weight > record.known_to) return false;
+    const std::size_t piece = Envelope::Find(record.upper, record.bounds, goods.weight);
+    place.words = record.words + piece * 3 * lanes_;
+    return true;
+  }
+
+  /// The answers, valid until the next call.
+  Place Price(const Goods& goods) {
+    Place place;
+    place.reason = Fit(goods);
+    if (place.reason != RowReason::kPriced) return place;
+    Record& record = Find(goods);
+    if (!record.one_by_one && goods.weight <= record.known_to && PriceParts(goods, record)) {
+      place.words = words_.data();
+      return place;
+    }
+    return PriceAll(goods);
+  }
+
+  /// The same without anything worked out before: every packaging that fits and every service.
+  Place PriceOneByOne(const Goods& goods) {
+    Place place;
+    place.reason = Fit(goods);
+    return place.reason == RowReason::kPriced ? PriceAll(goods) : place;
+  }
+
+  static constexpr std::size_t kMostRecords = 1u << 16;
+  static constexpr std::uint32_t kNoRecord = 0xFFFFFFFF;
+
+  struct Part {
+    std::uint16_t group = 0;
+    std::uint64_t mask = 0;
+    GroupCell* cell = nullptr;  ///< Nothing: always one by one.
+    const Envelope* envelope = nullptr;
+  };
+
+  /// How a record's answers are found while they are not in one envelope.
+  struct Parts {
+    GoodsClass* goods = nullptr;
+    std::vector<const Envelope*> all;    ///< Of fixed sides, in the order of the packagings; with `keep_parts`.
+    std::vector<const Envelope*> fixed;  ///< Those of them that count.
+    std::vector<Part> groups;
+  };
+
+  /// What rows with the same class, packagings and cells share.
+  struct Record {
+    const std::int64_t* upper = nullptr;  // of the one envelope; nothing: see `parts`
+    const Word* words = nullptr;
+    std::size_t bounds = 0;
+    std::int64_t known_to = 0;
+    std::uint32_t visits = 0;
+    bool one_by_one = false;
+    std::unique_ptr<Parts> parts;
+  };
+
+  /// The number of a row's record; `kNoRecord` where it has none: a reason is given, or there are too many.
+  std::uint32_t RecordOf(const Goods& goods, RowReason& reason) {
+    reason = Fit(goods);
+    if (reason != RowReason::kPriced) return kNoRecord;
+    const std::size_t before = records_.size();
+    if (before >= kMostRecords) return kNoRecord;
+    const Record& record = Find(goods);
+    return static_cast<std::uint32_t>(&record - records_.data());
+  }
+  std::size_t records() const { return records_.size(); }
+  Record& record(std::uint32_t number) { return records_[number]; }
+
+  /// One service's totals for goods in a packaging, by lane class; `kNoOffer` where it does not take them.
+  void ServiceTotals(const Goods& goods, std::size_t pack, std::size_t s, std::vector<std::int64_t>& out) {
+    out.assign(lanes_, kNoOffer);
+    if (!plan_.Allowed(s, pack)) return;
+    const Packed packed(plan_.packs()[pack], goods, *store_.ContentsOf(goods.contents));
+    const Dispatch& dispatch = *plan_.dispatch(0);
+    PriceService(goods, packed.facts, dispatch.MeasureSides(packed.facts, dispatch.services()[s]), pack, s);
+    for (std::size_t lane = 0; lane < lanes_; ++lane) {
+      const std::int32_t k = plan_.services()[s].class_of_lane[lane];
+      if (k >= 0) out[lane] = own_[static_cast<std::size_t>(k)];
+    }
+  }
+
+  /// Finds what a record's parts still lack, from goods that it holds, and with `work_out` works it out where nobody
+  /// has; false where a part is still without.
+  bool Complete(Record& record, const Goods& goods, bool work_out) {
+    for (Part& part : record.parts->groups) {
+      if (part.envelope == nullptr && part.cell != nullptr) {
+        part.envelope = part.cell->envelope.load(std::memory_order_acquire);
+        if (part.envelope == nullptr && work_out) {
+          part.envelope = store_.CellEnvelope(*part.cell, *record.parts->goods, part.group, part.mask, goods);
+        }
+      }
+      if (part.envelope == nullptr) return false;
+    }
+    return true;
+  }
+
+ private:
+  static constexpr std::size_t kFirstSlots = 1024;
+  static constexpr std::uint32_t kEmpty = 0xFFFFFFFF;
+  static constexpr std::uint32_t kVisitsToCompile = 4;       // a cell of bounded packagings
+  static constexpr std::uint32_t kVisitsToCompileWide = 24;  // one of many cells
+  static constexpr std::uint32_t kVisitsToMerge = 32;
+
+  Answers<Word> Compact() { return {words_.data(), words_.data() + lanes_, words_.data() + 2 * lanes_}; }
+  Answers<std::int64_t> Wide() { return {totals_.data(), totals_.data() + lanes_, ways_.data()}; }
+
+  // Which packagings take the goods, and the cell of each group that does.
+  RowReason Fit(const Goods& goods) {
+    const std::int64_t padding = plan_.PaddingOf(goods);
+    std::uint64_t any = 0;
+    for (std::size_t t = 0; t < table_masks_.size(); ++t) {
+      table_masks_[t] = plan_.tables()[t].Fitting(goods, padding);
+      any |= table_masks_[t];
+    }
+    for (std::size_t g = 0; g < group_masks_.size(); ++g) {
+      const PackGroup& group = plan_.groups()[g];
+      const std::uint64_t mask = group.fit.Fitting(goods);
+      group_masks_[g] = mask;
+      group_cells_[g] = 0;
+      if (mask == 0) continue;
+      any |= mask;
+      if (group.bounded && group.cells[0].single()) continue;
+      const std::array<std::int64_t, 3> sides = plan_.packs()[group.packs[0]].Outside(goods);
+      if (sides[0] > Length::kMostSideNanometres) return RowReason::kBadSide;
+      const CellIndex& cells = group.cells[!group.bounded && Irregular(goods) ? 1 : 0];
+      group_cells_[g] = cells.Of(sides).value_or(kNoCell);
+    }
+    if (any == 0) return RowReason::kFitsNothing;
+    if (plan_.has_bad_packs() || goods.weight + plan_.most_around() > Weight::kMostNanograms) return FitOddly(goods);
+    return RowReason::kPriced;
+  }
+
+  static bool Irregular(const Goods& goods) { return goods.shape == Shape::kTube || goods.shape == Shape::kIrregular; }
+
+  // Parcels past what is accepted make the whole row an error, as they do a ranking.
+  RowReason FitOddly(const Goods& goods) {
+    RowReason reason = RowReason::kPriced;
+    ForEachFitting([&](std::size_t p) {
+      const Pack& pack = plan_.packs()[p];
+      for (const std::int64_t side : pack.Outside(goods)) {
+        if (side < 1 || side > Length::kMostSideNanometres) reason = RowReason::kBadSide;
+      }
+      if (pack.Gross(goods.weight) > Weight::kMostNanograms && reason == RowReason::kPriced) {
+        reason = RowReason::kTooHeavyPacked;
+      }
+    });
+    return reason;
+  }
+
+  template <typename F>
+  void ForEachFitting(F f) const {
+    for (std::size_t t = 0; t < table_masks_.size(); ++t) {
+      const std::vector<std::uint16_t>& packs = plan_.tables()[t].packs();
+      for (std::size_t i = 0; i < packs.size(); ++i) {
+        if ((table_masks_[t] >> i) & 1u) f(packs[i]);
+      }
+    }
+    for (std::size_t g = 0; g < group_masks_.size(); ++g) {
+      const std::vector<std::uint16_t>& packs = plan_.groups()[g].packs;
+      for (std::size_t i = 0; i < packs.size(); ++i) {
+        if ((group_masks_[g] >> i) & 1u) f(packs[i]);
+      }
+    }
+  }
+
+  // ---- one by one ----
+
+  Place PriceAll(const Goods& goods) {
+    const Answers<std::int64_t> answers = Wide();
+    Clear(answers, lanes_);
+    const Contents* contents = store_.ContentsOf(goods.contents);
+    ForEachFitting([&](std::size_t p) {
+      PricePack(goods, *contents, p, [&](std::size_t lane, std::int64_t total, Way way) {
+        TakeInOne(plan_.order(), lane, answers, total, way);
+      });
+    });
+    Place place;
+    place.totals = totals_.data();
+    place.ways = ways_.data();
+    return place;
+  }
+
+  // Calls `offer(lane, total, way)` for each offer of one packaging.
+  template <typename F>
+  void PricePack(const Goods& goods, const Contents& contents, std::size_t p, F offer) {
+    const Packed packed(plan_.packs()[p], goods, contents);
+    Dispatch::SideProfiles profiles;
+    plan_.dispatch(0)->MeasureSides(packed.facts, profiles);
+    for (std::size_t s = 0; s < plan_.services().size(); ++s) {
+      if (!plan_.Allowed(s, p)) continue;
+      const PlannedService& service = plan_.services()[s];
+      PriceService(goods, packed.facts, profiles[service.side_profile], p, s);
+      for (std::size_t lane = 0; lane < lanes_; ++lane) {
+        const std::int32_t k = service.class_of_lane[lane];
+        if (k < 0 || own_[static_cast<std::size_t>(k)] == kNoOffer) continue;
+        offer(lane, own_[static_cast<std::size_t>(k)], MakeWay(s, p));
+      }
+    }
+  }
+
+  // Goods in a packaging.
+  struct Packed {
+    Packed(const Pack& pack, const Goods& goods, const Contents& contents)
+        : items{&contents}, facts(pack.Facts(goods.shape)) {
+      facts.weight = pack.Gross(goods.weight);
+      facts.sides = pack.Outside(goods);
+      facts.rigid = goods.rigid;
+      facts.contents = &contents;
+      facts.items = items;
+    }
+    Packed(const Packed&) = delete;
+    Packed& operator=(const Packed&) = delete;
+
+    const Contents* items[1];  // what `facts` looks into
+    ParcelFacts facts;
+  };
+
+  // One service's totals for goods in a packaging, on its own lane classes.
+  void PriceService(const Goods& goods, const ParcelFacts& facts, const SideFacts& sides, std::size_t p,
+                    std::size_t s) {
+    const PlannedService& service = plan_.services()[s];
+    own_.resize(service.lanes.size());
+    for (std::size_t k = 0; k < own_.size(); ++k) {
+      const Dispatch& dispatch = *plan_.dispatch(service.lanes[k]);
+      const Dispatch::Carrier& carrier = dispatch.carriers()[service.carrier];
+      const ShipmentFacts shipment = dispatch.Shipment(carrier, Amount::Micros(goods.value));
+      const std::optional<Amount> total = dispatch.Total(dispatch.services()[s], facts, shipment, sides);
+      own_[k] = plan_.Converted(carrier, total ? total->micros() : kNoOffer, plan_.packs()[p]);
+    }
+  }
+
+  // ---- by envelopes ----
+
+  // False where the row is to be priced one by one.
+  bool PriceParts(const Goods& goods, Record& record) {
+    if (record.upper != nullptr) {
+      const Word* found = record.words + Envelope::Find(record.upper, record.bounds, goods.weight) * words_.size();
+      std::copy(found, found + words_.size(), words_.begin());
+      return true;
+    }
+    const Answers<Word> answers = Compact();
+    Clear(answers, lanes_);
+    for (const Envelope* envelope : record.parts->fixed) {
+      TakeInAll(plan_.order(), lanes_, answers, envelope->Find(goods.weight));
+    }
+    bool complete = true;
+    bool held = true;
+    for (Part& part : record.parts->groups) {
+      if (part.envelope == nullptr && part.cell != nullptr) Compile(goods, record, part);
+      if (part.envelope != nullptr) {
+        if (goods.weight > part.envelope->known_to()) return false;
+        TakeInAll(plan_.order(), lanes_, answers, part.envelope->Find(goods.weight));
+        continue;
+      }
+      complete = false;
+      const std::vector<std::uint16_t>& packs = plan_.groups()[part.group].packs;
+      for (std::size_t i = 0; i < packs.size(); ++i) {
+        if (((part.mask >> i) & 1u) == 0) continue;
+        PricePack(goods, *record.parts->goods->contents, packs[i], [&](std::size_t lane, std::int64_t micros, Way way) {
+          Word total = 0;
+          held = held && plan_.ToWord(micros, total);
+          TakeInOne(plan_.order(), lane, answers, total, way);
+        });
+      }
+    }
+    if (complete && !keep_parts_ && ++record.visits >= kVisitsToMerge) MakeWhole(record);
+    return held;
+  }
+
+  void Compile(const Goods& goods, Record& record, Part& part) {
+    part.envelope = part.cell->envelope.load(std::memory_order_acquire);
+    if (part.envelope != nullptr) return;
+    const bool bounded = plan_.groups()[part.group].bounded;
+    const std::uint32_t visits = part.cell->visits.fetch_add(1, std::memory_order_relaxed) + 1;
+    if (visits < (bounded ? kVisitsToCompile : kVisitsToCompileWide)) return;
+    part.envelope = store_.CellEnvelope(*part.cell, *record.parts->goods, part.group, part.mask, goods);
+  }
+
+  void MakeWhole(Record& record) {
+    std::vector<const Envelope*> parts = record.parts->fixed;
+    for (const Part& part : record.parts->groups) {
+      parts.push_back(part.envelope);
+      record.known_to = std::min(record.known_to, part.envelope->known_to());
+    }
+    store_.Reduce(parts);
+    const Envelope* whole = parts.size() == 1 ? parts[0] : store_.Merged(std::move(parts));
+    if (whole != nullptr) SetWhole(*whole, record);
+  }
+
+  static void SetWhole(const Envelope& whole, Record& record) {
+    if (whole.upper.empty()) return;
+    record.upper = whole.upper.data();
+    record.bounds = whole.upper.size();
+    record.words = whole.words.data();
+    record.known_to = std::min(record.known_to, whole.known_to());
+    record.parts.reset();
+  }
+
+  // ---- records ----
+
+  GoodsClass* ClassOf(const Goods& goods) {
+    const std::uint64_t key = std::uint64_t{goods.contents} << 32 | std::uint64_t{plan_.ValueBand(goods.value)} << 1 |
+                              (goods.rigid ? 1u : 0u);
+    ClassSlot& slot = classes_[(key * 0x9E3779B97F4A7C15u) >> 56];
+    if (slot.goods == nullptr || slot.key != key) slot = {key, store_.ClassOf(goods)};
+    return slot.goods;
+  }
+
+  Record& Find(const Goods& goods) {
+    GoodsClass* const goods_class = ClassOf(goods);
+    std::fill(key_.begin(), key_.end(), 0);
+    const RepricePlan::Field* field = plan_.fields().data();
+    auto put = [&](std::uint64_t value) {
+      key_[field->word] |= value << field->shift;
+      ++field;
+    };
+    put(goods_class->number);
+    const RepricePlan::Field* const shape_field = field++;
+    bool shaped = false;
+    for (const std::uint64_t mask : table_masks_) put(mask);
+    for (std::size_t g = 0; g < group_masks_.size(); ++g) {
+      const PackGroup& group = plan_.groups()[g];
+      put(group_masks_[g]);
+      put(group_cells_[g] != kNoCell ? group_cells_[g] : std::max(group.cells[0].count(), group.cells[1].count()));
+      shaped = shaped || (group_masks_[g] != 0 && !group.bounded);
+    }
+    if (shaped) key_[shape_field->word] |= static_cast<std::uint64_t>(goods.shape) << shape_field->shift;
+    std::uint64_t hash = 0;
+    for (const std::uint64_t value : key_) hash = (hash ^ value) * 0x9E3779B97F4A7C15u, hash ^= hash >> 29;
+    const std::size_t mask = slots_.size() - 1;
+    for (std::size_t slot = hash & mask;; slot = (slot + 1) & mask) {
+      const std::uint32_t index = slots_[slot];
+      if (index == kEmpty) return Add(goods, *goods_class, slot, hash);
+      const std::uint64_t* known = keys_.data() + index * key_.size();
+      bool same = true;
+      for (std::size_t i = 0; i < key_.size(); ++i) same = same && known[i] == key_[i];
+      if (same) return records_[index];
+    }
+  }
+
+  Record& Add(const Goods& goods, GoodsClass& goods_class, std::size_t slot, std::uint64_t hash) {
+    if (records_.size() >= kMostRecords) {
+      // Rows never see the difference; only the shortcuts are found again.
+      records_.clear();
+      keys_.clear();
+      hashes_.clear();
+      std::fill(slots_.begin(), slots_.end(), kEmpty);
+      slot = hash & (slots_.size() - 1);
+    }
+    slots_[slot] = static_cast<std::uint32_t>(records_.size());
+    keys_.insert(keys_.end(), key_.begin(), key_.end());
+    hashes_.push_back(hash);
+    Record& record = records_.emplace_back();
+    Fill(goods, goods_class, record);
+    if (records_.size() * 2 > slots_.size()) Grow();
+    return record;
+  }
+
+  void Grow() {
+    slots_.assign(slots_.size() * 2, kEmpty);
+    const std::size_t mask = slots_.size() - 1;
+    for (std::uint32_t i = 0; i < records_.size(); ++i) {
+      std::size_t slot = hashes_[i] & mask;
+      while (slots_[slot] != kEmpty) slot = (slot + 1) & mask;
+      slots_[slot] = i;
+    }
+  }
+
+  void Fill(const Goods& goods, GoodsClass& goods_class, Record& record) {
+    if (!goods_class.value_known) {
+      record.one_by_one = true;
+      return;
+    }
+    record.known_to = kNoOffer;
+    record.parts = std::make_unique<Parts>();
+    record.parts->goods = &goods_class;
+    std::vector<const Envelope*>& fixed = record.parts->fixed;
+    for (std::size_t t = 0; t < table_masks_.size(); ++t) {
+      const std::vector<std::uint16_t>& packs = plan_.tables()[t].packs();
+      for (std::size_t i = 0; i < packs.size(); ++i) {
+        if (((table_masks_[t] >> i) & 1u) == 0) continue;
+        fixed.push_back(store_.FixedEnvelope(goods_class, packs[i]));
+        record.known_to = std::min(record.known_to, fixed.back()->known_to());
+      }
+    }
+    if (keep_parts_) record.parts->all = fixed;
+    store_.Reduce(fixed);
+    for (std::size_t g = 0; g < group_masks_.size(); ++g) {
+      if (group_masks_[g] == 0) continue;
+      Part part;
+      part.group = static_cast<std::uint16_t>(g);
+      part.mask = group_masks_[g];
+      const Shape shape = plan_.groups()[g].bounded ? Shape::kBox : goods.shape;
+      if (group_cells_[g] != kNoCell) part.cell = store_.CellOf(goods_class, g, part.mask, group_cells_[g], shape);
+      record.parts->groups.push_back(part);
+    }
+    if (!keep_parts_ && record.parts->groups.empty() && fixed.size() == 1) SetWhole(*fixed[0], record);
+  }
+
+  static constexpr std::uint64_t kNoCell = 0xFFFFFFFFFFFFFFFF;
+  struct ClassSlot {
+    std::uint64_t key = 0;
+    GoodsClass* goods = nullptr;
+  };
+
+  RepriceStore& store_;
+  const RepricePlan& plan_;
+  bool keep_parts_;
+  std::size_t lanes_;
+  std::vector<std::int64_t> totals_;
+  std::vector<Way> ways_;
+  std::vector<Word> words_;
+  std::vector<std::int64_t> own_;
+  std::vector<std::uint64_t> table_masks_;
+  std::vector<std::uint64_t> group_masks_;
+  std::vector<std::uint64_t> group_cells_;
+  std::vector<std::uint64_t> key_;
+  std::array<ClassSlot, 256> classes_ = {};
+  std::vector<Record> records_;
+  std::vector<std::uint64_t> keys_;
+  std::vector<std::uint64_t> hashes_;
+  std::vector<std::uint32_t> slots_;
+};
+
+}  // namespace tarewise::internal
+
+#endif  // TAREWISE_BATCH_INTERNAL_WORKER_H_

@@ -1,0 +1,280 @@
+#ifndef TAREWISE_COMPARE_INTERNAL_PRICES_H_
+#define TAREWISE_COMPARE_INTERNAL_PRICES_H_
+
+#include <algorithm>
+#include <cstddef>
+#include <cstdint>
+#include <optional>
+#include <set>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+#include "tarewise/compare/comparison.h"
+#include "tarewise/compare/internal/words.h"
+#include "tarewise/tariff/tariff.h"
+
+namespace tarewise::internal {
+
+/// A zone on both sides, by name; nothing where a side has none of that name.
+struct ZonePair {
+  std::string name;
+  std::optional<ZoneId> before;
+  std::optional<ZoneId> after;
+};
+
+/// The zones that services can give on either side, in the order of the tariff before, then after.
+inline std::vector<ZonePair> PairZones(const Tariff& before, const std::set<ZoneId>& reach_before, const Tariff& after,
+                                       const std::set<ZoneId>& reach_after) {
+  auto id_of = [](const Tariff& tariff, std::string_view name) -> std::optional<ZoneId> {
+    for (std::size_t i = 0; i < tariff.zone_names.size(); ++i) {
+      if (tariff.zone_names[i] == name) return static_cast<ZoneId>(i);
+    }
+    return std::nullopt;
+  };
+  std::vector<ZonePair> pairs;
+  for (const ZoneId zone : reach_before) {
+    if (zone >= before.zone_names.size()) continue;
+    const std::string& name = before.zone_names[zone];
+    pairs.push_back({name, zone, id_of(after, name)});
+  }
+  for (const ZoneId zone : reach_after) {
+    if (zone >= after.zone_names.size()) continue;
+    const std::string& name = after.zone_names[zone];
+    bool known = false;
+    for (const ZonePair& pair : pairs) known = known || pair.name == name;
+    if (!known) pairs.push_back({name, id_of(before, name), zone});
+  }
+  return pairs;
+}
+
+/// Compares two prices cell by cell: rows by their bounds whatever the units, columns by zone.
+class PriceComparer {
+ public:
+  PriceComparer(const std::vector<ZonePair>& zones, PriceComparison& out) : zones_(zones), out_(out) {}
+
+  /// Either side may be nothing.
+  void Run(const Price* before, const Price* after) {
+    if (before == nullptr || after == nullptr || !Alike(*before, *after)) {
+      if (before != nullptr && after != nullptr) {
+        out_.differences.push_back({"price", PriceWords(*before), PriceWords(*after)});
+      }
+      if (before != nullptr) One(before, nullptr);
+      if (after != nullptr) One(nullptr, after);
+      return;
+    }
+    One(before, after);
+  }
+
+ private:
+  static bool Alike(const Price& a, const Price& b) {
+    if (a.index() != b.index()) return false;
+    const auto* table = std::get_if<TablePrice>(&a);
+    return table == nullptr || QuantityOf(table->by) == QuantityOf(std::get<TablePrice>(b).by);
+  }
+
+  template <typename P>
+  static const P* As(const Price* price) {
+    return price == nullptr ? nullptr : std::get_if<P>(price);
+  }
+
+  void One(const Price* a, const Price* b) {
+    switch ((a != nullptr ? a : b)->index()) {
+      case 0:
+        Cell("", "", a != nullptr ? As<FlatPrice>(a)->amount.micros() : kNotOffered,
+             b != nullptr ? As<FlatPrice>(b)->amount.micros() : kNotOffered);
+        break;
+      case 1:
+        Zones(As<ZonePrice>(a), As<ZonePrice>(b));
+        break;
+      case 2:
+        Table(As<TablePrice>(a), As<TablePrice>(b));
+        break;
+      case 3:
+        Steps(As<StepPrice>(a), As<StepPrice>(b));
+        break;
+      default:
+        Percentage(As<PercentPrice>(a), As<PercentPrice>(b));
+        break;
+    }
+  }
+
+  void Cell(std::string_view row, std::string_view column, std::int64_t before, std::int64_t after) {
+    if (before != kNotOffered && after != kNotOffered) ++out_.cells_common;
+    if (before == after) return;
+    CellChange& cell = out_.cells.emplace_back();
+    cell.row = row;
+    cell.column = column;
+    if (before != kNotOffered) cell.before = Amount::Micros(before);
+    if (after != kNotOffered) cell.after = Amount::Micros(after);
+  }
+
+  void Zones(const ZonePrice* a, const ZonePrice* b) {
+    auto amount = [](const ZonePrice* price, std::optional<ZoneId> zone) {
+      return price != nullptr && zone && *zone < price->by_zone.size() ? price->by_zone[*zone] : kNotOffered;
+    };
+    for (const ZonePair& zone : zones_) Cell("", zone.name, amount(a, zone.before), amount(b, zone.after));
+  }
+
+  // A column of a table on both sides.
+  struct ColumnPair {
+    std::string name;
+    std::optional<std::size_t> before;
+    std::optional<std::size_t> after;
+  };
+
+  static bool HasStar(const TablePrice* table) {
+    if (table == nullptr) return false;
+    for (const std::string& column : table->columns) {
+      if (column == "*") return true;
+    }
+    return false;
+  }
+
+  std::vector<ColumnPair> Columns(const TablePrice* a, const TablePrice* b) const {
+    std::vector<ColumnPair> pairs;
+    // "*" against zones by name: zone by zone. Else column by column.
+    if (a != nullptr && b != nullptr && HasStar(a) != HasStar(b)) {
+      auto column = [](const TablePrice& table, std::optional<ZoneId> zone) -> std::optional<std::size_t> {
+        if (!zone || *zone >= table.column_of_zone.size() || table.column_of_zone[*zone] == TablePrice::kNoColumn) {
+          return std::nullopt;
+        }
+        return table.column_of_zone[*zone];
+      };
+      for (const ZonePair& zone : zones_) pairs.push_back({zone.name, column(*a, zone.before), column(*b, zone.after)});
+      return pairs;
+    }
+    auto index = [](const TablePrice* table, const std::string& name) -> std::optional<std::size_t> {
+      for (std::size_t i = 0; table != nullptr && i < table->columns.size(); ++i) {
+        if (table->columns[i] == name) return i;
+      }
+      return std::nullopt;
+    };
+    for (std::size_t i = 0; a != nullptr && i < a->columns.size(); ++i) {
+      pairs.push_back({a->columns[i], i, index(b, a->columns[i])});
+    }
+    for (std::size_t i = 0; b != nullptr && i < b->columns.size(); ++i) {
+      if (!index(a, b->columns[i])) pairs.push_back({b->columns[i], std::nullopt, i});
+    }
+    return pairs;
+  }
+
+  void Table(const TablePrice* a, const TablePrice* b) {
+    if (a != nullptr && b != nullptr && a->by != b->by) {
+      out_.differences.push_back({"measured by", MeasureWords(a->by), MeasureWords(b->by)});
+    }
+    const std::vector<ColumnPair> columns = Columns(a, b);
+    const std::size_t rows_a = a == nullptr ? 0 : a->rows();
+    const std::size_t rows_b = b == nullptr ? 0 : b->rows();
+    std::size_t i = 0;
+    std::size_t j = 0;
+    while (i < rows_a || j < rows_b) {
+      const bool from_a = i < rows_a && (j >= rows_b || a->bounds[i] <= b->bounds[j]);
+      const bool from_b = j < rows_b && (i >= rows_a || b->bounds[j] <= a->bounds[i]);
+      const std::string text = from_b ? b->RowText(j) : a->RowText(i);
+      for (const ColumnPair& column : columns) {
+        Cell(text, column.name, from_a && column.before ? a->cell(i, *column.before) : kNotOffered,
+             from_b && column.after ? b->cell(j, *column.after) : kNotOffered);
+      }
+      i += from_a ? 1 : 0;
+      j += from_b ? 1 : 0;
+    }
+    Beyond(a, b, columns);
+  }
+
+  void Beyond(const TablePrice* a, const TablePrice* b, const std::vector<ColumnPair>& columns) {
+    const TablePrice::Beyond* old_beyond = a != nullptr && a->beyond ? &*a->beyond : nullptr;
+    const TablePrice::Beyond* new_beyond = b != nullptr && b->beyond ? &*b->beyond : nullptr;
+    if (old_beyond == nullptr && new_beyond == nullptr) return;
+    const std::string old_step = old_beyond == nullptr ? "" : StepText(a->by, old_beyond->step);
+    const std::string new_step = new_beyond == nullptr ? "" : StepText(b->by, new_beyond->step);
+    if (a != nullptr && b != nullptr && old_step != new_step) {
+      out_.differences.push_back({"past the last row, for each", old_step, new_step});
+    }
+    const std::string row = "each " + (new_step.empty() ? old_step : new_step) + " beyond";
+    for (const ColumnPair& column : columns) {
+      Cell(row, column.name, old_beyond != nullptr && column.before ? old_beyond->add[*column.before] : kNotOffered,
+           new_beyond != nullptr && column.after ? new_beyond->add[*column.after] : kNotOffered);
+    }
+  }
+
+  void Steps(const StepPrice* a, const StepPrice* b) {
+    if (a != nullptr && b != nullptr) {
+      if (a->measure != b->measure) {
+        out_.differences.push_back({"measured by", MeasureWords(a->measure), MeasureWords(b->measure)});
+      }
+      if (a->step != b->step) out_.differences.push_back({"for each", a->step_text, b->step_text});
+    }
+    const std::string step = (b != nullptr ? b : a)->step_text;
+    Cell("first " + step, "", a != nullptr ? a->first.micros() : kNotOffered,
+         b != nullptr ? b->first.micros() : kNotOffered);
+    Cell("each further " + step, "", a != nullptr ? a->each.micros() : kNotOffered,
+         b != nullptr ? b->each.micros() : kNotOffered);
+  }
+
+  void Percentage(const PercentPrice* a, const PercentPrice* b) {
+    if (a == nullptr || b == nullptr || a->percent != b->percent) {
+      out_.differences.push_back(
+          {"percent", a == nullptr ? "" : a->percent.ToString(), b == nullptr ? "" : b->percent.ToString()});
+    }
+    if (a == nullptr || b == nullptr) return;
+    if (a->of_all || b->of_all) {
+      auto words = [](const PercentPrice& price) {
+        return price.of_all ? std::string("all charges above") : JoinWords(price.of, ", ");
+      };
+      if (!(a->of_all && b->of_all)) out_.differences.push_back({"percentage of", words(*a), words(*b)});
+      return;
+    }
+    for (const std::string& code : a->of) {
+      if (std::find(b->of.begin(), b->of.end(), code) == b->of.end()) {
+        out_.differences.push_back({"percentage of", code, ""});
+      }
+    }
+    for (const std::string& code : b->of) {
+      if (std::find(a->of.begin(), a->of.end(), code) == a->of.end()) {
+        out_.differences.push_back({"percentage of", "", code});
+      }
+    }
+  }
+
+  const std::vector<ZonePair>& zones_;
+  PriceComparison& out_;
+};
+
+/// Which entry after goes with which before. First those of equal keys, each key of the list in turn, in order; then by
+/// `alike`; the rest are alone.
+struct Matching {
+  std::vector<std::pair<std::optional<std::size_t>, std::optional<std::size_t>>>
+      pairs;  ///< Before's order, then added.
+
+  template <typename A, typename B, typename KeyA, typename KeyB>
+  void ByKey(const std::vector<A>& before, const std::vector<B>& after, KeyA key_a, KeyB key_b) {
+    for (std::size_t i = 0; i < before.size(); ++i) {
+      if (match_of_[i]) continue;
+      for (std::size_t j = 0; j < after.size(); ++j) {
+        if (taken_[j] || !(key_a(before[i]) == key_b(after[j]))) continue;
+        match_of_[i] = j;
+        taken_[j] = true;
+        break;
+      }
+    }
+  }
+
+  Matching(std::size_t before, std::size_t after) : match_of_(before), taken_(after, false) {}
+
+  void Finish() {
+    for (std::size_t i = 0; i < match_of_.size(); ++i) pairs.emplace_back(i, match_of_[i]);
+    for (std::size_t j = 0; j < taken_.size(); ++j) {
+      if (!taken_[j]) pairs.emplace_back(std::nullopt, j);
+    }
+  }
+
+ private:
+  std::vector<std::optional<std::size_t>> match_of_;
+  std::vector<bool> taken_;
+};
+
+}  // namespace tarewise::internal
+
+#endif  // TAREWISE_COMPARE_INTERNAL_PRICES_H_

@@ -1,0 +1,113 @@
+#ifndef TAREWISE_LIB_DOCUMENTS_CODES_H_
+#define TAREWISE_LIB_DOCUMENTS_CODES_H_
+
+#include <cstdint>
+
+namespace tarewise::load {
+
+/// Codes of findings. Pinned: a number is never reused for another meaning.
+enum Code : std::int32_t {
+  // 1xx: the text is not JSON or CSV.
+  kNotUtf8 = 101,
+  // 102: a byte order mark, which is passed over now.
+  kSyntax = 103,
+  kComment = 104,
+  kDuplicateKey = 105,
+  kTooDeep = 106,
+  kTooManyValues = 107,
+  kBadString = 108,
+  kEmptyDocument = 109,
+  kCsvQuote = 110,
+  kCsvLineEnd = 111,
+
+  // 2xx: a value has not the form that is expected in its place.
+  kWrongFormat = 200,
+  kUnknownKey = 201,
+  kMissingKey = 202,
+  kWrongKind = 203,
+  kBadWeight = 204,
+  kBadLength = 205,
+  kBadVolume = 206,
+  kBadSides = 207,
+  kBadMoney = 208,
+  kBadPercent = 209,
+  kBadDate = 210,
+  kBadCurrency = 211,
+  kBadNumber = 212,
+  kBadCode = 213,
+  kUnknownWord = 214,
+  kBadArea = 215,
+  kBadPlace = 216,
+  kBadTrait = 217,
+  kBadRate = 218,
+  kEmptyList = 219,
+  kConflictingKeys = 220,
+  kWrongRowLength = 221,
+  kBadHeader = 222,
+  kTooMany = 223,
+  kBadRatio = 224,
+  kReservedCode = 225,
+  kBadRange = 226,
+  kBadCoordinate = 227,
+  kBadUnit = 228,
+  kBadFileName = 229,
+
+  // 3xx: values that are well formed but do not agree within one document.
+  kUnknownZone = 301,
+  kUnknownZoneList = 302,
+  kUnknownService = 303,
+  kUnknownSurcharge = 304,
+  kUnknownExtra = 305,
+  kUnknownPackaging = 306,
+  kUnknownChargeCode = 307,
+  kDuplicateCode = 308,
+  kNotRising = 309,
+  kOverlappingAreas = 310,
+  kUnreachablePrice = 311,
+  kRingOfReplaces = 312,
+  kDatesReversed = 313,
+  kBasePercentage = 314,
+  kPercentageInGroup = 315,
+  kBillableInMeasure = 316,
+  kContradiction = 317,
+  kMissingDays = 318,
+  kSidesReversed = 319,
+  // Warnings of that family.
+  kHeavierIsCheaper = 351,
+  kFartherIsCheaper = 352,
+  kUnusedRule = 353,
+  kPercentageOfLaterLine = 354,
+  kUnreachableChart = 355,
+  kUnusedPackaging = 356,
+  kNeverOffered = 357,
+  kNoMode = 358,
+
+  // 4xx: documents that do not agree with each other.
+  kSameStart = 401,
+  kUnknownCarrier = 402,
+  kUnknownServiceOfCarrier = 403,
+  kUnknownChargeOfCarrier = 404,
+  kUnknownIssuedPackaging = 405,
+  kPackagingCodeTwice = 406,
+  kShelfCurrencies = 407,
+  kUnknownNameOfCarrier = 408,
+  kPointTwice = 409,
+  // Warnings of that family.
+  kForeignShelfCurrency = 451,
+  kNoGazetteer = 452,
+  kNotATable = 453,
+
+  // 5xx: files.
+  kNoFile = 501,
+  kUnreadable = 502,
+  kTooLarge = 503,
+  kNothingToRead = 504,
+  // 505 was memory that ran out.
+
+  // How many findings were left out.
+  kMoreFindings = 599,
+};
+
+}  // namespace tarewise::load
+
+#endif  // TAREWISE_LIB_DOCUMENTS_CODES_H_

@@ -1,0 +1,160 @@
+#include "tarewise/documents/ranking_json.h"
+
+#include <string>
+#include <string_view>
+
+#include "json_writer.h"
+
+namespace tarewise {
+namespace {
+
+// The seller's own packaging, where it is not named.
+std::string_view Shown(std::string_view packaging) { return packaging.empty() ? "own" : packaging; }
+
+void WriteCharge(JsonWriter& json, const Ranking& ranking, const Offer& offer, const Charge& charge) {
+  json.BeginObject();
+  json.Text("code", charge.code);
+  json.Text("title", charge.title);
+  json.Text("amount", charge.amount.ToString(offer.tariff_currency.decimals()));
+  json.Text("why", ranking.Why(offer, charge));
+  if (const std::string row = Ranking::Row(charge); !row.empty()) json.Text("row", row);
+  if (const std::string column = ranking.Column(offer, charge); !column.empty()) json.Text("column", column);
+  json.EndObject();
+}
+
+void WriteThresholds(JsonWriter& json, const Ranking& ranking, const Offer& offer) {
+  const Request& request = ranking.request();
+  const int decimals = ranking.currency().decimals();
+  json.Key("headroom").BeginObject();
+  if (offer.headroom.weight) json.Text("weight", offer.headroom.weight->ToString(request.weight_units));
+  for (std::size_t i = 0; i < 3; ++i) {
+    if (offer.headroom.sides[i]) {
+      json.Text(kAspectNames[i + 1], offer.headroom.sides[i]->ToString(request.side_units));
+    }
+  }
+  json.EndObject();
+  json.Key("savers").BeginArray();
+  for (const Saver& saver : offer.savers) {
+    json.BeginObject();
+    json.Text("of", kAspectNames[static_cast<int>(saver.of)]);
+    json.Text("take", saver.of == Aspect::kWeight ? saver.weight.ToString(request.weight_units)
+                                                  : saver.length.ToString(request.side_units));
+    json.Text("total", saver.total.ToString(decimals));
+    json.Text("saves", saver.saves.ToString(decimals));
+    json.EndObject();
+  }
+  json.EndArray();
+}
+
+void WriteOffer(JsonWriter& json, const Ranking& ranking, const Offer& offer) {
+  const Request& request = ranking.request();
+  const int decimals = ranking.currency().decimals();
+  json.BeginObject();
+  json.Text("carrier", offer.carrier);
+  json.Text("service", offer.service);
+  json.Text("title", offer.title);
+  json.Text("packaging", Shown(offer.packaging));
+  if (!offer.issued_by.empty()) json.Text("issued_by", offer.issued_by);
+  json.Text("zone", offer.zone);
+  json.Key("days");
+  if (offer.days) {
+    json.BeginArray().Number(offer.days->least).Number(offer.days->most).EndArray();
+  } else {
+    json.Null();
+  }
+  json.Flag("tracked", offer.tracked);
+  json.Key("parcel").BeginObject();
+  json.Text("weight", offer.weight.ToString(request.weight_units));
+  json.Text("sides", offer.sides.ToString(request.side_units));
+  json.EndObject();
+  json.Key("billable_weight").BeginObject();
+  json.Text("weight", offer.billable.ToString(request.weight_units));
+  json.Text("from", kBillableFromNames[static_cast<int>(offer.billable_from)]);
+  json.EndObject();
+  json.Key("charges").BeginArray();
+  for (const Charge& charge : offer.charges) WriteCharge(json, ranking, offer, charge);
+  json.EndArray();
+  if (offer.tariff_currency != ranking.currency()) {
+    json.Text("tariff_currency", offer.tariff_currency.code());
+    json.Text("tariff_total", offer.service_total.ToString(offer.tariff_currency.decimals()));
+  }
+  json.Text("packaging_cost", offer.packaging_cost.ToString(decimals));
+  json.Text("total", offer.total.ToString(decimals));
+  if (offer.range) {
+    json.Key("total_range").BeginObject();
+    json.Text("lowest", offer.range->lowest.ToString(decimals));
+    json.Text("highest", offer.range->highest.ToString(decimals));
+    json.EndObject();
+  }
+  json.Flag("at_risk", offer.at_risk);
+  if (offer.total_at_risk) json.Text("total_at_risk", offer.total_at_risk->ToString(decimals));
+  WriteThresholds(json, ranking, offer);
+  if (!offer.cautions.empty()) {
+    json.Key("cautions").BeginArray();
+    for (const Caution& caution : offer.cautions.List()) json.Text(caution.name);
+    json.EndArray();
+  }
+  json.EndObject();
+}
+
+void WriteRefusal(JsonWriter& json, const Refusal& refusal) {
+  json.BeginObject();
+  json.Text("carrier", refusal.carrier);
+  json.Text("service", refusal.service);
+  json.Text("packaging", Shown(refusal.packaging));
+  json.Key("reasons").BeginArray();
+  for (const RefusalReason& reason : refusal.reasons) {
+    json.BeginObject().Text("code", NameOf(reason.code)).Text("text", reason.text).EndObject();
+  }
+  json.EndArray().EndObject();
+}
+
+void WriteChange(JsonWriter& json, const Ranking& ranking, const WinnerChange& change) {
+  const Request& request = ranking.request();
+  json.BeginObject();
+  json.Text("of", kAspectNames[static_cast<int>(change.of)]);
+  json.Text("above", change.of == Aspect::kWeight ? change.above_weight.ToString(request.weight_units)
+                                                  : change.above_length.ToString(request.side_units));
+  if (!change.service.empty()) {
+    json.Text("carrier", change.carrier);
+    json.Text("service", change.service);
+    json.Text("packaging", Shown(change.packaging));
+    json.Text("total", change.total.ToString(ranking.currency().decimals()));
+  }
+  json.EndObject();
+}
+
+}  // namespace
+
+std::string ToJson(const Ranking& ranking, int indent) {
+  const Request& request = ranking.request();
+  // Codes and words were checked on the way in; anything that is not UTF-8 all the same is replaced, never thrown at.
+  JsonWriter json(indent);
+  json.BeginObject();
+  json.Text("format", "tarewise-ranking-1");
+  json.Flag("estimate", ranking.estimate());
+  json.Text("currency", ranking.currency().code());
+  json.Key("steps").BeginObject();
+  json.Text("weight", request.steps.weight.Times(1).ToString(request.weight_units));
+  json.Text("sides", request.steps.sides.Times(1).ToString(request.side_units));
+  json.EndObject();
+  json.Key("offers").BeginArray();
+  for (const Offer& offer : ranking.offers()) WriteOffer(json, ranking, offer);
+  json.EndArray();
+  json.Key("refusals").BeginArray();
+  for (const Refusal& refusal : ranking.refusals()) WriteRefusal(json, refusal);
+  json.EndArray();
+  if (!ranking.changes().empty()) {
+    json.Key("changes").BeginArray();
+    for (const WinnerChange& change : ranking.changes()) WriteChange(json, ranking, change);
+    json.EndArray();
+  }
+  json.Key("cautions").BeginArray();
+  for (const Caution& caution : ranking.cautions()) {
+    json.BeginObject().Text("code", caution.name).Text("text", caution.text).Text("source", caution.source).EndObject();
+  }
+  json.EndArray().EndObject();
+  return json.Take();
+}
+
+}  // namespace tarewise

@@ -1,0 +1,430 @@
+#include <algorithm>
+#include <array>
+#include <optional>
+#include <set>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+#include "documents.h"
+#include "tarewise/units/internal/quantity_text.h"
+#include "text.h"
+
+namespace tarewise::load {
+namespace {
+
+constexpr std::size_t kMostItems = 10'000;
+constexpr std::int64_t kMostQuantity = 10'000;
+
+struct WeightRange {
+  Weight least;
+  std::optional<Weight> most;
+};
+struct SideRangeRead {
+  Length least;
+  std::optional<Length> most;
+};
+
+bool HasLetter(std::string_view text) { return std::any_of(text.begin(), text.end(), internal::IsLetter); }
+
+// The unit at the end of a quantity, with the space before it.
+std::string_view UnitAtEnd(std::string_view text) {
+  std::size_t at = text.size();
+  while (at > 0 && (internal::IsLetter(text[at - 1]) || internal::IsSpace(text[at - 1]))) --at;
+  return text.substr(at);
+}
+
+// The two ends of "14..18 oz", the unit given to the one without; one end where it is no range.
+struct Ends {
+  std::string least;
+  std::optional<std::string> most;
+};
+std::optional<Ends> SplitRange(std::string_view text) {
+  const std::size_t dots = text.find("..");
+  if (dots == std::string_view::npos) return Ends{std::string(text), std::nullopt};
+  const std::string_view most = text.substr(dots + 2);
+  if (most.find("..") != std::string_view::npos) return std::nullopt;
+  Ends ends{std::string(text.substr(0, dots)), std::string(most)};
+  if (!HasLetter(ends.least)) ends.least += UnitAtEnd(most);
+  return ends;
+}
+
+// The weight of goods or of a parcel, more than 0 and at most 100,000 kg; perhaps a range.
+std::optional<WeightRange> ReadGrossWeight(Fields& fields, Value value, bool ranges) {
+  if (!ranges || !value.is(Kind::kString) || value.text().find("..") == std::string_view::npos) {
+    const std::optional<Weight> weight = fields.ReadWeight(value, Zero::kRefused);
+    if (!weight) return std::nullopt;
+    return WeightRange{*weight, std::nullopt};
+  }
+  const std::optional<Ends> ends = SplitRange(value.text());
+  const absl::StatusOr<Weight> least = ends ? Weight::Parse(ends->least) : internal::Invalid("");
+  const absl::StatusOr<Weight> most = ends ? Weight::Parse(*ends->most) : internal::Invalid("");
+  if (!least.ok() || !most.ok()) {
+    fields.Expected(kBadWeight, value, "a range of weights such as \"14..18 oz\"");
+    return std::nullopt;
+  }
+  if (*most < *least) {
+    fields.Expected(kBadRange, value, "a range whose second weight is not less than its first");
+    return std::nullopt;
+  }
+  if (least->nanograms() < 1 || most->nanograms() > Weight::kMostNanograms) {
+    fields.Expected(kBadWeight, value, "weights of more than 0 and at most 100000 kg");
+    return std::nullopt;
+  }
+  WeightRange range{*least, std::nullopt};
+  if (*least < *most) range.most = *most;
+  return range;
+}
+
+// Three sides, each perhaps a range: "10..12 x 9 x 6 in".
+std::optional<std::array<SideRangeRead, 3>> ReadGrossSides(Fields& fields, Value value, bool ranges) {
+  const std::string_view expected = "three lengths such as \"14 x 9 x 5 in\"";
+  std::array<SideRangeRead, 3> out;
+  if (!value.is(Kind::kString)) {
+    fields.Expected(kBadSides, value, expected);
+    return std::nullopt;
+  }
+  if (!ranges || value.text().find("..") == std::string_view::npos) {
+    const absl::StatusOr<std::vector<Length>> sides = ParseSides(value.text(), 3);
+    if (!sides.ok()) {
+      fields.FromStatus(kBadSides, value, sides.status());
+      return std::nullopt;
+    }
+    for (std::size_t i = 0; i < 3; ++i) out[i].least = (*sides)[i];
+    return out;
+  }
+  const std::string_view with_ranges = "three lengths or ranges such as \"10..12 x 9 x 6 in\"";
+  const std::vector<std::string> parts = internal::SplitSides(value.text());
+  if (parts.size() != 3) {
+    fields.Expected(kBadSides, value, with_ranges);
+    return std::nullopt;
+  }
+  for (std::size_t i = 0; i < 3; ++i) {
+    const std::optional<Ends> ends = SplitRange(parts[i]);
+    const absl::StatusOr<Length> least = ends ? Length::Parse(ends->least) : internal::Invalid("");
+    const absl::StatusOr<Length> most = !ends ? internal::Invalid("") : ends->most ? Length::Parse(*ends->most) : least;
+    if (!least.ok() || !most.ok()) {
+      fields.Expected(kBadSides, value, with_ranges);
+      return std::nullopt;
+    }
+    if (*most < *least) {
+      fields.Expected(kBadRange, value, "ranges whose second length is not less than the first");
+      return std::nullopt;
+    }
+    if (least->nanometres() < 1 || most->nanometres() > Length::kMostSideNanometres) {
+      fields.Expected(kBadSides, value, "sides of more than 0 and at most 50 m each");
+      return std::nullopt;
+    }
+    out[i].least = *least;
+    if (*least < *most) out[i].most = *most;
+  }
+  return out;
+}
+
+class RequestReader {
+ public:
+  explicit RequestReader(Fields& fields) : fields_(fields) {}
+
+  Request Read(Value value) {
+    const Object object(fields_, value, "a request",
+                        {"format", "goods", "parcel", "from", "to", "date", "promise", "extras", "cover", "tolerance",
+                         "objective", "currency", "exchange", "padding", "fill_weight", "allowance", "steps"});
+    if (!object) return {};
+    const Value goods = object["goods"];
+    const Value parcel = object["parcel"];
+    if (goods && parcel) {
+      const Value later = goods.key_offset() < parcel.key_offset() ? parcel : goods;
+      fields_.ErrorAtKey(kConflictingKeys, later, "found both \"goods\" and \"parcel\", expected one of the two");
+    } else if (!goods && !parcel) {
+      fields_.Error(kMissingKey, value, "found neither \"goods\" nor \"parcel\", expected one of the two");
+    }
+    if (goods) ReadGoods(goods);
+    if (parcel) ReadSealed(parcel);
+    if (const Value v = object.Require("from")) request_.lane.from = fields_.ReadPlace(v, "a place").value_or(Place());
+    if (const Value v = object.Require("to")) request_.lane.to = fields_.ReadPlace(v, "a place").value_or(Place());
+    if (const Value v = object.Require("date")) request_.date = fields_.ReadDate(v).value_or(Date());
+    if (const Value v = object["promise"]) ReadPromise(v);
+    if (const Value v = object["extras"]) ReadExtras(v);
+    if (const Value v = object["cover"]) request_.cover = fields_.ReadMoney(v);
+    if (const Value v = object["tolerance"]) ReadTolerance(v);
+    if (const Value v = object["objective"]) {
+      if (const std::optional<std::size_t> word = fields_.Word(v, kObjectiveNames, "an objective")) {
+        request_.objective = static_cast<Objective>(*word);
+      }
+    }
+    if (const Value v = object["currency"]) request_.currency = fields_.ReadCurrency(v);
+    if (const Value v = object["exchange"]) ReadExchange(v);
+    if (const Value v = object["padding"]) request_.padding = fields_.ReadLength(v, Zero::kAllowed);
+    if (const Value v = object["fill_weight"]) {
+      request_.fill_weight = fields_.ReadWeight(v, Zero::kAllowed).value_or(Weight());
+    }
+    if (const Value v = object["allowance"]) ReadAllowance(v);
+    SetSteps();
+    if (const Value v = object["steps"]) ReadSteps(v);
+    return std::move(request_);
+  }
+
+ private:
+  // The units of the first weight and sides that are written: steps and answers are in them.
+  void TakeUnits(Value weight, Value sides) {
+    if (weight.is(Kind::kString)) request_.weight_units = Weight::SystemOf(weight.text());
+    if (sides.is(Kind::kString)) request_.side_units = Length::SystemOf(sides.text());
+  }
+
+  void SetSteps() {
+    if (request_.weight_units == UnitSystem::kMetric) request_.steps.weight = ScaleStep<Weight>::Of(Weight::Grams(1));
+    if (request_.side_units == UnitSystem::kMetric)
+      request_.steps.sides = ScaleStep<Length>::Of(Length::Millimetres(1));
+  }
+
+  void ReadGoods(Value value) {
+    if (!fields_.List(value, "a list of goods", /*empty_allowed=*/false)) return;
+    if (value.size() > kMostItems) {
+      fields_.Error(kTooMany, value, "found " + std::to_string(value.size()) + " goods, expected at most 10000");
+      return;
+    }
+    Int128 weight = 0;
+    Int128 worth = 0;
+    for (const Value item : value) {
+      std::optional<Item> read = ReadItem(item, /*first=*/request_.goods.empty());
+      if (!read) continue;
+      weight += Int128(read->weight_most.value_or(read->weight).nanograms()) * read->quantity;
+      worth += Int128(read->value.micros()) * read->quantity;
+      request_.goods.push_back(*std::move(read));
+    }
+    if (weight > Weight::kMostNanograms) {
+      fields_.Error(kBadWeight, value, "found goods of more than 100000 kg together, expected at most that");
+    }
+    if (worth > kMostMoneyMicros) {
+      fields_.Error(kBadMoney, value, "found goods worth more than 1000000000 together, expected at most that");
+    }
+  }
+
+  std::optional<Item> ReadItem(Value value, bool first) {
+    const Object object(fields_, value, "an item of the goods",
+                        {"weight", "sides", "quantity", "contents", "value", "shape", "this_side_up", "rigid", "bare",
+                         "title", "code"});
+    if (!object) return std::nullopt;
+    Item item;
+    const Value weight = object.Require("weight");
+    const Value sides = object.Require("sides");
+    if (first) TakeUnits(weight, sides);
+    if (weight) {
+      if (const std::optional<WeightRange> range = ReadGrossWeight(fields_, weight, /*ranges=*/true)) {
+        item.weight = range->least;
+        item.weight_most = range->most;
+      }
+    }
+    if (sides) {
+      if (const std::optional<std::array<SideRangeRead, 3>> read = ReadGrossSides(fields_, sides, /*ranges=*/true)) {
+        for (std::size_t i = 0; i < 3; ++i) {
+          item.sides[i] = (*read)[i].least;
+          if ((*read)[i].most) item.side_ranges.push_back({i, *(*read)[i].most});
+        }
+      }
+    }
+    if (const Value v = object["quantity"]) {
+      item.quantity = static_cast<std::int32_t>(fields_.Whole(v, 1, kMostQuantity).value_or(1));
+    }
+    if (const Value v = object["contents"]) item.contents = fields_.ReadContents(v).value_or(Contents());
+    if (const Value v = object["value"]) item.value = fields_.ReadMoney(v).value_or(Amount());
+    if (const Value v = object["shape"]) {
+      item.shape = static_cast<Shape>(fields_.Word(v, kShapeNames, "a shape").value_or(0));
+    }
+    if (const Value v = object["this_side_up"]) item.this_side_up = fields_.Flag(v).value_or(false);
+    if (const Value v = object["rigid"]) item.rigid = fields_.Flag(v).value_or(false);
+    if (const Value v = object["bare"]) item.bare_allowed = fields_.Flag(v).value_or(false);
+    for (const std::string_view key : {"title", "code"}) {  // for people; nothing is made of them
+      if (const Value v = object[key]) static_cast<void>(fields_.Words(v, "text in quotation marks"));
+    }
+    return item;
+  }
+
+  void ReadSealed(Value value) {
+    std::optional<Parcel> parcel = ReadParcel(fields_, value, /*ranges=*/true, nullptr);
+    if (!parcel) return;
+    Value weight;
+    Value sides;
+    for (const Value member : value) {
+      if (member.key() == "weight") weight = member;
+      if (member.key() == "sides") sides = member;
+    }
+    TakeUnits(weight, sides);
+    request_.parcel = *std::move(parcel);
+  }
+
+  void ReadPromise(Value value) {
+    const Object object(fields_, value, "a promise, such as {\"within\": 3} or {\"paid_for\": \"carrier/service\"}",
+                        {"within", "paid_for"});
+    if (!object) return;
+    const Value within = object["within"];
+    const Value paid_for = object["paid_for"];
+    if (within && paid_for) {
+      const Value later = within.key_offset() < paid_for.key_offset() ? paid_for : within;
+      fields_.ErrorAtKey(kConflictingKeys, later, "found both \"within\" and \"paid_for\", expected one of the two");
+      return;
+    }
+    if (within) {
+      if (const std::optional<std::int64_t> days = fields_.Whole(within, 0, 365)) {
+        request_.promise = WithinDays{static_cast<std::int32_t>(*days)};
+      }
+    } else if (paid_for) {
+      ReadPaidFor(paid_for);
+    } else {
+      fields_.Error(kMissingKey, value, "found no promise, expected \"within\" or \"paid_for\"");
+    }
+  }
+
+  void ReadPaidFor(Value value) {
+    const std::string_view expected = "\"carrier/service\", or the code of a service";
+    const std::optional<std::string_view> text = fields_.Text(value, expected);
+    if (!text) return;
+    PaidFor paid_for;
+    const std::size_t slash = text->find('/');
+    paid_for.service = slash == std::string_view::npos ? *text : text->substr(slash + 1);
+    if (slash != std::string_view::npos) paid_for.carrier = text->substr(0, slash);
+    const auto is_code = [](std::string_view code) {
+      return !code.empty() && code.size() <= 64 && code.front() != '-' &&
+             std::all_of(code.begin(), code.end(),
+                         [](char c) { return (c >= 'a' && c <= 'z') || internal::IsDigit(c) || c == '-'; });
+    };
+    if (!is_code(paid_for.service) || (slash != std::string_view::npos && !is_code(paid_for.carrier))) {
+      fields_.Expected(kBadCode, value, expected);
+      return;
+    }
+    request_.promise = std::move(paid_for);
+  }
+
+  void ReadExtras(Value value) {
+    if (!fields_.List(value, "a list of extras")) return;
+    std::set<std::string> seen;
+    for (const Value item : value) {
+      std::string code = fields_.ReadCode(item);
+      if (!item.is(Kind::kString)) continue;
+      if (code == "cover") {
+        fields_.Expected(kReservedCode, item, "another extra: cover is asked for by \"cover\" and its amount");
+      } else if (!seen.insert(code).second) {
+        fields_.Error(kDuplicateCode, item, "found the extra " + FoundText(item) + " twice, expected it once");
+      }
+      request_.extras.push_back(std::move(code));
+    }
+  }
+
+  void ReadTolerance(Value value) {
+    const Object object(fields_, value, "a tolerance, such as {\"weight\": \"0.1 oz\", \"sides\": \"0.25 in\"}",
+                        {"weight", "sides"});
+    if (!object) return;
+    if (const Value v = object["weight"]) {
+      request_.tolerance.weight = fields_.ReadWeight(v, Zero::kAllowed).value_or(Weight());
+    }
+    if (const Value v = object["sides"]) {
+      request_.tolerance.sides = fields_.ReadLength(v, Zero::kAllowed).value_or(Length());
+    }
+  }
+
+  void ReadSteps(Value value) {
+    const Object object(fields_, value, "steps, such as {\"weight\": \"0.1 oz\", \"sides\": \"0.125 in\"}",
+                        {"weight", "sides"});
+    if (!object) return;
+    if (const Value v = object["weight"]) {
+      if (fields_.ReadWeight(v, Zero::kRefused)) request_.steps.weight = *ScaleStep<Weight>::Parse(v.text());
+    }
+    if (const Value v = object["sides"]) {
+      if (fields_.ReadLength(v, Zero::kRefused)) request_.steps.sides = *ScaleStep<Length>::Parse(v.text());
+    }
+  }
+
+  void ReadAllowance(Value value) {
+    const Object object(fields_, value, "an allowance, such as {\"least\": \"8 oz\", \"most\": \"12 oz\"}",
+                        {"least", "most"});
+    if (!object) return;
+    const Value least = object.Require("least");
+    const Value most = object.Require("most");
+    const std::optional<Weight> low = least ? fields_.ReadWeight(least, Zero::kAllowed) : std::nullopt;
+    const std::optional<Weight> high = most ? fields_.ReadWeight(most, Zero::kAllowed) : std::nullopt;
+    if (!low || !high) return;
+    if (*high < *low) {
+      fields_.Error(kBadRange, most,
+                    "found " + FoundText(most) + ", expected at least " + FoundText(least) + ", the least");
+    }
+    request_.allowance = {*low, *high};
+  }
+
+  void ReadExchange(Value value) {
+    if (!value.is(Kind::kObject)) {
+      fields_.Expected(kWrongKind, value, "an object with a rate for each currency, such as {\"EUR\": \"1.0842\"}");
+      return;
+    }
+    for (const Value member : value) {
+      if (const absl::StatusOr<Currency> currency = Currency::Parse(member.key()); !currency.ok()) {
+        fields_.ErrorAtKey(kBadCurrency, member,
+                           "found the key " + Quoted(member.key()) + ExpectedOf(member.key(), currency.status()));
+        continue;
+      }
+      if (request_.currency && member.key() == request_.currency->code()) {
+        fields_.ErrorAtKey(
+            kConflictingKeys, member,
+            "found a rate for " + Quoted(member.key()) + ", expected none for the currency of the ranking");
+        continue;
+      }
+      if (!member.is(Kind::kString) && !member.is(Kind::kNumber)) {
+        fields_.Expected(kBadRate, member, "a rate of exchange such as \"1.0842\"");
+        continue;
+      }
+      const absl::StatusOr<ExchangeRate> rate = ExchangeRate::Parse(member.text());
+      if (!rate.ok()) {
+        fields_.FromStatus(kBadRate, member, rate.status());
+      } else if (rate->micros() > 1'000'000 * std::int64_t{1'000'000}) {
+        fields_.Expected(kBadRate, member, "a rate of exchange of at most 1000000");
+      } else {
+        request_.exchange.emplace(std::string(member.key()), *rate);
+      }
+    }
+  }
+
+  Fields& fields_;
+  Request request_;
+};
+
+}  // namespace
+
+std::optional<Parcel> ReadParcel(Fields& fields, Value value, bool ranges, const Names* names) {
+  const Object object(fields, value, "a parcel",
+                      {"weight", "sides", "shape", "packaging", "contents", "value", "rigid"});
+  if (!object) return std::nullopt;
+  Parcel parcel;
+  if (const Value v = object.Require("weight")) {
+    if (const std::optional<WeightRange> range = ReadGrossWeight(fields, v, ranges)) {
+      parcel.weight = range->least;
+      parcel.weight_most = range->most;
+    }
+  }
+  if (const Value v = object.Require("sides")) {
+    if (std::optional<std::array<SideRangeRead, 3>> sides = ReadGrossSides(fields, v, ranges)) {
+      std::stable_sort(sides->begin(), sides->end(),
+                       [](const SideRangeRead& a, const SideRangeRead& b) { return b.least < a.least; });
+      parcel.sides = Dimensions((*sides)[0].least, (*sides)[1].least, (*sides)[2].least);
+      for (std::size_t i = 0; i < 3; ++i) {
+        if ((*sides)[i].most) parcel.side_ranges.push_back({i, *(*sides)[i].most});
+      }
+    }
+  }
+  if (const Value v = object["shape"]) {
+    parcel.shape = static_cast<Shape>(fields.Word(v, kShapeNames, "a shape").value_or(0));
+  }
+  if (const Value v = object["packaging"]) {
+    parcel.packaging = fields.ReadCode(v);
+    if (names != nullptr && v.is(Kind::kString) && !names->packaging.Has(v.text())) {
+      fields.UnknownName(kUnknownPackaging, v, "a packaging of this document", names->packaging.names());
+    }
+  }
+  if (const Value v = object["contents"]) parcel.contents = fields.ReadContents(v).value_or(Contents());
+  if (const Value v = object["value"]) parcel.value = fields.ReadMoney(v).value_or(Amount());
+  if (const Value v = object["rigid"]) parcel.rigid = fields.Flag(v).value_or(false);
+  return parcel;
+}
+
+Request ReadRequestDocument(Fields& fields, Value value) { return RequestReader(fields).Read(value); }
+
+}  // namespace tarewise::load

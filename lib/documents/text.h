@@ -1,0 +1,54 @@
+#ifndef TAREWISE_LIB_DOCUMENTS_TEXT_H_
+#define TAREWISE_LIB_DOCUMENTS_TEXT_H_
+
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace tarewise::load {
+
+/// The largest document that is read: 16 MiB.
+inline constexpr std::size_t kMostBytes = std::size_t{16} << 20;
+
+/// The byte order mark that may stand before a text in UTF-8.
+inline constexpr std::string_view kUtf8Mark = "\xEF\xBB\xBF";
+
+/// The offset of the first byte that is not UTF-8, or nothing.
+std::optional<std::size_t> FirstNotUtf8(std::string_view text);
+
+/// "UTF-16" or "UTF-32" where the text is in one of these, by its byte order mark or by the zero bytes of its first
+/// characters; else empty.
+std::string_view OtherEncoding(std::string_view text);
+/// "found UTF-16, expected UTF-8 (...)"
+std::string EncodingWords(std::string_view found);
+
+/// What stands between the columns of a header more often than a comma, outside of quotation marks.
+struct OtherSeparator {
+  std::size_t offset = 0;  ///< Where it stands first.
+  std::string_view words;  ///< "found a semicolon between the columns, expected a comma"
+};
+std::optional<OtherSeparator> FindOtherSeparator(std::string_view line);
+
+/// In quotation marks, without control characters, cut at a whole character after 60 bytes.
+std::string Quoted(std::string_view text);
+
+/// How many letters must change to make one name of the other: insertions, removals, exchanges, and swaps of
+/// neighbours.
+std::size_t EditDistance(std::string_view a, std::string_view b);
+
+/// The name nearest to `text`, near enough for a slip of the hand; empty where there is none.
+std::string_view NearestName(std::string_view text, const std::vector<std::string_view>& names);
+
+/// ` (did you mean "weight"?)` where a name is near, else `: weight, sides, shape` with the names that there are.
+std::string Suggestion(std::string_view text, const std::vector<std::string_view>& names);
+
+/// The last part of a path.
+std::string_view BaseName(std::string_view path);
+/// The path without its last part, with the slash at its end; empty where there is none.
+std::string_view FolderOf(std::string_view path);
+
+}  // namespace tarewise::load
+
+#endif  // TAREWISE_LIB_DOCUMENTS_TEXT_H_

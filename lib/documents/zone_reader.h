@@ -1,0 +1,18 @@
+#ifndef TAREWISE_LIB_DOCUMENTS_ZONE_READER_H_
+#define TAREWISE_LIB_DOCUMENTS_ZONE_READER_H_
+
+#include <vector>
+
+#include "fields.h"
+#include "names.h"
+#include "tarewise/zone/zone_chart.h"
+
+namespace tarewise::load {
+
+/// Reads the "zones" of a tariff: lists of charts by name. Fills the zones, zone lists and zone sets of `names`. After
+/// an error, what is given must not be used.
+std::vector<ZoneList> ReadZoneLists(Fields& fields, Value value, Names& names);
+
+}  // namespace tarewise::load
+
+#endif  // TAREWISE_LIB_DOCUMENTS_ZONE_READER_H_
