@@ -15,7 +15,7 @@
 #include <utility>
 #include <vector>
 
-#include "../tests/csv_line.h"
+#include "../tests/support/csv_line.h"
 #include "tarewise/batch/reprice.h"
 #include "tarewise/documents/load.h"
 #include "tarewise/ranking/rank.h"

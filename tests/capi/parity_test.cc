@@ -5,7 +5,7 @@
 #include <utility>
 #include <vector>
 
-#include "../fewer.h"
+#include "../support/fewer.h"
 #include "support.h"
 #include "tarewise/documents/load.h"
 #include "tarewise/documents/ranking_json.h"

@@ -12,7 +12,7 @@
 #include <string>
 #include <vector>
 
-#include "../csv_line.h"
+#include "../support/csv_line.h"
 
 namespace capi_test {
 

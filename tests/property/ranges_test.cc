@@ -13,10 +13,10 @@
 #include <tuple>
 #include <vector>
 
-#include "fewer.h"
 #include "property/edges.h"
+#include "support/fewer.h"
+#include "support/worlds.h"
 #include "tarewise/ranking/internal/weight_set.h"
-#include "worlds.h"
 
 namespace tarewise::ranges_test {
 namespace {

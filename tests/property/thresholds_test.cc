@@ -11,10 +11,10 @@
 #include <string>
 #include <vector>
 
-#include "fewer.h"
 #include "property/edges.h"
+#include "support/fewer.h"
+#include "support/worlds.h"
 #include "tarewise/ranking/internal/pieces.h"
-#include "worlds.h"
 
 namespace tarewise::thresholds_test {
 namespace {

@@ -1,5 +1,5 @@
-#ifndef TAREWISE_TESTS_REPRICE_SUPPORT_H_
-#define TAREWISE_TESTS_REPRICE_SUPPORT_H_
+#ifndef TAREWISE_TESTS_SUPPORT_REPRICE_SUPPORT_H_
+#define TAREWISE_TESTS_SUPPORT_REPRICE_SUPPORT_H_
 
 // Goods, tables and result columns for the tests of repricing. The demonstration is invented; see tables/README.md.
 
@@ -18,9 +18,9 @@
 #include <utility>
 #include <vector>
 
-#include "csv_line.h"
-#include "fewer.h"
 #include "gtest/gtest.h"
+#include "support/csv_line.h"
+#include "support/fewer.h"
 #include "tarewise/batch/reprice.h"
 #include "tarewise/documents/load.h"
 #include "tarewise/ranking/rank.h"
@@ -403,4 +403,4 @@ class RandomWorlds : public ::testing::Test {
 
 }  // namespace tarewise::reprice_test
 
-#endif  // TAREWISE_TESTS_REPRICE_SUPPORT_H_
+#endif  // TAREWISE_TESTS_SUPPORT_REPRICE_SUPPORT_H_

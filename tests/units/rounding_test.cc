@@ -7,7 +7,7 @@
 #include <algorithm>
 #include <vector>
 
-#include "exact.h"
+#include "support/exact.h"
 #include "tarewise/pricing/facts.h"
 #include "tarewise/pricing/internal/cuts.h"
 #include "tarewise/tariff/tariff.h"

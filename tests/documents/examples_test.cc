@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-#include "worlds.h"
+#include "support/worlds.h"
 
 namespace tarewise::examples_test {
 namespace {

@@ -1,5 +1,5 @@
-#ifndef TAREWISE_TESTS_CSV_LINE_H_
-#define TAREWISE_TESTS_CSV_LINE_H_
+#ifndef TAREWISE_TESTS_SUPPORT_CSV_LINE_H_
+#define TAREWISE_TESTS_SUPPORT_CSV_LINE_H_
 
 #include <string>
 #include <vector>
@@ -25,4 +25,4 @@ inline std::vector<std::string> CsvFields(const std::string& line) {
 
 }  // namespace tarewise::testing
 
-#endif  // TAREWISE_TESTS_CSV_LINE_H_
+#endif  // TAREWISE_TESTS_SUPPORT_CSV_LINE_H_

@@ -1,5 +1,5 @@
-#ifndef TAREWISE_TESTS_DEMO_GOODS_H_
-#define TAREWISE_TESTS_DEMO_GOODS_H_
+#ifndef TAREWISE_TESTS_SUPPORT_DEMO_GOODS_H_
+#define TAREWISE_TESTS_SUPPORT_DEMO_GOODS_H_
 
 #include <cstdint>
 #include <string>
@@ -44,4 +44,4 @@ struct MonthlyGoods {
 
 }  // namespace tarewise::testing
 
-#endif  // TAREWISE_TESTS_DEMO_GOODS_H_
+#endif  // TAREWISE_TESTS_SUPPORT_DEMO_GOODS_H_

@@ -1,4 +1,4 @@
-#include "worlds.h"
+#include "support/worlds.h"
 
 #include <algorithm>
 #include <array>
@@ -9,8 +9,8 @@
 #include <map>
 #include <utility>
 
-#include "csv_line.h"
-#include "fewer.h"
+#include "support/csv_line.h"
+#include "support/fewer.h"
 
 namespace tarewise::testing {
 namespace {

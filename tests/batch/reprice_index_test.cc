@@ -9,7 +9,7 @@
 #include <vector>
 
 #include "gtest/gtest.h"
-#include "reprice_support.h"
+#include "support/reprice_support.h"
 #include "tarewise/batch/index.h"
 
 namespace tarewise::reprice_index_test {

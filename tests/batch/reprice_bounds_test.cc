@@ -11,7 +11,7 @@
 #include <utility>
 #include <vector>
 
-#include "reprice_support.h"
+#include "support/reprice_support.h"
 #include "tarewise/documents/load.h"
 #include "tarewise/ranking/rank.h"
 #include "tarewise/ranking/totals.h"

@@ -13,7 +13,7 @@
 #include <utility>
 #include <vector>
 
-#include "demo_goods.h"
+#include "support/demo_goods.h"
 #include "tarewise/compare/catalogue_summary.h"
 #include "tarewise/compare/catalogues.h"
 #include "tarewise/documents/load.h"

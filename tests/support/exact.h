@@ -1,5 +1,5 @@
-#ifndef TAREWISE_TESTS_EXACT_H_
-#define TAREWISE_TESTS_EXACT_H_
+#ifndef TAREWISE_TESTS_SUPPORT_EXACT_H_
+#define TAREWISE_TESTS_SUPPORT_EXACT_H_
 
 #include <boost/multiprecision/cpp_int.hpp>
 #include <cstdint>
@@ -55,4 +55,4 @@ const auto& OneOf(Random& random, const Container& container) {
 
 }  // namespace tarewise::testing
 
-#endif  // TAREWISE_TESTS_EXACT_H_
+#endif  // TAREWISE_TESTS_SUPPORT_EXACT_H_

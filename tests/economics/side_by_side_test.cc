@@ -8,7 +8,7 @@
 #include <utility>
 #include <vector>
 
-#include "demo_goods.h"
+#include "support/demo_goods.h"
 #include "tarewise/documents/load.h"
 
 namespace tarewise::side_by_side_test {

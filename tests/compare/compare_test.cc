@@ -15,8 +15,8 @@
 #include <utility>
 #include <vector>
 
-#include "csv_line.h"
-#include "demo_goods.h"
+#include "support/csv_line.h"
+#include "support/demo_goods.h"
 #include "tarewise/compare/catalogue_summary.h"
 #include "tarewise/compare/catalogues.h"
 #include "tarewise/compare/summary.h"

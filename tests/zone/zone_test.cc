@@ -11,8 +11,8 @@
 #include <utility>
 #include <vector>
 
-#include "csv_line.h"
-#include "exact.h"
+#include "support/csv_line.h"
+#include "support/exact.h"
 #include "tarewise/zone/area.h"
 #include "tarewise/zone/gazetteer.h"
 #include "tarewise/zone/place.h"

@@ -14,7 +14,7 @@
 #include <utility>
 #include <vector>
 
-#include "exact.h"
+#include "support/exact.h"
 #include "tarewise/parcel/dimensions.h"
 #include "tarewise/units/date.h"
 #include "tarewise/units/length.h"

@@ -1,5 +1,5 @@
-#ifndef TAREWISE_TESTS_FEWER_H_
-#define TAREWISE_TESTS_FEWER_H_
+#ifndef TAREWISE_TESTS_SUPPORT_FEWER_H_
+#define TAREWISE_TESTS_SUPPORT_FEWER_H_
 
 #include <cstddef>
 
@@ -14,4 +14,4 @@ inline constexpr std::size_t kFewer = 1;
 
 }  // namespace tarewise::testing
 
-#endif  // TAREWISE_TESTS_FEWER_H_
+#endif  // TAREWISE_TESTS_SUPPORT_FEWER_H_

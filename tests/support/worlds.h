@@ -1,5 +1,5 @@
-#ifndef TAREWISE_TESTS_WORLDS_H_
-#define TAREWISE_TESTS_WORLDS_H_
+#ifndef TAREWISE_TESTS_SUPPORT_WORLDS_H_
+#define TAREWISE_TESTS_SUPPORT_WORLDS_H_
 
 #include <cstdint>
 #include <functional>
@@ -8,7 +8,7 @@
 #include <string>
 #include <vector>
 
-#include "exact.h"
+#include "support/exact.h"
 #include "tarewise/documents/load.h"
 #include "tarewise/tarewise.h"
 
@@ -61,4 +61,4 @@ std::string Describe(const World& world, const Request& request);
 
 }  // namespace tarewise::testing
 
-#endif  // TAREWISE_TESTS_WORLDS_H_
+#endif  // TAREWISE_TESTS_SUPPORT_WORLDS_H_

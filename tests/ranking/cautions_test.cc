@@ -13,7 +13,7 @@
 #include <vector>
 
 #include "gtest/gtest.h"
-#include "reprice_support.h"
+#include "support/reprice_support.h"
 #include "tarewise/batch/index.h"
 #include "tarewise/batch/reprice.h"
 #include "tarewise/compare/catalogues.h"

@@ -18,7 +18,7 @@
 #include <vector>
 
 #include "gtest/gtest.h"
-#include "reprice_support.h"
+#include "support/reprice_support.h"
 #include "tarewise/documents/load.h"
 #include "tarewise/ranking/rank.h"
 #include "tarewise/ranking/totals.h"
