@@ -405,8 +405,7 @@ TEST_F(RepriceIndexInRandomWorlds, FollowsRandomChanges) {
   std::size_t partly = 0;
   for (const std::filesystem::path& folder : Folders()) {
     SCOPED_TRACE(folder.filename().string());
-    const World world = LoadWorld(folder.string());
-    ASSERT_NE(world.book, nullptr);
+    const World world = testing::Compile(testing::LoadTables(folder.string()));
     const std::vector<Request> requests = Requests(folder);
     const RepriceSetup setup = SetupFor(world, requests, random);
     absl::StatusOr<Repricer> repricer = Repricer::Create(setup);

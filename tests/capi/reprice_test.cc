@@ -100,7 +100,7 @@ capi_test::RepricerPtr NewRepricer(const tw_ratebook* book, bool shares = true) 
 }
 
 TEST(Reprice, EveryRowIsTheSingleCalls) {
-  std::vector<capi_test::Goods> catalogue = capi_test::Catalogue();
+  const std::vector<capi_test::Goods>& catalogue = capi_test::Catalogue();
   const capi_test::BookPtr book = capi_test::LoadBook();
   const capi_test::RepricerPtr repricer = NewRepricer(book.get());
   ASSERT_EQ(tw_repricer_lane_count(repricer.get()), std::size(kTo));

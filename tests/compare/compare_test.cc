@@ -9,7 +9,6 @@
 #include <memory>
 #include <nlohmann/json.hpp>
 #include <optional>
-#include <random>
 #include <sstream>
 #include <string>
 #include <utility>
@@ -396,7 +395,7 @@ TEST(Compare, MedianOfAnEvenNumberLiesBetween) {
 class RandomAreas : public ::testing::TestWithParam<int> {};
 
 TEST_P(RandomAreas, SweepSaysWhatLookingUpEveryCodeSays) {
-  std::mt19937_64 random(static_cast<std::uint64_t>(GetParam()) + 5);
+  testing::Random random(static_cast<std::uint64_t>(GetParam()) + 5);
   auto pick = [&random](int low, int high) {
     return low + static_cast<int>(random() % static_cast<unsigned>(high - low + 1));
   };
@@ -540,15 +539,7 @@ TEST(Compare, IsTheSameEachTimeAndInTheOrderOfTheDocument) {
 
 // ---- the demonstration tables ----
 
-const std::string kDemo = std::string(TW_TEST_ROOT) + "/tables/demo";
-
 using testing::DemoTables;
-
-std::shared_ptr<const Ratebook> DemoBook() {
-  static const std::shared_ptr<const Ratebook> book =
-      *Ratebook::Create(DemoTables().tariffs, DemoTables().terms, DemoTables().gazetteer);
-  return book;
-}
 
 const Tariff& DemoTariff(const char* carrier, const char* from) {
   for (const Tariff& tariff : DemoTables().tariffs) {
@@ -561,7 +552,7 @@ const Tariff& DemoTariff(const char* carrier, const char* from) {
 // A published grid by bound and zone, in cents, read from its file.
 std::map<std::pair<std::string, std::string>, std::int64_t> Grid(const std::string& file) {
   std::map<std::pair<std::string, std::string>, std::int64_t> cells;
-  std::ifstream in(kDemo + "/" + file);
+  std::ifstream in(testing::DemoFolder() + "/" + file);
   EXPECT_TRUE(in.good()) << file;
   std::string line;
   std::getline(in, line);
@@ -621,19 +612,7 @@ TEST(CompareDemo, GridCellsAgreeWithTheFiles) {
 using Goods = testing::MonthlyGoods<double>;
 
 Goods RandomGoods(std::uint64_t seed, std::size_t rows) {
-  std::mt19937_64 random(seed);
-  auto pick = [&random](std::int64_t low, std::int64_t high) {
-    return low + static_cast<std::int64_t>(random() % static_cast<std::uint64_t>(high - low + 1));
-  };
-  Goods goods;
-  for (std::size_t i = 0; i < rows; ++i) {
-    goods.weight.push_back(pick(5, pick(0, 1) == 0 ? 3000 : 200) * 2'834'952'313);
-    for (auto& side : goods.sides) side.push_back(pick(4, pick(0, 5) == 0 ? 200 : 70) * 6'350'000);
-    goods.value.push_back(pick(0, 300) * 500'000);
-    const std::int64_t kind = pick(0, 9);
-    goods.contents.push_back(kind == 0 ? 1u : kind == 1 ? 1u << 2 : kind == 2 ? 1u << 6 : 0u);
-    goods.monthly.push_back(static_cast<double>(pick(0, 4000)) / 100);
-  }
+  Goods goods = testing::SeededGoods<double>(seed, rows, {.most_weight = 3000, .most_side = 200, .most_value = 300});
   // Rows that nothing can be said of: no weight, and what fits nothing.
   goods.weight[1] = 0;
   for (auto& side : goods.sides) side[2] = 4'000'000'000;
@@ -641,13 +620,10 @@ Goods RandomGoods(std::uint64_t seed, std::size_t rows) {
 }
 
 RepriceSetup DemoSetup(const char* date, std::vector<std::pair<const char*, std::int64_t>> places) {
-  RepriceSetup setup;
-  setup.book = DemoBook();
-  setup.shelf = std::make_shared<const Shelf>(*DemoTables().shelf);
+  RepriceSetup setup = testing::SetupOn({});
   setup.terms.date = Day(date);
-  setup.terms.currency = *Currency::Parse("USD");
   for (const auto& [code, share] : places) {
-    setup.lanes.push_back({*Place::Make("US", "05401"), *Place::Make("US", code, true)});
+    setup.lanes.push_back(testing::LaneTo("US", code));
     setup.shares.push_back(share);
   }
   return setup;
@@ -661,18 +637,9 @@ struct Best {
 };
 
 Best Ranked(const Goods& goods, std::size_t row, const RepriceSetup& setup, std::size_t lane) {
-  Request request;
-  Item item;
-  item.weight = Weight::Nanograms(goods.weight[row]);
-  for (std::size_t i = 0; i < 3; ++i) item.sides[i] = Length::Nanometres(goods.sides[i][row]);
-  item.value = Amount::Micros(goods.value[row]);
-  for (unsigned bit = 0; bit < std::size(kTraitNames); ++bit) {
-    if ((goods.contents[row] >> bit) & 1u) item.contents.Add(static_cast<Trait>(bit));
-  }
-  request.goods.push_back(std::move(item));
-  request.lane = setup.lanes[lane];
+  Request request = testing::RequestOn(setup.lanes[lane]);
+  request.goods = {goods.At(row)};
   request.date = setup.terms.date;
-  request.currency = setup.terms.currency;
   RankOptions options;
   options.thresholds = false;
   const absl::StatusOr<Ranking> ranking = Rank(setup.book, setup.shelf, request, options);

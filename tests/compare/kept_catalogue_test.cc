@@ -8,7 +8,6 @@
 #include <cstdint>
 #include <functional>
 #include <memory>
-#include <random>
 #include <string>
 #include <utility>
 #include <vector>
@@ -21,18 +20,16 @@
 namespace tarewise::kept_catalogue_test {
 namespace {
 
-using testing::DemoTables;
-
 std::shared_ptr<const Ratebook> Book(const std::function<void(std::vector<Tariff>&)>& edit = {}) {
-  std::vector<Tariff> tariffs = DemoTables().tariffs;
-  if (edit) edit(tariffs);
-  return *Ratebook::Create(std::move(tariffs), DemoTables().terms, DemoTables().gazetteer);
+  Tables tables = testing::DemoTables();
+  if (edit) edit(tables.tariffs);
+  return testing::Compile(std::move(tables)).book;
 }
 
 // The tariff of a carrier in force on the day of these tests.
 Tariff& InForce(std::vector<Tariff>& tariffs, const char* carrier) {
   for (Tariff& tariff : tariffs) {
-    if (tariff.carrier == carrier && tariff.in_force.Has(*Date::Parse("2026-08-03"))) return tariff;
+    if (tariff.carrier == carrier && tariff.in_force.Has(testing::DemoDay())) return tariff;
   }
   ADD_FAILURE() << carrier;
   return tariffs.front();
@@ -58,31 +55,13 @@ TablePrice& TableOf(Service& service) {
 using Goods = testing::MonthlyGoods<std::int64_t>;
 
 Goods RandomGoods(std::size_t rows) {
-  std::mt19937_64 random(4242);
-  auto pick = [&random](std::int64_t low, std::int64_t high) {
-    return low + static_cast<std::int64_t>(random() % static_cast<std::uint64_t>(high - low + 1));
-  };
-  Goods goods;
-  for (std::size_t i = 0; i < rows; ++i) {
-    goods.weight.push_back(pick(i % 50 == 0 ? 0 : 5, pick(0, 1) == 0 ? 4000 : 200) * 2'834'952'313);
-    for (auto& side : goods.sides) side.push_back(pick(4, pick(0, 5) == 0 ? 220 : 70) * 6'350'000);
-    goods.value.push_back(pick(0, 2000) * 500'000);
-    const std::int64_t kind = pick(0, 9);
-    goods.contents.push_back(kind == 0 ? 1u : kind == 1 ? 1u << 2 : kind == 2 ? 1u << 6 : 0u);
-    goods.monthly.push_back(pick(0, 4000) * 10'000);
-  }
-  return goods;
+  return testing::SeededGoods<std::int64_t>(
+      4242, rows, {.most_weight = 4000, .most_side = 220, .most_value = 2000, .light_every = 50});
 }
 
 RepriceSetup SetupOf(std::shared_ptr<const Ratebook> book) {
-  RepriceSetup setup;
-  setup.book = std::move(book);
-  setup.shelf = std::make_shared<const Shelf>(*DemoTables().shelf);
-  setup.terms.date = *Date::Parse("2026-08-03");
-  setup.terms.currency = *Currency::Parse("USD");
-  for (const char* code : {"05201", "60601", "98101", "99501", "33101", "96801"}) {
-    setup.lanes.push_back({*Place::Make("US", "05401"), *Place::Make("US", code, true)});
-  }
+  RepriceSetup setup = testing::SetupOn(testing::LanesToHomes({"05201", "60601", "98101", "99501", "33101", "96801"}),
+                                        {std::move(book), testing::Demo().shelf});
   setup.shares = {3, 20, 40, 1, 25, 0};
   return setup;
 }

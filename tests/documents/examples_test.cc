@@ -99,7 +99,7 @@ INSTANTIATE_TEST_SUITE_P(Tables, Examples, ::testing::ValuesIn(testing::TableFol
 
 // Each demonstration tariff has at least one example for each service, and for each surcharge and extra that any has.
 TEST(DemonstrationExamples, ShowEveryRule) {
-  const Tables tables = testing::LoadTables(TW_TEST_ROOT "/tables/demo");
+  const Tables& tables = testing::DemoTables();
   for (const Tariff& tariff : tables.tariffs) {
     std::vector<std::string> seen;
     for (const Example& example : tariff.examples) {

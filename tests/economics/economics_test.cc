@@ -7,9 +7,10 @@
 #include <algorithm>
 #include <cstdint>
 #include <optional>
-#include <random>
 #include <string>
 #include <vector>
+
+#include "support/random.h"
 
 namespace tarewise {
 namespace {
@@ -336,11 +337,9 @@ struct Reference {
 
 class RandomShops : public ::testing::TestWithParam<int> {
  protected:
-  std::mt19937_64 random_{static_cast<std::uint64_t>(GetParam()) * 7919 + 17};
+  testing::Random random_{static_cast<std::uint64_t>(GetParam()) * 7919 + 17};
 
-  std::int64_t Pick(std::int64_t low, std::int64_t high) {
-    return low + static_cast<std::int64_t>(random_() % static_cast<std::uint64_t>(high - low + 1));
-  }
+  std::int64_t Pick(std::int64_t low, std::int64_t high) { return testing::Pick(random_, low, high); }
   Amount Cents(std::int64_t low, std::int64_t high) { return Amount::Micros(Pick(low, high) * 10'000); }
 
   Fee MakeFee(int number) {

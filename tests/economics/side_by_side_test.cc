@@ -3,7 +3,6 @@
 
 #include <gtest/gtest.h>
 
-#include <memory>
 #include <string>
 #include <utility>
 #include <vector>
@@ -18,19 +17,16 @@ Amount Money(const char* text) { return *Amount::Parse(text); }
 Percent Part(const char* text) { return *Percent::Parse(text); }
 
 SideBySideSetup KettleSetup() {
-  const Tables& tables = testing::DemoTables();
   SideBySideSetup setup;
-  setup.book = *Ratebook::Create(tables.tariffs, tables.terms, tables.gazetteer);
-  setup.shelf = std::make_shared<const Shelf>(*tables.shelf);
+  setup.book = testing::Demo().book;
+  setup.shelf = testing::Demo().shelf;
   Item item;
   item.weight = *Weight::Parse("2 lb 3 oz");
   item.sides = {*Length::Parse("9 in"), *Length::Parse("7 in"), *Length::Parse("8 in")};
   item.value = Money("34.00");
   setup.request.goods.push_back(std::move(item));
-  setup.request.date = *Date::Parse("2026-08-03");
-  for (const char* code : {"05201", "60601", "33101", "98101", "99501"}) {
-    setup.lanes.push_back({*Place::Make("US", "05401"), *Place::Make("US", code, true)});
-  }
+  setup.request.date = testing::DemoDay();
+  setup.lanes = testing::LanesToHomes({"05201", "60601", "33101", "98101", "99501"});
   setup.shares = {20, 30, 25, 24, 1};
   setup.sale = {Money("6.00"), Money("34.00")};
   setup.wanted = Money("8.00");

@@ -12,6 +12,7 @@
 #include <tuple>
 #include <vector>
 
+#include "support/exact.h"
 #include "support/fewer.h"
 #include "support/worlds.h"
 #include "tarewise/documents/ranking_json.h"

@@ -6,10 +6,10 @@
 #include <cstdint>
 #include <initializer_list>
 #include <memory>
-#include <random>
 #include <set>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 #include "gtest/gtest.h"
@@ -35,20 +35,17 @@ CautionSet Set(std::initializer_list<CautionCode> codes) {
 
 // The demonstration where every other service on the surface, and every third by air, says no mode.
 const std::shared_ptr<const Ratebook>& Unsaid() {
-  static const auto* const book = new std::shared_ptr<const Ratebook>([] {
-    Loaded<Tables> loaded = ReadFolder(TW_TEST_ROOT "/tables/demo");
-    if (!loaded.ok()) return std::shared_ptr<const Ratebook>();
+  static const std::shared_ptr<const Ratebook> book = [] {
+    Tables tables = testing::DemoTables();
     int n = 0;
-    for (Tariff& tariff : loaded.value->tariffs) {
+    for (Tariff& tariff : tables.tariffs) {
       for (Service& service : tariff.services) {
         if (++n % (service.mode == Mode::kAir ? 3 : 2) == 0) service.mode = Mode::kAny;
       }
     }
-    return Ratebook::Create(std::move(loaded.value->tariffs), std::move(loaded.value->terms),
-                            std::move(loaded.value->gazetteer))
-        .value_or(nullptr);
-  }());
-  return *book;
+    return testing::Compile(std::move(tables)).book;
+  }();
+  return book;
 }
 
 RepriceSetup UnsaidSetup(bool with_shelf = true) {
@@ -107,11 +104,8 @@ Request Goods(std::initializer_list<Trait> traits, Weight weight) {
   item.weight = weight;
   item.sides = {Length::Inches(6), Length::Inches(4), Length::Inches(3)};
   for (const Trait trait : traits) item.contents.Add(trait);
-  Request request;
+  Request request = testing::RequestOn(LaneTo("US", "98101"));
   request.goods = {item};
-  request.lane = LaneTo("US", "98101");
-  request.date = *Date::Parse("2026-08-03");
-  request.currency = *Currency::Parse("USD");
   return request;
 }
 
@@ -123,7 +117,6 @@ std::string CodesOf(const Ranking& ranking) {
 
 // A service that does not say how it goes takes what never goes by air, and says so; one by air takes none of it.
 TEST(Cautions, OffersSayWhereToConfirmThatItGoesBySurface) {
-  ASSERT_NE(Unsaid(), nullptr);
   for (const Trait trait : kRestricted) {
     SCOPED_TRACE(kTraitNames[static_cast<int>(trait)]);
     const absl::StatusOr<Ranking> ranking = Rank(Unsaid(), Demo().shelf, Goods({trait}, Weight::Ounces(20)));
@@ -256,7 +249,7 @@ void ExpectSameAsRank(const Repricer& repricer, const GoodsColumns& goods, Seen&
 }
 
 // Near 23 kg and 70 lb, so that the packaging decides, with every trait.
-Table AroundTheBounds(std::size_t rows, std::span<const Contents> classes, std::mt19937_64& random) {
+Table AroundTheBounds(std::size_t rows, std::span<const Contents> classes, Random& random) {
   Table table;
   const std::int64_t bounds[] = {kLiftWithHelp.nanograms(), kMarkHeavy.nanograms(), Weight::Ounces(20).nanograms()};
   for (std::size_t i = 0; i < rows; ++i) {
@@ -279,7 +272,7 @@ TEST(Cautions, RepricingSaysWhatRankSays) {
     const absl::StatusOr<Repricer> repricer = Repricer::Create(UnsaidSetup(shelf));
     ASSERT_TRUE(repricer.ok()) << repricer.status();
     const std::vector<Contents> classes = SomeContents();
-    std::mt19937_64 random(23);
+    Random random(23);
     Seen seen;
     const Table table = AroundTheBounds(400 / kFewer, classes, random);
     ExpectSameAsRank(*repricer, table.Columns(classes), seen);
@@ -353,7 +346,7 @@ TEST(Cautions, ComparingTellsThoseOfTheSideAfter) {
   absl::StatusOr<CatalogueComparer> comparer = CatalogueComparer::Create(DemoSetup(), UnsaidSetup());
   ASSERT_TRUE(comparer.ok()) << comparer.status();
   const std::vector<Contents> classes = SomeContents();
-  std::mt19937_64 random(5);
+  Random random(5);
   const Table table = AroundTheBounds(2'000 / kFewer, classes, random);
   const GoodsColumns goods = table.Columns(classes);
   std::vector<std::uint32_t> got(goods.rows, 77);

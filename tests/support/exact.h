@@ -2,11 +2,9 @@
 #define TAREWISE_TESTS_SUPPORT_EXACT_H_
 
 #include <boost/multiprecision/cpp_int.hpp>
-#include <cstdint>
-#include <random>
-#include <string>
 
 #include "absl/numeric/int128.h"
+#include "support/random.h"
 
 namespace tarewise::testing {
 
@@ -14,7 +12,6 @@ namespace tarewise::testing {
 /// arithmetic.
 using BigInt = boost::multiprecision::cpp_int;
 using Rational = boost::multiprecision::cpp_rational;
-using Random = std::mt19937_64;
 
 inline BigInt Big(absl::int128 value) {
   const bool negative = value < 0;
@@ -37,21 +34,6 @@ inline BigInt CeilingOf(const Rational& value) { return -FloorOf(Rational(-value
 inline BigInt HalfUp(const Rational& value) { return FloorOf(Rational(value + Rational(1, 2))); }
 
 inline BigInt TenTo(int power) { return boost::multiprecision::pow(BigInt(10), static_cast<unsigned>(power)); }
-
-/// Every value from `least` to `most` alike likely.
-inline std::int64_t Between(Random& random, std::int64_t least, std::int64_t most) {
-  return std::uniform_int_distribution<std::int64_t>(least, most)(random);
-}
-inline bool Chance(Random& random, double probability) { return std::bernoulli_distribution(probability)(random); }
-/// Every number of bits alike likely, so that small and large values both come up.
-inline std::int64_t AnySize(Random& random, int most_bits) {
-  const int bits = static_cast<int>(Between(random, 0, most_bits));
-  return bits == 0 ? 0 : static_cast<std::int64_t>(random() >> (64 - bits));
-}
-template <typename Container>
-const auto& OneOf(Random& random, const Container& container) {
-  return container[static_cast<std::size_t>(Between(random, 0, static_cast<std::int64_t>(std::size(container)) - 1))];
-}
 
 }  // namespace tarewise::testing
 

@@ -1,7 +1,7 @@
 #ifndef TAREWISE_TESTS_SUPPORT_REPRICE_SUPPORT_H_
 #define TAREWISE_TESTS_SUPPORT_REPRICE_SUPPORT_H_
 
-// Goods, tables and result columns for the tests of repricing. The demonstration is invented; see tables/README.md.
+// Goods and result columns for the tests of repricing.
 
 #include <algorithm>
 #include <array>
@@ -19,7 +19,8 @@
 #include <vector>
 
 #include "gtest/gtest.h"
-#include "support/csv_line.h"
+#include "support/catalogue.h"
+#include "support/demo_goods.h"
 #include "support/fewer.h"
 #include "tarewise/batch/reprice.h"
 #include "tarewise/documents/load.h"
@@ -27,53 +28,13 @@
 
 namespace tarewise::reprice_test {
 
-using Random = std::mt19937_64;
+using testing::Below;
+using testing::Demo;
 using testing::kFewer;
-
-inline std::int64_t Below(Random& random, std::int64_t n) {
-  return static_cast<std::int64_t>(random() % static_cast<std::uint64_t>(n));
-}
-
-// Goods in base units, a column each.
-struct Table {
-  std::vector<std::int64_t> weight;
-  std::array<std::vector<std::int64_t>, 3> sides;
-  std::vector<std::int32_t> quantity;
-  std::vector<std::int64_t> value;
-  std::vector<std::uint16_t> contents;
-  std::vector<std::uint8_t> shape;
-  std::vector<std::uint8_t> up;
-  std::vector<std::uint8_t> rigid;
-  std::vector<std::uint8_t> bare;
-
-  void Add(const Item& item, std::uint16_t contents_number) {
-    weight.push_back(item.weight.nanograms());
-    for (std::size_t i = 0; i < 3; ++i) sides[i].push_back(item.sides[i].nanometres());
-    quantity.push_back(item.quantity);
-    value.push_back(item.value.micros());
-    contents.push_back(contents_number);
-    shape.push_back(static_cast<std::uint8_t>(item.shape));
-    up.push_back(item.this_side_up ? 1 : 0);
-    rigid.push_back(item.rigid ? 1 : 0);
-    bare.push_back(item.bare_allowed ? 1 : 0);
-  }
-
-  GoodsColumns Columns(std::span<const Contents> classes) const {
-    GoodsColumns goods;
-    goods.rows = weight.size();
-    goods.weight = Column::Of(weight);
-    for (std::size_t i = 0; i < 3; ++i) goods.sides[i] = Column::Of(sides[i]);
-    goods.quantity = Column::Of(quantity);
-    goods.value = Column::Of(value);
-    goods.contents = Column::Of(contents);
-    goods.shape = Column::Of(shape);
-    goods.this_side_up = Column::Of(up);
-    goods.rigid = Column::Of(rigid);
-    goods.bare = Column::Of(bare);
-    goods.contents_classes = classes;
-    return goods;
-  }
-};
+using testing::LaneTo;
+using testing::Random;
+using Table = testing::GoodsTable;
+using World = testing::Compiled;
 
 // Every result of a run.
 struct Columns {
@@ -119,49 +80,12 @@ struct Columns {
   friend bool operator==(const Columns&, const Columns&) = default;
 };
 
-struct World {
-  std::shared_ptr<const Ratebook> book;
-  std::shared_ptr<const Shelf> shelf;
-};
-
-inline World LoadWorld(const std::string& folder) {
-  Loaded<Tables> loaded = ReadFolder(folder);
-  World world;
-  if (!loaded.ok()) {
-    for (const Diagnostic& diagnostic : loaded.diagnostics) ADD_FAILURE() << diagnostic.ToString();
-    return world;
-  }
-  if (loaded.value->shelf) world.shelf = std::make_shared<const Shelf>(*std::move(loaded.value->shelf));
-  absl::StatusOr<std::shared_ptr<const Ratebook>> book = Ratebook::Create(
-      std::move(loaded.value->tariffs), std::move(loaded.value->terms), std::move(loaded.value->gazetteer));
-  if (!book.ok()) {
-    ADD_FAILURE() << book.status();
-    return world;
-  }
-  world.book = *std::move(book);
-  return world;
-}
-
-inline const World& Demo() {
-  static const World* const world = new World(LoadWorld(TW_TEST_ROOT "/tables/demo"));
-  return *world;
-}
-
-inline Lane LaneTo(std::string_view country, std::string_view code, bool residential = true) {
-  return {*Place::Make("US", "05401"), *Place::Make(country, code, residential)};
-}
-
-// Lanes of the nine zones of Harbourline in the demonstration, homes and shops.
+// Lanes of the nine zones of Harbourline in the demonstration, homes and a shop.
 inline RepriceSetup DemoSetup(bool with_shelf = true) {
-  RepriceSetup setup;
-  setup.book = Demo().book;
-  if (with_shelf) setup.shelf = Demo().shelf;
-  setup.terms.date = *Date::Parse("2026-08-03");
-  setup.terms.currency = *Currency::Parse("USD");
-  for (const std::string_view code :
-       {"05401", "05602", "12207", "10011", "60614", "33139", "98101", "00901", "96910"}) {
-    setup.lanes.push_back(LaneTo("US", code, code != "10011"));
-  }
+  RepriceSetup setup = testing::SetupOn(
+      testing::LanesToHomes({"05401", "05602", "12207", "10011", "60614", "33139", "98101", "00901", "96910"}));
+  setup.lanes[3].to = *Place::Make("US", "10011", false);
+  if (!with_shelf) setup.shelf = nullptr;
   return setup;
 }
 
@@ -334,29 +258,19 @@ struct Catalogue {
 inline const Catalogue& DemoCatalogue() {
   static const Catalogue* const catalogue = [] {
     auto* out = new Catalogue;
-    std::ifstream in(TW_TEST_ROOT "/tables/catalogue/goods.csv");
-    std::string line;
-    std::getline(in, line);
-    while (std::getline(in, line)) {
-      const std::vector<std::string> fields = testing::CsvFields(line);
-      if (fields.size() < 13) continue;
-      out->ounces.push_back(std::stod(fields[2]));
-      for (std::size_t i = 0; i < 3; ++i) out->inches[i].push_back(std::stod(fields[3 + i]));
-      out->quantity.push_back(std::stoi(fields[6]));
-      out->dollars.push_back(fields[7].empty() ? 0 : std::stod(fields[7]));
-      Contents contents;
-      for (std::size_t from = 0; from < fields[8].size();) {
-        const std::size_t to = std::min(fields[8].find(' ', from), fields[8].size());
-        EXPECT_TRUE(contents.Add(std::string_view(fields[8]).substr(from, to - from)).ok()) << line;
-        from = to + 1;
-      }
-      const auto known = std::find(out->classes.begin(), out->classes.end(), contents);
+    for (const testing::CatalogueRow& row : testing::Catalogue()) {
+      out->ounces.push_back(std::stod(row.weight));
+      for (std::size_t i = 0; i < 3; ++i) out->inches[i].push_back(std::stod(row.sides[i]));
+      out->quantity.push_back(row.quantity);
+      out->dollars.push_back(std::stod(row.value));
+      const Item item = testing::ItemOf(row);
+      const auto known = std::find(out->classes.begin(), out->classes.end(), item.contents);
       out->contents.push_back(static_cast<std::uint32_t>(known - out->classes.begin()));
-      if (known == out->classes.end()) out->classes.push_back(contents);
-      out->shape.push_back(static_cast<std::int8_t>(*ShapeFromName(fields[9])));
-      out->up.push_back(fields[10] == "true" ? 1 : 0);
-      out->rigid.push_back(fields[11] == "true" ? 1 : 0);
-      out->bare.push_back(fields[12] == "true" ? 1 : 0);
+      if (known == out->classes.end()) out->classes.push_back(item.contents);
+      out->shape.push_back(static_cast<std::int8_t>(item.shape));
+      out->up.push_back(row.this_side_up ? 1 : 0);
+      out->rigid.push_back(row.rigid ? 1 : 0);
+      out->bare.push_back(row.bare ? 1 : 0);
     }
     return out;
   }();

@@ -5,12 +5,13 @@
 #include <cstdlib>
 #include <filesystem>
 #include <fstream>
-#include <iostream>
 #include <map>
 #include <utility>
 
+#include "support/catalogue.h"
 #include "support/csv_line.h"
 #include "support/fewer.h"
+#include "support/stop.h"
 
 namespace tarewise::testing {
 namespace {
@@ -18,11 +19,6 @@ namespace {
 namespace fs = std::filesystem;
 
 std::string Root() { return TW_TEST_ROOT; }
-
-[[noreturn]] void Stop(const std::string& message) {
-  std::cerr << message << "\n";
-  std::exit(3);
-}
 
 // The rows of a CSV file under its header, by column.
 std::vector<std::map<std::string, std::string>> ReadCsv(const std::string& path) {
@@ -41,35 +37,12 @@ std::vector<std::map<std::string, std::string>> ReadCsv(const std::string& path)
   return rows;
 }
 
-Item CatalogueItem(std::map<std::string, std::string>& row) {
-  Item item;
-  item.weight = Weight::Parse(row["weight_oz"] + " oz").value();
-  item.sides = {Length::Parse(row["length_in"] + " in").value(), Length::Parse(row["width_in"] + " in").value(),
-                Length::Parse(row["height_in"] + " in").value()};
-  item.quantity = std::stoi(row["quantity"]);
-  item.value = Amount::Parse(row["value"]).value();
-  std::string word;
-  for (const char c : row["contents"] + " ") {
-    if (c != ' ' && c != ';' && c != '|') {
-      word += c;
-      continue;
-    }
-    if (!word.empty() && !item.contents.Add(word).ok()) Stop("goods.csv: contents " + word);
-    word.clear();
-  }
-  item.shape = ShapeFromName(row["shape"]).value();
-  item.this_side_up = row["this_side_up"] == "true";
-  item.rigid = row["rigid"] == "true";
-  item.bare_allowed = row["bare"] == "true";
-  return item;
-}
-
 // ---- requests over the demonstration ----
 
 class DemoRequests {
  public:
   explicit DemoRequests(std::uint64_t seed, const Tables& tables) : random_(seed), tables_(tables) {
-    for (auto& row : ReadCsv(Root() + "/tables/catalogue/goods.csv")) items_.push_back(CatalogueItem(row));
+    for (const CatalogueRow& row : Catalogue()) items_.push_back(ItemOf(row));
     for (auto& row : ReadCsv(Root() + "/tables/catalogue/destinations.csv")) {
       places_.push_back(Place::Make(row["country"], row["postal_code"] + "01").value());
     }
@@ -148,28 +121,17 @@ class DemoRequests {
 
 }  // namespace
 
-Tables LoadTables(const std::string& folder) {
-  Loaded<Tables> loaded = ReadFolder(folder);
-  if (loaded.ok()) return *std::move(loaded.value);
-  std::string message = folder + " cannot be read:";
-  for (const Diagnostic& diagnostic : loaded.diagnostics) message += "\n" + diagnostic.ToString();
-  Stop(message);
-}
-
 World MakeWorld(std::string name, Tables tables) {
   World world;
   world.name = std::move(name);
-  auto book = Ratebook::Create(tables.tariffs, tables.terms, tables.gazetteer);
-  if (!book.ok()) Stop(world.name + ": " + std::string(book.status().message().data(), book.status().message().size()));
-  world.book = *std::move(book);
-  if (tables.shelf) world.shelf = std::make_shared<const Shelf>(*tables.shelf);
+  static_cast<Compiled&>(world) = Compile(tables, world.name);
   world.tables = std::move(tables);
   return world;
 }
 
 World DemoWorld(std::uint64_t seed, int count) {
   count /= static_cast<int>(kFewer);
-  World world = MakeWorld("demonstration", LoadTables(Root() + "/tables/demo"));
+  World world = MakeWorld("demonstration", DemoTables());
   DemoRequests requests(seed, world.tables);
   for (int i = 0; i < count; ++i) world.requests.push_back(requests.Next());
   return world;

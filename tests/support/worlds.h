@@ -3,26 +3,21 @@
 
 #include <cstdint>
 #include <functional>
-#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
 
-#include "support/exact.h"
+#include "support/demo_goods.h"
+#include "support/random.h"
 #include "tarewise/documents/load.h"
 #include "tarewise/tarewise.h"
 
 namespace tarewise::testing {
 
-/// Reads a folder of tables; stops the test program with its findings where there are errors.
-Tables LoadTables(const std::string& folder);
-
 /// One folder of tables, compiled, and requests to ask of it.
-struct World {
+struct World : Compiled {
   std::string name;
   Tables tables;
-  std::shared_ptr<const Ratebook> book;
-  std::shared_ptr<const Shelf> shelf;  ///< Nothing: estimates.
   std::vector<Request> requests;
 };
 
