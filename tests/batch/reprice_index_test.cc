@@ -403,10 +403,10 @@ TEST_F(RepriceIndexInRandomWorlds, FollowsRandomChanges) {
   Random random(32);
   std::size_t updates = 0;
   std::size_t partly = 0;
-  for (const std::filesystem::path& folder : Folders()) {
+  for (const std::filesystem::path& folder : testing::RandomWorldFolders()) {
     SCOPED_TRACE(folder.filename().string());
     const World world = testing::Compile(testing::LoadTables(folder.string()));
-    const std::vector<Request> requests = Requests(folder);
+    const std::vector<Request> requests = testing::RequestsOf(folder);
     const RepriceSetup setup = SetupFor(world, requests, random);
     absl::StatusOr<Repricer> repricer = Repricer::Create(setup);
     if (!repricer.ok()) continue;

@@ -209,11 +209,11 @@ TEST_F(RandomWorlds, EqualRank) {
   Seen seen;
   std::size_t worlds = 0;
   std::size_t setups = 0;
-  for (const std::filesystem::path& folder : Folders()) {
+  for (const std::filesystem::path& folder : testing::RandomWorldFolders()) {
     SCOPED_TRACE(folder.filename().string());
     const World world = testing::Compile(testing::LoadTables(folder.string()));
     ++worlds;
-    const std::vector<Request> requests = Requests(folder);
+    const std::vector<Request> requests = testing::RequestsOf(folder);
     ASSERT_GT(requests.size(), 10u);
     for (int tries = 0; tries < 3; ++tries) {
       const RepriceSetup setup = SetupFor(world, requests, random);

@@ -7,11 +7,8 @@
 #include <array>
 #include <cmath>
 #include <cstdint>
-#include <filesystem>
-#include <fstream>
 #include <memory>
 #include <random>
-#include <set>
 #include <span>
 #include <string>
 #include <string_view>
@@ -22,6 +19,7 @@
 #include "support/catalogue.h"
 #include "support/demo_goods.h"
 #include "support/fewer.h"
+#include "support/random_worlds.h"
 #include "tarewise/batch/reprice.h"
 #include "tarewise/documents/load.h"
 #include "tarewise/ranking/rank.h"
@@ -277,27 +275,8 @@ inline const Catalogue& DemoCatalogue() {
   return *catalogue;
 }
 
-// Tables of tests/oracle/random_world.py, made before the tests run: other rules, roundings and ties than the
-// demonstration's.
 class RandomWorlds : public ::testing::Test {
  protected:
-  static std::set<std::filesystem::path> Folders() {
-    std::set<std::filesystem::path> folders;
-    std::error_code missing;
-    for (const auto& entry : std::filesystem::directory_iterator(TW_TEST_WORLDS, missing)) {
-      if (entry.is_directory()) folders.insert(entry.path());
-    }
-    return folders;
-  }
-  static std::vector<Request> Requests(const std::filesystem::path& folder) {
-    std::ifstream in(folder / "requests.jsonl");
-    std::vector<Request> requests;
-    for (std::string line; std::getline(in, line);) {
-      Loaded<Request> request = ReadRequest({"request", line});
-      if (request.ok()) requests.push_back(*std::move(request.value));
-    }
-    return requests;
-  }
   // What one of a world's requests asks for, with the lanes of several of them together.
   static RepriceSetup SetupFor(const World& world, const std::vector<Request>& requests, Random& random) {
     const Request& like = requests[static_cast<std::size_t>(Below(random, std::ssize(requests)))];

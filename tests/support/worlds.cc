@@ -11,6 +11,7 @@
 #include "support/catalogue.h"
 #include "support/csv_line.h"
 #include "support/fewer.h"
+#include "support/random_worlds.h"
 #include "support/stop.h"
 
 namespace tarewise::testing {
@@ -138,22 +139,10 @@ World DemoWorld(std::uint64_t seed, int count) {
 }
 
 std::vector<World> RandomWorlds() {
-  std::vector<std::string> folders;
-  for (const fs::directory_entry& entry : fs::directory_iterator(TW_TEST_WORLDS)) {
-    if (entry.is_directory()) folders.push_back(entry.path().string());
-  }
-  std::sort(folders.begin(), folders.end());
-  if (folders.empty()) Stop("no worlds in " TW_TEST_WORLDS);
   std::vector<World> worlds;
-  for (const std::string& folder : folders) {
-    World world = MakeWorld(fs::path(folder).filename().string(), LoadTables(folder));
-    std::ifstream lines(folder + "/requests.jsonl");
-    std::string line;
-    for (std::size_t number = 0; std::getline(lines, line); ++number) {
-      if (number % kFewer != 0) continue;
-      Loaded<Request> request = ReadRequest({"request", line});
-      if (request.ok()) world.requests.push_back(*std::move(request.value));
-    }
+  for (const fs::path& folder : RandomWorldFolders()) {
+    World world = MakeWorld(folder.filename().string(), LoadTables(folder.string()));
+    world.requests = RequestsOf(folder, kFewer);
     worlds.push_back(std::move(world));
   }
   return worlds;
