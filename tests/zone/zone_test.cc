@@ -12,6 +12,7 @@
 #include <vector>
 
 #include "support/csv_line.h"
+#include "support/error_of.h"
 #include "support/exact.h"
 #include "tarewise/zone/area.h"
 #include "tarewise/zone/gazetteer.h"
@@ -23,12 +24,9 @@ namespace {
 
 using testing::Between;
 using testing::Chance;
+using testing::ErrorOf;
 using testing::OneOf;
 using testing::Random;
-
-std::string ErrorOf(const absl::Status& status) {
-  return std::string(status.message().data(), status.message().size());
-}
 
 Place At(const std::string& country, const std::string& code) { return Place::Make(country, code).value(); }
 Place AreaAt(const std::string& country, const std::string& code) { return Place::MakeArea(country, code).value(); }
