@@ -37,31 +37,38 @@ inline const std::vector<World>& Worlds() {
   return worlds;
 }
 
-/// Calls `check` for about `one_in` of the requests; `change` may make another request of it first. How many of them
-/// are answered only as they were before: their ranges or their tolerance are too wide.
+/// Calls `check` for about `one_in` of the requests; `change` may make another request of it first, `times` times of
+/// each. How many of them are answered only as they were before: their ranges or their tolerance are too wide.
 template <typename Change, typename Check>
-std::size_t ForSome(std::uint64_t seed, double one_in, Change change, Check check) {
+std::size_t ForSome(std::uint64_t seed, double one_in, int times, Change change, Check check) {
   Random random(Seed(seed));
   std::size_t too_wide = 0;
   for (const World& world : Worlds()) {
     const bool demo = &world == &Worlds().back();
     for (const Request& request : world.requests) {
       if (!demo && !Chance(random, one_in)) continue;
-      Request asked = request;
-      if (!change(asked, random)) continue;
-      const std::optional<Ranking> ranking = TryRank(world, asked);
-      if (!ranking) {
-        too_wide += TryRank(world, request) ? 1 : 0;
-        continue;
-      }
-      check(world, *ranking, random);
-      if (::testing::Test::HasFailure()) {
-        ADD_FAILURE() << Describe(world, asked);
-        return too_wide;
+      for (int time = 0; time < times; ++time) {
+        Request asked = request;
+        if (!change(asked, random)) continue;
+        const std::optional<Ranking> ranking = TryRank(world, asked);
+        if (!ranking) {
+          too_wide += TryRank(world, request) ? 1 : 0;
+          continue;
+        }
+        check(world, *ranking, random);
+        if (::testing::Test::HasFailure()) {
+          ADD_FAILURE() << Describe(world, asked);
+          return too_wide;
+        }
       }
     }
   }
   return too_wide;
+}
+
+template <typename Change, typename Check>
+std::size_t ForSome(std::uint64_t seed, double one_in, Change change, Check check) {
+  return ForSome(seed, one_in, 1, change, check);
 }
 
 inline bool AsItIs(Request&, Random&) { return true; }
