@@ -35,7 +35,7 @@ struct Question {
     request.lane = NineZones().back();
     request.date = *Date::Parse("2026-08-03");
     request.currency = *Currency::Parse("USD");
-    auto made = Dispatch::Create(world.book, Ranker::TermsOf(request, nullptr));
+    auto made = Dispatch::Create(world.book, Shipment::Of(request, nullptr));
     if (!made.ok()) Stop(made.status().ToString());
     dispatch = std::make_shared<const Dispatch>(*std::move(made));
   }

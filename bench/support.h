@@ -97,8 +97,8 @@ inline RepriceSetup Setup(const World& world, std::vector<Lane> lanes = NineZone
   RepriceSetup setup;
   setup.book = world.book;
   setup.shelf = world.shelf;
-  setup.terms.date = *Date::Parse("2026-08-03");
-  setup.terms.currency = *Currency::Parse("USD");
+  setup.shipment.date = *Date::Parse("2026-08-03");
+  setup.shipment.currency = *Currency::Parse("USD");
   setup.lanes = std::move(lanes);
   return setup;
 }

@@ -17,8 +17,8 @@
 
 #include "csv_line.h"
 #include "demo_goods.h"
-#include "tarewise/compare/catalogue_summary.h"
 #include "tarewise/compare/catalogues.h"
+#include "tarewise/compare/internal/zones.h"
 #include "tarewise/compare/summary.h"
 #include "tarewise/compare/tariffs.h"
 #include "tarewise/documents/comparison_json.h"
@@ -644,8 +644,8 @@ RepriceSetup DemoSetup(const char* date, std::vector<std::pair<const char*, std:
   RepriceSetup setup;
   setup.book = DemoBook();
   setup.shelf = std::make_shared<const Shelf>(*DemoTables().shelf);
-  setup.terms.date = Day(date);
-  setup.terms.currency = *Currency::Parse("USD");
+  setup.shipment.date = Day(date);
+  setup.shipment.currency = *Currency::Parse("USD");
   for (const auto& [code, share] : places) {
     setup.lanes.push_back({*Place::Make("US", "05401"), *Place::Make("US", code, true)});
     setup.shares.push_back(share);
@@ -671,8 +671,8 @@ Best Ranked(const Goods& goods, std::size_t row, const RepriceSetup& setup, std:
   }
   request.goods.push_back(std::move(item));
   request.lane = setup.lanes[lane];
-  request.date = setup.terms.date;
-  request.currency = setup.terms.currency;
+  request.date = setup.shipment.date;
+  request.currency = setup.shipment.currency;
   RankOptions options;
   options.thresholds = false;
   const absl::StatusOr<Ranking> ranking = Rank(setup.book, setup.shelf, request, options);

@@ -14,8 +14,8 @@
 #include <vector>
 
 #include "demo_goods.h"
-#include "tarewise/compare/catalogue_summary.h"
 #include "tarewise/compare/catalogues.h"
+#include "tarewise/compare/summary.h"
 #include "tarewise/documents/load.h"
 
 namespace tarewise::kept_catalogue_test {
@@ -78,8 +78,8 @@ RepriceSetup SetupOf(std::shared_ptr<const Ratebook> book) {
   RepriceSetup setup;
   setup.book = std::move(book);
   setup.shelf = std::make_shared<const Shelf>(*DemoTables().shelf);
-  setup.terms.date = *Date::Parse("2026-08-03");
-  setup.terms.currency = *Currency::Parse("USD");
+  setup.shipment.date = *Date::Parse("2026-08-03");
+  setup.shipment.currency = *Currency::Parse("USD");
   for (const char* code : {"05201", "60601", "98101", "99501", "33101", "96801"}) {
     setup.lanes.push_back({*Place::Make("US", "05401"), *Place::Make("US", code, true)});
   }

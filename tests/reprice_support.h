@@ -23,6 +23,7 @@
 #include "gtest/gtest.h"
 #include "tarewise/batch/reprice.h"
 #include "tarewise/documents/load.h"
+#include "tarewise/ranking/internal/dispatch_state.h"
 #include "tarewise/ranking/rank.h"
 
 namespace tarewise::reprice_test {
@@ -156,8 +157,8 @@ inline RepriceSetup DemoSetup(bool with_shelf = true) {
   RepriceSetup setup;
   setup.book = Demo().book;
   if (with_shelf) setup.shelf = Demo().shelf;
-  setup.terms.date = *Date::Parse("2026-08-03");
-  setup.terms.currency = *Currency::Parse("USD");
+  setup.shipment.date = *Date::Parse("2026-08-03");
+  setup.shipment.currency = *Currency::Parse("USD");
   for (const std::string_view code :
        {"05401", "05602", "12207", "10011", "60614", "33139", "98101", "00901", "96910"}) {
     setup.lanes.push_back(LaneTo("US", code, code != "10011"));
@@ -238,8 +239,8 @@ class GoodsNearThresholds {
   }
 
   void Weigh(const Packaging* packaging, Item& item) {
-    const std::vector<Dispatch::ServiceState>& services = repricer_.dispatch(0)->services();
-    const Dispatch::ServiceState& state = services[static_cast<std::size_t>(Below(random_, std::ssize(services)))];
+    const std::vector<internal::ServiceState>& services = internal::StateOf(*repricer_.dispatch(0)).services();
+    const internal::ServiceState& state = services[static_cast<std::size_t>(Below(random_, std::ssize(services)))];
     std::int64_t weight = static_cast<std::int64_t>(std::exp(std::uniform_real_distribution<double>(23, 31)(random_)));
     if (!One(3)) {
       const std::int64_t cut = state.compiled->cuts.NextWeight(weight, state.service().measure.weight);
@@ -390,7 +391,7 @@ class RandomWorlds : public ::testing::Test {
     RepriceSetup setup;
     setup.book = world.book;
     setup.shelf = world.shelf;
-    setup.terms = Ranker::TermsOf(like, world.shelf.get());
+    setup.shipment = Shipment::Of(like, world.shelf.get());
     setup.padding = like.padding;
     setup.fill_weight = like.fill_weight;
     setup.allowance = like.allowance;

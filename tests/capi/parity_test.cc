@@ -42,7 +42,7 @@ tarewise::Request CppRequest(const char* to, const char* country) {
 
 std::shared_ptr<const tarewise::Dispatch> CppDispatch(const tarewise::Request& request, const tarewise::Shelf* shelf) {
   return std::make_shared<const tarewise::Dispatch>(
-      *tarewise::Dispatch::Create(CppWorld().book, tarewise::Ranker::TermsOf(request, shelf)));
+      *tarewise::Dispatch::Create(CppWorld().book, tarewise::Shipment::Of(request, shelf)));
 }
 
 const std::map<std::string, std::pair<std::int32_t, tarewise::Shape>>& Shapes() {
