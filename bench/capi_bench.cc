@@ -16,6 +16,7 @@
 #include "support/demo_goods.h"
 #include "tarewise/batch/reprice.h"
 #include "tarewise/documents/load.h"
+#include "tarewise/ranking/internal/pieces.h"
 #include "tarewise/ranking/rank.h"
 #include "tarewise/ranking/totals.h"
 
@@ -61,7 +62,7 @@ const Cpp& CppSide() {
     out.shelf = Demo().shelf;
     out.request = tarewise::testing::RequestOn(tarewise::testing::LaneTo("US", "60614"));
     out.dispatch = std::make_shared<const tarewise::Dispatch>(
-        *tarewise::Dispatch::Create(out.book, tarewise::Ranker::TermsOf(out.request, out.shelf.get())));
+        *tarewise::Dispatch::Create(out.book, tarewise::Shipment::Of(out.request, out.shelf.get())));
     return out;
   }();
   return cpp;
@@ -101,7 +102,7 @@ class CppTotals {
   std::int64_t Best(const Parcel& parcel) {
     facts_ = tarewise::ParcelFacts();
     facts_.weight = parcel.weight;
-    facts_.sides = tarewise::Sorted({parcel.sides[0], parcel.sides[1], parcel.sides[2]});
+    facts_.sides = tarewise::internal::Sorted({parcel.sides[0], parcel.sides[1], parcel.sides[2]});
     facts_.shape = static_cast<tarewise::Shape>(parcel.shape);
     facts_.kind = tarewise::KindOf(facts_.shape);
     facts_.contents = &contents_;
@@ -237,7 +238,7 @@ class CppBatch {
     tarewise::RepriceSetup setup;
     setup.book = CppSide().book;
     setup.shelf = CppSide().shelf;
-    setup.terms = tarewise::Ranker::TermsOf(CppSide().request, CppSide().shelf.get());
+    setup.shipment = tarewise::Shipment::Of(CppSide().request, CppSide().shelf.get());
     setup.lanes.push_back(CppSide().request.lane);
     repricer_ = *tarewise::Repricer::Create(std::move(setup));
     goods_.rows = kRows;

@@ -32,7 +32,7 @@ struct Question {
     parcel.weight = *Weight::Parse("4.01 lb");
     parcel.sides = *Dimensions::Parse("12 x 9 x 6 in");
     request.parcel = parcel;
-    auto made = Dispatch::Create(world.book, Ranker::TermsOf(request, nullptr));
+    auto made = Dispatch::Create(world.book, Shipment::Of(request, nullptr));
     if (!made.ok()) Stop(made.status().ToString());
     dispatch = std::make_shared<const Dispatch>(*std::move(made));
   }

@@ -127,7 +127,7 @@ void ByRank(benchmark::State& state) {
   const Goods goods = MakeGoods(20, 24, 96, 3200);
   std::vector<std::shared_ptr<const Dispatch>> dispatches;
   for (const Lane& lane : NineZones()) {
-    auto dispatch = Dispatch::Create(world.book, Ranker::TermsOf(RequestOf(goods, 0, lane), world.shelf.get()));
+    auto dispatch = Dispatch::Create(world.book, Shipment::Of(RequestOf(goods, 0, lane), world.shelf.get()));
     if (!dispatch.ok()) Stop(dispatch.status().ToString());
     dispatches.push_back(std::make_shared<const Dispatch>(*std::move(dispatch)));
   }
@@ -135,7 +135,7 @@ void ByRank(benchmark::State& state) {
     for (std::size_t row = 0; row < goods.weight.size(); ++row) {
       for (const auto& dispatch : dispatches) {
         auto ranking =
-            Rank(dispatch, world.shelf, RequestOf(goods, row, dispatch->terms().lane), {.thresholds = false});
+            Rank(dispatch, world.shelf, RequestOf(goods, row, dispatch->shipment().lane), {.thresholds = false});
         benchmark::DoNotOptimize(ranking);
       }
     }
@@ -157,10 +157,10 @@ void PlainLoop(benchmark::State& state) {
   };
   std::vector<Grid> grids;
   const auto dispatch =
-      Dispatch::Create(world.book, Ranker::TermsOf(RequestOf(goods, 0, NineZones()[0]), world.shelf.get()));
-  for (const Dispatch::ServiceState& service : dispatch->services()) {
-    if (!dispatch->CarrierOf(service).currency_ok()) continue;
-    for (const PriceAlternative& price : service.service().prices) {
+      Dispatch::Create(world.book, Shipment::Of(RequestOf(goods, 0, NineZones()[0]), world.shelf.get()));
+  for (const Dispatch::Entry& service : dispatch->services()) {
+    if (!dispatch->carriers()[service.carrier].currency_ok()) continue;
+    for (const PriceAlternative& price : service.service->prices) {
       const auto* table = std::get_if<TablePrice>(&price.price);
       if (table == nullptr || QuantityOf(table->by) != Quantity::kWeight) continue;
       Grid grid;
@@ -274,7 +274,7 @@ void CompareCatalogueOfTwoDays(benchmark::State& state) {
   const Goods goods = MakeGoods(100'000, 24, 96, 3200);
   RepriceSetup before = Setup(Demo());
   RepriceSetup after = before;
-  before.terms.date = *Date::Parse("2026-07-06");
+  before.shipment.date = *Date::Parse("2026-07-06");
   for (auto _ : state) {
     auto comparer = CatalogueComparer::Create(before, after);
     if (!comparer.ok()) Stop(comparer.status().ToString());

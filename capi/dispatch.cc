@@ -62,8 +62,8 @@ constexpr std::int32_t kLastDay = 2'932'896;  // 9999-12-31
 
 }  // namespace
 
-Dispatch::Terms TermsOf(const tw_shipment& shipment, const Shelf* shelf) {
-  Dispatch::Terms terms;
+Shipment TermsOf(const tw_shipment& shipment, const Shelf* shelf) {
+  Shipment terms;
   if (shipment.date < kFirstDay || shipment.date > kLastDay) {
     Fail(TW_E_INPUT, "found " + std::to_string(shipment.date) + " days since 1970, expected a date of years 1 to 9999",
          "/date");
@@ -123,17 +123,17 @@ tw_dispatch* MakeDispatch(std::shared_ptr<const Dispatch> dispatch, std::shared_
 }
 
 tw_service ServiceOf(const Dispatch& dispatch, std::size_t index) {
-  const Dispatch::ServiceState& state = dispatch.services()[index];
-  const Tariff& tariff = *dispatch.CarrierOf(state).edition->tariff;
+  const Dispatch::Entry& state = dispatch.services()[index];
+  const Tariff& tariff = *state.edition->tariff;
   tw_service service{};
-  service.mode = static_cast<std::int32_t>(state.service().mode);
-  service.tracked = state.service().tracked ? 1 : 0;
+  service.mode = static_cast<std::int32_t>(state.service->mode);
+  service.tracked = state.service->tracked ? 1 : 0;
   service.days_least = state.days ? state.days->least : -1;
   service.days_most = state.days ? state.days->most : -1;
   service.offered = state.out ? 0 : 1;
   service.carrier = tariff.carrier.c_str();
-  service.service = state.service().code.c_str();
-  service.title = state.service().title.c_str();
+  service.service = state.service->code.c_str();
+  service.title = state.service->title.c_str();
   service.zone = state.zone == kNoZone ? "" : tariff.zone_names[state.zone].c_str();
   return service;
 }
@@ -149,7 +149,7 @@ tw_status tw_dispatch_create(tw_dispatch** out, const tw_ratebook* book, const t
     CheckHandle(book, "tw_ratebook");
     if (shelf != nullptr) CheckHandle(shelf, "tw_shelf");
     const tw_shipment asked = ReadStruct(shipment, "shipment");
-    tarewise::Dispatch::Terms terms = TermsOf(asked, shelf == nullptr ? nullptr : shelf->shelf.get());
+    tarewise::Shipment terms = TermsOf(asked, shelf == nullptr ? nullptr : shelf->shelf.get());
     terms.lane.from = PlaceOf(asked.from_country, asked.from_postal_code, asked.from_residential, "/from");
     terms.lane.to = PlaceOf(asked.to_country, asked.to_postal_code, asked.to_residential, "/to");
     *out = MakeDispatch(

@@ -79,7 +79,7 @@ struct tw_dispatch {
 namespace tarewise::capi {
 
 // The facts of a shipment in a C structure but for its places; of a dispatch and of a repricer.
-Dispatch::Terms TermsOf(const tw_shipment& shipment, const Shelf* shelf);
+Shipment TermsOf(const tw_shipment& shipment, const Shelf* shelf);
 // `area`: the beginning of a code does as well.
 Place PlaceOf(const char* country, const char* postal_code, std::int32_t residential, const char* field,
               bool area = false);

@@ -216,28 +216,27 @@ tw_offer EmptyOffer(std::int32_t detail) {
 
 tw_offer QuickOfferOf(const tw_ranking& ranking, const ServiceTotal& from) {
   const Dispatch& dispatch = *ranking.dispatch->dispatch;
-  const Dispatch::ServiceState& state = dispatch.services()[from.service];
-  const Tariff& tariff = *dispatch.CarrierOf(state).edition->tariff;
+  const Dispatch::Entry& state = dispatch.services()[from.service];
+  const Tariff& tariff = *state.edition->tariff;
   const ParcelFacts& facts = ranking.quick.facts;
   tw_offer offer = EmptyOffer(TW_DETAIL_TOTALS);
   offer.carrier = tariff.carrier.c_str();
-  offer.service = state.service().code.c_str();
-  offer.title = state.service().title.c_str();
+  offer.service = state.service->code.c_str();
+  offer.title = state.service->title.c_str();
   offer.packaging = CText(facts.packaging);
   offer.issued_by = CText(facts.issued_by);
   offer.zone = tariff.zone_names[state.zone].c_str();
   offer.total_micros = from.total.micros();
-  offer.included_cover_micros = state.included_cover;
+  offer.included_cover_micros = state.included_cover.micros();
   offer.weight_ng = facts.weight;
   for (std::size_t i = 0; i < 3; ++i) offer.sides_nm[i] = facts.sides[i];
   offer.service_index = static_cast<std::int32_t>(from.service);
   offer.packaging_index = ranking.quick.packaging;
   offer.days_least = state.days ? state.days->least : -1;
   offer.days_most = state.days ? state.days->most : -1;
-  offer.tracked = state.service().tracked ? 1 : 0;
-  offer.mode = static_cast<std::int32_t>(state.service().mode);
-  offer.cautions =
-      CautionsOfOffer(facts.contents->bits(), Weight::Nanograms(facts.weight), state.service().mode).bits();
+  offer.tracked = state.service->tracked ? 1 : 0;
+  offer.mode = static_cast<std::int32_t>(state.service->mode);
+  offer.cautions = CautionsOfOffer(facts.contents->bits(), Weight::Nanograms(facts.weight), state.service->mode).bits();
   return offer;
 }
 
@@ -343,7 +342,7 @@ tw_status tw_rank_json(tw_ranking* ranking, const tw_ratebook* book, const tw_sh
     tarewise::Request asked = *std::move(read.value);
     const std::shared_ptr<const tarewise::Shelf> at_hand = shelf == nullptr ? nullptr : shelf->shelf;
     absl::StatusOr<tarewise::Dispatch> dispatch =
-        tarewise::Dispatch::Create(book->book, tarewise::Ranker::TermsOf(asked, at_hand.get()));
+        tarewise::Dispatch::Create(book->book, tarewise::Shipment::Of(asked, at_hand.get()));
     if (!dispatch.ok()) FailRank(dispatch.status());
     tw_dispatch* made = MakeDispatch(std::make_shared<const tarewise::Dispatch>(*std::move(dispatch)), at_hand);
     ranking->Keep(made);

@@ -153,7 +153,7 @@ tw_status tw_repricer_create(tw_repricer** out, const tw_ratebook* book, const t
     tarewise::RepriceSetup setup;
     setup.book = book->book;
     if (shelf != nullptr) setup.shelf = shelf->shelf;
-    setup.terms = TermsOf(ReadStruct(shipment, "shipment"), setup.shelf.get());
+    setup.shipment = TermsOf(ReadStruct(shipment, "shipment"), setup.shelf.get());
     if (lane_count < 1 || lane_count > kMostLanes) {
       Fail(TW_E_COUNT, "found " + std::to_string(lane_count) + ", expected 1 to 100000", "/lane_count");
     }

@@ -6,7 +6,7 @@ set(TW_INSTALL_CMAKEDIR "${CMAKE_INSTALL_LIBDIR}/cmake/tarewise")
 set(TW_INSTALL_TABLESDIR "${CMAKE_INSTALL_DATADIR}/tarewise/tables")
 
 # C++
-install(TARGETS tarewise_core tarewise EXPORT tarewise-cxx-targets
+install(TARGETS tarewise_headers tarewise_core tarewise EXPORT tarewise-cxx-targets
   ARCHIVE DESTINATION ${CMAKE_INSTALL_LIBDIR}
   LIBRARY DESTINATION ${CMAKE_INSTALL_LIBDIR})
 install(DIRECTORY ${PROJECT_SOURCE_DIR}/include/tarewise DESTINATION ${CMAKE_INSTALL_INCLUDEDIR}

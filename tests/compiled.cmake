@@ -6,7 +6,7 @@
 file(GLOB static_sources CONFIGURE_DEPENDS static/*_static.cc)
 file(GLOB compile_fail_sources CONFIGURE_DEPENDS compile_fail/*.cc)
 add_library(tw_static_tests OBJECT ${static_sources} ${compile_fail_sources})
-target_link_libraries(tw_static_tests PRIVATE tarewise::core tarewise_dev)
+target_link_libraries(tw_static_tests PRIVATE tarewise_headers tarewise_dev)
 
 set(core_includes "$<TARGET_PROPERTY:tw_static_tests,INCLUDE_DIRECTORIES>")
 foreach(source IN LISTS compile_fail_sources)
@@ -29,7 +29,7 @@ foreach(header IN LISTS headers)
   list(APPEND alone_sources ${alone})
 endforeach()
 add_library(tw_headers_alone OBJECT ${alone_sources})
-target_link_libraries(tw_headers_alone PRIVATE tarewise::core tarewise_dev)
+target_link_libraries(tw_headers_alone PRIVATE tarewise_headers tarewise_dev)
 
 # Nothing of these runs, so nothing is optimized; each file by itself whatever the others do.
 foreach(target IN ITEMS tw_static_tests tw_headers_alone)

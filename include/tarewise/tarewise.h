@@ -2,15 +2,18 @@
 #define TAREWISE_TAREWISE_H_
 
 /// The whole core. Reading documents is in tarewise/documents/load.h.
+#include "tarewise/batch/index.h"
 #include "tarewise/batch/reprice.h"
-#include "tarewise/compare/catalogue_summary.h"
+#include "tarewise/compare/catalogues.h"
 #include "tarewise/compare/kept_catalogue.h"
+#include "tarewise/compare/summary.h"
 #include "tarewise/compare/tariffs.h"
 #include "tarewise/economics/economics.h"
 #include "tarewise/economics/side_by_side.h"
 #include "tarewise/pricing/ratebook_slot.h"
 #include "tarewise/ranking/rank.h"
 #include "tarewise/ranking/ranking.h"
+#include "tarewise/ranking/steps.h"
 #include "tarewise/ranking/totals.h"
 #include "tarewise/units/literals.h"
 #include "tarewise/version.h"

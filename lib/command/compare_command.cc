@@ -19,7 +19,6 @@
 #include "command/tables.h"
 #include "documents/files.h"
 #include "documents/text.h"
-#include "tarewise/compare/catalogue_summary.h"
 #include "tarewise/compare/catalogues.h"
 #include "tarewise/compare/summary.h"
 #include "tarewise/compare/tariffs.h"

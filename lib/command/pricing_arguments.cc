@@ -81,7 +81,7 @@ std::optional<RepriceSetup> ReadPricing(std::string_view command, const Argument
     return std::nullopt;
   }
   Request& request = *read.request;
-  setup.terms = Ranker::TermsOf(request, setup.shelf.get());
+  setup.shipment = Shipment::Of(request, setup.shelf.get());
   setup.padding = request.padding;
   setup.fill_weight = request.fill_weight;
   setup.allowance = request.allowance;

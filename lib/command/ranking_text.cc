@@ -70,8 +70,8 @@ class Teller {
 
   std::string ServiceTitle(const Offer& offer) const { return ServiceTitle(offer.service_index); }
   std::string ServiceTitle(std::size_t index) const {
-    const Dispatch::ServiceState& state = ranking_.dispatch().services()[index];
-    return command::ServiceTitle(*ranking_.dispatch().CarrierOf(state).edition->tariff, state.service());
+    const Dispatch::Entry& state = ranking_.dispatch().services()[index];
+    return command::ServiceTitle(*state.edition->tariff, *state.service);
   }
 
   // "in Carton 14 x 9 x 5", "unpacked, as it is"; empty where the packaging has no name.
@@ -431,8 +431,8 @@ class Teller {
     const bool converted = offer.tariff_currency != ranking_.currency();
     if (sum != offer.service_total) table.Add({{offer.service_total.ToString(decimals)}, {"rounded"}, {}});
     if (converted) {
-      const Dispatch::ServiceState& state = ranking_.dispatch().services()[offer.service_index];
-      const std::optional<ExchangeRate>& rate = ranking_.dispatch().CarrierOf(state).rate;
+      const Dispatch::Entry& state = ranking_.dispatch().services()[offer.service_index];
+      const std::optional<ExchangeRate>& rate = ranking_.dispatch().carriers()[state.carrier].rate;
       table.Add({{Money(offer.total - offer.packaging_cost)},
                  {offer.service_total.ToString(decimals) + " " + std::string(offer.tariff_currency.code()) + " in " +
                   std::string(ranking_.currency().code())},
@@ -456,10 +456,9 @@ class Teller {
   };
 
   std::string RefusedService(const Refusal& refusal) const {
-    const std::vector<Dispatch::ServiceState>& services = ranking_.dispatch().services();
+    const std::vector<Dispatch::Entry>& services = ranking_.dispatch().services();
     for (std::size_t i = 0; i < services.size(); ++i) {
-      if (services[i].service().code == refusal.service &&
-          ranking_.dispatch().CarrierOf(services[i]).edition->tariff->carrier == refusal.carrier) {
+      if (services[i].service->code == refusal.service && services[i].edition->tariff->carrier == refusal.carrier) {
         return ServiceTitle(i);
       }
     }

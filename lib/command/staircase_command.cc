@@ -13,6 +13,7 @@
 #include "command/tables.h"
 #include "documents/text.h"
 #include "tarewise/ranking/rank.h"
+#include "tarewise/ranking/steps.h"
 
 namespace tarewise::command {
 namespace {
@@ -54,7 +55,6 @@ constexpr std::string_view kAboutStaircase =
 
 constexpr std::size_t kMostDrawn = 6;
 constexpr std::size_t kRows = 16;
-constexpr std::size_t kMostSteps = 100'000;
 
 // From just above the step before up to and including `until`: one total, or not offered.
 struct Step {
@@ -80,11 +80,7 @@ struct Stairs {
 class Chart {
  public:
   Chart(const Ranking& ranking, std::int64_t most, const Style& style)
-      : ranking_(ranking),
-        dispatch_(ranking.dispatch()),
-        candidate_(ranking.candidates().front()),
-        most_(most),
-        style_(style) {}
+      : ranking_(ranking), dispatch_(ranking.dispatch()), most_(most), style_(style) {}
 
   // Errors: the codes name a service that there is not, as a line to say.
   std::optional<std::string> Choose(const std::optional<std::string>& codes) {
@@ -99,7 +95,7 @@ class Chart {
         if (code.empty()) continue;
         bool found = false;
         for (std::size_t s = 0; s < dispatch_.services().size(); ++s) {
-          if (code != dispatch_.services()[s].service().code && code != NameOf(s)) continue;
+          if (code != dispatch_.services()[s].service->code && code != NameOf(s)) continue;
           found = true;
           if (std::find(chosen.begin(), chosen.end(), s) == chosen.end()) chosen.push_back(s);
         }
@@ -174,15 +170,15 @@ class Chart {
   }
 
   std::string NameOf(std::size_t s) const {
-    const Dispatch::ServiceState& state = dispatch_.services()[s];
-    return dispatch_.CarrierOf(state).edition->tariff->carrier + "/" + state.service().code;
+    const Dispatch::Entry& state = dispatch_.services()[s];
+    return state.edition->tariff->carrier + "/" + state.service->code;
   }
 
   std::string UnknownService(const std::string& code) const {
     std::vector<std::string> names;
     for (std::size_t s = 0; s < dispatch_.services().size(); ++s) {
       names.push_back(NameOf(s));
-      names.push_back(dispatch_.services()[s].service().code);
+      names.push_back(dispatch_.services()[s].service->code);
     }
     const std::vector<std::string_view> views(names.begin(), names.end());
     const std::string_view nearest = load::NearestName(code, views);
@@ -190,35 +186,16 @@ class Chart {
            (nearest.empty() ? "" : " (the nearest is " + std::string(nearest) + ")");
   }
 
-  std::optional<Amount> TotalAt(const Dispatch::ServiceState& state, std::int64_t weight) const {
-    ParcelFacts facts = candidate_.facts;
-    facts.weight = weight;
-    const Dispatch::Carrier& carrier = dispatch_.CarrierOf(state);
-    const Amount value = ranking_.request().parcel->value;
-    const std::optional<Amount> total =
-        dispatch_.Total(state, facts, dispatch_.Shipment(carrier, value), dispatch_.MeasureSides(facts, state));
-    if (!total || !candidate_.cost_known) return std::nullopt;
-    return dispatch_.WithPackaging(carrier, *total, candidate_.issued_cost, candidate_.own_cost);
-  }
-
   // Every step of a service up to the heaviest weight, threshold by threshold.
   Stairs Walk(std::size_t s) const {
-    const Dispatch::ServiceState& state = dispatch_.services()[s];
+    const Dispatch::Entry& state = dispatch_.services()[s];
     Stairs stairs;
     stairs.service = s;
     stairs.name = NameOf(s);
-    stairs.title = ServiceTitle(*dispatch_.CarrierOf(state).edition->tariff, state.service());
-    stairs.unconfirmed = Cautions(state.service().mode).Has(CautionCode::kConfirmSurface);
-    std::int64_t weight = 1;
-    for (std::size_t i = 0; i < kMostSteps && weight <= most_; ++i) {
-      const std::int64_t end = std::min(state.cuts().NextWeight(weight, state.service().measure.weight), most_);
-      const std::optional<Amount> total = TotalAt(state, weight);
-      if (!stairs.steps.empty() && stairs.steps.back().total == total) {
-        stairs.steps.back().until = end;
-      } else {
-        stairs.steps.push_back({end, total});
-      }
-      weight = end + 1;
+    stairs.title = ServiceTitle(*state.edition->tariff, *state.service);
+    stairs.unconfirmed = Cautions(state.service->mode).Has(CautionCode::kConfirmSurface);
+    for (const WeightStep& step : StepsByWeight(ranking_, s, Weight::Nanograms(most_))) {
+      stairs.steps.push_back({step.until.nanograms(), step.total});
     }
     return stairs;
   }
@@ -226,15 +203,7 @@ class Chart {
   // The ranking's own order, between services in one packaging.
   bool Before(const Stairs& a, Amount total_a, const Stairs& b, Amount total_b) const {
     if (total_a != total_b) return total_a < total_b;
-    const Dispatch::ServiceState& one = dispatch_.services()[a.service];
-    const Dispatch::ServiceState& other = dispatch_.services()[b.service];
-    const std::int32_t days_a = one.days ? one.days->most : INT32_MAX;
-    const std::int32_t days_b = other.days ? other.days->most : INT32_MAX;
-    if (days_a != days_b) return days_a < days_b;
-    if (one.service().tracked != other.service().tracked) return one.service().tracked;
-    if (one.included_cover != other.included_cover) return one.included_cover > other.included_cover;
-    if (one.service().code != other.service().code) return one.service().code < other.service().code;
-    return a.name < b.name;
+    return dispatch_.ComesBefore(a.service, b.service);
   }
 
   const Stairs* WinnerAt(std::int64_t weight) const {
@@ -494,7 +463,6 @@ class Chart {
 
   const Ranking& ranking_;
   const Dispatch& dispatch_;
-  const Candidate& candidate_;
   std::int64_t most_;
   const Style& style_;
   bool chosen_ = false;  // The services were named.

@@ -296,12 +296,12 @@ RepricerValue Make(const py::object& book, const py::object& shelf, const py::ob
   RepriceSetup setup;
   setup.book = ToRatebook(book).book;
   setup.shelf = ToShelf(shelf);
-  setup.terms.date = ToDate(date, "date");
-  setup.terms.promise = ToPromise(promise);
-  setup.terms.extras = ToCodes(extras, "extras");
-  if (!cover.is_none()) setup.terms.cover = ToAmount(cover, "cover");
-  if (!currency.is_none()) setup.terms.currency = ToCurrency(currency, "currency");
-  ToExchange(exchange, setup.terms.exchange);
+  setup.shipment.date = ToDate(date, "date");
+  setup.shipment.promise = ToPromise(promise);
+  setup.shipment.extras = ToCodes(extras, "extras");
+  if (!cover.is_none()) setup.shipment.cover = ToAmount(cover, "cover");
+  if (!currency.is_none()) setup.shipment.currency = ToCurrency(currency, "currency");
+  ToExchange(exchange, setup.shipment.exchange);
   for (const py::handle lane : lanes) setup.lanes.push_back(ToLane(lane, "lanes"));
   for (const py::handle share : shares) setup.shares.push_back(ToWhole(share, "shares", 0, 1'000'000'000'000));
   if (!padding.is_none()) setup.padding = ToLength(padding, "padding").length;

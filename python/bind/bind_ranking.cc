@@ -53,7 +53,7 @@ LengthValue In(const RankingValue& ranking, Length length) { return {length, ran
 
 const Tariff& TariffOf(const OfferValue& offer) {
   const Dispatch& dispatch = offer.ranking->get().dispatch();
-  return *dispatch.CarrierOf(dispatch.services()[offer.get().service_index]).edition->tariff;
+  return *dispatch.services()[offer.get().service_index].edition->tariff;
 }
 
 RankingValue MakeRanking(const py::object& book, const py::object& shelf, RequestValue request, bool thresholds) {

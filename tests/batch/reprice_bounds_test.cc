@@ -64,9 +64,9 @@ RepriceSetup SetupOf(const std::string& tariff, const std::string& shelf, const 
   RepriceSetup setup;
   setup.shelf = std::make_shared<const Shelf>(*std::move(tables.value->shelf));
   setup.book = *Ratebook::Create(std::move(tables.value->tariffs), {}, {});
-  setup.terms.date = *Date::Parse("2026-08-03");
-  setup.terms.currency = *Currency::Parse(currency);
-  for (const auto& [code, rate] : exchange) setup.terms.exchange.emplace(code, *ExchangeRate::Parse(rate));
+  setup.shipment.date = *Date::Parse("2026-08-03");
+  setup.shipment.currency = *Currency::Parse(currency);
+  for (const auto& [code, rate] : exchange) setup.shipment.exchange.emplace(code, *ExchangeRate::Parse(rate));
   setup.lanes.push_back(LaneTo("US", "60614"));
   return setup;
 }
@@ -188,7 +188,7 @@ TEST(Bounds, ExchangeMakesNoValueVanish) {
 
 TEST(Bounds, CoverIsBoundWhereADispatchIsMade) {
   RepriceSetup setup = DemoSetup();
-  Dispatch::Terms terms = setup.terms;
+  Shipment terms = setup.shipment;
   terms.lane = setup.lanes[0];
   terms.cover = Amount::Micros(1000 * kMillion);
   EXPECT_TRUE(Dispatch::Create(setup.book, terms).ok());

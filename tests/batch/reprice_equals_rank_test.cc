@@ -166,25 +166,25 @@ TEST(RepriceEqualsRank, PromisesExtrasAndOtherCurrencies) {
   Seen seen;
   std::vector<RepriceSetup> setups;
   setups.push_back(DemoSetup());
-  setups.back().terms.promise = WithinDays{3};
-  setups.back().terms.cover = Amount::Micros(250'000'000);
+  setups.back().shipment.promise = WithinDays{3};
+  setups.back().shipment.cover = Amount::Micros(250'000'000);
   setups.push_back(DemoSetup());
-  setups.back().terms.promise = PaidFor{"harbourline", "swift"};
-  setups.back().terms.extras = {"signature"};
+  setups.back().shipment.promise = PaidFor{"harbourline", "swift"};
+  setups.back().shipment.extras = {"signature"};
   setups.back().padding = Length::Millimetres(5);
   setups.push_back(DemoSetup());
-  setups.back().terms.currency = *Currency::Parse("EUR");
-  setups.back().terms.exchange.emplace("USD", *ExchangeRate::Parse("0.9217"));
+  setups.back().shipment.currency = *Currency::Parse("EUR");
+  setups.back().shipment.exchange.emplace("USD", *ExchangeRate::Parse("0.9217"));
   setups.back().fill_weight = Weight::Grams(40);
   setups.push_back(DemoSetup());
-  setups.back().terms.exchange.emplace("EUR", *ExchangeRate::Parse("1.0842"));
+  setups.back().shipment.exchange.emplace("EUR", *ExchangeRate::Parse("1.0842"));
   setups.back().lanes = {LaneTo("DE", "10115"),
                          LaneTo("CA", "M5V2T6"),
                          LaneTo("JP", "1000001", false),
                          {*Place::Make("DE", "10115"), *Place::Make("FR", "75001", true)},
                          {*Place::Make("DE", "10115"), *Place::Make("DE", "80331", false)}};
   setups.push_back(DemoSetup());
-  setups.back().terms.date = *Date::Parse("2026-12-01");
+  setups.back().shipment.date = *Date::Parse("2026-12-01");
   for (const RepriceSetup& setup : setups) {
     const absl::StatusOr<Repricer> repricer = Repricer::Create(setup);
     ASSERT_TRUE(repricer.ok()) << repricer.status();
@@ -241,8 +241,8 @@ TEST(RankTotals, AreThoseOfRank) {
   std::size_t offers = 0;
   for (int i = 0; i < 3'000; ++i) {
     Request request;
-    request.date = setup.terms.date;
-    request.currency = setup.terms.currency;
+    request.date = setup.shipment.date;
+    request.currency = setup.shipment.currency;
     request.lane = setup.lanes[static_cast<std::size_t>(Below(random, 9))];
     if (Below(random, 4) == 0) request.lane.to = *Place::Make("DE", "10115");
     request.exchange.emplace("EUR", *ExchangeRate::Parse("1.0842"));
@@ -255,7 +255,7 @@ TEST(RankTotals, AreThoseOfRank) {
     parcel.contents = classes[static_cast<std::size_t>(Below(random, std::ssize(classes)))];
     parcel.value = Amount::Micros(Below(random, 3'000) * 1'000'000);
     request.parcel = parcel;
-    absl::StatusOr<Dispatch> made = Dispatch::Create(setup.book, Ranker::TermsOf(request, nullptr));
+    absl::StatusOr<Dispatch> made = Dispatch::Create(setup.book, Shipment::Of(request, nullptr));
     ASSERT_TRUE(made.ok()) << made.status();
     const auto dispatch = std::make_shared<const Dispatch>(*std::move(made));
     RankOptions options;

@@ -289,8 +289,8 @@ RepriceSetup TiedSetup(const TiedPackagings& packagings) {
   if (!tables.ok()) return setup;
   setup.shelf = std::make_shared<const Shelf>(*std::move(tables.value->shelf));
   setup.book = *Ratebook::Create(std::move(tables.value->tariffs), {}, {});
-  setup.terms.date = *Date::Parse("2026-08-03");
-  setup.terms.currency = *Currency::Parse("USD");
+  setup.shipment.date = *Date::Parse("2026-08-03");
+  setup.shipment.currency = *Currency::Parse("USD");
   setup.lanes = {LaneTo("US", "60614"), LaneTo("US", "98101")};
   return setup;
 }

@@ -15,6 +15,7 @@
 
 #include "gtest/gtest.h"
 #include "support/reprice_support.h"
+#include "tarewise/batch/internal/convert.h"
 #include "tarewise/documents/load.h"
 
 namespace tarewise::reprice_columns_test {
@@ -327,7 +328,7 @@ TEST(Reprice, MistakesInTheCallAreErrors) {
            {[](RepriceSetup& setup) { setup.fill_weight = Weight::Nanograms(-1); }, "fill_weight"},
            {[](RepriceSetup& setup) { setup.allowance.most = Weight(); }, "allowance"},
            {[](RepriceSetup& setup) {
-              setup.terms.extras = {"signature", "signature"};
+              setup.shipment.extras = {"signature", "signature"};
             },
             "signature"}}) {
     RepriceSetup setup = DemoSetup();

@@ -23,7 +23,7 @@ tarewise::Request CppRequest(const char* to, const char* country) {
 
 std::shared_ptr<const tarewise::Dispatch> CppDispatch(const tarewise::Request& request, const tarewise::Shelf* shelf) {
   return std::make_shared<const tarewise::Dispatch>(
-      *tarewise::Dispatch::Create(Demo().book, tarewise::Ranker::TermsOf(request, shelf)));
+      *tarewise::Dispatch::Create(Demo().book, tarewise::Shipment::Of(request, shelf)));
 }
 
 const std::map<std::string, std::int32_t>& Shapes() {

@@ -9,7 +9,7 @@
 
 #include "absl/status/statusor.h"
 #include "tarewise/parcel/item.h"
-#include "tarewise/pricing/internal/evaluate.h"
+#include "tarewise/pricing/charge.h"
 #include "tarewise/tariff/reason.h"
 #include "tarewise/units/date.h"
 #include "tarewise/units/money.h"

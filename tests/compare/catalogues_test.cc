@@ -12,7 +12,7 @@
 
 #include "compare/read.h"
 #include "support/demo_goods.h"
-#include "tarewise/compare/catalogue_summary.h"
+#include "tarewise/compare/summary.h"
 #include "tarewise/documents/comparison_json.h"
 #include "tarewise/ranking/rank.h"
 
@@ -33,7 +33,7 @@ Goods RandomGoods(std::uint64_t seed, std::size_t rows) {
 
 RepriceSetup DemoSetup(const char* date, std::vector<std::pair<const char*, std::int64_t>> places) {
   RepriceSetup setup = testing::SetupOn({});
-  setup.terms.date = Day(date);
+  setup.shipment.date = Day(date);
   for (const auto& [code, share] : places) {
     setup.lanes.push_back(testing::LaneTo("US", code));
     setup.shares.push_back(share);
@@ -51,7 +51,7 @@ struct Best {
 Best Ranked(const Goods& goods, std::size_t row, const RepriceSetup& setup, std::size_t lane) {
   Request request = testing::RequestOn(setup.lanes[lane]);
   request.goods = {goods.At(row)};
-  request.date = setup.terms.date;
+  request.date = setup.shipment.date;
   RankOptions options;
   options.thresholds = false;
   const absl::StatusOr<Ranking> ranking = Rank(setup.book, setup.shelf, request, options);

@@ -13,8 +13,8 @@
 #include <vector>
 
 #include "support/demo_goods.h"
-#include "tarewise/compare/catalogue_summary.h"
 #include "tarewise/compare/catalogues.h"
+#include "tarewise/compare/summary.h"
 #include "tarewise/documents/load.h"
 
 namespace tarewise::kept_catalogue_test {

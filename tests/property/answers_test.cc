@@ -338,8 +338,7 @@ TEST(Answers, LinesAddUpToTheTotal) {
   std::size_t lines = 0;
   ForEachAnswer(2'000, [&](const World&, const Request& request, const Ranking& ranking) {
     for (const Offer& offer : ranking.offers()) {
-      const Dispatch::ServiceState& state = ranking.dispatch().services()[offer.service_index];
-      const Tariff& tariff = *ranking.dispatch().CarrierOf(state).edition->tariff;
+      const Tariff& tariff = *ranking.dispatch().services()[offer.service_index].edition->tariff;
       ASSERT_FALSE(offer.charges.empty());
       ASSERT_EQ(offer.charges.front().code, "base");
       std::int64_t sum = 0;
@@ -419,7 +418,7 @@ TEST(Answers, TotalsAloneAreTheTotals) {
 // The dispatch made once for many parcels gives what each call by itself gives.
 TEST(Answers, ADispatchMadeBeforeGivesTheSame) {
   ForEachAnswer(2'000, [&](const World& world, const Request& request, const Ranking& ranking) {
-    absl::StatusOr<Dispatch> dispatch = Dispatch::Create(world.book, Ranker::TermsOf(request, world.shelf.get()));
+    absl::StatusOr<Dispatch> dispatch = Dispatch::Create(world.book, Shipment::Of(request, world.shelf.get()));
     ASSERT_TRUE(dispatch.ok());
     RankOptions options;
     options.thresholds = false;

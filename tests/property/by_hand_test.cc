@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "tarewise/documents/load.h"
+#include "tarewise/ranking/internal/dispatch_state.h"
 #include "tarewise/tarewise.h"
 
 namespace tarewise::by_hand_test {
@@ -168,7 +169,7 @@ TEST(Thresholds, AreNotCutByWhatNobodyAsksFor) {
   const auto ranking = Asked(book, R"("parcel": {"weight": "1 kg", "sides": "300 x 120 x 120 mm"})");
   ASSERT_TRUE(ranking.ok()) << ranking.status();
   EXPECT_FALSE(ranking->offers().at(0).headroom.weight.has_value());
-  EXPECT_EQ(ranking->dispatch().services()[0].cuts().NextWeight(1, {}), Cuts::kNever);
+  EXPECT_EQ(internal::StateOf(ranking->dispatch()).services()[0].cuts().NextWeight(1, {}), internal::Cuts::kNever);
   const auto asked =
       Asked(book, R"("extras": ["per-gram"], "parcel": {"weight": "1.0005 kg", "sides": "300 x 120 x 120 mm"})");
   ASSERT_TRUE(asked.ok()) << asked.status();

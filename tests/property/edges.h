@@ -21,9 +21,9 @@ class Edges {
  public:
   /// Of one service of a ranking, with the discounts of the terms beside it.
   Edges(const Ranking& ranking, std::uint32_t service) {
-    const Dispatch::ServiceState& state = ranking.dispatch().services()[service];
-    const Edition& edition = *ranking.dispatch().CarrierOf(state).edition;
-    service_ = &state.service();
+    const Dispatch::Entry& entry = ranking.dispatch().services()[service];
+    const Edition& edition = *entry.edition;
+    service_ = entry.service;
     const Tariff& tariff = *edition.tariff;
     for (const MeasureRules::Dimensional& rule : service_->measure.dimensional) Add(rule.when);
     for (const MeasureRules::AtLeast& rule : service_->measure.at_least) Add(rule.when);

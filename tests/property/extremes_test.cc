@@ -14,6 +14,7 @@
 #include "property/asked.h"
 #include "support/fewer.h"
 #include "support/worlds.h"
+#include "tarewise/ranking/internal/dispatch_state.h"
 #include "tarewise/ranking/internal/pieces.h"
 
 namespace tarewise::extremes_test {
@@ -117,7 +118,7 @@ TEST(Ranges, ExtremesAreThoseOfEveryPlace) {
           ASSERT_EQ(offer, nullptr) << Named(*offer) << ", but somewhere in the range it is refused";
           continue;
         }
-        ASSERT_NE(offer, nullptr) << ranking.dispatch().services()[s].service().code << " in "
+        ASSERT_NE(offer, nullptr) << ranking.dispatch().services()[s].service->code << " in "
                                   << candidate.facts.packaging
                                   << " is refused, but takes every place of the range, from "
                                   << extremes.lowest->ToString() << " to " << extremes.highest->ToString();
@@ -206,8 +207,8 @@ TEST(Ranges, OfSeveralSidesHoldEveryPlace) {
 TEST(Ranges, OnlyPlacesInsideAreVisited) {
   std::size_t visited = 0;
   ForSome(26, 0.2, AsItIs, [&](const World&, const Ranking& ranking, Random& random) {
-    for (const Dispatch::ServiceState& state : ranking.dispatch().services()) {
-      ParcelBox box;
+    for (const internal::ServiceState& state : internal::StateOf(ranking.dispatch()).services()) {
+      internal::ParcelBox box;
       box.weight = 1 + testing::AnySize(random, 45);
       box.weight_most = box.weight + testing::AnySize(random, 40);
       for (std::size_t i = 0; i < 3; ++i) {
@@ -217,7 +218,7 @@ TEST(Ranges, OnlyPlacesInsideAreVisited) {
       Sides low = box.least, high = box.most;
       std::sort(low.begin(), low.end(), std::greater<>());
       std::sort(high.begin(), high.end(), std::greater<>());
-      PieceVisitor visitor(state.cuts(), state.service().measure, kVolumeScale, Chance(random, 0.5));
+      internal::PieceVisitor visitor(state.cuts(), state.service().measure, kVolumeScale, Chance(random, 0.5));
       visitor.Visit(box, [&](std::int64_t weight, const Sides& sides) {
         ++visited;
         EXPECT_LE(box.weight, weight);
@@ -267,21 +268,21 @@ TEST(Ranges, TheWinnerChangesWhereItIsSaidTo) {
       for (std::uint32_t c = 0; c < ranking.candidates().size(); ++c) {
         const Candidate& candidate = ranking.candidates()[c];
         for (std::uint32_t s = 0; s < ranking.dispatch().services().size(); ++s) {
-          const Dispatch::ServiceState& state = ranking.dispatch().services()[s];
+          const Dispatch::Entry& entry = ranking.dispatch().services()[s];
           const std::optional<Amount> total = PriceAt(ranking, s, c, candidate.facts.weight + t, candidate.least);
           if (!total) continue;
-          const std::string& carrier = ranking.dispatch().CarrierOf(state).edition->tariff->carrier;
+          const std::string& carrier = entry.edition->tariff->carrier;
           const decltype(best) key = {total->micros(),
-                                      state.days ? state.days->most : INT64_MAX,
-                                      !state.service().tracked,
-                                      -state.included_cover,
-                                      state.service().code,
+                                      entry.days ? entry.days->most : INT64_MAX,
+                                      !entry.service->tracked,
+                                      -entry.included_cover.micros(),
+                                      entry.service->code,
                                       std::string(candidate.facts.packaging),
                                       carrier,
                                       std::string(candidate.facts.issued_by)};
           if (winner.total && !(key < best)) continue;
           best = key;
-          winner = {total, carrier + "/" + state.service().code + "/" + std::string(candidate.facts.packaging)};
+          winner = {total, carrier + "/" + entry.service->code + "/" + std::string(candidate.facts.packaging)};
         }
       }
       return winner;

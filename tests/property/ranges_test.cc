@@ -453,7 +453,7 @@ TEST(WeightSets, HoldEverySumAndNoOther) {
   Random random(Seed(45));
   for (int n = 0; n < 3'000; ++n) {
     const std::int64_t least = Between(random, 1, 50);
-    WeightSet set = WeightSet::Between(least, least);
+    internal::WeightSet set = internal::WeightSet::Between(least, least);
     std::set<std::int64_t> sums = {least};
     const std::int64_t things = Between(random, 1, 3);
     for (std::int64_t i = 0; i < things; ++i) {
@@ -469,7 +469,7 @@ TEST(WeightSets, HoldEverySumAndNoOther) {
     ASSERT_EQ(set.least(), *sums.begin());
     ASSERT_EQ(set.most(), *sums.rbegin());
     const std::int64_t bound = Between(random, 0, set.most());
-    const WeightSet split = set.Plus(bound, 1, 100);
+    const internal::WeightSet split = set.Plus(bound, 1, 100);
     for (std::int64_t x = 0; x <= set.most() + 1; ++x) {
       const auto above = sums.lower_bound(x);
       ASSERT_EQ(set.AtOrAbove(x), above == sums.end() ? INT64_MAX : *above) << x;
@@ -481,7 +481,7 @@ TEST(WeightSets, HoldEverySumAndNoOther) {
       }
     }
   }
-  WeightSet large = WeightSet::Between(1, 1);
+  internal::WeightSet large = internal::WeightSet::Between(1, 1);
   ASSERT_TRUE(large.Add(2, 1'000'000'000'000));
   ASSERT_TRUE(large.Add(3, 1'000'000'000'000));
   EXPECT_EQ(large.AtOrAbove(2), 3);

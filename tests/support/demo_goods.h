@@ -95,8 +95,8 @@ inline RepriceSetup SetupOn(std::vector<Lane> lanes, const Compiled& tables = De
   RepriceSetup setup;
   setup.book = tables.book;
   setup.shelf = tables.shelf;
-  setup.terms.date = DemoDay();
-  setup.terms.currency = *Currency::Parse("USD");
+  setup.shipment.date = DemoDay();
+  setup.shipment.currency = *Currency::Parse("USD");
   setup.lanes = std::move(lanes);
   return setup;
 }

@@ -22,6 +22,7 @@
 #include "support/random_worlds.h"
 #include "tarewise/batch/reprice.h"
 #include "tarewise/documents/load.h"
+#include "tarewise/ranking/internal/dispatch_state.h"
 #include "tarewise/ranking/rank.h"
 
 namespace tarewise::reprice_test {
@@ -160,8 +161,8 @@ class GoodsNearThresholds {
   }
 
   void Weigh(const Packaging* packaging, Item& item) {
-    const std::vector<Dispatch::ServiceState>& services = repricer_.dispatch(0)->services();
-    const Dispatch::ServiceState& state = services[static_cast<std::size_t>(Below(random_, std::ssize(services)))];
+    const std::vector<internal::ServiceState>& services = internal::StateOf(*repricer_.dispatch(0)).services();
+    const internal::ServiceState& state = services[static_cast<std::size_t>(Below(random_, std::ssize(services)))];
     std::int64_t weight = static_cast<std::int64_t>(std::exp(std::uniform_real_distribution<double>(23, 31)(random_)));
     if (!One(3)) {
       const std::int64_t cut = state.compiled->cuts.NextWeight(weight, state.service().measure.weight);
@@ -283,7 +284,7 @@ class RandomWorlds : public ::testing::Test {
     RepriceSetup setup;
     setup.book = world.book;
     setup.shelf = world.shelf;
-    setup.terms = Ranker::TermsOf(like, world.shelf.get());
+    setup.shipment = Shipment::Of(like, world.shelf.get());
     setup.padding = like.padding;
     setup.fill_weight = like.fill_weight;
     setup.allowance = like.allowance;

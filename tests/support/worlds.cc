@@ -13,6 +13,7 @@
 #include "support/fewer.h"
 #include "support/random_worlds.h"
 #include "support/stop.h"
+#include "tarewise/ranking/internal/dispatch_state.h"
 
 namespace tarewise::testing {
 namespace {
@@ -266,9 +267,9 @@ std::string RequestText(const Request& request, Random& random) {
 
 std::optional<Amount> PriceAt(const Ranking& ranking, std::uint32_t service, std::uint32_t candidate,
                               std::int64_t weight, std::array<std::int64_t, 3> sides) {
-  const Dispatch& dispatch = ranking.dispatch();
-  const Dispatch::ServiceState& state = dispatch.services()[service];
-  const Dispatch::Carrier& carrier = dispatch.CarrierOf(state);
+  const internal::DispatchState& dispatch = internal::StateOf(ranking.dispatch());
+  const internal::ServiceState& state = dispatch.services()[service];
+  const internal::CarrierState& carrier = dispatch.CarrierOf(state);
   const Candidate& packed = ranking.candidates()[candidate];
   if (!packed.cost_known) return std::nullopt;
   ParcelFacts facts = packed.facts;
@@ -279,7 +280,7 @@ std::optional<Amount> PriceAt(const Ranking& ranking, std::uint32_t service, std
   if (ranking.request().parcel) value = ranking.request().parcel->value;
   for (const Item& item : ranking.request().goods) value = value + Amount::Micros(item.value.micros() * item.quantity);
   const std::optional<Amount> total =
-      dispatch.Total(state, facts, dispatch.Shipment(carrier, value), dispatch.MeasureSides(facts, state));
+      dispatch.Total(state, facts, dispatch.FactsFor(carrier, value), dispatch.MeasureSides(facts, state));
   if (!total) return std::nullopt;
   return dispatch.WithPackaging(carrier, *total, packed.issued_cost, packed.own_cost);
 }

@@ -8,7 +8,6 @@
 #include <vector>
 
 #include "support/exact.h"
-#include "tarewise/pricing/facts.h"
 #include "tarewise/pricing/internal/cuts.h"
 #include "tarewise/tariff/tariff.h"
 #include "tarewise/units/percent.h"
@@ -345,11 +344,11 @@ TEST(Cuts, LargestWithinIsBruteForce) {
     const std::int64_t bound = Between(random, -1, measure == Measure::kVolume ? 300 : 60);
     std::int64_t largest = -1;
     for (std::int64_t y = 0; y <= kFar; ++y) {
-      if (Cuts::Of(measure, y, a, b, factor) <= bound) largest = y;
+      if (internal::Cuts::Of(measure, y, a, b, factor) <= bound) largest = y;
     }
-    if (largest == kFar) largest = Cuts::kNever;
+    if (largest == kFar) largest = internal::Cuts::kNever;
     if (bound < 0) largest = -1;
-    ASSERT_EQ(Cuts::LargestWithin(measure, bound, a, b, factor), largest)
+    ASSERT_EQ(internal::Cuts::LargestWithin(measure, bound, a, b, factor), largest)
         << NameOf(measure) << " of y, " << a << ", " << b << " within " << bound;
   }
 }
@@ -386,14 +385,15 @@ TEST(Cuts, MeasuresOfRealSidesAreTheirDefinitions) {
     const std::array<std::int64_t, 3> sides = {Between(random, 1, Length::kMostSideNanometres), AnySize(random, 35) + 1,
                                                AnySize(random, 35) + 1};
     const Measure measure = OneOf(random, kSideMeasures);
-    ASSERT_EQ(Big(Cuts::Of(measure, sides[0], sides[1], sides[2], 1)), MeasureOf(measure, sides)) << NameOf(measure);
+    ASSERT_EQ(Big(internal::Cuts::Of(measure, sides[0], sides[1], sides[2], 1)), MeasureOf(measure, sides))
+        << NameOf(measure);
     // The largest side within the measure's own value is at least that side, and one more is over it.
-    const MeasureValue value = Cuts::Of(measure, sides[0], sides[1], sides[2], 1);
-    const std::int64_t largest = Cuts::LargestWithin(measure, value, sides[1], sides[2], 1);
+    const MeasureValue value = internal::Cuts::Of(measure, sides[0], sides[1], sides[2], 1);
+    const std::int64_t largest = internal::Cuts::LargestWithin(measure, value, sides[1], sides[2], 1);
     ASSERT_GE(largest, sides[0]) << NameOf(measure);
-    if (largest != Cuts::kNever) {
-      ASSERT_GT(Cuts::Of(measure, largest + 1, sides[1], sides[2], 1), value) << NameOf(measure);
-      ASSERT_LE(Cuts::Of(measure, largest, sides[1], sides[2], 1), value) << NameOf(measure);
+    if (largest != internal::Cuts::kNever) {
+      ASSERT_GT(internal::Cuts::Of(measure, largest + 1, sides[1], sides[2], 1), value) << NameOf(measure);
+      ASSERT_LE(internal::Cuts::Of(measure, largest, sides[1], sides[2], 1), value) << NameOf(measure);
     }
   }
 }

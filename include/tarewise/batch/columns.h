@@ -4,6 +4,7 @@
 #include <cstddef>
 #include <cstdint>
 #include <span>
+#include <string_view>
 #include <type_traits>
 #include <vector>
 
@@ -97,6 +98,28 @@ struct GoodsColumns {
   Column missing;  ///< Not 0: some value of the row is not known, and it is not priced (`RowReason::kMissing`).
   std::span<const Contents> contents_classes;  ///< For words of one's own ("x-…").
 };
+
+/// What became of a row. The numbers are pinned and never reused. Everything but `kPriced`, `kOfferedNowhere` and
+/// `kNotEverywhere` means that no service was asked at all.
+enum class RowReason : std::uint8_t {
+  kPriced = 0,
+  kMissing = 1,          ///< `GoodsColumns::missing` says so.
+  kBadWeight = 2,        ///< Not a number, 0 or less, over 100,000 kg for one or for all.
+  kBadSide = 3,          ///< Not a number, 0 or less, over 50 m, or making a parcel with such a side.
+  kBadQuantity = 4,      ///< Not 1 to 10,000.
+  kBadValue = 5,         ///< Not a number, below 0, over 1,000 million together.
+  kBadContents = 6,      ///< A bit that is no trait, or an index past the classes.
+  kBadShape = 7,         ///< Not a `Shape`.
+  kFitsNothing = 8,      ///< No packaging at hand takes it.
+  kTooHeavyPacked = 9,   ///< Over 100,000 kg with its packaging.
+  kOfferedNowhere = 10,  ///< No service takes it on any lane.
+  kNotEverywhere = 11,   ///< Priced, but on at least one lane no service takes it.
+};
+
+inline constexpr std::string_view kRowReasonNames[] = {
+    "priced",       "missing",   "bad_weight",   "bad_side",         "bad_quantity",    "bad_value",
+    "bad_contents", "bad_shape", "fits_nothing", "too_heavy_packed", "offered_nowhere", "not_everywhere"};
+constexpr std::string_view NameOf(RowReason reason) { return kRowReasonNames[static_cast<int>(reason)]; }
 
 }  // namespace tarewise
 

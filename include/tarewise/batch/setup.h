@@ -21,7 +21,7 @@ namespace tarewise {
 struct RepriceSetup {
   std::shared_ptr<const Ratebook> book;
   std::shared_ptr<const Shelf> shelf;  ///< Nothing: goods are estimated before they are packed, as `Rank` does.
-  Dispatch::Terms terms;    ///< Date, promise, extras, cover, currency, exchange. Its lane is not looked at, and
+  Shipment shipment;        ///< Date, promise, extras, cover, currency, exchange. Its lane is not looked at, and
                             ///< the shelf's currency is taken from `shelf`.
   std::vector<Lane> lanes;  ///< One or more.
   std::vector<std::int64_t> shares;  ///< A destination mix: how often each lane is sent on, in any whole unit (parts of

@@ -4,8 +4,8 @@
 #include <span>
 #include <string>
 
-#include "tarewise/compare/catalogue_summary.h"
 #include "tarewise/compare/comparison.h"
+#include "tarewise/compare/summary.h"
 
 namespace tarewise {
 

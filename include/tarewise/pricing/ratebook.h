@@ -1,89 +1,34 @@
 #ifndef TAREWISE_PRICING_RATEBOOK_H_
 #define TAREWISE_PRICING_RATEBOOK_H_
 
-#include <algorithm>
-#include <cstdint>
-#include <map>
 #include <memory>
-#include <optional>
-#include <span>
-#include <string>
 #include <string_view>
-#include <utility>
 #include <vector>
 
-#include "absl/status/status.h"
 #include "absl/status/statusor.h"
-#include "tarewise/pricing/internal/cuts.h"
+#include "tarewise/internal/switch.h"
 #include "tarewise/tariff/tariff.h"
+#include "tarewise/units/date.h"
 #include "tarewise/zone/gazetteer.h"
 
 namespace tarewise {
+namespace internal {
+class CompiledBook;
+}
 
-/// No price of a tariff, and no line of a quote, may pass 1,000 million units: a sum of lines then never overflows.
-inline constexpr std::int64_t kMostMicros = 1'000'000'000'000'000;
-
-/// A service made ready for pricing: names turned into indices, discounts matched to lines, cuts gathered.
-struct CompiledService {
-  static constexpr std::int16_t kBase = -1;
-
-  struct Rule {
-    const ChargeRule* rule = nullptr;
-    bool percent = false;
-    std::int16_t group = -1;
-    bool struck = false;  ///< Some other surcharge replaces it.
-    std::vector<std::uint16_t> replaces;
-    std::vector<std::int16_t> of;  ///< Of a percentage: lines above it by index, or `kBase`.
-    std::vector<const Discount*> discounts;
-  };
-
-  const Tariff* tariff = nullptr;
-  const Service* service = nullptr;
-  std::vector<Rule> surcharges;
-  std::vector<Rule> extras;
-  std::vector<const Discount*> base_discounts;
-  std::vector<std::uint16_t> strike_order;  ///< Surcharges that replace others, those struck by others later.
-  std::uint16_t groups = 0;
-  bool group_steps = false;  ///< A member of a group is priced by steps without end.
-  std::vector<const Discount*> discounts;
-  Cuts cuts;                                ///< Of every rule, extras included.
-  std::optional<Cuts> cuts_without_extras;  ///< Where they differ.
-
-  /// The cuts of all rules but the extras that `asked` says no to.
-  template <typename Asked>
-  Cuts CutsWith(Asked asked) const {
-    Cuts out;
-    for (const MeasureRules::Dimensional& at : service->measure.dimensional) out.AddTest(at.when);
-    for (const MeasureRules::AtLeast& at : service->measure.at_least) out.AddTest(at.when);
-    for (const RefuseRule& at : service->refuse) out.AddTest(at.when);
-    for (const PriceAlternative& alternative : service->prices) {
-      out.AddTest(alternative.when);
-      out.AddPrice(alternative.price);
-    }
-    for (const Rule& at : surcharges) {
-      out.AddTest(at.rule->when);
-      out.AddPrice(at.rule->price);
-    }
-    for (const Rule& at : extras) {
-      if (!asked(*at.rule)) continue;
-      out.AddTest(at.rule->when);
-      out.AddPrice(at.rule->price);
-    }
-    for (const Discount* discount : discounts) out.AddTest(discount->when);
-    out.Finish(service->measure);
-    return out;
-  }
-};
-
-/// One version of a carrier's tariff together with the terms in force beside it.
+/// One version of a carrier's tariff together with the terms in force beside it. Part of a ratebook, and lives as long.
 struct Edition {
   const Tariff* tariff = nullptr;
-  const Terms* terms = nullptr;
-  std::vector<CompiledService> services;
+  const Terms* terms = nullptr;  ///< Nothing: none are agreed.
 };
 
 /// The tariffs and terms in hand: many carriers, every version. Immutable, so any number of threads may price from it
 /// without locks; a new ratebook is made for new rates, and old answers keep the one that made them.
+///
+///     Loaded<Tables> tables = ReadFolder("rates");      // tarewise/documents/load.h
+///     std::shared_ptr<const Ratebook> book = *Ratebook::Create(
+///         std::move(tables.value->tariffs), std::move(tables.value->terms), std::move(tables.value->gazetteer));
+///     const Edition* now = book->InForce("harbourline", *Date::Parse("2026-08-03"));
 class Ratebook {
  public:
   /// Compiles. Errors: InvalidArgument where two versions of a carrier begin on one date, a service names a list, a
@@ -91,289 +36,40 @@ class Ratebook {
   /// documents.
   static absl::StatusOr<std::shared_ptr<const Ratebook>> Create(std::vector<Tariff> tariffs,
                                                                 std::vector<Terms> terms = {},
-                                                                Gazetteer gazetteer = {}) {
-    std::shared_ptr<Ratebook> book(new Ratebook);
-    book->tariffs_ = std::move(tariffs);
-    book->terms_ = std::move(terms);
-    book->gazetteer_ = std::move(gazetteer);
-    if (absl::Status status = book->Compile(); !status.ok()) return status;
-    return std::shared_ptr<const Ratebook>(std::move(book));
-  }
+                                                                Gazetteer gazetteer = {});
+  ~Ratebook();
 
   const std::vector<Tariff>& tariffs() const { return tariffs_; }
   const std::vector<Terms>& terms() const { return terms_; }
   const Gazetteer& gazetteer() const { return gazetteer_; }
 
   /// Carriers' codes, sorted.
-  std::vector<std::string_view> Carriers() const {
-    std::vector<std::string_view> codes;
-    for (const auto& [code, editions] : carriers_) codes.push_back(code);
-    return codes;
-  }
+  std::vector<std::string_view> Carriers() const;
 
   /// The edition of a carrier in force on a date: the tariff with the latest start, and the terms likewise. Nothing
   /// where the carrier has none.
-  const Edition* InForce(std::string_view carrier, Date date) const {
-    const auto found = carriers_.find(carrier);
-    if (found == carriers_.end()) return nullptr;
-    const Tariff* tariff = LatestTariff(found->second.tariffs, date);
-    if (tariff == nullptr) return nullptr;
-    const Terms* terms = LatestTerms(found->second.terms, date);
-    return Find(tariff, terms);
-  }
+  const Edition* InForce(std::string_view carrier, Date date) const;
 
   /// The edition whose services stand for a carrier with nothing in force: of the latest version that began by the
   /// date, else of the earliest.
-  const Edition* OutOfForce(std::string_view carrier, Date date) const {
-    const auto found = carriers_.find(carrier);
-    if (found == carriers_.end()) return nullptr;
-    const Tariff* best = found->second.tariffs.front();
-    for (const Tariff* tariff : found->second.tariffs) {
-      if (Start(tariff->in_force) <= date.days()) best = tariff;
-    }
-    return Find(best, nullptr);
-  }
+  const Edition* OutOfForce(std::string_view carrier, Date date) const;
 
-  /// A tariff's own edition without terms, for its examples.
-  const Edition* Plain(const Tariff& tariff) const { return Find(&tariff, nullptr); }
-
-  /// A packaging that a carrier issues, as the tariff in force on the date describes it.
-  static const Packaging* FindPackaging(const Tariff& tariff, std::string_view code) {
-    for (const Packaging& packaging : tariff.packaging) {
-      if (packaging.code == code) return &packaging;
-    }
-    return nullptr;
-  }
+  /// A packaging that a carrier issues, as this tariff describes it; nothing where it has none of that code.
+  static const Packaging* FindPackaging(const Tariff& tariff, std::string_view code);
 
  private:
-  struct CarrierBook {
-    std::vector<const Tariff*> tariffs;  // by start
-    std::vector<const Terms*> terms;
-  };
-
-  Ratebook() = default;
-
-  static std::int32_t Start(const DateRange& range) { return range.from ? range.from->days() : INT32_MIN; }
-
-  static const Tariff* LatestTariff(const std::vector<const Tariff*>& sorted, Date date) {
-    const Tariff* best = nullptr;
-    for (const Tariff* tariff : sorted) {
-      if (tariff->in_force.Has(date)) best = tariff;
-    }
-    return best;
-  }
-  static const Terms* LatestTerms(const std::vector<const Terms*>& sorted, Date date) {
-    const Terms* best = nullptr;
-    for (const Terms* terms : sorted) {
-      if (terms->in_force.Has(date)) best = terms;
-    }
-    return best;
-  }
-
-  const Edition* Find(const Tariff* tariff, const Terms* terms) const {
-    const auto at = editions_.find({tariff, terms});
-    return at == editions_.end() ? nullptr : at->second.get();
-  }
-
-  absl::Status Compile() {
-    for (const Tariff& tariff : tariffs_) carriers_[tariff.carrier].tariffs.push_back(&tariff);
-    for (const Terms& terms : terms_) {
-      const auto found = carriers_.find(terms.carrier);
-      if (found == carriers_.end()) {
-        return internal::Invalid("terms: found carrier " + internal::Quoted(terms.carrier) +
-                                 ", expected one with a tariff");
-      }
-      found->second.terms.push_back(&terms);
-    }
-    for (auto& [code, book] : carriers_) {
-      auto by_start = [](const auto* a, const auto* b) { return Start(a->in_force) < Start(b->in_force); };
-      std::stable_sort(book.tariffs.begin(), book.tariffs.end(), by_start);
-      std::stable_sort(book.terms.begin(), book.terms.end(), by_start);
-      for (std::size_t i = 1; i < book.tariffs.size(); ++i) {
-        if (Start(book.tariffs[i]->in_force) == Start(book.tariffs[i - 1]->in_force)) {
-          return internal::Invalid("carrier " + code + ": found two tariffs that begin on one date, expected one");
-        }
-      }
-      for (std::size_t i = 1; i < book.terms.size(); ++i) {
-        if (Start(book.terms[i]->in_force) == Start(book.terms[i - 1]->in_force)) {
-          return internal::Invalid("carrier " + code + ": found two terms that begin on one date, expected one");
-        }
-      }
-      for (const Tariff* tariff : book.tariffs) {
-        if (absl::Status status = CompileEdition(tariff, nullptr); !status.ok()) return status;
-        for (const Terms* terms : book.terms) {
-          if (Overlap(tariff->in_force, terms->in_force)) {
-            if (absl::Status status = CompileEdition(tariff, terms); !status.ok()) return status;
-          }
-        }
-      }
-    }
-    return absl::OkStatus();
-  }
-
-  static bool Overlap(const DateRange& a, const DateRange& b) {
-    return (!a.until || !b.from || *b.from <= *a.until) && (!b.until || !a.from || *a.from <= *b.until);
-  }
-
-  absl::Status CompileEdition(const Tariff* tariff, const Terms* terms) {
-    auto edition = std::make_unique<Edition>();
-    edition->tariff = tariff;
-    edition->terms = terms;
-    edition->services.reserve(tariff->services.size());
-    for (const Service& service : tariff->services) {
-      absl::StatusOr<CompiledService> compiled = CompileService(*tariff, service, terms);
-      if (!compiled.ok()) return compiled.status();
-      edition->services.push_back(*std::move(compiled));
-    }
-    editions_[{tariff, terms}] = std::move(edition);
-    return absl::OkStatus();
-  }
-
-  static absl::Status ServiceError(const Tariff& tariff, const Service& service, const std::string& message) {
-    return internal::Invalid(tariff.carrier + "/" + service.code + ": " + message);
-  }
-
-  static absl::StatusOr<CompiledService> CompileService(const Tariff& tariff, const Service& service,
-                                                        const Terms* terms) {
-    CompiledService out;
-    out.tariff = &tariff;
-    out.service = &service;
-    if (service.zone_list >= tariff.zone_lists.size()) return ServiceError(tariff, service, "no such list of zones");
-    // With these the greatest parcel's rounded volume times the factor still fits 128 bits.
-    const MeasureRules& measure = service.measure;
-    if (measure.sides.step < 1 || measure.sides.step > Length::Metres(1).nanometres()) {
-      return ServiceError(tariff, service, "found a step of sides outside 1 nm to 1 m");
-    }
-    if (measure.weight.step < 1 || measure.weight.step > Weight::Kilograms(1000).nanograms()) {
-      return ServiceError(tariff, service, "found a step of weight outside 1 ng to 1000 kg");
-    }
-    if (measure.irregular_factor < 1 || measure.irregular_factor > kVolumeScale) {
-      return ServiceError(tariff, service, "found an irregular factor outside 0.000001 to 1");
-    }
-    for (const std::string& code : service.issued) {
-      if (FindPackaging(tariff, code) == nullptr) {
-        return ServiceError(tariff, service,
-                            "found packaging " + internal::Quoted(code) + ", expected one the carrier issues");
-      }
-    }
-    std::vector<const Discount*>& discounts = out.discounts;
-    if (terms != nullptr) {
-      for (const Discount& discount : terms->discounts) {
-        if (discount.all_services ||
-            std::find(discount.services.begin(), discount.services.end(), service.code) != discount.services.end()) {
-          discounts.push_back(&discount);
-        }
-      }
-    }
-    auto discounts_of = [&discounts](std::string_view line) {
-      std::vector<const Discount*> matching;
-      for (const Discount* discount : discounts) {
-        if (discount->of_all || std::find(discount->of.begin(), discount->of.end(), line) != discount->of.end()) {
-          matching.push_back(discount);
-        }
-      }
-      return matching;
-    };
-    out.base_discounts = discounts_of("base");
-    std::map<std::string, std::int16_t, std::less<>> groups;
-    for (const bool extra : {false, true}) {
-      std::vector<CompiledService::Rule>& rules = extra ? out.extras : out.surcharges;
-      const std::vector<std::uint32_t>& indices = extra ? service.extras : service.surcharges;
-      if (indices.size() > 1000) return ServiceError(tariff, service, "more than 1,000 charges");
-      for (const std::uint32_t index : indices) {
-        if (index >= tariff.rules.size()) return ServiceError(tariff, service, "no such charge");
-        CompiledService::Rule rule;
-        rule.rule = &tariff.rules[index];
-        rule.percent = std::holds_alternative<PercentPrice>(rule.rule->price);
-        rule.discounts = discounts_of(rule.rule->code);
-        if (!extra && !rule.rule->group.empty()) {
-          if (rule.percent) return ServiceError(tariff, service, "a percentage cannot be in a group");
-          rule.group = groups.try_emplace(rule.rule->group, static_cast<std::int16_t>(groups.size())).first->second;
-        }
-        rules.push_back(std::move(rule));
-      }
-    }
-    out.groups = static_cast<std::uint16_t>(groups.size());
-    auto index_of = [](const std::vector<CompiledService::Rule>& rules, std::string_view code) {
-      for (std::size_t i = 0; i < rules.size(); ++i) {
-        if (rules[i].rule->code == code) return static_cast<std::int16_t>(i);
-      }
-      return static_cast<std::int16_t>(-2);
-    };
-    for (std::size_t i = 0; i < out.surcharges.size(); ++i) {
-      CompiledService::Rule& rule = out.surcharges[i];
-      for (const std::string& code : rule.rule->replaces) {
-        const std::int16_t index = index_of(out.surcharges, code);
-        if (index >= 0) rule.replaces.push_back(static_cast<std::uint16_t>(index));
-      }
-      if (rule.percent) {
-        for (const std::string& code : std::get<PercentPrice>(rule.rule->price).of) {
-          const std::int16_t index = code == "base" ? CompiledService::kBase : index_of(out.surcharges, code);
-          if (index >= CompiledService::kBase && index < static_cast<std::int16_t>(i)) rule.of.push_back(index);
-        }
-      }
-    }
-    for (CompiledService::Rule& rule : out.extras) {
-      if (!rule.percent) continue;
-      for (const std::string& code : std::get<PercentPrice>(rule.rule->price).of) {
-        const std::int16_t index = code == "base" ? CompiledService::kBase : index_of(out.surcharges, code);
-        if (index >= CompiledService::kBase) rule.of.push_back(index);
-      }
-    }
-    if (!OrderStrikes(out)) return ServiceError(tariff, service, "surcharges replace each other in a ring");
-    GatherCuts(out);
-    if (service.prices.size() > 10'000 || service.refuse.size() > 10'000) {
-      return ServiceError(tariff, service, "more than 10,000 prices or refusals");
-    }
-    return out;
-  }
-
-  // Those that nothing strikes first (Kahn's algorithm); false for a ring.
-  static bool OrderStrikes(CompiledService& service) {
-    std::vector<int> struck_by(service.surcharges.size(), 0);
-    for (const CompiledService::Rule& rule : service.surcharges) {
-      for (const std::uint16_t index : rule.replaces) {
-        ++struck_by[index];
-        service.surcharges[index].struck = true;
-      }
-    }
-    std::vector<std::uint16_t> ready;
-    for (std::size_t i = 0; i < struck_by.size(); ++i) {
-      if (struck_by[i] == 0) ready.push_back(static_cast<std::uint16_t>(i));
-    }
-    std::size_t seen = 0;
-    while (seen < ready.size()) {
-      const std::uint16_t i = ready[seen++];
-      if (!service.surcharges[i].replaces.empty()) service.strike_order.push_back(i);
-      for (const std::uint16_t index : service.surcharges[i].replaces) {
-        if (--struck_by[index] == 0) ready.push_back(index);
-      }
-    }
-    return seen == service.surcharges.size();
-  }
-
-  static void GatherCuts(CompiledService& out) {
-    out.cuts = out.CutsWith([](const ChargeRule&) { return true; });
-    Cuts of_extras;
-    for (const CompiledService::Rule& rule : out.extras) {
-      of_extras.AddTest(rule.rule->when);
-      of_extras.AddPrice(rule.rule->price);
-    }
-    if (!of_extras.empty()) out.cuts_without_extras = out.CutsWith([](const ChargeRule&) { return false; });
-    out.group_steps = std::any_of(out.surcharges.begin(), out.surcharges.end(), [](const CompiledService::Rule& rule) {
-      Cuts of_price;
-      of_price.AddPrice(rule.rule->price);
-      return rule.group >= 0 && of_price.has_series();
-    });
-  }
+  Ratebook();
 
   std::vector<Tariff> tariffs_;
   std::vector<Terms> terms_;
   Gazetteer gazetteer_;
-  std::map<std::string, CarrierBook, std::less<>> carriers_;
-  std::map<std::pair<const Tariff*, const Terms*>, std::unique_ptr<Edition>> editions_;
+  std::unique_ptr<internal::CompiledBook> compiled_;
 };
 
 }  // namespace tarewise
+
+#ifdef TW_HEADER_ONLY
+#include "tarewise/pricing/internal/ratebook-inl.h"
+#endif
 
 #endif  // TAREWISE_PRICING_RATEBOOK_H_

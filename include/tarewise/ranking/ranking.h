@@ -9,12 +9,17 @@
 #include <string_view>
 #include <vector>
 
-#include "tarewise/pricing/internal/evaluate.h"
+#include "tarewise/internal/switch.h"
+#include "tarewise/pricing/charge.h"
+#include "tarewise/pricing/parcel_facts.h"
 #include "tarewise/ranking/cautions.h"
 #include "tarewise/ranking/dispatch.h"
 #include "tarewise/ranking/request.h"
 
 namespace tarewise {
+namespace internal {
+class Ranker;
+}
 
 /// What can change about a parcel: its weight, or one of its sides by size.
 enum class Aspect : std::uint8_t { kWeight, kLength, kWidth, kHeight };
@@ -114,6 +119,13 @@ struct Candidate {
 /// ratebook that made it alive.
 class Ranking {
  public:
+  Ranking();
+  Ranking(const Ranking&);
+  Ranking(Ranking&&) noexcept;
+  Ranking& operator=(const Ranking&);
+  Ranking& operator=(Ranking&&) noexcept;
+  ~Ranking();
+
   const std::vector<Offer>& offers() const { return offers_; }
   const std::vector<Refusal>& refusals() const { return refusals_; }
   /// Those of the goods and of every offer, and where there is any, what closes the list.
@@ -133,7 +145,7 @@ class Ranking {
   std::string Column(const Offer& offer, const Charge& charge) const;
 
  private:
-  friend class Ranker;
+  friend class internal::Ranker;
   std::shared_ptr<const Request> request_;
   std::shared_ptr<const Dispatch> dispatch_;
   std::shared_ptr<const std::vector<Candidate>> candidates_;
@@ -147,6 +159,8 @@ class Ranking {
 
 }  // namespace tarewise
 
-#include "tarewise/ranking/internal/explain.h"
+#ifdef TW_HEADER_ONLY
+#include "tarewise/ranking/internal/ranking-inl.h"
+#endif
 
 #endif  // TAREWISE_RANKING_RANKING_H_

@@ -1,14 +1,12 @@
 #ifndef TAREWISE_RANKING_TOTALS_H_
 #define TAREWISE_RANKING_TOTALS_H_
 
-#include <algorithm>
 #include <cstdint>
-#include <optional>
 #include <vector>
 
-#include "tarewise/pricing/facts.h"
+#include "tarewise/internal/switch.h"
+#include "tarewise/pricing/parcel_facts.h"
 #include "tarewise/ranking/dispatch.h"
-#include "tarewise/ranking/internal/order.h"
 #include "tarewise/units/money.h"
 
 namespace tarewise {
@@ -36,33 +34,13 @@ struct TotalsResult {
 /// do not take the parcel are left out. Safe from any thread with a `TotalsResult` of its own.
 ///
 /// Cost: one look at every service; see bench/.
-inline void RankTotals(const Dispatch& dispatch, const ParcelFacts& parcel, Amount value, const PackagingCosts& costs,
-                       TotalsResult& out) {
-  out.offers.clear();
-  Dispatch::SideProfiles profiles;
-  dispatch.MeasureSides(parcel, profiles);
-  const std::vector<Dispatch::ServiceState>& services = dispatch.services();
-  ShipmentFacts shipment;
-  const Dispatch::Carrier* priced_for = nullptr;
-  for (std::uint32_t s = 0; s < services.size(); ++s) {
-    const Dispatch::ServiceState& state = services[s];
-    if (state.out) continue;
-    const Dispatch::Carrier& carrier = dispatch.CarrierOf(state);
-    if (&carrier != priced_for) {
-      shipment = dispatch.Shipment(carrier, value);
-      priced_for = &carrier;
-    }
-    const std::optional<Amount> total = dispatch.Total(state, parcel, shipment, profiles[state.side_profile]);
-    if (!total) continue;
-    const std::optional<Amount> whole = dispatch.WithPackaging(carrier, *total, costs.issued, costs.own);
-    if (whole) out.offers.push_back({*whole, s});
-  }
-  std::sort(out.offers.begin(), out.offers.end(), [&](const ServiceTotal& a, const ServiceTotal& b) {
-    if (a.total != b.total) return a.total < b.total;
-    return ComesBefore(dispatch, {&services[a.service], {}, {}}, {&services[b.service], {}, {}});
-  });
-}
+void RankTotals(const Dispatch& dispatch, const ParcelFacts& parcel, Amount value, const PackagingCosts& costs,
+                TotalsResult& out);
 
 }  // namespace tarewise
+
+#ifdef TW_HEADER_ONLY
+#include "tarewise/ranking/internal/totals-inl.h"
+#endif
 
 #endif  // TAREWISE_RANKING_TOTALS_H_

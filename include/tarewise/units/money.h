@@ -116,6 +116,9 @@ class Amount {
   std::int64_t micros_ = 0;
 };
 
+/// No price of a tariff, no line and no total may pass 1,000 million units: a sum of lines then never overflows.
+inline constexpr std::int64_t kMostMicros = 1'000'000'000'000'000;
+
 /// An amount with its currency. There is no operator+: two currencies give a status, never a number.
 struct Money {
   Amount amount;

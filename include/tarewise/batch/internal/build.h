@@ -11,7 +11,7 @@
 #include "tarewise/batch/internal/packs.h"
 #include "tarewise/batch/internal/plan.h"
 #include "tarewise/batch/internal/staircase.h"
-#include "tarewise/ranking/dispatch.h"
+#include "tarewise/ranking/internal/dispatch_state.h"
 
 namespace tarewise::internal {
 
@@ -20,33 +20,33 @@ struct Curves {
   std::vector<std::int64_t> upper;   ///< Gross weights, inclusive, rising; past the last nothing is known.
   std::vector<std::int64_t> totals;  ///< Bounds x the service's lane classes, in the tariff's currency; only where that
                                      ///< is not the ranking's.
-  std::vector<Envelope::Word> words;  ///< Bounds x the plan's lane classes, in the plan's unit.
-  Envelope::Word most = 0;            ///< The greatest of `words` that is an offer.
+  std::vector<Staircase::Word> words;  ///< Bounds x the plan's lane classes, in the plan's unit.
+  Staircase::Word most = 0;            ///< The greatest of `words` that is an offer.
 
   std::size_t bytes() const {
-    return (upper.capacity() + totals.capacity()) * sizeof(std::int64_t) + words.capacity() * sizeof(Envelope::Word);
+    return (upper.capacity() + totals.capacity()) * sizeof(std::int64_t) + words.capacity() * sizeof(Staircase::Word);
   }
 };
 
-/// Works out curves and envelopes of a plan. Keeps nothing.
-class EnvelopeBuilder {
+/// Works out curves and staircases of a plan. Keeps nothing.
+class StaircaseBuilder {
  public:
-  explicit EnvelopeBuilder(const RepricePlan& plan) : plan_(plan) {}
+  explicit StaircaseBuilder(const RepricePlan& plan) : plan_(plan) {}
 
   /// What one service asks for parcels like `facts`, of a declared value, by gross weight.
   Curves Trace(std::size_t s, ParcelFacts facts, Amount value) const {
     const PlannedService& service = plan_.services()[s];
     Curves out;
     const std::size_t own = service.lanes.size();
-    std::vector<const Dispatch*> dispatches;
+    std::vector<const DispatchState*> dispatches;
     std::vector<ShipmentFacts> shipments;
     for (const std::uint32_t lane : service.lanes) {
-      dispatches.push_back(plan_.dispatch(lane).get());
-      shipments.push_back(dispatches.back()->Shipment(dispatches.back()->carriers()[service.carrier], value));
+      dispatches.push_back(&plan_.on_lane(lane));
+      shipments.push_back(dispatches.back()->FactsFor(dispatches.back()->carriers()[service.carrier], value));
     }
-    const SideFacts sides = plan_.dispatch(0)->MeasureSides(facts, plan_.dispatch(0)->services()[s]);
+    const SideFacts sides = plan_.on_lane(0).MeasureSides(facts, plan_.on_lane(0).services()[s]);
     const Cuts& cuts = service.facts.compiled().cuts;
-    const Dispatch::Carrier& carrier = plan_.CarrierOf(service);
+    const CarrierState& carrier = plan_.CarrierOf(service);
     std::vector<std::int64_t> row(own);
     std::vector<std::int64_t> last;
     std::int64_t weight = 1;
@@ -72,14 +72,14 @@ class EnvelopeBuilder {
   }
 
   /// The best of all services whose curves are given (by service) in one packaging.
-  Envelope Build(std::size_t pack, const std::vector<const Curves*>& curves) const {
+  Staircase Build(std::size_t pack, const std::vector<const Curves*>& curves) const {
     const Pack& around = plan_.packs()[pack];
     const std::int64_t most_around = std::max(around.around, around.around_heavy);
     std::int64_t known = kMostKnown - most_around;
     for (const Curves* curve : curves) {
       if (curve != nullptr) known = std::min(known, KnownTo(*curve) - most_around);
     }
-    Envelope out(plan_.classes());
+    Staircase out(plan_.classes());
     if (known < 1) return out;
     std::vector<std::int64_t> turns;
     for (const Curves* curve : curves) {
@@ -91,10 +91,10 @@ class EnvelopeBuilder {
     for (std::size_t i = 0; i < out.upper.size(); ++i) Clear(out.At(i), plan_.classes());
     for (std::size_t s = 0; s < curves.size(); ++s) {
       if (curves[s] == nullptr) continue;
-      std::vector<Envelope::Word> packed;
-      Envelope::Word cost = 0;
-      const Envelope::Word* words = Packed(s, pack, *curves[s], packed, cost);
-      if (words == nullptr) return Envelope(plan_.classes());
+      std::vector<Staircase::Word> packed;
+      Staircase::Word cost = 0;
+      const Staircase::Word* words = Packed(s, pack, *curves[s], packed, cost);
+      if (words == nullptr) return Staircase(plan_.classes());
       TakeInCurves(out, *curves[s], words, cost, MakeWay(s, pack), pack);
     }
     out.Join();
@@ -103,14 +103,14 @@ class EnvelopeBuilder {
 
   /// The same after some services' curves have changed from `then` to `now`: only where that can matter is it worked
   /// out again. `same_ties`: by service, whether its place among equal totals is as before.
-  Envelope Rebuild(std::size_t pack, const Envelope& base, const std::vector<const Curves*>& then,
-                   const std::vector<const Curves*>& now, const std::vector<bool>& same_ties) const {
+  Staircase Rebuild(std::size_t pack, const Staircase& base, const std::vector<const Curves*>& then,
+                    const std::vector<const Curves*>& now, const std::vector<bool>& same_ties) const {
     struct Change {
       std::size_t service;
       const Curves* curves[2];
-      std::vector<Envelope::Word> packed[2];
-      const Envelope::Word* words[2];
-      Envelope::Word cost[2];
+      std::vector<Staircase::Word> packed[2];
+      const Staircase::Word* words[2];
+      Staircase::Word cost[2];
       std::size_t at[2] = {0, 0};
     };
     const std::size_t lanes = plan_.classes();
@@ -134,7 +134,7 @@ class EnvelopeBuilder {
     }
     if (known < 1) return Build(pack, now);
     CutTurns(known, turns);
-    Envelope out(lanes);
+    Staircase out(lanes);
     out.upper.reserve(turns.size() + 64);
     out.words.reserve((turns.size() + 64) * out.stride());
     std::size_t from = 0;
@@ -143,20 +143,20 @@ class EnvelopeBuilder {
     int asked = 0;
     for (std::size_t i = 0; i < turns.size(); ++i) {
       while (base.upper[from] < turns[i]) ++from;
-      const Answers<Envelope::Word> answers = out.Copy(turns[i], base.PieceAt(from));
+      const Answers<Staircase::Word> answers = out.Copy(turns[i], base.PieceAt(from));
       const std::int64_t gross = plan_.packs()[pack].Gross(turns[i]);
       lost.clear();
       for (Change& change : changes) {
         for (int k = 0; k < 2; ++k) {
           while (change.curves[k]->upper[change.at[k]] < gross) ++change.at[k];
         }
-        const Envelope::Word* was = change.words[0] + change.at[0] * lanes;
-        const Envelope::Word* is = change.words[1] + change.at[1] * lanes;
+        const Staircase::Word* was = change.words[0] + change.at[0] * lanes;
+        const Staircase::Word* is = change.words[1] + change.at[1] * lanes;
         const bool ties = same_ties[change.service];
         for (std::size_t lane = 0; lane < lanes; ++lane) {
-          const Envelope::Word before = Plus(was[lane], change.cost[0]);
-          const Envelope::Word after = Plus(is[lane], change.cost[1]);
-          if (before == after && (ties || after == Answers<Envelope::Word>::kNone)) continue;
+          const Staircase::Word before = Plus(was[lane], change.cost[0]);
+          const Staircase::Word after = Plus(is[lane], change.cost[1]);
+          if (before == after && (ties || after == Answers<Staircase::Word>::kNone)) continue;
           if (!Exchange(lane, answers, before, after, MakeWay(change.service, pack))) lost.push_back(lane);
         }
       }
@@ -186,20 +186,20 @@ class EnvelopeBuilder {
 
   static std::int64_t KnownTo(const Curves& curve) { return curve.upper.empty() ? 0 : curve.upper.back(); }
 
-  static Envelope::Word Plus(Envelope::Word total, Envelope::Word cost) {
-    return total == Answers<Envelope::Word>::kNone ? total : total + cost;
+  static Staircase::Word Plus(Staircase::Word total, Staircase::Word cost) {
+    return total == Answers<Staircase::Word>::kNone ? total : total + cost;
   }
 
   // One bound's totals in the plan's unit and lane classes; false where 32 bits do not hold one.
   bool AddWords(const PlannedService& service, const std::vector<std::int64_t>& row, Curves& out) const {
-    const Dispatch::Carrier& carrier = plan_.CarrierOf(service);
+    const CarrierState& carrier = plan_.CarrierOf(service);
     const std::size_t before = out.words.size();
     for (const std::int32_t k : service.class_of_lane) {
-      Envelope::Word word = Answers<Envelope::Word>::kNone;
+      Staircase::Word word = Answers<Staircase::Word>::kNone;
       if (k >= 0) {
         const std::int64_t total = row[static_cast<std::size_t>(k)];
         const std::optional<Amount> converted =
-            total == kNoOffer ? std::nullopt : plan_.dispatch(0)->WithPackaging(carrier, Amount::Micros(total), {}, {});
+            total == kNoOffer ? std::nullopt : plan_.on_lane(0).WithPackaging(carrier, Amount::Micros(total), {}, {});
         if (converted && !plan_.ToWord(converted->micros(), word)) {
           out.words.resize(before);
           return false;
@@ -213,10 +213,10 @@ class EnvelopeBuilder {
 
   // A curve's totals in a packaging: what is returned and `cost` together. Nothing where 32 bits do not hold one.
   // `packed` is used where the packaging's cost counts before an exchange, so that it cannot simply be added.
-  const Envelope::Word* Packed(std::size_t s, std::size_t p, const Curves& curve, std::vector<Envelope::Word>& packed,
-                               Envelope::Word& cost) const {
+  const Staircase::Word* Packed(std::size_t s, std::size_t p, const Curves& curve, std::vector<Staircase::Word>& packed,
+                                Staircase::Word& cost) const {
     const PlannedService& service = plan_.services()[s];
-    const Dispatch::Carrier& carrier = plan_.CarrierOf(service);
+    const CarrierState& carrier = plan_.CarrierOf(service);
     const Pack& pack = plan_.packs()[p];
     if (carrier.same_currency || pack.issued_cost == Amount()) {
       const Amount extra = carrier.same_currency ? pack.own_cost + pack.issued_cost : pack.own_cost;
@@ -224,14 +224,14 @@ class EnvelopeBuilder {
       // What the packaging would take past the bound of totals is priced one by one.
       const std::uint64_t most = std::uint64_t{curve.most} + cost;
       const bool held =
-          most < Answers<Envelope::Word>::kNone && most <= static_cast<std::uint64_t>(kMostMicros / plan_.unit());
+          most < Answers<Staircase::Word>::kNone && most <= static_cast<std::uint64_t>(kMostMicros / plan_.unit());
       return held ? curve.words.data() : nullptr;
     }
     cost = 0;
     const std::size_t own = service.lanes.size();
     for (std::size_t i = 0; i < curve.upper.size(); ++i) {
       for (const std::int32_t k : service.class_of_lane) {
-        Envelope::Word word = Answers<Envelope::Word>::kNone;
+        Staircase::Word word = Answers<Staircase::Word>::kNone;
         if (k >= 0 &&
             !plan_.ToWord(plan_.Converted(carrier, curve.totals[i * own + static_cast<std::size_t>(k)], pack), word)) {
           return nullptr;
@@ -242,10 +242,10 @@ class EnvelopeBuilder {
     return packed.data();
   }
 
-  void TakeInCurves(Envelope& out, const Curves& curve, const Envelope::Word* words, Envelope::Word cost, Way way,
+  void TakeInCurves(Staircase& out, const Curves& curve, const Staircase::Word* words, Staircase::Word cost, Way way,
                     std::size_t pack) const {
     const std::size_t lanes = plan_.classes();
-    std::vector<Envelope::Word> totals(lanes, Answers<Envelope::Word>::kNone);
+    std::vector<Staircase::Word> totals(lanes, Answers<Staircase::Word>::kNone);
     std::size_t priced = curve.upper.size();
     std::size_t at = 0;
     for (std::size_t i = 0; i < out.upper.size(); ++i) {
@@ -255,18 +255,18 @@ class EnvelopeBuilder {
         for (std::size_t lane = 0; lane < lanes; ++lane) totals[lane] = Plus(words[at * lanes + lane], cost);
         priced = at;
       }
-      const Answers<Envelope::Word> answers = out.At(i);
+      const Answers<Staircase::Word> answers = out.At(i);
       if (!Matters(lanes, answers, totals.data())) continue;
       for (std::size_t lane = 0; lane < lanes; ++lane) {
-        if (totals[lane] != Answers<Envelope::Word>::kNone) TakeInOne(plan_.order(), lane, answers, totals[lane], way);
+        if (totals[lane] != Answers<Staircase::Word>::kNone) TakeInOne(plan_.order(), lane, answers, totals[lane], way);
       }
     }
   }
 
   // One service's total changes from `was` to `is`. False where others have to be asked who takes its place.
-  bool Exchange(std::size_t lane, const Answers<Envelope::Word>& a, Envelope::Word was, Envelope::Word is,
+  bool Exchange(std::size_t lane, const Answers<Staircase::Word>& a, Staircase::Word was, Staircase::Word is,
                 Way way) const {
-    constexpr Envelope::Word kNone = Answers<Envelope::Word>::kNone;
+    constexpr Staircase::Word kNone = Answers<Staircase::Word>::kNone;
     if (a.total[lane] != kNone && ServiceOf(a.way[lane]) == ServiceOf(way)) {
       if (is >= a.second[lane]) return is == kNone && a.second[lane] == kNone ? (Forget(lane, a), true) : false;
       a.total[lane] = is;
@@ -277,29 +277,29 @@ class EnvelopeBuilder {
     if (is != kNone) TakeInOne(plan_.order(), lane, a, is, way);
     return true;
   }
-  static void Forget(std::size_t lane, const Answers<Envelope::Word>& a) {
-    a.total[lane] = Answers<Envelope::Word>::kNone;
+  static void Forget(std::size_t lane, const Answers<Staircase::Word>& a) {
+    a.total[lane] = Answers<Staircase::Word>::kNone;
     a.way[lane] = kNoWay;
   }
 
   // Works out some lanes of one piece from all curves; false where a total cannot be held.
   bool AskAll(std::size_t pack, const std::vector<const Curves*>& curves, std::int64_t gross,
-              const std::vector<std::size_t>& lost, const Answers<Envelope::Word>& answers) const {
+              const std::vector<std::size_t>& lost, const Answers<Staircase::Word>& answers) const {
     for (const std::size_t lane : lost) {
-      answers.total[lane] = Answers<Envelope::Word>::kNone;
-      answers.second[lane] = Answers<Envelope::Word>::kNone;
+      answers.total[lane] = Answers<Staircase::Word>::kNone;
+      answers.second[lane] = Answers<Staircase::Word>::kNone;
       answers.way[lane] = kNoWay;
     }
     for (std::size_t s = 0; s < curves.size(); ++s) {
       if (curves[s] == nullptr) continue;
-      std::vector<Envelope::Word> packed;
-      Envelope::Word cost = 0;
-      const Envelope::Word* words = Packed(s, pack, *curves[s], packed, cost);
+      std::vector<Staircase::Word> packed;
+      Staircase::Word cost = 0;
+      const Staircase::Word* words = Packed(s, pack, *curves[s], packed, cost);
       if (words == nullptr) return false;
-      words += Envelope::Find(curves[s]->upper.data(), curves[s]->upper.size(), gross) * plan_.classes();
+      words += Staircase::Find(curves[s]->upper.data(), curves[s]->upper.size(), gross) * plan_.classes();
       for (const std::size_t lane : lost) {
-        const Envelope::Word total = Plus(words[lane], cost);
-        if (total != Answers<Envelope::Word>::kNone) TakeInOne(plan_.order(), lane, answers, total, MakeWay(s, pack));
+        const Staircase::Word total = Plus(words[lane], cost);
+        if (total != Answers<Staircase::Word>::kNone) TakeInOne(plan_.order(), lane, answers, total, MakeWay(s, pack));
       }
     }
     return true;

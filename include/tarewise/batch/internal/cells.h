@@ -10,8 +10,8 @@
 #include <vector>
 
 #include "tarewise/batch/internal/service_facts.h"
-#include "tarewise/pricing/facts.h"
 #include "tarewise/pricing/internal/cuts.h"
+#include "tarewise/pricing/internal/facts.h"
 #include "tarewise/units/rounding.h"
 
 namespace tarewise::internal {

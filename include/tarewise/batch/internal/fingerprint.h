@@ -7,7 +7,7 @@
 #include <variant>
 #include <vector>
 
-#include "tarewise/pricing/ratebook.h"
+#include "tarewise/pricing/internal/compiled.h"
 #include "tarewise/tariff/tariff.h"
 
 namespace tarewise::internal {

@@ -13,35 +13,11 @@
 #include "tarewise/batch/internal/convert.h"
 #include "tarewise/parcel/contents.h"
 #include "tarewise/parcel/kinds.h"
-#include "tarewise/pricing/ratebook.h"
+#include "tarewise/pricing/internal/compiled.h"
 #include "tarewise/units/length.h"
 #include "tarewise/units/weight.h"
 
-namespace tarewise {
-
-/// What became of a row. The numbers are pinned and never reused. Everything but `kPriced`, `kOfferedNowhere` and
-/// `kNotEverywhere` means that no service was asked at all.
-enum class RowReason : std::uint8_t {
-  kPriced = 0,
-  kMissing = 1,          ///< `GoodsColumns::missing` says so.
-  kBadWeight = 2,        ///< Not a number, 0 or less, over 100,000 kg for one or for all.
-  kBadSide = 3,          ///< Not a number, 0 or less, over 50 m, or making a parcel with such a side.
-  kBadQuantity = 4,      ///< Not 1 to 10,000.
-  kBadValue = 5,         ///< Not a number, below 0, over 1,000 million together.
-  kBadContents = 6,      ///< A bit that is no trait, or an index past the classes.
-  kBadShape = 7,         ///< Not a `Shape`.
-  kFitsNothing = 8,      ///< No packaging at hand takes it.
-  kTooHeavyPacked = 9,   ///< Over 100,000 kg with its packaging.
-  kOfferedNowhere = 10,  ///< No service takes it on any lane.
-  kNotEverywhere = 11,   ///< Priced, but on at least one lane no service takes it.
-};
-
-inline constexpr std::string_view kRowReasonNames[] = {
-    "priced",       "missing",   "bad_weight",   "bad_side",         "bad_quantity",    "bad_value",
-    "bad_contents", "bad_shape", "fits_nothing", "too_heavy_packed", "offered_nowhere", "not_everywhere"};
-constexpr std::string_view NameOf(RowReason reason) { return kRowReasonNames[static_cast<int>(reason)]; }
-
-namespace internal {
+namespace tarewise::internal {
 
 inline constexpr std::int32_t kMostRowUnits = 10'000;
 inline constexpr std::uint32_t kTraitCount = static_cast<std::uint32_t>(std::size(kTraitNames));
@@ -180,7 +156,6 @@ class GoodsBlock {
   bool has_contents_ = false;
 };
 
-}  // namespace internal
-}  // namespace tarewise
+}  // namespace tarewise::internal
 
 #endif  // TAREWISE_BATCH_INTERNAL_GOODS_H_

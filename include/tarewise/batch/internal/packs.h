@@ -11,7 +11,7 @@
 #include "tarewise/batch/internal/goods.h"
 #include "tarewise/parcel/kinds.h"
 #include "tarewise/parcel/packaging.h"
-#include "tarewise/pricing/facts.h"
+#include "tarewise/pricing/internal/facts.h"
 #include "tarewise/ranking/internal/pieces.h"
 #include "tarewise/ranking/packer.h"
 #include "tarewise/units/money.h"

@@ -26,7 +26,7 @@
 #include "tarewise/batch/internal/service_facts.h"
 #include "tarewise/batch/internal/staircase.h"
 #include "tarewise/batch/setup.h"
-#include "tarewise/ranking/dispatch.h"
+#include "tarewise/ranking/internal/dispatch_state.h"
 
 namespace tarewise::internal {
 
@@ -63,6 +63,7 @@ class RepricePlan {
   const std::vector<ServiceName>& service_names() const { return service_names_; }
   const std::vector<PackagingName>& packaging_names() const { return packaging_names_; }
   const std::shared_ptr<const Dispatch>& dispatch(std::size_t lane) const { return dispatches_[lane]; }
+  const DispatchState& on_lane(std::size_t lane) const { return StateOf(*dispatches_[lane]); }
   Currency currency() const { return dispatches_[0]->currency(); }
 
   const std::vector<Pack>& packs() const { return packs_; }
@@ -102,32 +103,30 @@ class RepricePlan {
 
   /// Goods worth more than this, in the ranking's currency, are priced one by one.
   std::int64_t value_known_to() const { return value_known_to_; }
-  const Dispatch::Carrier& CarrierOf(const PlannedService& service) const {
-    return dispatches_[0]->carriers()[service.carrier];
-  }
+  const CarrierState& CarrierOf(const PlannedService& service) const { return on_lane(0).carriers()[service.carrier]; }
 
-  /// One unit of the totals in envelopes, in millionths of the ranking's currency.
+  /// One unit of the totals in staircases, in millionths of the ranking's currency.
   std::int64_t unit() const { return unit_; }
   /// What means of totals are rounded to: the ranking currency's minor unit, or the step of ten below it that totals
   /// keep.
   std::int64_t mean_step() const { return mean_step_; }
   /// A total in that unit; false where 32 bits do not hold it.
-  bool ToWord(std::int64_t micros, Envelope::Word& out) const {
+  bool ToWord(std::int64_t micros, Staircase::Word& out) const {
     if (micros == kNoOffer) {
-      out = Answers<Envelope::Word>::kNone;
+      out = Answers<Staircase::Word>::kNone;
       return true;
     }
     const std::int64_t units = micros / unit_;
-    if (micros < 0 || units >= std::int64_t{Answers<Envelope::Word>::kNone} || units * unit_ != micros) return false;
-    out = static_cast<Envelope::Word>(units);
+    if (micros < 0 || units >= std::int64_t{Answers<Staircase::Word>::kNone} || units * unit_ != micros) return false;
+    out = static_cast<Staircase::Word>(units);
     return true;
   }
 
   /// A service's total with its packaging, in the ranking's currency.
-  std::int64_t Converted(const Dispatch::Carrier& carrier, std::int64_t total, const Pack& pack) const {
+  std::int64_t Converted(const CarrierState& carrier, std::int64_t total, const Pack& pack) const {
     if (total == kNoOffer) return kNoOffer;
     const std::optional<Amount> whole =
-        dispatches_[0]->WithPackaging(carrier, Amount::Micros(total), pack.issued_cost, pack.own_cost);
+        on_lane(0).WithPackaging(carrier, Amount::Micros(total), pack.issued_cost, pack.own_cost);
     return whole ? whole->micros() : kNoOffer;
   }
 
@@ -175,8 +174,8 @@ class RepricePlan {
   /// What decides ties is the same on every lane class.
   bool SameTies(const RepricePlan& other, std::size_t s) const {
     for (const std::uint32_t lane : class_lanes_) {
-      const Dispatch::ServiceState& a = dispatches_[lane]->services()[s];
-      const Dispatch::ServiceState& b = other.dispatches_[lane]->services()[s];
+      const ServiceState& a = on_lane(lane).services()[s];
+      const ServiceState& b = other.on_lane(lane).services()[s];
       if (a.days != b.days || a.included_cover != b.included_cover || a.service().tracked != b.service().tracked)
         return false;
     }
@@ -214,14 +213,15 @@ class RepricePlan {
         setup_.allowance.most.nanograms() > Weight::kMostNanograms) {
       return Bad("allowance: expected a least of 0 or more and a most that is no less");
     }
-    if (setup_.terms.cover && (setup_.terms.cover->micros() < 0 || setup_.terms.cover->micros() > kMostMicros)) {
+    if (setup_.shipment.cover &&
+        (setup_.shipment.cover->micros() < 0 || setup_.shipment.cover->micros() > kMostMicros)) {
       return Bad("cover: expected 0 or more, at most 1000 million");
     }
-    setup_.terms.shelf_currency = setup_.shelf == nullptr ? std::nullopt : setup_.shelf->currency;
+    setup_.shipment.shelf_currency = setup_.shelf == nullptr ? std::nullopt : setup_.shelf->currency;
     for (const Lane& lane : setup_.lanes) {
-      Dispatch::Terms terms = setup_.terms;
-      terms.lane = lane;
-      absl::StatusOr<Dispatch> dispatch = Dispatch::Create(setup_.book, std::move(terms));
+      Shipment shipment = setup_.shipment;
+      shipment.lane = lane;
+      absl::StatusOr<Dispatch> dispatch = Dispatch::Create(setup_.book, std::move(shipment));
       if (!dispatch.ok()) return dispatch.status();
       dispatches_.push_back(std::make_shared<const Dispatch>(*std::move(dispatch)));
     }
@@ -239,7 +239,7 @@ class RepricePlan {
   void PrepareUnit() {
     unit_ = currency().minor_unit();
     for (const PlannedService& service : services_) {
-      const Dispatch::Carrier& carrier = CarrierOf(service);
+      const CarrierState& carrier = CarrierOf(service);
       if (carrier.same_currency) unit_ = std::gcd(unit_, carrier.edition->tariff->rounding.total);
     }
     for (const Pack& pack : packs_) {
@@ -273,10 +273,10 @@ class RepricePlan {
   }
 
   absl::Status PrepareServices() {
-    const Dispatch& first = *dispatches_[0];
+    const DispatchState& first = on_lane(0);
     constexpr std::size_t kMost = 32'000;
     if (first.services().size() > kMost) return Bad("found more than 32,000 services");
-    for (const Dispatch::ServiceState& state : first.services()) {
+    for (const ServiceState& state : first.services()) {
       const Service& service = state.service();
       service_names_.push_back({first.CarrierOf(state).edition->tariff->carrier, service.code, service.title});
       services_.push_back({ServiceFacts(*state.compiled), state.carrier, state.side_profile, {}, {}});
@@ -289,7 +289,7 @@ class RepricePlan {
     for (std::uint32_t lane = 0; lane < dispatches_.size(); ++lane) {
       std::vector<std::int32_t> key(services_.size(), -1);
       for (std::size_t s = 0; s < services_.size(); ++s) {
-        const Dispatch::ServiceState& state = dispatches_[lane]->services()[s];
+        const ServiceState& state = on_lane(lane).services()[s];
         if (state.out) continue;
         PlannedService& service = services_[s];
         const auto [at, added] = own[s].try_emplace({state.zone, service.facts.LaneOutcomes(setup_.lanes[lane])},
@@ -323,7 +323,7 @@ class RepricePlan {
         packs_.push_back(pack);
       }
       for (const Shelf::Issued& issued : setup_.shelf->issued) {
-        for (const Dispatch::Carrier& carrier : dispatches_[0]->carriers()) {
+        for (const CarrierState& carrier : on_lane(0).carriers()) {
           if (carrier.edition->tariff->carrier != issued.carrier) continue;
           const Packaging* packaging = Ratebook::FindPackaging(*carrier.edition->tariff, issued.code);
           if (packaging == nullptr) continue;
@@ -350,8 +350,8 @@ class RepricePlan {
       for (std::size_t p = 0; p < packs_.size(); ++p) {
         allowed_[s * packs_.size() + p] =
             packs_[p].cost_known && packs_[p].in_stock &&
-            Dispatch::PackagingAllowed(services_[s].facts.service(), CarrierOf(services_[s]),
-                                       packs_[p].Facts(Shape::kBox));
+            DispatchState::PackagingAllowed(services_[s].facts.service(), CarrierOf(services_[s]),
+                                            packs_[p].Facts(Shape::kBox));
       }
     }
     return absl::OkStatus();
@@ -399,8 +399,8 @@ class RepricePlan {
       pack.own_cost = packaging.cost;
       return;
     }
-    const auto rate = setup_.terms.exchange.find(setup_.shelf->currency->code());
-    pack.cost_known = rate != setup_.terms.exchange.end();
+    const auto rate = setup_.shipment.exchange.find(setup_.shelf->currency->code());
+    pack.cost_known = rate != setup_.shipment.exchange.end();
     if (!pack.cost_known) return;
     // A cost that does not fit is past the bound, as a total with it is.
     pack.own_cost = rate->second.Into(packaging.cost, currency()).value_or(Amount::Micros(kMostMicros + 1));
@@ -420,10 +420,10 @@ class RepricePlan {
 
   void PrepareOrder() {
     for (const std::uint32_t lane : class_lanes_) {
-      const std::vector<Dispatch::ServiceState>& states = dispatches_[lane]->services();
+      const std::vector<ServiceState>& states = on_lane(lane).services();
       auto key = [&states](std::size_t s) {
         constexpr std::int32_t kUnknown = std::numeric_limits<std::int32_t>::max();
-        const Dispatch::ServiceState& state = states[s];
+        const ServiceState& state = states[s];
         return std::tuple(state.days ? state.days->most : kUnknown, !state.service().tracked, -state.included_cover,
                           std::string_view(state.service().code));
       };
@@ -443,7 +443,7 @@ class RepricePlan {
   // Where declared values change something, in the ranking's currency.
   void PrepareValues() {
     for (const PlannedService& service : services_) {
-      const Dispatch::Carrier& carrier = CarrierOf(service);
+      const CarrierState& carrier = CarrierOf(service);
       auto known = [&](std::int64_t cut) {
         if (carrier.same_currency) return cut;
         if (!carrier.rate) return kMostMicros;

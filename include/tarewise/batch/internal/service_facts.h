@@ -9,10 +9,10 @@
 #include <string_view>
 #include <vector>
 
-#include "tarewise/pricing/facts.h"
+#include "tarewise/pricing/internal/compiled.h"
 #include "tarewise/pricing/internal/cuts.h"
-#include "tarewise/pricing/ratebook.h"
-#include "tarewise/ranking/dispatch.h"
+#include "tarewise/pricing/internal/facts.h"
+#include "tarewise/ranking/internal/dispatch_state.h"
 
 namespace tarewise::internal {
 
@@ -59,7 +59,7 @@ class ServiceFacts {
         Put(out, std::get_if<FlagCondition>(condition)->value == rigid);
       }
     }
-    Put(out, Dispatch::ForbiddenByAir(service(), contents));
+    Put(out, DispatchState::ForbiddenByAir(service(), contents));
     return out;
   }
 

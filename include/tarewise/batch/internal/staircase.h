@@ -84,12 +84,12 @@ void Clear(const Answers<T>& a, std::size_t lanes) {
 
 /// The best offers by the weight of the goods: between two bounds nothing changes. Totals are in a plan's unit of
 /// money.
-class Envelope {
+class Staircase {
  public:
   using Word = std::uint32_t;
 
-  Envelope() = default;
-  explicit Envelope(std::size_t lanes) : lanes_(lanes) {}
+  Staircase() = default;
+  explicit Staircase(std::size_t lanes) : lanes_(lanes) {}
 
   std::vector<std::int64_t> upper;  ///< Goods weights, inclusive, rising; past the last nothing is known.
   std::vector<Word> words;          ///< By bound: totals, second totals and ways of all lane classes.
@@ -115,7 +115,7 @@ class Envelope {
   }
   const Word* Find(std::int64_t weight) const { return PieceAt(Find(upper.data(), upper.size(), weight)); }
 
-  /// One more bound, with the answers of a piece of another envelope.
+  /// One more bound, with the answers of a piece of another staircase.
   Answers<Word> Copy(std::int64_t weight, const Word* piece) {
     upper.push_back(weight);
     words.insert(words.end(), piece, piece + stride());
@@ -161,7 +161,7 @@ class Envelope {
   }
 
   std::size_t bytes() const { return upper.capacity() * sizeof(std::int64_t) + words.capacity() * sizeof(Word); }
-  friend bool operator==(const Envelope& a, const Envelope& b) { return a.upper == b.upper && a.words == b.words; }
+  friend bool operator==(const Staircase& a, const Staircase& b) { return a.upper == b.upper && a.words == b.words; }
   /// Of the content, once it is whole.
   std::uint64_t hash() const { return hash_; }
   void SetHash() {
@@ -184,30 +184,30 @@ class Envelope {
 };
 
 /// True where offers with these totals change anything: a quick look without branches.
-inline bool Matters(std::size_t lanes, const Answers<Envelope::Word>& a, const Envelope::Word* totals) {
+inline bool Matters(std::size_t lanes, const Answers<Staircase::Word>& a, const Staircase::Word* totals) {
   unsigned any = 0;
   for (std::size_t lane = 0; lane < lanes; ++lane) {
     any |= static_cast<unsigned>(totals[lane] < a.second[lane]) |
            (static_cast<unsigned>(totals[lane] == a.total[lane]) &
-            static_cast<unsigned>(totals[lane] != Answers<Envelope::Word>::kNone));
+            static_cast<unsigned>(totals[lane] != Answers<Staircase::Word>::kNone));
   }
   return any != 0;
 }
 
-inline void TakeInAll(const TieOrder& order, std::size_t lanes, const Answers<Envelope::Word>& a,
-                      const Envelope::Word* other) {
+inline void TakeInAll(const TieOrder& order, std::size_t lanes, const Answers<Staircase::Word>& a,
+                      const Staircase::Word* other) {
   if (!Matters(lanes, a, other)) return;
   for (std::size_t lane = 0; lane < lanes; ++lane) {
     TakeIn(order, lane, a, other[lane], other[lanes + lane], other[2 * lanes + lane]);
   }
 }
 
-/// The envelope of several together.
-inline Envelope MergeEnvelopes(const std::vector<const Envelope*>& parts, const TieOrder& order) {
+/// The staircase of several together.
+inline Staircase MergeStaircases(const std::vector<const Staircase*>& parts, const TieOrder& order) {
   const std::size_t lanes = parts[0]->lanes();
-  Envelope out(lanes);
+  Staircase out(lanes);
   std::int64_t end = kNoOffer;
-  for (const Envelope* part : parts) end = std::min(end, part->known_to());
+  for (const Staircase* part : parts) end = std::min(end, part->known_to());
   std::vector<std::size_t> at(parts.size(), 0);
   for (std::int64_t from = 0; from < end;) {
     std::int64_t next = end;
@@ -215,7 +215,7 @@ inline Envelope MergeEnvelopes(const std::vector<const Envelope*>& parts, const 
       while (parts[i]->upper[at[i]] <= from) ++at[i];
       next = std::min(next, parts[i]->upper[at[i]]);
     }
-    const Answers<Envelope::Word> answers = out.Copy(next, parts[0]->PieceAt(at[0]));
+    const Answers<Staircase::Word> answers = out.Copy(next, parts[0]->PieceAt(at[0]));
     for (std::size_t i = 1; i < parts.size(); ++i) TakeInAll(order, lanes, answers, parts[i]->PieceAt(at[i]));
     from = next;
   }
@@ -224,7 +224,7 @@ inline Envelope MergeEnvelopes(const std::vector<const Envelope*>& parts, const 
 }
 
 /// True where `a` alone answers as `a` and `b` together do, as far as both are known.
-inline bool Dominates(const Envelope& a, const Envelope& b, const TieOrder& order) {
+inline bool Dominates(const Staircase& a, const Staircase& b, const TieOrder& order) {
   const std::size_t lanes = a.lanes();
   const std::int64_t end = std::min(a.known_to(), b.known_to());
   std::size_t i = 0;
@@ -232,19 +232,19 @@ inline bool Dominates(const Envelope& a, const Envelope& b, const TieOrder& orde
   for (std::int64_t from = 0; from < end;) {
     while (a.upper[i] <= from) ++i;
     while (b.upper[j] <= from) ++j;
-    const Envelope::Word* mine = a.PieceAt(i);
-    const Envelope::Word* other = b.PieceAt(j);
+    const Staircase::Word* mine = a.PieceAt(i);
+    const Staircase::Word* other = b.PieceAt(j);
     for (std::size_t lane = 0; lane < lanes; ++lane) {
-      const Envelope::Word total = mine[lane];
-      const Envelope::Word theirs = other[lane];
+      const Staircase::Word total = mine[lane];
+      const Staircase::Word theirs = other[lane];
       const Way way = mine[2 * lanes + lane];
       const Way their_way = other[2 * lanes + lane];
       if (theirs < total) return false;
-      if (theirs == total && total != Answers<Envelope::Word>::kNone &&
+      if (theirs == total && total != Answers<Staircase::Word>::kNone &&
           order.Key(lane, their_way) < order.Key(lane, way)) {
         return false;
       }
-      const Envelope::Word second = ServiceOf(way) == ServiceOf(their_way) ? other[lanes + lane] : theirs;
+      const Staircase::Word second = ServiceOf(way) == ServiceOf(their_way) ? other[lanes + lane] : theirs;
       if (second < mine[lanes + lane]) return false;
     }
     from = std::min(a.upper[i], b.upper[j]);

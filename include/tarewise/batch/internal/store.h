@@ -32,15 +32,15 @@ struct GoodsClass {
   std::int64_t value = 0;               ///< One that stands for the class, ranking's currency.
   bool value_known = true;              ///< False: worth so much that rows are priced one by one.
   std::vector<std::uint32_t> outcomes;  ///< By service: a number for how its tests of goods and of the value come out.
-  std::vector<std::atomic<const Envelope*>> envelopes;  ///< By packaging of fixed sides.
+  std::vector<std::atomic<const Staircase*>> staircases;  ///< By packaging of fixed sides.
 };
 
-/// A cell of a group for a class of goods and some of its packagings: its envelope, once it has been asked for often
+/// A cell of a group for a class of goods and some of its packagings: its staircase, once it has been asked for often
 /// enough.
 struct GroupCell {
-  std::atomic<const Envelope*> envelope{nullptr};
+  std::atomic<const Staircase*> staircase{nullptr};
   std::atomic<std::uint32_t> visits{0};
-  std::shared_ptr<const Envelope> kept;  ///< Of several packagings.
+  std::shared_ptr<const Staircase> kept;  ///< Of several packagings.
 };
 
 /// What has been worked out from a plan so far. It grows as rows need it, under a lock; what is in it never changes or
@@ -105,39 +105,39 @@ class RepriceStore {
     const auto found = goods_classes_.find(key);
     if (found != goods_classes_.end()) return found->second.get();
     made->number = static_cast<std::uint32_t>(goods_classes_.size());
-    made->envelopes = std::vector<std::atomic<const Envelope*>>(plan_->packs().size());
+    made->staircases = std::vector<std::atomic<const Staircase*>>(plan_->packs().size());
     return goods_classes_.emplace(std::move(key), std::move(made)).first->second.get();
   }
 
-  /// The envelope of a packaging of fixed sides.
-  const Envelope* FixedEnvelope(GoodsClass& goods, std::size_t pack) {
-    const Envelope* envelope = goods.envelopes[pack].load(std::memory_order_acquire);
-    if (envelope != nullptr) return envelope;
+  /// The staircase of a packaging of fixed sides.
+  const Staircase* FixedStaircase(GoodsClass& goods, std::size_t pack) {
+    const Staircase* staircase = goods.staircases[pack].load(std::memory_order_acquire);
+    if (staircase != nullptr) return staircase;
     const std::lock_guard<std::mutex> lock(mutex_);
-    envelope = goods.envelopes[pack].load(std::memory_order_relaxed);
-    if (envelope != nullptr) return envelope;
+    staircase = goods.staircases[pack].load(std::memory_order_relaxed);
+    if (staircase != nullptr) return staircase;
     const std::array<std::int64_t, 3>& sides = plan_->packs()[pack].outside;
     if (fixed_sides_[pack].empty()) fixed_sides_[pack] = SideNumbers(pack, sides, Shape::kBox);
-    envelope = PackEnvelope(goods, pack, sides, Shape::kBox, fixed_sides_[pack]);
-    goods.envelopes[pack].store(envelope, std::memory_order_release);
-    return envelope;
+    staircase = PackStaircase(goods, pack, sides, Shape::kBox, fixed_sides_[pack]);
+    goods.staircases[pack].store(staircase, std::memory_order_release);
+    return staircase;
   }
 
-  /// Leaves out envelopes that others leave nothing to win. What is left answers as all of them, as far as they are
+  /// Leaves out staircases that others leave nothing to win. What is left answers as all of them, as far as they are
   /// known.
-  void Reduce(std::vector<const Envelope*>& parts) {
+  void Reduce(std::vector<const Staircase*>& parts) {
     std::sort(parts.begin(), parts.end());
     parts.erase(std::unique(parts.begin(), parts.end()), parts.end());
     const std::lock_guard<std::mutex> lock(mutex_);
     auto known = reduced_.find(parts);
     if (known == reduced_.end()) {
-      std::vector<const Envelope*> kept;
-      for (const Envelope* part : parts) {
+      std::vector<const Staircase*> kept;
+      for (const Staircase* part : parts) {
         if (std::any_of(kept.begin(), kept.end(),
-                        [&](const Envelope* other) { return DominatesLocked(other, part); })) {
+                        [&](const Staircase* other) { return DominatesLocked(other, part); })) {
           continue;
         }
-        std::erase_if(kept, [&](const Envelope* other) { return DominatesLocked(part, other); });
+        std::erase_if(kept, [&](const Staircase* other) { return DominatesLocked(part, other); });
         kept.push_back(part);
       }
       known = reduced_.emplace(parts, std::move(kept)).first;
@@ -155,36 +155,36 @@ class RepriceStore {
     return cells_.emplace(key, std::make_unique<GroupCell>()).first->second.get();
   }
 
-  /// The envelope of a group's cell, from goods that are in it. Nothing where no more can be kept.
-  const Envelope* CellEnvelope(GroupCell& cell, GoodsClass& goods, std::size_t group, std::uint64_t mask,
-                               const Goods& like) {
+  /// The staircase of a group's cell, from goods that are in it. Nothing where no more can be kept.
+  const Staircase* CellStaircase(GroupCell& cell, GoodsClass& goods, std::size_t group, std::uint64_t mask,
+                                 const Goods& like) {
     const std::lock_guard<std::mutex> lock(mutex_);
-    const Envelope* envelope = cell.envelope.load(std::memory_order_relaxed);
-    if (envelope != nullptr) return envelope;
+    const Staircase* staircase = cell.staircase.load(std::memory_order_relaxed);
+    if (staircase != nullptr) return staircase;
     if (bytes_ >= kMostBytes) return nullptr;
-    std::vector<const Envelope*> parts;
+    std::vector<const Staircase*> parts;
     const PackGroup& packs = plan_->groups()[group];
     for (std::size_t i = 0; i < packs.packs.size(); ++i) {
       if (((mask >> i) & 1u) == 0) continue;
       const std::size_t pack = packs.packs[i];
       const std::array<std::int64_t, 3> sides = plan_->packs()[pack].Outside(like);
-      parts.push_back(PackEnvelope(goods, pack, sides, like.shape, SideNumbers(pack, sides, like.shape)));
+      parts.push_back(PackStaircase(goods, pack, sides, like.shape, SideNumbers(pack, sides, like.shape)));
     }
-    if (parts.size() > 1) cell.kept = Keep(MergeEnvelopes(parts, plan_->order()));
-    envelope = parts.size() == 1 ? parts[0] : cell.kept.get();
-    cell.envelope.store(envelope, std::memory_order_release);
-    return envelope;
+    if (parts.size() > 1) cell.kept = Keep(MergeStaircases(parts, plan_->order()));
+    staircase = parts.size() == 1 ? parts[0] : cell.kept.get();
+    cell.staircase.store(staircase, std::memory_order_release);
+    return staircase;
   }
 
-  /// Several envelopes as one. Nothing where no more can be kept.
-  const Envelope* Merged(std::vector<const Envelope*> parts) {
+  /// Several staircases as one. Nothing where no more can be kept.
+  const Staircase* Merged(std::vector<const Staircase*> parts) {
     std::sort(parts.begin(), parts.end());
     const std::lock_guard<std::mutex> lock(mutex_);
     const auto found = merged_.find(parts);
     if (found != merged_.end()) return found->second.get();
     if (bytes_ >= kMostBytes) return nullptr;
-    std::shared_ptr<const Envelope> envelope = Keep(MergeEnvelopes(parts, plan_->order()));
-    return merged_.emplace(std::move(parts), std::move(envelope)).first->second.get();
+    std::shared_ptr<const Staircase> staircase = Keep(MergeStaircases(parts, plan_->order()));
+    return merged_.emplace(std::move(parts), std::move(staircase)).first->second.get();
   }
 
   std::size_t bytes() const {
@@ -210,12 +210,12 @@ class RepriceStore {
     CurveMap curves;
   };
   struct Hash {
-    std::size_t operator()(const std::vector<const Envelope*>& key) const { return Of(key.data(), key.size(), 0); }
+    std::size_t operator()(const std::vector<const Staircase*>& key) const { return Of(key.data(), key.size(), 0); }
     std::size_t operator()(const std::pair<std::size_t, std::vector<const Curves*>>& key) const {
       return Of(key.second.data(), key.second.size(), key.first);
     }
-    std::size_t operator()(const std::pair<const Envelope*, const Envelope*>& key) const {
-      const Envelope* const both[2] = {key.first, key.second};
+    std::size_t operator()(const std::pair<const Staircase*, const Staircase*>& key) const {
+      const Staircase* const both[2] = {key.first, key.second};
       return Of(both, 2, 0);
     }
     template <typename T>
@@ -249,7 +249,7 @@ class RepriceStore {
 
   std::string GoodsOutcomes(std::size_t s, const Contents& contents, bool rigid, std::int64_t value) const {
     const PlannedService& service = plan_->services()[s];
-    const std::int64_t converted = plan_->dispatch(0)->Shipment(plan_->CarrierOf(service), Amount::Micros(value)).value;
+    const std::int64_t converted = plan_->on_lane(0).FactsFor(plan_->CarrierOf(service), Amount::Micros(value)).value;
     const std::vector<std::int64_t>& cuts = service.facts.value_cuts();
     return service.facts.GoodsOutcomes(contents, rigid) +
            std::to_string(std::lower_bound(cuts.begin(), cuts.end(), converted) - cuts.begin());
@@ -290,11 +290,12 @@ class RepriceStore {
   }
 
   // One packaging around parcels with these sides: the best of all services that take it.
-  const Envelope* PackEnvelope(const GoodsClass& goods, std::size_t pack, const std::array<std::int64_t, 3>& sides,
-                               Shape shape, const std::vector<std::uint32_t>& side_numbers) {
+  const Staircase* PackStaircase(const GoodsClass& goods, std::size_t pack, const std::array<std::int64_t, 3>& sides,
+                                 Shape shape, const std::vector<std::uint32_t>& side_numbers) {
     CurveList curves(services_.size(), nullptr);
     for (std::size_t s = 0; s < services_.size(); ++s) {
-      if (!plan_->Allowed(s, pack) || Dispatch::ForbiddenByAir(plan_->services()[s].facts.service(), *goods.contents)) {
+      if (!plan_->Allowed(s, pack) ||
+          DispatchState::ForbiddenByAir(plan_->services()[s].facts.service(), *goods.contents)) {
         continue;
       }
       curves[s] = CurvesOf(goods, s, pack, sides, shape, side_numbers[s]);
@@ -302,17 +303,17 @@ class RepriceStore {
     const auto found = by_curves_.find({pack, curves});
     if (found != by_curves_.end()) return found->second.get();
     CurveList then;
-    const Envelope* base = PastEnvelope(goods, pack, side_numbers, curves, then);
-    std::shared_ptr<const Envelope> made = Keep(
+    const Staircase* base = PastStaircase(goods, pack, side_numbers, curves, then);
+    std::shared_ptr<const Staircase> made = Keep(
         base == nullptr ? builder_.Build(pack, curves) : builder_.Rebuild(pack, *base, then, curves, past_->same_ties));
     return by_curves_.emplace(std::pair(pack, std::move(curves)), std::move(made)).first->second.get();
   }
 
-  // The past envelope for the same parcels, with the curves that it was made of; nothing where there is none or too
+  // The past staircase for the same parcels, with the curves that it was made of; nothing where there is none or too
   // much of it has changed.
-  const Envelope* PastEnvelope(const GoodsClass& goods, std::size_t pack,
-                               const std::vector<std::uint32_t>& side_numbers, const CurveList& curves,
-                               CurveList& then) const {
+  const Staircase* PastStaircase(const GoodsClass& goods, std::size_t pack,
+                                 const std::vector<std::uint32_t>& side_numbers, const CurveList& curves,
+                                 CurveList& then) const {
     constexpr int kMostChanged = 2;
     if (past_ == nullptr) return nullptr;
     then = curves;
@@ -330,18 +331,18 @@ class RepriceStore {
   }
 
   // One of each content.
-  std::shared_ptr<const Envelope> Keep(Envelope envelope) {
-    envelope.SetHash();
-    std::vector<std::shared_ptr<const Envelope>>& alike = by_hash_[envelope.hash()];
-    for (const std::shared_ptr<const Envelope>& one : alike) {
-      if (*one == envelope) return one;
+  std::shared_ptr<const Staircase> Keep(Staircase staircase) {
+    staircase.SetHash();
+    std::vector<std::shared_ptr<const Staircase>>& alike = by_hash_[staircase.hash()];
+    for (const std::shared_ptr<const Staircase>& one : alike) {
+      if (*one == staircase) return one;
     }
-    alike.push_back(std::make_shared<const Envelope>(std::move(envelope)));
+    alike.push_back(std::make_shared<const Staircase>(std::move(staircase)));
     bytes_ += alike.back()->bytes();
     return alike.back();
   }
 
-  bool DominatesLocked(const Envelope* a, const Envelope* b) {
+  bool DominatesLocked(const Staircase* a, const Staircase* b) {
     const auto [at, added] = dominates_.try_emplace({a, b}, false);
     if (added) at->second = Dominates(*a, *b, plan_->order());
     return at->second;
@@ -375,21 +376,21 @@ class RepriceStore {
     }
     past_ = std::move(kept);
     if (!plan_->SamePacks(was) || plan_->unit() != was.unit()) return;
-    // Envelopes of curves that the past store itself knew, and whatever it merged of them.
-    for (const auto& [key, envelope] : past.by_curves_) {
+    // Staircases of curves that the past store itself knew, and whatever it merged of them.
+    for (const auto& [key, staircase] : past.by_curves_) {
       if (!std::all_of(key.second.begin(), key.second.end(),
                        [&known](const Curves* one) { return one == nullptr || known.contains(one); })) {
         continue;
       }
-      by_curves_.emplace(key, envelope);
-      Share(envelope);
+      by_curves_.emplace(key, staircase);
+      Share(staircase);
     }
-    for (const auto& [parts, envelope] : past.merged_) Share(envelope);
+    for (const auto& [parts, staircase] : past.merged_) Share(staircase);
     for (const auto& [key, cell] : past.cells_) {
       if (cell->kept != nullptr) Share(cell->kept);
     }
     if (!same_ties) return;
-    std::unordered_set<const Envelope*> shared;
+    std::unordered_set<const Staircase*> shared;
     for (const auto& [hash, alike] : by_hash_) {
       for (const auto& one : alike) shared.insert(one.get());
     }
@@ -398,15 +399,15 @@ class RepriceStore {
     }
   }
 
-  void Share(const std::shared_ptr<const Envelope>& envelope) {
-    std::vector<std::shared_ptr<const Envelope>>& alike = by_hash_[envelope->hash()];
-    if (std::find(alike.begin(), alike.end(), envelope) != alike.end()) return;
-    bytes_ += envelope->bytes();
-    alike.push_back(envelope);
+  void Share(const std::shared_ptr<const Staircase>& staircase) {
+    std::vector<std::shared_ptr<const Staircase>>& alike = by_hash_[staircase->hash()];
+    if (std::find(alike.begin(), alike.end(), staircase) != alike.end()) return;
+    bytes_ += staircase->bytes();
+    alike.push_back(staircase);
   }
 
   std::shared_ptr<const RepricePlan> plan_;
-  EnvelopeBuilder builder_;
+  StaircaseBuilder builder_;
   mutable std::mutex mutex_;
   std::unordered_map<std::uint32_t, Contents> contents_;
   std::map<std::string, std::uint32_t> own_contents_;
@@ -414,11 +415,11 @@ class RepriceStore {
   std::vector<std::vector<std::uint32_t>> fixed_sides_;  // by packaging: `SideNumbers`
   std::map<std::vector<std::uint32_t>, std::unique_ptr<GoodsClass>> goods_classes_;
   std::map<CellKey, std::unique_ptr<GroupCell>> cells_;
-  std::unordered_map<std::pair<std::size_t, CurveList>, std::shared_ptr<const Envelope>, Hash> by_curves_;
-  std::unordered_map<std::vector<const Envelope*>, std::shared_ptr<const Envelope>, Hash> merged_;
-  std::unordered_map<std::vector<const Envelope*>, std::vector<const Envelope*>, Hash> reduced_;
-  std::unordered_map<std::pair<const Envelope*, const Envelope*>, bool, Hash> dominates_;
-  std::unordered_map<std::uint64_t, std::vector<std::shared_ptr<const Envelope>>> by_hash_;
+  std::unordered_map<std::pair<std::size_t, CurveList>, std::shared_ptr<const Staircase>, Hash> by_curves_;
+  std::unordered_map<std::vector<const Staircase*>, std::shared_ptr<const Staircase>, Hash> merged_;
+  std::unordered_map<std::vector<const Staircase*>, std::vector<const Staircase*>, Hash> reduced_;
+  std::unordered_map<std::pair<const Staircase*, const Staircase*>, bool, Hash> dominates_;
+  std::unordered_map<std::uint64_t, std::vector<std::shared_ptr<const Staircase>>> by_hash_;
   std::unique_ptr<const Past> past_;
   std::size_t bytes_ = 0;
 };

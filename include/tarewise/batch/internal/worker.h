@@ -20,7 +20,7 @@ namespace tarewise::internal {
 /// answers do not depend on what it saw before.
 class RepriceWorker {
  public:
-  using Word = Envelope::Word;
+  using Word = Staircase::Word;
 
   /// With `keep_parts` records are never forgotten and stay in parts; there are at most `kMostRecords` of them.
   explicit RepriceWorker(RepriceStore& store, bool keep_parts = false)
@@ -37,7 +37,7 @@ class RepriceWorker {
         key_(plan_.key_words()),
         slots_(kFirstSlots, kEmpty) {}
 
-  /// Where a row's answers stand: in an envelope or in the worker, in words of the plan's unit or in millionths.
+  /// Where a row's answers stand: in a staircase or in the worker, in words of the plan's unit or in millionths.
   struct Place {
     RowReason reason = RowReason::kPriced;
     const Word* words = nullptr;           ///< Totals, second totals and ways by lane class.
@@ -45,7 +45,7 @@ class RepriceWorker {
     const Way* ways = nullptr;             ///< and ways.
   };
 
-  /// A quick look: true where the answers are in an envelope, which keeps them for good, or there are none. Otherwise
+  /// A quick look: true where the answers are in a staircase, which keeps them for good, or there are none. Otherwise
   /// the row takes `Price`.
   bool Locate(const Goods& goods, Place& place) {
     place = {};
@@ -53,7 +53,7 @@ class RepriceWorker {
     if (place.reason != RowReason::kPriced) return true;
     const Record& record = Find(goods);
     if (record.upper == nullptr || goods.weight > record.known_to) return false;
-    const std::size_t piece = Envelope::Find(record.upper, record.bounds, goods.weight);
+    const std::size_t piece = Staircase::Find(record.upper, record.bounds, goods.weight);
     place.words = record.words + piece * 3 * lanes_;
     return true;
   }
@@ -85,20 +85,20 @@ class RepriceWorker {
     std::uint16_t group = 0;
     std::uint64_t mask = 0;
     GroupCell* cell = nullptr;  ///< Nothing: always one by one.
-    const Envelope* envelope = nullptr;
+    const Staircase* staircase = nullptr;
   };
 
-  /// How a record's answers are found while they are not in one envelope.
+  /// How a record's answers are found while they are not in one staircase.
   struct Parts {
     GoodsClass* goods = nullptr;
-    std::vector<const Envelope*> all;    ///< Of fixed sides, in the order of the packagings; with `keep_parts`.
-    std::vector<const Envelope*> fixed;  ///< Those of them that count.
+    std::vector<const Staircase*> all;    ///< Of fixed sides, in the order of the packagings; with `keep_parts`.
+    std::vector<const Staircase*> fixed;  ///< Those of them that count.
     std::vector<Part> groups;
   };
 
   /// What rows with the same class, packagings and cells share.
   struct Record {
-    const std::int64_t* upper = nullptr;  // of the one envelope; nothing: see `parts`
+    const std::int64_t* upper = nullptr;  // of the one staircase; nothing: see `parts`
     const Word* words = nullptr;
     std::size_t bounds = 0;
     std::int64_t known_to = 0;
@@ -124,7 +124,7 @@ class RepriceWorker {
     out.assign(lanes_, kNoOffer);
     if (!plan_.Allowed(s, pack)) return;
     const Packed packed(plan_.packs()[pack], goods, *store_.ContentsOf(goods.contents));
-    const Dispatch& dispatch = *plan_.dispatch(0);
+    const DispatchState& dispatch = plan_.on_lane(0);
     PriceService(goods, packed.facts, dispatch.MeasureSides(packed.facts, dispatch.services()[s]), pack, s);
     for (std::size_t lane = 0; lane < lanes_; ++lane) {
       const std::int32_t k = plan_.services()[s].class_of_lane[lane];
@@ -136,13 +136,13 @@ class RepriceWorker {
   /// has; false where a part is still without.
   bool Complete(Record& record, const Goods& goods, bool work_out) {
     for (Part& part : record.parts->groups) {
-      if (part.envelope == nullptr && part.cell != nullptr) {
-        part.envelope = part.cell->envelope.load(std::memory_order_acquire);
-        if (part.envelope == nullptr && work_out) {
-          part.envelope = store_.CellEnvelope(*part.cell, *record.parts->goods, part.group, part.mask, goods);
+      if (part.staircase == nullptr && part.cell != nullptr) {
+        part.staircase = part.cell->staircase.load(std::memory_order_acquire);
+        if (part.staircase == nullptr && work_out) {
+          part.staircase = store_.CellStaircase(*part.cell, *record.parts->goods, part.group, part.mask, goods);
         }
       }
-      if (part.envelope == nullptr) return false;
+      if (part.staircase == nullptr) return false;
     }
     return true;
   }
@@ -237,8 +237,8 @@ class RepriceWorker {
   template <typename F>
   void PricePack(const Goods& goods, const Contents& contents, std::size_t p, F offer) {
     const Packed packed(plan_.packs()[p], goods, contents);
-    Dispatch::SideProfiles profiles;
-    plan_.dispatch(0)->MeasureSides(packed.facts, profiles);
+    DispatchState::SideProfiles profiles;
+    plan_.on_lane(0).MeasureSides(packed.facts, profiles);
     for (std::size_t s = 0; s < plan_.services().size(); ++s) {
       if (!plan_.Allowed(s, p)) continue;
       const PlannedService& service = plan_.services()[s];
@@ -274,35 +274,35 @@ class RepriceWorker {
     const PlannedService& service = plan_.services()[s];
     own_.resize(service.lanes.size());
     for (std::size_t k = 0; k < own_.size(); ++k) {
-      const Dispatch& dispatch = *plan_.dispatch(service.lanes[k]);
-      const Dispatch::Carrier& carrier = dispatch.carriers()[service.carrier];
-      const ShipmentFacts shipment = dispatch.Shipment(carrier, Amount::Micros(goods.value));
+      const DispatchState& dispatch = plan_.on_lane(service.lanes[k]);
+      const CarrierState& carrier = dispatch.carriers()[service.carrier];
+      const ShipmentFacts shipment = dispatch.FactsFor(carrier, Amount::Micros(goods.value));
       const std::optional<Amount> total = dispatch.Total(dispatch.services()[s], facts, shipment, sides);
       own_[k] = plan_.Converted(carrier, total ? total->micros() : kNoOffer, plan_.packs()[p]);
     }
   }
 
-  // ---- by envelopes ----
+  // ---- by staircases ----
 
   // False where the row is to be priced one by one.
   bool PriceParts(const Goods& goods, Record& record) {
     if (record.upper != nullptr) {
-      const Word* found = record.words + Envelope::Find(record.upper, record.bounds, goods.weight) * words_.size();
+      const Word* found = record.words + Staircase::Find(record.upper, record.bounds, goods.weight) * words_.size();
       std::copy(found, found + words_.size(), words_.begin());
       return true;
     }
     const Answers<Word> answers = Compact();
     Clear(answers, lanes_);
-    for (const Envelope* envelope : record.parts->fixed) {
-      TakeInAll(plan_.order(), lanes_, answers, envelope->Find(goods.weight));
+    for (const Staircase* staircase : record.parts->fixed) {
+      TakeInAll(plan_.order(), lanes_, answers, staircase->Find(goods.weight));
     }
     bool complete = true;
     bool held = true;
     for (Part& part : record.parts->groups) {
-      if (part.envelope == nullptr && part.cell != nullptr) Compile(goods, record, part);
-      if (part.envelope != nullptr) {
-        if (goods.weight > part.envelope->known_to()) return false;
-        TakeInAll(plan_.order(), lanes_, answers, part.envelope->Find(goods.weight));
+      if (part.staircase == nullptr && part.cell != nullptr) Compile(goods, record, part);
+      if (part.staircase != nullptr) {
+        if (goods.weight > part.staircase->known_to()) return false;
+        TakeInAll(plan_.order(), lanes_, answers, part.staircase->Find(goods.weight));
         continue;
       }
       complete = false;
@@ -321,26 +321,26 @@ class RepriceWorker {
   }
 
   void Compile(const Goods& goods, Record& record, Part& part) {
-    part.envelope = part.cell->envelope.load(std::memory_order_acquire);
-    if (part.envelope != nullptr) return;
+    part.staircase = part.cell->staircase.load(std::memory_order_acquire);
+    if (part.staircase != nullptr) return;
     const bool bounded = plan_.groups()[part.group].bounded;
     const std::uint32_t visits = part.cell->visits.fetch_add(1, std::memory_order_relaxed) + 1;
     if (visits < (bounded ? kVisitsToCompile : kVisitsToCompileWide)) return;
-    part.envelope = store_.CellEnvelope(*part.cell, *record.parts->goods, part.group, part.mask, goods);
+    part.staircase = store_.CellStaircase(*part.cell, *record.parts->goods, part.group, part.mask, goods);
   }
 
   void MakeWhole(Record& record) {
-    std::vector<const Envelope*> parts = record.parts->fixed;
+    std::vector<const Staircase*> parts = record.parts->fixed;
     for (const Part& part : record.parts->groups) {
-      parts.push_back(part.envelope);
-      record.known_to = std::min(record.known_to, part.envelope->known_to());
+      parts.push_back(part.staircase);
+      record.known_to = std::min(record.known_to, part.staircase->known_to());
     }
     store_.Reduce(parts);
-    const Envelope* whole = parts.size() == 1 ? parts[0] : store_.Merged(std::move(parts));
+    const Staircase* whole = parts.size() == 1 ? parts[0] : store_.Merged(std::move(parts));
     if (whole != nullptr) SetWhole(*whole, record);
   }
 
-  static void SetWhole(const Envelope& whole, Record& record) {
+  static void SetWhole(const Staircase& whole, Record& record) {
     if (whole.upper.empty()) return;
     record.upper = whole.upper.data();
     record.bounds = whole.upper.size();
@@ -427,12 +427,12 @@ class RepriceWorker {
     record.known_to = kNoOffer;
     record.parts = std::make_unique<Parts>();
     record.parts->goods = &goods_class;
-    std::vector<const Envelope*>& fixed = record.parts->fixed;
+    std::vector<const Staircase*>& fixed = record.parts->fixed;
     for (std::size_t t = 0; t < table_masks_.size(); ++t) {
       const std::vector<std::uint16_t>& packs = plan_.tables()[t].packs();
       for (std::size_t i = 0; i < packs.size(); ++i) {
         if (((table_masks_[t] >> i) & 1u) == 0) continue;
-        fixed.push_back(store_.FixedEnvelope(goods_class, packs[i]));
+        fixed.push_back(store_.FixedStaircase(goods_class, packs[i]));
         record.known_to = std::min(record.known_to, fixed.back()->known_to());
       }
     }

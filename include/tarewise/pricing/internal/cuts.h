@@ -8,10 +8,10 @@
 #include <optional>
 #include <vector>
 
-#include "tarewise/pricing/facts.h"
+#include "tarewise/pricing/internal/facts.h"
 #include "tarewise/tariff/tariff.h"
 
-namespace tarewise {
+namespace tarewise::internal {
 
 /// Evenly spaced cuts without end: `start` + k * `step`, k >= 0 (the first of them may be left out).
 struct CutSeries {
@@ -419,6 +419,6 @@ class Cuts {
   std::vector<MeasureValue> test_volumes_;
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::internal
 
 #endif  // TAREWISE_PRICING_INTERNAL_CUTS_H_

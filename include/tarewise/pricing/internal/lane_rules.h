@@ -6,10 +6,10 @@
 #include <optional>
 #include <vector>
 
-#include "tarewise/pricing/facts.h"
-#include "tarewise/pricing/ratebook.h"
+#include "tarewise/pricing/internal/compiled.h"
+#include "tarewise/pricing/internal/facts.h"
 
-namespace tarewise {
+namespace tarewise::internal {
 
 /// What a lane, a day and the extras asked for settle about tests, before any parcel is known.
 struct LaneFacts {
@@ -122,6 +122,6 @@ struct LaneRules {
   }
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::internal
 
 #endif  // TAREWISE_PRICING_INTERNAL_LANE_RULES_H_

@@ -5,10 +5,9 @@
 #include <string_view>
 #include <vector>
 
-#include "tarewise/ranking/ranking.h"
+#include "tarewise/pricing/internal/evaluate.h"
 
-namespace tarewise {
-namespace internal {
+namespace tarewise::internal {
 
 inline std::string Joined(const std::vector<std::string>& words, std::string_view between) {
   std::string out;
@@ -204,85 +203,6 @@ inline std::string DescribeBillable(Weight billable, BillableFrom from, std::str
          std::string(kBillableFromNames[static_cast<int>(from)]) + ")";
 }
 
-}  // namespace internal
-
-inline std::string Ranking::Row(const Charge& charge) {
-  if (charge.basis.kind != Basis::Kind::kTable) return {};
-  return std::get<TablePrice>(*charge.basis.price).RowText(charge.basis.row);
-}
-
-inline std::string Ranking::Column(const Offer& offer, const Charge& charge) const {
-  switch (charge.basis.kind) {
-    case Basis::Kind::kTable:
-      return std::get<TablePrice>(*charge.basis.price).columns[charge.basis.column];
-    case Basis::Kind::kZone:
-      return std::string(offer.zone);
-    default:
-      return {};
-  }
-}
-
-inline std::string Ranking::Why(const Offer& offer, const Charge& charge) const {
-  const Dispatch::ServiceState& state = dispatch_->services()[offer.service_index];
-  const Dispatch::Carrier& carrier = dispatch_->CarrierOf(state);
-  const Tariff& tariff = *carrier.edition->tariff;
-  const int decimals = tariff.currency.decimals();
-  Candidate candidate = candidates()[offer.candidate_index];
-  candidate.facts.weight = offer.weight.nanograms();
-  for (std::size_t i = 0; i < 3; ++i) candidate.facts.sides[i] = offer.sides.sides()[i].nanometres();
-  Amount value;
-  if (request_->parcel) {
-    value = request_->parcel->value;
-  } else {
-    for (const Item& item : request_->goods) value = value + Amount::Micros(item.value.micros() * item.quantity);
-  }
-  const SideFacts sides = dispatch_->MeasureSides(candidate.facts, state);
-  const ShipmentFacts shipment = dispatch_->Shipment(carrier, value);
-  const Evaluation evaluation(*state.compiled, state.rules, candidate.facts, shipment, state.zone, sides);
-  std::vector<std::string> parts;
-  const Basis& basis = charge.basis;
-  auto measured = [&](Measure measure, std::string_view unit) {
-    parts.push_back(measure == Measure::kBillableWeight
-                        ? internal::DescribeBillable(offer.billable, offer.billable_from, unit)
-                        : MeasureWords(measure) + " " + MeasureShown(measure, basis.measured, unit));
-  };
-  switch (basis.kind) {
-    case Basis::Kind::kFlat:
-      parts.emplace_back("one price");
-      break;
-    case Basis::Kind::kZone:
-      parts.push_back("zone " + std::string(offer.zone));
-      break;
-    case Basis::Kind::kTable: {
-      const TablePrice& table = std::get<TablePrice>(*basis.price);
-      measured(table.by, table.unit);
-      if (basis.steps > 0) {
-        parts.push_back(std::to_string(basis.steps) + (basis.steps == 1 ? " step" : " steps") + " beyond the last row");
-      }
-      if (table.columns[basis.column] != "*") parts.push_back("zone " + table.columns[basis.column]);
-      break;
-    }
-    case Basis::Kind::kStep: {
-      const StepPrice& steps = std::get<StepPrice>(*basis.price);
-      std::string_view unit = steps.step_text;
-      while (!unit.empty() && !internal::IsLetter(unit.front())) unit.remove_prefix(1);
-      measured(steps.measure, unit);
-      parts.push_back(std::to_string(basis.steps) + (basis.steps == 1 ? " step" : " steps") + " of " + steps.step_text +
-                      " begun");
-      break;
-    }
-    case Basis::Kind::kPercent:
-      parts.push_back(std::get<PercentPrice>(*basis.price).percent.ToString() + " of " + basis.of.ToString(decimals));
-      break;
-    case Basis::Kind::kDiscount:
-      parts.push_back(basis.discount->percent.ToString() + " off " + basis.of.ToString(decimals));
-      if (basis.discount->floor) parts.push_back("not below " + basis.discount->floor->ToString(decimals));
-      break;
-  }
-  if (basis.when != nullptr) internal::DescribeTest(*basis.when, evaluation, tariff, false, parts);
-  return internal::Joined(parts, "; ");
-}
-
-}  // namespace tarewise
+}  // namespace tarewise::internal
 
 #endif  // TAREWISE_RANKING_INTERNAL_EXPLAIN_H_

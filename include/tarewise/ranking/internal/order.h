@@ -6,20 +6,20 @@
 #include <string>
 #include <string_view>
 
-#include "tarewise/ranking/dispatch.h"
+#include "tarewise/ranking/internal/dispatch_state.h"
 
-namespace tarewise {
+namespace tarewise::internal {
 
 /// One way to send, as far as the order among equal totals goes. Views only.
 struct WayKey {
-  const Dispatch::ServiceState* service = nullptr;
+  const ServiceState* service = nullptr;
   std::string_view packaging;
   std::string_view issued_by;
 };
 
 /// The order among equal totals: longest days (unknown last), tracked first, higher included cover, service code,
 /// packaging code, carrier code, and of one code the seller's own packaging first. True where `a` comes before `b`.
-inline bool ComesBefore(const Dispatch& dispatch, const WayKey& a, const WayKey& b) {
+inline bool ComesBefore(const DispatchState& dispatch, const WayKey& a, const WayKey& b) {
   constexpr std::int32_t kUnknown = std::numeric_limits<std::int32_t>::max();
   const std::int32_t days_a = a.service->days ? a.service->days->most : kUnknown;
   const std::int32_t days_b = b.service->days ? b.service->days->most : kUnknown;
@@ -37,6 +37,6 @@ inline bool ComesBefore(const Dispatch& dispatch, const WayKey& a, const WayKey&
   return a.issued_by < b.issued_by;
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::internal
 
 #endif  // TAREWISE_RANKING_INTERNAL_ORDER_H_

@@ -14,7 +14,7 @@
 #include "tarewise/pricing/ratebook.h"
 #include "tarewise/ranking/internal/weight_set.h"
 
-namespace tarewise {
+namespace tarewise::internal {
 
 /// A box of weights and sides: from `weight` to `weight_most`, and each side from `least` to `most`, by itself.
 struct ParcelBox {
@@ -476,6 +476,6 @@ class PieceVisitor {
   std::set<std::vector<std::int64_t>> seen_;
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::internal
 
 #endif  // TAREWISE_RANKING_INTERNAL_PIECES_H_

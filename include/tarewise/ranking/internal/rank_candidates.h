@@ -4,9 +4,9 @@
 // What can be packed: the checks of a request, and each packaging with the goods in it. Bodies of `Ranker`, declared in
 // rank.h.
 
-#include "tarewise/ranking/rank.h"
+#include "tarewise/ranking/internal/ranker.h"
 
-namespace tarewise {
+namespace tarewise::internal {
 
 inline absl::Status Ranker::CheckGoods() {
   const Request& request = *request_;
@@ -144,8 +144,8 @@ inline absl::Status Ranker::MakeCandidates() {
   }
   for (const Shelf::Issued& issued : shelf.issued) {
     const Packaging* packaging = nullptr;
-    const Dispatch::Carrier* by = nullptr;
-    for (const Dispatch::Carrier& carrier : dispatch_.carriers()) {
+    const CarrierState* by = nullptr;
+    for (const CarrierState& carrier : dispatch_.carriers()) {
       if (carrier.edition->tariff->carrier != issued.carrier) continue;
       packaging = Ratebook::FindPackaging(*carrier.edition->tariff, issued.code);
       by = &carrier;
@@ -153,7 +153,7 @@ inline absl::Status Ranker::MakeCandidates() {
     if (packaging == nullptr) {
       RefusePackaging(
           issued.code, Reason::kNotInForce,
-          "no tariff of " + issued.carrier + " in force on " + dispatch_.terms().date.ToString() + " has it");
+          "no tariff of " + issued.carrier + " in force on " + dispatch_.shipment().date.ToString() + " has it");
       continue;
     }
     if (absl::Status status = TryPackaging(*packaging, issued.on_hand, by, bare); !status.ok()) return status;
@@ -205,7 +205,7 @@ inline std::array<std::int64_t, 3> Ranker::SidesOf(const Candidate& candidate,
 }
 
 inline absl::Status Ranker::TryPackaging(const Packaging& packaging, std::optional<std::int64_t> on_hand,
-                                         const Dispatch::Carrier* issued_by, bool bare_allowed) {
+                                         const CarrierState* issued_by, bool bare_allowed) {
   const PilePacker pile;
   const Packer& packer = options_.packer != nullptr ? *options_.packer : pile;
   const bool allowed = packaging.kind != PackagingKind::kBare || bare_allowed;
@@ -259,8 +259,7 @@ inline absl::Status Ranker::TryPackaging(const Packaging& packaging, std::option
   return AddCandidate(candidate);
 }
 
-inline void Ranker::SetCost(Candidate& candidate, const Packaging& packaging,
-                            const Dispatch::Carrier* issued_by) const {
+inline void Ranker::SetCost(Candidate& candidate, const Packaging& packaging, const CarrierState* issued_by) const {
   if (issued_by != nullptr) {
     candidate.facts.issued_by = issued_by->edition->tariff->carrier;
     candidate.issued_cost = packaging.cost;
@@ -271,8 +270,8 @@ inline void Ranker::SetCost(Candidate& candidate, const Packaging& packaging,
     candidate.own_cost = packaging.cost;
     return;
   }
-  const auto rate = dispatch_.terms().exchange.find(kept_->shelf->currency->code());
-  candidate.cost_known = rate != dispatch_.terms().exchange.end();
+  const auto rate = dispatch_.shipment().exchange.find(kept_->shelf->currency->code());
+  candidate.cost_known = rate != dispatch_.shipment().exchange.end();
   candidate.cost_currency = *kept_->shelf->currency;
   if (!candidate.cost_known) return;
   // A cost that does not fit is past the bound, as a total with it is.
@@ -339,12 +338,12 @@ inline absl::Status Ranker::MakeSealed() {
       }
     }
     const Packaging* issued = nullptr;
-    const Dispatch::Carrier* by = nullptr;
-    for (const Dispatch::Carrier& carrier : dispatch_.carriers()) {
+    const CarrierState* by = nullptr;
+    for (const CarrierState& carrier : dispatch_.carriers()) {
       const Packaging* found = Ratebook::FindPackaging(*carrier.edition->tariff, parcel.packaging);
       if (found == nullptr) continue;
       if (issued != nullptr) {
-        return Bad("parcel/packaging: found " + internal::Quoted(parcel.packaging) +
+        return Bad("parcel/packaging: found " + Quoted(parcel.packaging) +
                    ", which several carriers issue, expected a code of one");
       }
       issued = found;
@@ -352,7 +351,7 @@ inline absl::Status Ranker::MakeSealed() {
     }
     const Packaging* packaging = own != nullptr ? own : issued;
     if (packaging == nullptr) {
-      return Bad("parcel/packaging: found " + internal::Quoted(parcel.packaging) +
+      return Bad("parcel/packaging: found " + Quoted(parcel.packaging) +
                  ", expected the code of a packaging on the shelf or of a carrier");
     }
     candidate.facts.packaging = packaging->code;
@@ -364,6 +363,6 @@ inline absl::Status Ranker::MakeSealed() {
   return AddCandidate(candidate);
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::internal
 
 #endif  // TAREWISE_RANKING_INTERNAL_RANK_CANDIDATES_H_

@@ -3,9 +3,9 @@
 
 // Where the winner changes over the range of a weight or a side. Bodies of `Ranker`, declared in rank.h.
 
-#include "tarewise/ranking/rank.h"
+#include "tarewise/ranking/internal/ranker.h"
 
-namespace tarewise {
+namespace tarewise::internal {
 
 inline void Ranker::FindChanges() {
   if (candidates_->empty() && partly_.empty()) return;
@@ -25,9 +25,9 @@ inline void Ranker::FindChangesOf(const std::size_t* side) {
   std::vector<Way> ways;
   auto add = [&](const Candidate& candidate, std::int64_t fits_until) {
     if (fits_until < least) return;
-    for (const Dispatch::ServiceState& state : dispatch_.services()) {
-      if (state.out || !Dispatch::PackagingAllowed(state.service(), dispatch_.CarrierOf(state), candidate.facts) ||
-          Dispatch::ForbiddenByAir(state.service(), *candidate.facts.contents)) {
+    for (const ServiceState& state : dispatch_.services()) {
+      if (state.out || !DispatchState::PackagingAllowed(state.service(), dispatch_.CarrierOf(state), candidate.facts) ||
+          DispatchState::ForbiddenByAir(state.service(), *candidate.facts.contents)) {
         continue;
       }
       ways.push_back({&candidate, &state, least - 1, std::nullopt, fits_until});
@@ -123,6 +123,6 @@ inline std::int64_t Ranker::FitsUntil(const Candidate& candidate, std::size_t si
   return fits;
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::internal
 
 #endif  // TAREWISE_RANKING_INTERNAL_RANK_CHANGES_H_

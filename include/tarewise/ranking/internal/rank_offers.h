@@ -4,22 +4,23 @@
 // Every candidate priced by every service: offers with their lines, refusals with their reasons. Bodies of `Ranker`,
 // declared in rank.h.
 
-#include "tarewise/ranking/rank.h"
+#include "tarewise/ranking/internal/explain.h"
+#include "tarewise/ranking/internal/ranker.h"
 
-namespace tarewise {
+namespace tarewise::internal {
 
 inline absl::Status Ranker::Price() {
-  for (const Dispatch::Carrier& carrier : dispatch_.carriers()) {
-    shipments_.push_back(dispatch_.Shipment(carrier, value_));
+  for (const CarrierState& carrier : dispatch_.carriers()) {
+    shipments_.push_back(dispatch_.FactsFor(carrier, value_));
   }
-  Dispatch::SideProfiles profiles;
+  DispatchState::SideProfiles profiles;
   for (std::size_t c = 0; c < candidates_->size(); ++c) {
     const Candidate& candidate = (*candidates_)[c];
     const ParcelBox box = BoxOf(candidate);
     const bool point = box.IsPoint();
     if (point) dispatch_.MeasureSides(candidate.facts, profiles);
     for (std::size_t s = 0; s < dispatch_.services().size(); ++s) {
-      const Dispatch::ServiceState& state = dispatch_.services()[s];
+      const ServiceState& state = dispatch_.services()[s];
       absl::Status status =
           point ? PricePoint(c, s, candidate.facts, profiles[state.side_profile], std::nullopt) : PriceRange(c, s);
       if (!status.ok()) return status;
@@ -30,7 +31,7 @@ inline absl::Status Ranker::Price() {
 
 inline absl::Status Ranker::PriceRange(std::size_t c, std::size_t s) {
   const Candidate& candidate = (*candidates_)[c];
-  const Dispatch::ServiceState& state = dispatch_.services()[s];
+  const ServiceState& state = dispatch_.services()[s];
   ParcelFacts worst = candidate.facts;
   std::optional<TotalRange> range;
   std::optional<ParcelFacts> refused;
@@ -81,10 +82,10 @@ inline absl::Status Ranker::PriceRange(std::size_t c, std::size_t s) {
 inline absl::Status Ranker::PricePoint(std::size_t c, std::size_t s, const ParcelFacts& facts, const SideFacts& sides,
                                        std::optional<TotalRange> range) {
   const Candidate& candidate = (*candidates_)[c];
-  const Dispatch::ServiceState& state = dispatch_.services()[s];
-  const Dispatch::Carrier& carrier = dispatch_.CarrierOf(state);
-  const bool allowed = Dispatch::PackagingAllowed(state.service(), carrier, facts);
-  const bool by_air = Dispatch::ForbiddenByAir(state.service(), *facts.contents);
+  const ServiceState& state = dispatch_.services()[s];
+  const CarrierState& carrier = dispatch_.CarrierOf(state);
+  const bool allowed = DispatchState::PackagingAllowed(state.service(), carrier, facts);
+  const bool by_air = DispatchState::ForbiddenByAir(state.service(), *facts.contents);
   if (!state.out && allowed && !by_air && candidate.cost_known) {
     const Evaluation evaluation(*state.compiled, state.rules, facts, shipments_[state.carrier], state.zone, sides);
     if (!evaluation.Refused()) {
@@ -105,8 +106,8 @@ inline absl::Status Ranker::AddOffer(std::size_t c, std::size_t s, const ParcelF
                                      const Evaluation& evaluation, Amount service_total, Amount total,
                                      std::vector<Charge> charges, std::optional<TotalRange> range) {
   const Candidate& candidate = (*candidates_)[c];
-  const Dispatch::ServiceState& state = dispatch_.services()[s];
-  const Dispatch::Carrier& carrier = dispatch_.CarrierOf(state);
+  const ServiceState& state = dispatch_.services()[s];
+  const CarrierState& carrier = dispatch_.CarrierOf(state);
   const Tariff& tariff = *carrier.edition->tariff;
   Offer& offer = ranking_.offers_.emplace_back();
   offer.carrier = tariff.carrier;
@@ -146,7 +147,7 @@ inline absl::Status Ranker::AddOffer(std::size_t c, std::size_t s, const ParcelF
 inline absl::Status Ranker::FindRisk(Offer& offer, const ParcelFacts& facts) const {
   const Tolerance& tolerance = request_->tolerance;
   if (tolerance.weight.nanograms() == 0 && tolerance.sides.nanometres() == 0) return absl::OkStatus();
-  const Dispatch::ServiceState& state = dispatch_.services()[offer.service_index];
+  const ServiceState& state = dispatch_.services()[offer.service_index];
   const Candidate& candidate = (*candidates_)[offer.candidate_index];
   ParcelBox box;
   box.weight = facts.weight;
@@ -183,10 +184,10 @@ inline void Ranker::FindCautions() {
   ranking_.cautions_ = all.Told().List();
 }
 
-inline void Ranker::AddRefusal(std::size_t c, const Dispatch::ServiceState& state, const ParcelFacts& facts,
+inline void Ranker::AddRefusal(std::size_t c, const ServiceState& state, const ParcelFacts& facts,
                                const SideFacts& sides, bool allowed, bool by_air) {
   const Candidate& candidate = (*candidates_)[c];
-  const Dispatch::Carrier& carrier = dispatch_.CarrierOf(state);
+  const CarrierState& carrier = dispatch_.CarrierOf(state);
   const Tariff& tariff = *carrier.edition->tariff;
   Refusal& refusal = ranking_.refusals_.emplace_back();
   refusal.carrier = tariff.carrier;
@@ -195,7 +196,7 @@ inline void Ranker::AddRefusal(std::size_t c, const Dispatch::ServiceState& stat
   auto add = [&refusal](Reason reason, std::string text, const RefuseRule* rule = nullptr) {
     refusal.reasons.push_back({reason, rule, std::move(text)});
   };
-  const Dispatch::Terms& terms = dispatch_.terms();
+  const Shipment& terms = dispatch_.shipment();
   if (!carrier.in_force) {
     add(Reason::kNotInForce, "no tariff of " + tariff.carrier + " is in force on " + terms.date.ToString());
     return;
@@ -227,7 +228,7 @@ inline void Ranker::AddRefusal(std::size_t c, const Dispatch::ServiceState& stat
           (!money_known && MentionsMoney(rule.when)) || !evaluation.Holds(rule.when)) {
         continue;
       }
-      const std::string measured = internal::DescribeTest(rule.when, evaluation, tariff, true);
+      const std::string measured = DescribeTest(rule.when, evaluation, tariff, true);
       add(code, measured.empty() ? rule.reason : rule.reason + ": " + measured, &rule);
       refused = true;
     }
@@ -239,10 +240,9 @@ inline void Ranker::AddRefusal(std::size_t c, const Dispatch::ServiceState& stat
   if (state.zone == kNoZone || !money_known) return;
   std::string_view too_dear;
   if (!refused && evaluation.NoPrice()) {
-    add(Reason::kNoPrice,
-        "no price covers " +
-            internal::DescribeBillable(evaluation.billable(), evaluation.from(), WeightUnit(state.service())) +
-            " in zone " + tariff.zone_names[state.zone]);
+    add(Reason::kNoPrice, "no price covers " +
+                              DescribeBillable(evaluation.billable(), evaluation.from(), WeightUnit(state.service())) +
+                              " in zone " + tariff.zone_names[state.zone]);
   } else if (!refused && evaluation.TooDear(&too_dear)) {
     add(Reason::kNoPrice,
         (too_dear.empty() ? "the charges come" : "the charge \"" + std::string(too_dear) + "\" comes") +
@@ -258,13 +258,13 @@ inline void Ranker::AddRefusal(std::size_t c, const Dispatch::ServiceState& stat
   }
 }
 
-inline std::string Ranker::PromiseWhy(const Dispatch::ServiceState& state) const {
+inline std::string Ranker::PromiseWhy(const ServiceState& state) const {
   const std::string days = state.days ? "takes up to " + std::to_string(state.days->most) + " business days"
                                       : std::string("publishes no days for this zone");
-  if (const auto* within = std::get_if<WithinDays>(&dispatch_.terms().promise)) {
+  if (const auto* within = std::get_if<WithinDays>(&dispatch_.shipment().promise)) {
     return days + ", the promise is " + std::to_string(within->days);
   }
-  const auto& paid = std::get<PaidFor>(dispatch_.terms().promise);
+  const auto& paid = std::get<PaidFor>(dispatch_.shipment().promise);
   return days + (state.service().tracked ? "" : ", untracked") + "; the buyer paid for " + paid.service;
 }
 
@@ -282,6 +282,6 @@ inline void Ranker::Sort() {
   });
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::internal
 
 #endif  // TAREWISE_RANKING_INTERNAL_RANK_OFFERS_H_

@@ -3,13 +3,13 @@
 
 // Headroom and savers, searched over the cuts of a ratebook. Bodies of `Ranker`, declared in rank.h.
 
-#include "tarewise/ranking/rank.h"
+#include "tarewise/ranking/internal/ranker.h"
 
-namespace tarewise {
+namespace tarewise::internal {
 
 inline void Ranker::FindHeadroom() {
   for (Offer& offer : ranking_.offers_) {
-    const Dispatch::ServiceState& state = dispatch_.services()[offer.service_index];
+    const ServiceState& state = dispatch_.services()[offer.service_index];
     const Candidate& candidate = (*candidates_)[offer.candidate_index];
     const MeasureRules& rules = state.service().measure;
     const Cuts& cuts = state.cuts();
@@ -91,9 +91,9 @@ inline void Ranker::FindSavers() {
     if (!best) continue;
     for (std::uint32_t s = 0; s < dispatch_.services().size(); ++s) {
       if (std::find(order.begin(), order.end(), s) != order.end()) continue;
-      const Dispatch::ServiceState& state = dispatch_.services()[s];
-      if (!state.out && Dispatch::PackagingAllowed(state.service(), dispatch_.CarrierOf(state), candidate.facts) &&
-          !Dispatch::ForbiddenByAir(state.service(), *candidate.facts.contents)) {
+      const ServiceState& state = dispatch_.services()[s];
+      if (!state.out && DispatchState::PackagingAllowed(state.service(), dispatch_.CarrierOf(state), candidate.facts) &&
+          !DispatchState::ForbiddenByAir(state.service(), *candidate.facts.contents)) {
         order.push_back(s);
       }
     }
@@ -135,11 +135,10 @@ inline std::optional<Saver> Ranker::SaveWeight(const Candidate& candidate, const
   // Some goods must be left; of an estimate's range the dearest parcel may have the allowance where the least has none.
   const bool allowed_for = ranking_.estimate_ && at.weight > kPound;
   const std::int64_t floor = allowed_for ? request_->allowance.most.nanograms() : candidate.weight_floor;
-  auto total = [&](const Dispatch::ServiceState& state, std::int64_t weight) {
+  auto total = [&](const ServiceState& state, std::int64_t weight) {
     return PointAt(state, candidate, weight, at.sides);
   };
-  auto previous = [&](const Dispatch::ServiceState& state, std::int64_t weight, const Cuts::Billable& now,
-                      bool series) {
+  auto previous = [&](const ServiceState& state, std::int64_t weight, const Cuts::Billable& now, bool series) {
     return state.cuts().PreviousWeight(weight, state.service().measure.weight, now, series);
   };
   return Save<Aspect::kWeight>(order, at.weight, floor, request_->steps.weight, best, total, previous);
@@ -150,10 +149,10 @@ inline std::optional<Saver> Ranker::SaveSide(const Candidate& candidate, const s
   const ScaleStep<Length>& step = request_->steps.sides;
   const std::int64_t a = at.sides[(i + 1) % 3];
   const std::int64_t b = at.sides[(i + 2) % 3];
-  auto total = [&](const Dispatch::ServiceState& state, std::int64_t side) {
+  auto total = [&](const ServiceState& state, std::int64_t side) {
     return PointAt(state, candidate, at.weight, Sorted({side, a, b}));
   };
-  auto previous = [&](const Dispatch::ServiceState& state, std::int64_t side, const Cuts::Billable& now, bool series) {
+  auto previous = [&](const ServiceState& state, std::int64_t side, const Cuts::Billable& now, bool series) {
     return state.cuts().PreviousSide(side, a, b, state.service().measure.sides, FactorOf(state, candidate), now,
                                      series);
   };
@@ -193,8 +192,7 @@ inline std::int64_t Ranker::SpareRoom(const Candidate& candidate, std::size_t i)
   return fits;
 }
 
-inline Amount Ranker::Floor(const Dispatch::ServiceState& state, const Candidate& candidate,
-                            std::int64_t weight) const {
+inline Amount Ranker::Floor(const ServiceState& state, const Candidate& candidate, std::int64_t weight) const {
   const CompiledService& compiled = *state.compiled;
   const std::int64_t billable = RoundToStep(weight, state.service().measure.weight);
   std::int64_t base = kMostMicros;
@@ -260,7 +258,7 @@ std::optional<Saver> Ranker::Save(const std::vector<std::uint32_t>& order, std::
   const std::int64_t most_steps = step.Reaching(from - floor) - 1;
   std::int64_t fewest = most_steps + 1;
   for (const std::uint32_t s : order) {
-    const Dispatch::ServiceState& state = dispatch_.services()[s];
+    const ServiceState& state = dispatch_.services()[s];
     std::int64_t at = from;
     Cuts::Billable billable = total(state, at).billable;
     for (int visits = 0; visits < kMostVisits; ++visits) {
@@ -316,6 +314,6 @@ std::optional<Saver> Ranker::Save(const std::vector<std::uint32_t>& order, std::
   return saver;
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::internal
 
 #endif  // TAREWISE_RANKING_INTERNAL_RANK_THRESHOLDS_H_

@@ -9,7 +9,7 @@
 #include <set>
 #include <vector>
 
-namespace tarewise {
+namespace tarewise::internal {
 
 /// The weights that goods can come to, in ng: three alike of 100 to 110 g each come to every third nanogram only.
 class WeightSet {
@@ -137,6 +137,6 @@ class WeightSet {
   std::vector<Span> spans_;
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::internal
 
 #endif  // TAREWISE_RANKING_INTERNAL_WEIGHT_SET_H_

@@ -1,25 +1,21 @@
-#ifndef TAREWISE_COMPARE_CATALOGUE_SUMMARY_H_
-#define TAREWISE_COMPARE_CATALOGUE_SUMMARY_H_
+#ifndef TAREWISE_COMPARE_INTERNAL_SUMMARY_INL_H_
+#define TAREWISE_COMPARE_INTERNAL_SUMMARY_INL_H_
 
 #include <cstdint>
-#include <functional>
 #include <optional>
 #include <span>
 #include <string>
 #include <vector>
 
-#include "tarewise/compare/catalogues.h"
+#include "tarewise/compare/internal/catalogues-inl.h"
+#include "tarewise/compare/internal/summary_writer.h"
 #include "tarewise/compare/summary.h"
-#include "tarewise/zone/place.h"
 
 namespace tarewise {
 
-/// Names a row for people (an article number); nothing: "row 17", counted from 1.
-using RowName = std::function<std::string(std::uint64_t row)>;
+TW_INLINE std::string Summary(const Comparison& comparison) { return internal::SummaryWriter::Write(comparison); }
 
-/// What a change does to a catalogue, in a few lines for a person, each ended by a newline. `lanes`: those that were
-/// compared.
-inline std::string Summary(const CatalogueChange& change, std::span<const Lane> lanes, const RowName& name = {}) {
+TW_INLINE std::string Summary(const CatalogueChange& change, std::span<const Lane> lanes, const RowName& name) {
   const int decimals = change.currency.decimals();
   auto goods = [](std::uint64_t n, const char* words) { return std::to_string(n) + " " + words; };
   std::vector<std::string> parts;
@@ -63,4 +59,4 @@ inline std::string Summary(const CatalogueChange& change, std::span<const Lane> 
 
 }  // namespace tarewise
 
-#endif  // TAREWISE_COMPARE_CATALOGUE_SUMMARY_H_
+#endif  // TAREWISE_COMPARE_INTERNAL_SUMMARY_INL_H_

@@ -1,0 +1,235 @@
+#ifndef TAREWISE_PRICING_INTERNAL_COMPILE_H_
+#define TAREWISE_PRICING_INTERNAL_COMPILE_H_
+
+// Tariffs made ready for pricing, once, when a ratebook is made.
+
+#include <algorithm>
+#include <cstdint>
+#include <map>
+#include <memory>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+#include "absl/status/status.h"
+#include "absl/status/statusor.h"
+#include "tarewise/pricing/internal/compiled.h"
+#include "tarewise/units/internal/quantity_text.h"
+
+namespace tarewise::internal {
+
+inline absl::Status ServiceError(const Tariff& tariff, const Service& service, const std::string& message) {
+  return Invalid(tariff.carrier + "/" + service.code + ": " + message);
+}
+
+// Those that nothing strikes first (Kahn's algorithm); false for a ring.
+inline bool OrderStrikes(CompiledService& service) {
+  std::vector<int> struck_by(service.surcharges.size(), 0);
+  for (const CompiledService::Rule& rule : service.surcharges) {
+    for (const std::uint16_t index : rule.replaces) {
+      ++struck_by[index];
+      service.surcharges[index].struck = true;
+    }
+  }
+  std::vector<std::uint16_t> ready;
+  for (std::size_t i = 0; i < struck_by.size(); ++i) {
+    if (struck_by[i] == 0) ready.push_back(static_cast<std::uint16_t>(i));
+  }
+  std::size_t seen = 0;
+  while (seen < ready.size()) {
+    const std::uint16_t i = ready[seen++];
+    if (!service.surcharges[i].replaces.empty()) service.strike_order.push_back(i);
+    for (const std::uint16_t index : service.surcharges[i].replaces) {
+      if (--struck_by[index] == 0) ready.push_back(index);
+    }
+  }
+  return seen == service.surcharges.size();
+}
+
+inline void GatherCuts(CompiledService& out) {
+  out.cuts = out.CutsWith([](const ChargeRule&) { return true; });
+  Cuts of_extras;
+  for (const CompiledService::Rule& rule : out.extras) {
+    of_extras.AddTest(rule.rule->when);
+    of_extras.AddPrice(rule.rule->price);
+  }
+  if (!of_extras.empty()) out.cuts_without_extras = out.CutsWith([](const ChargeRule&) { return false; });
+  out.group_steps = std::any_of(out.surcharges.begin(), out.surcharges.end(), [](const CompiledService::Rule& rule) {
+    Cuts of_price;
+    of_price.AddPrice(rule.rule->price);
+    return rule.group >= 0 && of_price.has_series();
+  });
+}
+
+inline absl::StatusOr<CompiledService> CompileService(const Tariff& tariff, const Service& service,
+                                                      const Terms* terms) {
+  CompiledService out;
+  out.tariff = &tariff;
+  out.service = &service;
+  if (service.zone_list >= tariff.zone_lists.size()) return ServiceError(tariff, service, "no such list of zones");
+  // With these the greatest parcel's rounded volume times the factor still fits 128 bits.
+  const MeasureRules& measure = service.measure;
+  if (measure.sides.step < 1 || measure.sides.step > Length::Metres(1).nanometres()) {
+    return ServiceError(tariff, service, "found a step of sides outside 1 nm to 1 m");
+  }
+  if (measure.weight.step < 1 || measure.weight.step > Weight::Kilograms(1000).nanograms()) {
+    return ServiceError(tariff, service, "found a step of weight outside 1 ng to 1000 kg");
+  }
+  if (measure.irregular_factor < 1 || measure.irregular_factor > kVolumeScale) {
+    return ServiceError(tariff, service, "found an irregular factor outside 0.000001 to 1");
+  }
+  for (const std::string& code : service.issued) {
+    if (Ratebook::FindPackaging(tariff, code) == nullptr) {
+      return ServiceError(tariff, service, "found packaging " + Quoted(code) + ", expected one the carrier issues");
+    }
+  }
+  std::vector<const Discount*>& discounts = out.discounts;
+  if (terms != nullptr) {
+    for (const Discount& discount : terms->discounts) {
+      if (discount.all_services ||
+          std::find(discount.services.begin(), discount.services.end(), service.code) != discount.services.end()) {
+        discounts.push_back(&discount);
+      }
+    }
+  }
+  auto discounts_of = [&discounts](std::string_view line) {
+    std::vector<const Discount*> matching;
+    for (const Discount* discount : discounts) {
+      if (discount->of_all || std::find(discount->of.begin(), discount->of.end(), line) != discount->of.end()) {
+        matching.push_back(discount);
+      }
+    }
+    return matching;
+  };
+  out.base_discounts = discounts_of("base");
+  std::map<std::string, std::int16_t, std::less<>> groups;
+  for (const bool extra : {false, true}) {
+    std::vector<CompiledService::Rule>& rules = extra ? out.extras : out.surcharges;
+    const std::vector<std::uint32_t>& indices = extra ? service.extras : service.surcharges;
+    if (indices.size() > 1000) return ServiceError(tariff, service, "more than 1,000 charges");
+    for (const std::uint32_t index : indices) {
+      if (index >= tariff.rules.size()) return ServiceError(tariff, service, "no such charge");
+      CompiledService::Rule rule;
+      rule.rule = &tariff.rules[index];
+      rule.percent = std::holds_alternative<PercentPrice>(rule.rule->price);
+      rule.discounts = discounts_of(rule.rule->code);
+      if (!extra && !rule.rule->group.empty()) {
+        if (rule.percent) return ServiceError(tariff, service, "a percentage cannot be in a group");
+        rule.group = groups.try_emplace(rule.rule->group, static_cast<std::int16_t>(groups.size())).first->second;
+      }
+      rules.push_back(std::move(rule));
+    }
+  }
+  out.groups = static_cast<std::uint16_t>(groups.size());
+  auto index_of = [](const std::vector<CompiledService::Rule>& rules, std::string_view code) {
+    for (std::size_t i = 0; i < rules.size(); ++i) {
+      if (rules[i].rule->code == code) return static_cast<std::int16_t>(i);
+    }
+    return static_cast<std::int16_t>(-2);
+  };
+  for (std::size_t i = 0; i < out.surcharges.size(); ++i) {
+    CompiledService::Rule& rule = out.surcharges[i];
+    for (const std::string& code : rule.rule->replaces) {
+      const std::int16_t index = index_of(out.surcharges, code);
+      if (index >= 0) rule.replaces.push_back(static_cast<std::uint16_t>(index));
+    }
+    if (rule.percent) {
+      for (const std::string& code : std::get<PercentPrice>(rule.rule->price).of) {
+        const std::int16_t index = code == "base" ? CompiledService::kBase : index_of(out.surcharges, code);
+        if (index >= CompiledService::kBase && index < static_cast<std::int16_t>(i)) rule.of.push_back(index);
+      }
+    }
+  }
+  for (CompiledService::Rule& rule : out.extras) {
+    if (!rule.percent) continue;
+    for (const std::string& code : std::get<PercentPrice>(rule.rule->price).of) {
+      const std::int16_t index = code == "base" ? CompiledService::kBase : index_of(out.surcharges, code);
+      if (index >= CompiledService::kBase) rule.of.push_back(index);
+    }
+  }
+  if (!OrderStrikes(out)) return ServiceError(tariff, service, "surcharges replace each other in a ring");
+  GatherCuts(out);
+  if (service.prices.size() > 10'000 || service.refuse.size() > 10'000) {
+    return ServiceError(tariff, service, "more than 10,000 prices or refusals");
+  }
+  return out;
+}
+
+inline absl::Status CompiledBook::CompileEdition(const Tariff* tariff, const Terms* terms) {
+  auto edition = std::make_unique<CompiledEdition>();
+  edition->tariff = tariff;
+  edition->terms = terms;
+  edition->services.reserve(tariff->services.size());
+  for (const Service& service : tariff->services) {
+    absl::StatusOr<CompiledService> compiled = CompileService(*tariff, service, terms);
+    if (!compiled.ok()) return compiled.status();
+    edition->services.push_back(*std::move(compiled));
+  }
+  editions_[{tariff, terms}] = std::move(edition);
+  return absl::OkStatus();
+}
+
+inline absl::Status CompiledBook::Compile(const std::vector<Tariff>& tariffs, const std::vector<Terms>& terms) {
+  for (const Tariff& tariff : tariffs) carriers_[tariff.carrier].tariffs.push_back(&tariff);
+  for (const Terms& one : terms) {
+    const auto found = carriers_.find(one.carrier);
+    if (found == carriers_.end()) {
+      return Invalid("terms: found carrier " + Quoted(one.carrier) + ", expected one with a tariff");
+    }
+    found->second.terms.push_back(&one);
+  }
+  for (auto& [code, book] : carriers_) {
+    auto by_start = [](const auto* a, const auto* b) { return Start(a->in_force) < Start(b->in_force); };
+    std::stable_sort(book.tariffs.begin(), book.tariffs.end(), by_start);
+    std::stable_sort(book.terms.begin(), book.terms.end(), by_start);
+    for (std::size_t i = 1; i < book.tariffs.size(); ++i) {
+      if (Start(book.tariffs[i]->in_force) == Start(book.tariffs[i - 1]->in_force)) {
+        return Invalid("carrier " + code + ": found two tariffs that begin on one date, expected one");
+      }
+    }
+    for (std::size_t i = 1; i < book.terms.size(); ++i) {
+      if (Start(book.terms[i]->in_force) == Start(book.terms[i - 1]->in_force)) {
+        return Invalid("carrier " + code + ": found two terms that begin on one date, expected one");
+      }
+    }
+    for (const Tariff* tariff : book.tariffs) {
+      if (absl::Status status = CompileEdition(tariff, nullptr); !status.ok()) return status;
+      for (const Terms* beside : book.terms) {
+        if (Overlap(tariff->in_force, beside->in_force)) {
+          if (absl::Status status = CompileEdition(tariff, beside); !status.ok()) return status;
+        }
+      }
+    }
+  }
+  return absl::OkStatus();
+}
+
+inline std::vector<std::string_view> CompiledBook::Carriers() const {
+  std::vector<std::string_view> codes;
+  for (const auto& [code, editions] : carriers_) codes.push_back(code);
+  return codes;
+}
+
+inline const CompiledEdition* CompiledBook::InForce(std::string_view carrier, Date date) const {
+  const auto found = carriers_.find(carrier);
+  if (found == carriers_.end()) return nullptr;
+  const Tariff* tariff = LatestTariff(found->second.tariffs, date);
+  if (tariff == nullptr) return nullptr;
+  const Terms* terms = LatestTerms(found->second.terms, date);
+  return Find(tariff, terms);
+}
+
+inline const CompiledEdition* CompiledBook::OutOfForce(std::string_view carrier, Date date) const {
+  const auto found = carriers_.find(carrier);
+  if (found == carriers_.end()) return nullptr;
+  const Tariff* best = found->second.tariffs.front();
+  for (const Tariff* tariff : found->second.tariffs) {
+    if (Start(tariff->in_force) <= date.days()) best = tariff;
+  }
+  return Find(best, nullptr);
+}
+
+}  // namespace tarewise::internal
+
+#endif  // TAREWISE_PRICING_INTERNAL_COMPILE_H_

@@ -1,0 +1,133 @@
+#ifndef TAREWISE_PRICING_INTERNAL_COMPILED_H_
+#define TAREWISE_PRICING_INTERNAL_COMPILED_H_
+
+#include <cstdint>
+#include <map>
+#include <memory>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+#include "absl/status/status.h"
+#include "absl/status/statusor.h"
+#include "tarewise/pricing/internal/cuts.h"
+#include "tarewise/pricing/ratebook.h"
+#include "tarewise/tariff/tariff.h"
+
+namespace tarewise::internal {
+
+/// A service made ready for pricing: names turned into indices, discounts matched to lines, cuts gathered.
+struct CompiledService {
+  static constexpr std::int16_t kBase = -1;
+
+  struct Rule {
+    const ChargeRule* rule = nullptr;
+    bool percent = false;
+    std::int16_t group = -1;
+    bool struck = false;  ///< Some other surcharge replaces it.
+    std::vector<std::uint16_t> replaces;
+    std::vector<std::int16_t> of;  ///< Of a percentage: lines above it by index, or `kBase`.
+    std::vector<const Discount*> discounts;
+  };
+
+  const Tariff* tariff = nullptr;
+  const Service* service = nullptr;
+  std::vector<Rule> surcharges;
+  std::vector<Rule> extras;
+  std::vector<const Discount*> base_discounts;
+  std::vector<std::uint16_t> strike_order;  ///< Surcharges that replace others, those struck by others later.
+  std::uint16_t groups = 0;
+  bool group_steps = false;  ///< A member of a group is priced by steps without end.
+  std::vector<const Discount*> discounts;
+  Cuts cuts;                                ///< Of every rule, extras included.
+  std::optional<Cuts> cuts_without_extras;  ///< Where they differ.
+
+  /// The cuts of all rules but the extras that `asked` says no to.
+  template <typename Asked>
+  Cuts CutsWith(Asked asked) const {
+    Cuts out;
+    for (const MeasureRules::Dimensional& at : service->measure.dimensional) out.AddTest(at.when);
+    for (const MeasureRules::AtLeast& at : service->measure.at_least) out.AddTest(at.when);
+    for (const RefuseRule& at : service->refuse) out.AddTest(at.when);
+    for (const PriceAlternative& alternative : service->prices) {
+      out.AddTest(alternative.when);
+      out.AddPrice(alternative.price);
+    }
+    for (const Rule& at : surcharges) {
+      out.AddTest(at.rule->when);
+      out.AddPrice(at.rule->price);
+    }
+    for (const Rule& at : extras) {
+      if (!asked(*at.rule)) continue;
+      out.AddTest(at.rule->when);
+      out.AddPrice(at.rule->price);
+    }
+    for (const Discount* discount : discounts) out.AddTest(discount->when);
+    out.Finish(service->measure);
+    return out;
+  }
+};
+
+/// An edition with its services made ready.
+struct CompiledEdition : Edition {
+  std::vector<CompiledService> services;
+};
+
+/// Every edition that a ratebook gives is of this kind.
+inline const CompiledEdition& CompiledOf(const Edition& edition) {
+  return static_cast<const CompiledEdition&>(edition);
+}
+
+/// The editions of a ratebook's tariffs and terms, which it points into.
+class CompiledBook {
+ public:
+  /// Errors: see `Ratebook::Create`.
+  absl::Status Compile(const std::vector<Tariff>& tariffs, const std::vector<Terms>& terms);
+
+  std::vector<std::string_view> Carriers() const;
+  const CompiledEdition* InForce(std::string_view carrier, Date date) const;
+  const CompiledEdition* OutOfForce(std::string_view carrier, Date date) const;
+
+ private:
+  struct CarrierBook {
+    std::vector<const Tariff*> tariffs;  // by start
+    std::vector<const Terms*> terms;
+  };
+
+  static std::int32_t Start(const DateRange& range) { return range.from ? range.from->days() : INT32_MIN; }
+
+  static const Tariff* LatestTariff(const std::vector<const Tariff*>& sorted, Date date) {
+    const Tariff* best = nullptr;
+    for (const Tariff* tariff : sorted) {
+      if (tariff->in_force.Has(date)) best = tariff;
+    }
+    return best;
+  }
+  static const Terms* LatestTerms(const std::vector<const Terms*>& sorted, Date date) {
+    const Terms* best = nullptr;
+    for (const Terms* terms : sorted) {
+      if (terms->in_force.Has(date)) best = terms;
+    }
+    return best;
+  }
+
+  const CompiledEdition* Find(const Tariff* tariff, const Terms* terms) const {
+    const auto at = editions_.find({tariff, terms});
+    return at == editions_.end() ? nullptr : at->second.get();
+  }
+
+  static bool Overlap(const DateRange& a, const DateRange& b) {
+    return (!a.until || !b.from || *b.from <= *a.until) && (!b.until || !a.from || *a.from <= *b.until);
+  }
+
+  absl::Status CompileEdition(const Tariff* tariff, const Terms* terms);
+
+  std::map<std::string, CarrierBook, std::less<>> carriers_;
+  std::map<std::pair<const Tariff*, const Terms*>, std::unique_ptr<CompiledEdition>> editions_;
+};
+
+}  // namespace tarewise::internal
+
+#endif  // TAREWISE_PRICING_INTERNAL_COMPILED_H_

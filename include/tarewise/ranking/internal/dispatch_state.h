@@ -1,0 +1,319 @@
+#ifndef TAREWISE_RANKING_INTERNAL_DISPATCH_STATE_H_
+#define TAREWISE_RANKING_INTERNAL_DISPATCH_STATE_H_
+
+#include <algorithm>
+#include <cstdint>
+#include <memory>
+#include <optional>
+#include <set>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+#include "absl/container/inlined_vector.h"
+#include "absl/status/statusor.h"
+#include "tarewise/pricing/internal/evaluate.h"
+#include "tarewise/pricing/ratebook.h"
+#include "tarewise/ranking/cautions.h"
+#include "tarewise/ranking/dispatch.h"
+
+namespace tarewise::internal {
+
+/// A carrier on the lane and the day.
+struct CarrierState {
+  const CompiledEdition* edition = nullptr;
+  bool in_force = true;
+  bool same_currency = true;
+  std::optional<ExchangeRate> rate;               ///< One unit of the tariff's currency in the ranking's.
+  std::int64_t cover = 0;                         ///< Asked for, in the tariff's currency.
+  bool cover_too_much = false;                    ///< It is over 1,000 million there.
+  std::vector<std::optional<ZoneFinding>> zones;  ///< By list of zones.
+  bool currency_ok() const { return same_currency || rate.has_value(); }
+};
+
+/// A service there.
+struct ServiceState {
+  const CompiledService* compiled = nullptr;
+  std::uint32_t carrier = 0;
+  ZoneId zone = kNoZone;
+  std::optional<Days> days;
+  bool promise_met = true;
+  bool out = false;  ///< Refused whatever the parcel.
+  std::uint16_t side_profile = 0;
+  std::int64_t included_cover = 0;         ///< In the ranking's currency.
+  LaneRules rules;                         ///< Those that can apply here.
+  std::shared_ptr<const Cuts> asked_cuts;  ///< Where extras that are asked for make some.
+  const Service& service() const { return *compiled->service; }
+  /// Where the answer can change, the extras that nobody asked for left out.
+  const Cuts& cuts() const {
+    if (asked_cuts != nullptr) return *asked_cuts;
+    return compiled->cuts_without_extras ? *compiled->cuts_without_extras : compiled->cuts;
+  }
+};
+
+/// What a `Dispatch` holds.
+class DispatchState {
+ public:
+  /// Errors: see `Dispatch::Create`.
+  static absl::StatusOr<std::shared_ptr<const DispatchState>> Create(std::shared_ptr<const Ratebook> book,
+                                                                     Shipment shipment) {
+    if (book == nullptr) return Invalid("found no ratebook, expected one");
+    auto state = std::make_shared<DispatchState>();
+    state->book_ = std::move(book);
+    state->shipment_ = std::make_shared<const Shipment>(std::move(shipment));
+    if (absl::Status status = state->Prepare(); !status.ok()) return status;
+    return std::shared_ptr<const DispatchState>(std::move(state));
+  }
+
+  const std::shared_ptr<const Ratebook>& book() const { return book_; }
+  const Shipment& shipment() const { return *shipment_; }
+  Currency currency() const { return currency_; }
+  const std::vector<CarrierState>& carriers() const { return carriers_; }
+  const std::vector<ServiceState>& services() const { return services_; }
+  const std::vector<Dispatch::Carrier>& carrier_views() const { return carrier_views_; }
+  const std::vector<Dispatch::Entry>& service_views() const { return service_views_; }
+  const CarrierState& CarrierOf(const ServiceState& state) const { return carriers_[state.carrier]; }
+
+  /// The sides of a parcel after each distinct rounding that the services use, by `ServiceState::side_profile`.
+  using SideProfiles = absl::InlinedVector<SideFacts, 8>;
+  void MeasureSides(const ParcelFacts& parcel, SideProfiles& out) const {
+    out.clear();
+    for (const auto& [rounding, factor] : side_profiles_) {
+      out.push_back(SideFacts::Of(parcel.sides, rounding, parcel.irregular() ? factor : kVolumeScale));
+    }
+  }
+  SideFacts MeasureSides(const ParcelFacts& parcel, const ServiceState& state) const {
+    const auto& [rounding, factor] = side_profiles_[state.side_profile];
+    return SideFacts::Of(parcel.sides, rounding, parcel.irregular() ? factor : kVolumeScale);
+  }
+
+  /// The facts of the shipment in a carrier's currency; `value` is in the ranking's. Value is 0 where the currencies
+  /// differ and no rate is given.
+  ShipmentFacts FactsFor(const CarrierState& carrier, Amount value) const {
+    ShipmentFacts facts;
+    facts.lane = &shipment_->lane;
+    facts.date = shipment_->date;
+    facts.extras = shipment_->extras;
+    facts.cover = carrier.cover;
+    if (carrier.same_currency || value.micros() == 0) {
+      facts.value = value.micros();
+    } else if (carrier.rate) {
+      facts.value = Declared(*carrier.rate, value, carrier.edition->tariff->currency);
+    }
+    facts.too_much = carrier.cover_too_much || facts.value > kMostMicros;
+    return facts;
+  }
+
+  /// An amount of the tariff's currency in the ranking's, half up to its minor unit where they differ.
+  std::optional<Amount> Converted(const CarrierState& carrier, Amount amount) const {
+    if (carrier.same_currency) return amount;
+    if (!carrier.rate) return std::nullopt;
+    return carrier.rate->Into(amount, currency_);
+  }
+
+  /// The total of an offer in the ranking's currency: a tariff's, with the packaging that it issues, converted, and a
+  /// packaging of the shelf. Nothing where it has no rate or is over 1,000 million.
+  std::optional<Amount> WithPackaging(const CarrierState& carrier, Amount total, Amount issued_cost,
+                                      Amount own_cost) const {
+    const std::optional<Amount> converted = Converted(carrier, total + issued_cost);
+    if (!converted || converted->micros() > kMostMicros || own_cost.micros() > kMostMicros) return std::nullopt;
+    const Amount sum = *converted + own_cost;
+    return sum.micros() > kMostMicros ? std::nullopt : std::optional<Amount>(sum);
+  }
+
+  static bool PackagingAllowed(const Service& service, const CarrierState& carrier, const ParcelFacts& parcel) {
+    if (parcel.issued_by.empty()) return service.own_packaging;
+    return parcel.issued_by == carrier.edition->tariff->carrier &&
+           std::any_of(service.issued.begin(), service.issued.end(),
+                       [&parcel](const std::string& code) { return code == parcel.packaging; });
+  }
+
+  /// Lithium cells alone, flammable liquids and aerosols never go by air, whatever a tariff says.
+  static bool ForbiddenByAir(const Service& service, const Contents& contents) {
+    return service.mode == Mode::kAir && NeverByAir(contents.bits());
+  }
+
+  /// The total that a service asks for a parcel in the tariff's currency, or nothing where it does not take it. About
+  /// constant; no allocation unless a service has more than 24 surcharges.
+  std::optional<Amount> Total(const ServiceState& state, const ParcelFacts& parcel, const ShipmentFacts& shipment,
+                              const SideFacts& sides) const {
+    if (state.out || !PackagingAllowed(state.service(), carriers_[state.carrier], parcel) ||
+        ForbiddenByAir(state.service(), *parcel.contents)) {
+      return std::nullopt;
+    }
+    const Evaluation evaluation(*state.compiled, state.rules, parcel, shipment, state.zone, sides);
+    if (evaluation.Refused()) return std::nullopt;
+    return evaluation.Total();
+  }
+
+ private:
+  // A declared value or cover in a tariff's currency; what is over 1,000 million there by how much does not matter.
+  static std::int64_t Declared(const ExchangeRate& rate, Amount amount, Currency currency) {
+    const std::optional<Amount> back = rate.Back(amount, currency);
+    return back ? std::min(back->micros(), kMostMicros + 1) : kMostMicros + 1;
+  }
+
+  absl::Status Prepare() {
+    const Shipment& asked = *shipment_;
+    if (asked.cover && (asked.cover->micros() < 0 || asked.cover->micros() > kMostMicros)) {
+      return Invalid("cover: found " + asked.cover->ToString() + ", expected 0 to 1000 million");
+    }
+    for (std::size_t i = 0; i < asked.extras.size(); ++i) {
+      if (asked.extras[i] == "cover") {
+        return Invalid("extras: found \"cover\", expected the amount under the request's own \"cover\"");
+      }
+      for (std::size_t j = 0; j < i; ++j) {
+        if (asked.extras[i] == asked.extras[j]) {
+          return Invalid("extras: found " + Quoted(asked.extras[i]) + " twice, expected once");
+        }
+      }
+    }
+    std::set<std::string_view> currencies;
+    if (asked.shelf_currency) currencies.insert(asked.shelf_currency->code());
+    for (const std::string_view code : book_->Carriers()) {
+      CarrierState carrier;
+      const Edition* edition = book_->InForce(code, asked.date);
+      if (edition == nullptr) {
+        edition = book_->OutOfForce(code, asked.date);
+        carrier.in_force = false;
+      } else {
+        currencies.insert(edition->tariff->currency.code());
+      }
+      carrier.edition = &CompiledOf(*edition);
+      carriers_.push_back(std::move(carrier));
+    }
+    if (asked.currency) {
+      currency_ = *asked.currency;
+    } else if (currencies.size() == 1) {
+      currency_ = *Currency::Parse(*currencies.begin());
+    } else if (currencies.empty()) {
+      if (!carriers_.empty()) currency_ = carriers_.front().edition->tariff->currency;
+    } else {
+      std::string message =
+          "currency: found none in the request and several among the tariffs in force and the shelf (";
+      bool first = true;
+      for (const std::string_view code : currencies) {
+        message += (first ? "" : ", ") + std::string(code);
+        first = false;
+      }
+      return Invalid(message + "), expected the request to name one");
+    }
+    for (std::size_t i = 0; i < carriers_.size(); ++i) PrepareCarrier(i);
+    if (absl::Status status = PreparePromise(); !status.ok()) return status;
+    MakeViews();
+    return absl::OkStatus();
+  }
+
+  void PrepareCarrier(std::size_t index) {
+    CarrierState& carrier = carriers_[index];
+    const Tariff& tariff = *carrier.edition->tariff;
+    carrier.same_currency = tariff.currency == currency_;
+    if (!carrier.same_currency) {
+      const auto rate = shipment_->exchange.find(tariff.currency.code());
+      if (rate != shipment_->exchange.end()) carrier.rate = rate->second;
+    }
+    if (shipment_->cover) {
+      carrier.cover = shipment_->cover->micros();
+      if (!carrier.same_currency && carrier.rate) {
+        carrier.cover = Declared(*carrier.rate, *shipment_->cover, tariff.currency);
+        carrier.cover_too_much = carrier.cover > kMostMicros;
+      }
+    }
+    const ShipmentFacts facts = FactsFor(carrier, Amount());
+    for (const ZoneList& list : tariff.zone_lists)
+      carrier.zones.push_back(list.Find(shipment_->lane, book_->gazetteer()));
+    for (const CompiledService& compiled : carrier.edition->services) {
+      ServiceState state;
+      state.compiled = &compiled;
+      state.carrier = static_cast<std::uint32_t>(index);
+      const Service& service = *compiled.service;
+      if (const std::optional<ZoneFinding>& zone = carrier.zones[service.zone_list]) state.zone = zone->zone;
+      if (state.zone < service.days.size()) state.days = service.days[state.zone];
+      state.out = !carrier.in_force || !carrier.currency_ok() || state.zone == kNoZone;
+      state.rules = LaneRules::Of(compiled, LaneFacts{tariff, service.mode, state.zone, facts});
+      auto asked = [this](const ChargeRule& rule) {
+        return rule.code == "cover" ? shipment_->cover.has_value()
+                                    : std::find(shipment_->extras.begin(), shipment_->extras.end(), rule.code) !=
+                                          shipment_->extras.end();
+      };
+      if (compiled.cuts_without_extras &&
+          std::any_of(compiled.extras.begin(), compiled.extras.end(),
+                      [&asked](const CompiledService::Rule& rule) { return asked(*rule.rule); })) {
+        state.asked_cuts = std::make_shared<const Cuts>(compiled.CutsWith(asked));
+      }
+      state.included_cover =
+          carrier.currency_ok() ? Converted(carrier, service.included_cover).value_or(Amount()).micros() : 0;
+      const std::pair<StepRounding, std::int64_t> profile{service.measure.sides, service.measure.irregular_factor};
+      const auto at = std::find(side_profiles_.begin(), side_profiles_.end(), profile);
+      state.side_profile = static_cast<std::uint16_t>(at - side_profiles_.begin());
+      if (at == side_profiles_.end()) side_profiles_.push_back(profile);
+      services_.push_back(std::move(state));
+    }
+  }
+
+  absl::Status PreparePromise() {
+    if (const auto* within = std::get_if<WithinDays>(&shipment_->promise)) {
+      for (ServiceState& state : services_) Judge(state, state.days && state.days->most <= within->days);
+      return absl::OkStatus();
+    }
+    const auto* paid = std::get_if<PaidFor>(&shipment_->promise);
+    if (paid == nullptr) return absl::OkStatus();
+    const ServiceState* found = nullptr;
+    for (const ServiceState& state : services_) {
+      const std::string& carrier = carriers_[state.carrier].edition->tariff->carrier;
+      if (state.service().code != paid->service || (!paid->carrier.empty() && carrier != paid->carrier)) continue;
+      if (found != nullptr) {
+        return Invalid("promise: found service " + Quoted(paid->service) +
+                       " of several carriers, expected \"carrier/service\"");
+      }
+      found = &state;
+    }
+    if (found == nullptr) {
+      const std::string name = (paid->carrier.empty() ? "" : paid->carrier + "/") + paid->service;
+      return Invalid("promise: found service " + Quoted(name) + ", expected one of a tariff in hand");
+    }
+    // With nothing in force the service paid for has no days to hold others to.
+    const bool known = carriers_[found->carrier].in_force && found->days.has_value();
+    const std::int32_t most = known ? found->days->most : 0;
+    const bool tracked = found->service().tracked;
+    const CompiledService* paid_service = found->compiled;
+    for (ServiceState& state : services_) {
+      Judge(state, state.compiled == paid_service ||
+                       (known && state.days && state.days->most <= most && (state.service().tracked || !tracked)));
+    }
+    return absl::OkStatus();
+  }
+
+  // What the front room shows.
+  void MakeViews() {
+    for (const CarrierState& carrier : carriers_) {
+      carrier_views_.push_back({carrier.edition, carrier.in_force, carrier.same_currency, carrier.rate});
+    }
+    for (const ServiceState& state : services_) {
+      service_views_.push_back({&state.service(), carriers_[state.carrier].edition, state.carrier, state.zone,
+                                state.days, state.promise_met, state.out, Amount::Micros(state.included_cover)});
+    }
+  }
+
+  static void Judge(ServiceState& state, bool met) {
+    state.promise_met = met;
+    if (!met) state.out = true;
+  }
+
+  std::shared_ptr<const Ratebook> book_;
+  std::shared_ptr<const Shipment> shipment_;
+  Currency currency_;
+  std::vector<CarrierState> carriers_;
+  std::vector<ServiceState> services_;
+  std::vector<std::pair<StepRounding, std::int64_t>> side_profiles_;
+  std::vector<Dispatch::Carrier> carrier_views_;
+  std::vector<Dispatch::Entry> service_views_;
+};
+
+/// The machinery behind a dispatch.
+inline const DispatchState& StateOf(const Dispatch& dispatch) { return dispatch.state(); }
+
+}  // namespace tarewise::internal
+
+#endif  // TAREWISE_RANKING_INTERNAL_DISPATCH_STATE_H_

@@ -1,0 +1,45 @@
+#ifndef TAREWISE_RANKING_INTERNAL_TOTALS_INL_H_
+#define TAREWISE_RANKING_INTERNAL_TOTALS_INL_H_
+
+#include <algorithm>
+#include <cstdint>
+#include <optional>
+#include <vector>
+
+#include "tarewise/ranking/internal/dispatch-inl.h"
+#include "tarewise/ranking/internal/order.h"
+#include "tarewise/ranking/totals.h"
+
+namespace tarewise {
+
+TW_INLINE void RankTotals(const Dispatch& with, const ParcelFacts& parcel, Amount value, const PackagingCosts& costs,
+                          TotalsResult& out) {
+  const internal::DispatchState& dispatch = internal::StateOf(with);
+  out.offers.clear();
+  internal::DispatchState::SideProfiles profiles;
+  dispatch.MeasureSides(parcel, profiles);
+  const std::vector<internal::ServiceState>& services = dispatch.services();
+  internal::ShipmentFacts shipment;
+  const internal::CarrierState* priced_for = nullptr;
+  for (std::uint32_t s = 0; s < services.size(); ++s) {
+    const internal::ServiceState& state = services[s];
+    if (state.out) continue;
+    const internal::CarrierState& carrier = dispatch.CarrierOf(state);
+    if (&carrier != priced_for) {
+      shipment = dispatch.FactsFor(carrier, value);
+      priced_for = &carrier;
+    }
+    const std::optional<Amount> total = dispatch.Total(state, parcel, shipment, profiles[state.side_profile]);
+    if (!total) continue;
+    const std::optional<Amount> whole = dispatch.WithPackaging(carrier, *total, costs.issued, costs.own);
+    if (whole) out.offers.push_back({*whole, s});
+  }
+  std::sort(out.offers.begin(), out.offers.end(), [&](const ServiceTotal& a, const ServiceTotal& b) {
+    if (a.total != b.total) return a.total < b.total;
+    return internal::ComesBefore(dispatch, {&services[a.service], {}, {}}, {&services[b.service], {}, {}});
+  });
+}
+
+}  // namespace tarewise
+
+#endif  // TAREWISE_RANKING_INTERNAL_TOTALS_INL_H_

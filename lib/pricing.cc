@@ -1,0 +1,1 @@
+#include "tarewise/pricing/internal/ratebook-inl.h"
