@@ -6,34 +6,24 @@
 #include <tarewise.h>
 
 #include <cstdint>
-#include <cstdlib>
-#include <fstream>
-#include <iostream>
 #include <memory>
 #include <span>
 #include <string>
 #include <utility>
 #include <vector>
 
-#include "../tests/csv_line.h"
+#include "support/catalogue.h"
+#include "support/demo_goods.h"
 #include "tarewise/batch/reprice.h"
 #include "tarewise/documents/load.h"
 #include "tarewise/ranking/internal/pieces.h"
 #include "tarewise/ranking/rank.h"
 #include "tarewise/ranking/totals.h"
 
-#ifndef TW_BENCH_ROOT
-#define TW_BENCH_ROOT "."
-#endif
-
 namespace {
 
-const std::string kTables = std::string(TW_BENCH_ROOT) + "/tables/demo";
-
-[[noreturn]] void Stop(const std::string& why) {
-  std::cerr << why << "\n";
-  std::exit(1);
-}
+using tarewise::testing::Demo;
+using tarewise::testing::Stop;
 
 struct Parcel {
   std::int64_t weight;
@@ -45,20 +35,14 @@ struct Parcel {
 const std::vector<Parcel>& Parcels() {
   static const std::vector<Parcel> parcels = [] {
     std::vector<Parcel> out;
-    std::ifstream in(std::string(TW_BENCH_ROOT) + "/tables/catalogue/goods.csv");
-    std::string line;
-    std::getline(in, line);
-    while (std::getline(in, line)) {
-      const std::vector<std::string> fields = tarewise::testing::CsvFields(line);
-      if (fields.size() < 10) continue;
+    for (const tarewise::testing::CatalogueRow& row : tarewise::testing::Catalogue()) {
+      const tarewise::Item item = tarewise::testing::ItemOf(row);
       Parcel parcel{};
-      parcel.weight = tarewise::Weight::Parse(fields[2] + " oz")->nanograms();
-      for (std::size_t i = 0; i < 3; ++i)
-        parcel.sides[i] = tarewise::Length::Parse(fields[3 + i] + " in")->nanometres();
-      parcel.shape = static_cast<std::int32_t>(tarewise::ShapeFromName(fields[9]).value());
+      parcel.weight = item.weight.nanograms();
+      for (std::size_t i = 0; i < 3; ++i) parcel.sides[i] = item.sides[i].nanometres();
+      parcel.shape = static_cast<std::int32_t>(item.shape);
       out.push_back(parcel);
     }
-    if (out.size() < 1000) Stop("no catalogue");
     return out;
   }();
   return parcels;
@@ -74,14 +58,9 @@ struct Cpp {
 const Cpp& CppSide() {
   static const Cpp cpp = [] {
     Cpp out;
-    auto tables = tarewise::ReadFolder(kTables);
-    if (!tables.ok()) Stop("no tables");
-    out.shelf = std::make_shared<const tarewise::Shelf>(*tables.value->shelf);
-    out.book = *tarewise::Ratebook::Create(std::move(tables.value->tariffs), std::move(tables.value->terms),
-                                           std::move(tables.value->gazetteer));
-    out.request.lane = {*tarewise::Place::Make("US", "05401"), *tarewise::Place::Make("US", "60614", true)};
-    out.request.date = *tarewise::Date::Parse("2026-08-03");
-    out.request.currency = *tarewise::Currency::Parse("USD");
+    out.book = Demo().book;
+    out.shelf = Demo().shelf;
+    out.request = tarewise::testing::RequestOn(tarewise::testing::LaneTo("US", "60614"));
     out.dispatch = std::make_shared<const tarewise::Dispatch>(
         *tarewise::Dispatch::Create(out.book, tarewise::Shipment::Of(out.request, out.shelf.get())));
     return out;
@@ -106,7 +85,7 @@ const C& CSide() {
     out.shipment.to_residential = 1;
     out.shipment.currency = "USD";
     if (tw_parse_date(&out.shipment.date, "2026-08-03", error) != TW_OK ||
-        tw_ratebook_load_folder(&out.book, kTables.c_str(), error) != TW_OK ||
+        tw_ratebook_load_folder(&out.book, tarewise::testing::DemoFolder().c_str(), error) != TW_OK ||
         tw_dispatch_create(&out.dispatch, out.book, tw_ratebook_shelf(out.book), &out.shipment, error) != TW_OK) {
       Stop(tw_error_message(error));
     }

@@ -21,8 +21,8 @@ namespace tarewise::bench {
 namespace {
 
 struct Question {
-  World world = Demo();
-  Request request;
+  const World& world = Demo();
+  Request request = RequestOn(NineZones().back());
   std::shared_ptr<const Dispatch> dispatch;
   Contents none;
   const Contents* items[1] = {&none};
@@ -32,9 +32,6 @@ struct Question {
     parcel.weight = *Weight::Parse("4.01 lb");
     parcel.sides = *Dimensions::Parse("12 x 9 x 6 in");
     request.parcel = parcel;
-    request.lane = NineZones().back();
-    request.date = *Date::Parse("2026-08-03");
-    request.currency = *Currency::Parse("USD");
     auto made = Dispatch::Create(world.book, Shipment::Of(request, nullptr));
     if (!made.ok()) Stop(made.status().ToString());
     dispatch = std::make_shared<const Dispatch>(*std::move(made));
@@ -109,7 +106,7 @@ void AsJson(benchmark::State& state) {
 BENCHMARK(AsJson)->Unit(benchmark::kMicrosecond);
 
 void LoadTables(benchmark::State& state) {
-  for (auto _ : state) benchmark::DoNotOptimize(LoadDemo());
+  for (auto _ : state) benchmark::DoNotOptimize(testing::LoadTables(testing::DemoFolder()));
 }
 BENCHMARK(LoadTables)->Unit(benchmark::kMillisecond);
 
@@ -127,7 +124,7 @@ std::size_t CellsOf(const Ratebook& book) {
 
 void LoadAndCompile(benchmark::State& state) {
   std::size_t cells = 0;
-  for (auto _ : state) cells = CellsOf(*Demo().book);
+  for (auto _ : state) cells = CellsOf(*LoadDemo().book);
   state.counters["cells"] = static_cast<double>(cells);
 }
 BENCHMARK(LoadAndCompile)->Unit(benchmark::kMillisecond);
@@ -135,7 +132,7 @@ BENCHMARK(LoadAndCompile)->Unit(benchmark::kMillisecond);
 // The demonstration's documents, those of the carriers again under other codes, so that the ratebook grows.
 std::vector<SourceText> Copies(std::int64_t count) {
   std::vector<SourceText> sources;
-  for (const std::filesystem::directory_entry& entry : std::filesystem::directory_iterator(DemoFolder())) {
+  for (const std::filesystem::directory_entry& entry : std::filesystem::directory_iterator(testing::DemoFolder())) {
     std::ifstream file(entry.path());
     const std::string text{std::istreambuf_iterator<char>(file), {}};
     const std::string name = entry.path().filename().string();

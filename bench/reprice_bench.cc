@@ -41,13 +41,8 @@ struct Results {
   }
 };
 
-const World& TheDemo() {
-  static const World world = Demo();
-  return world;
-}
-
 World Cartons() {
-  World world = TheDemo();
+  World world = Demo();
   world.shelf = CartonsOf(*world.shelf);
   return world;
 }
@@ -97,13 +92,13 @@ BENCHMARK(FixedSizePackaging)
 
 // The same goods with everything on the shelf: mailers, envelopes, tubes and the carriers' own too.
 void WholeShelf(benchmark::State& state) {
-  Run(state, TheDemo(), MakeGoods(static_cast<std::size_t>(state.range(0)), 24, 96, 3200), 1);
+  Run(state, Demo(), MakeGoods(static_cast<std::size_t>(state.range(0)), 24, 96, 3200), 1);
 }
 BENCHMARK(WholeShelf)->RangeMultiplier(10)->Range(1'000, 1'000'000)->Unit(benchmark::kMillisecond)->UseRealTime();
 
 // Small goods, most of which go into mailers, whose sides follow the goods.
 void WholeShelfSmallGoods(benchmark::State& state) {
-  Run(state, TheDemo(), MakeGoods(static_cast<std::size_t>(state.range(0)), 4, 72, 640), 1);
+  Run(state, Demo(), MakeGoods(static_cast<std::size_t>(state.range(0)), 4, 72, 640), 1);
 }
 BENCHMARK(WholeShelfSmallGoods)->Arg(100'000)->Unit(benchmark::kMillisecond)->UseRealTime();
 
@@ -114,7 +109,7 @@ BENCHMARK(FixedSizePackagingOnThreads)->Arg(1)->Arg(2)->Unit(benchmark::kMillise
 
 // From nothing: what rows share is worked out as they need it.
 void FirstRun(benchmark::State& state) {
-  const World world = TheDemo();
+  const World world = Demo();
   const Goods goods = MakeGoods(static_cast<std::size_t>(state.range(0)), 24, 96, 3200);
   const GoodsColumns columns = goods.Columns();
   Results results;
@@ -236,7 +231,7 @@ std::shared_ptr<const Ratebook> OneServiceDearer(const Ratebook& book) {
 
 // One service's prices change: only the rows that this can touch are priced again.
 void UpdateOneService(benchmark::State& state) {
-  const World world = TheDemo();
+  const World world = Demo();
   const Goods goods = MakeGoods(100'000, 24, 96, 3200);
   const GoodsColumns columns = goods.Columns();
   Results results;
@@ -267,7 +262,7 @@ BENCHMARK(UpdateOneService)->Unit(benchmark::kMillisecond)->UseRealTime();
 
 // What differs between the price lists of two days, cell by cell and rule by rule.
 void CompareRatebooks(benchmark::State& state) {
-  const World world = TheDemo();
+  const World world = Demo();
   for (auto _ : state) {
     benchmark::DoNotOptimize(Compare(*world.book, *Date::Parse("2026-07-06"), *world.book, *Date::Parse("2026-08-03")));
   }
@@ -277,7 +272,7 @@ BENCHMARK(CompareRatebooks)->Unit(benchmark::kMicrosecond);
 // What the rates of another day do to 100,000 goods: each row before and after, with the losers and the sums.
 void CompareCatalogueOfTwoDays(benchmark::State& state) {
   const Goods goods = MakeGoods(100'000, 24, 96, 3200);
-  RepriceSetup before = Setup(TheDemo());
+  RepriceSetup before = Setup(Demo());
   RepriceSetup after = before;
   before.shipment.date = *Date::Parse("2026-07-06");
   for (auto _ : state) {
@@ -292,7 +287,7 @@ BENCHMARK(CompareCatalogueOfTwoDays)->Unit(benchmark::kMillisecond)->UseRealTime
 
 // The same for a catalogue that is kept, when one service's prices change.
 void ChangeKeptCatalogue(benchmark::State& state) {
-  const World world = TheDemo();
+  const World world = Demo();
   const Goods goods = MakeGoods(100'000, 24, 96, 3200);
   auto kept = KeptCatalogue::Create(Setup(world), goods.Columns());
   if (!kept.ok()) Stop(kept.status().ToString());
@@ -314,7 +309,7 @@ void MemoryHeld(benchmark::State& state) {
   const RepriceResults out = results.Of(columns.rows, 9);
   for (auto _ : state) {
     const std::size_t start = mallinfo2().uordblks;
-    const World world = Demo();
+    const World world = LoadDemo();
     const std::size_t book = mallinfo2().uordblks;
     const Repricer repricer = Made(world);
     if (!repricer.Run(columns, out).ok()) Stop("the run failed");

@@ -5,8 +5,9 @@
 #include <utility>
 #include <vector>
 
-#include "../fewer.h"
 #include "support.h"
+#include "support/demo_goods.h"
+#include "support/fewer.h"
 #include "tarewise/documents/load.h"
 #include "tarewise/documents/ranking_json.h"
 #include "tarewise/ranking/rank.h"
@@ -14,44 +15,23 @@
 namespace {
 
 using capi_test::Goods;
-
-struct World {
-  std::shared_ptr<const tarewise::Ratebook> book;
-  std::shared_ptr<const tarewise::Shelf> shelf;
-};
-
-const World& CppWorld() {
-  static const World* const world = [] {
-    tarewise::Loaded<tarewise::Tables> tables = tarewise::ReadFolder(TW_TEST_TABLES);
-    auto* out = new World;
-    out->shelf = std::make_shared<const tarewise::Shelf>(*tables.value->shelf);
-    out->book = *tarewise::Ratebook::Create(std::move(tables.value->tariffs), std::move(tables.value->terms),
-                                            std::move(tables.value->gazetteer));
-    return out;
-  }();
-  return *world;
-}
+using tarewise::testing::Demo;
 
 tarewise::Request CppRequest(const char* to, const char* country) {
-  tarewise::Request request;
-  request.lane = {*tarewise::Place::Make("US", "05401"), *tarewise::Place::Make(country, to, true)};
-  request.date = *tarewise::Date::Parse("2026-08-03");
-  request.currency = *tarewise::Currency::Parse("USD");
-  return request;
+  return tarewise::testing::RequestOn(tarewise::testing::LaneTo(country, to));
 }
 
 std::shared_ptr<const tarewise::Dispatch> CppDispatch(const tarewise::Request& request, const tarewise::Shelf* shelf) {
   return std::make_shared<const tarewise::Dispatch>(
-      *tarewise::Dispatch::Create(CppWorld().book, tarewise::Shipment::Of(request, shelf)));
+      *tarewise::Dispatch::Create(Demo().book, tarewise::Shipment::Of(request, shelf)));
 }
 
-const std::map<std::string, std::pair<std::int32_t, tarewise::Shape>>& Shapes() {
-  static const auto* const shapes = new std::map<std::string, std::pair<std::int32_t, tarewise::Shape>>{
-      {"box", {TW_SHAPE_BOX, tarewise::Shape::kBox}},
-      {"tube", {TW_SHAPE_TUBE, tarewise::Shape::kTube}},
-      {"soft", {TW_SHAPE_SOFT, tarewise::Shape::kSoft}},
-      {"flat", {TW_SHAPE_FLAT, tarewise::Shape::kFlat}},
-      {"irregular", {TW_SHAPE_IRREGULAR, tarewise::Shape::kIrregular}}};
+const std::map<std::string, std::int32_t>& Shapes() {
+  static const auto* const shapes = new std::map<std::string, std::int32_t>{{"box", TW_SHAPE_BOX},
+                                                                            {"tube", TW_SHAPE_TUBE},
+                                                                            {"soft", TW_SHAPE_SOFT},
+                                                                            {"flat", TW_SHAPE_FLAT},
+                                                                            {"irregular", TW_SHAPE_IRREGULAR}};
   return *shapes;
 }
 
@@ -81,23 +61,17 @@ struct Row {
 };
 
 void Read(const Goods& goods, Row& row) {
-  row.cpp.weight = *tarewise::Weight::Parse(goods.weight);
-  row.cpp.quantity = row.c.quantity = goods.quantity;
-  row.cpp.value = *tarewise::Amount::Parse(goods.value);
+  row.cpp = tarewise::testing::ItemOf(goods);
+  row.c.quantity = goods.quantity;
   ASSERT_EQ(tw_parse_weight(&row.c.weight_ng, goods.weight.c_str(), nullptr), TW_OK);
   ASSERT_EQ(tw_parse_money(&row.c.value_micros, goods.value.c_str(), nullptr), TW_OK);
   for (std::size_t i = 0; i < 3; ++i) {
-    row.cpp.sides[i] = *tarewise::Length::Parse(goods.sides[i]);
     ASSERT_EQ(tw_parse_length(&row.c.sides_nm[i], goods.sides[i].c_str(), nullptr), TW_OK);
   }
-  std::tie(row.c.shape, row.cpp.shape) = Shapes().at(goods.shape);
-  row.cpp.this_side_up = goods.this_side_up;
-  row.cpp.rigid = goods.rigid;
-  row.cpp.bare_allowed = goods.bare;
+  row.c.shape = Shapes().at(goods.shape);
   row.c.flags = (goods.this_side_up ? TW_THIS_SIDE_UP : 0) | (goods.rigid ? TW_RIGID : 0) | (goods.bare ? TW_BARE : 0);
   std::istringstream words(goods.contents);
   for (std::string word; words >> word;) {
-    ASSERT_TRUE(row.cpp.contents.Add(word).ok()) << word;
     if (word.rfind("x-", 0) == 0) {
       row.words.push_back(word);
     } else {
@@ -230,7 +204,7 @@ void ExpectSameOffers(const tarewise::Ranking& cpp, tw_ranking* c, std::int32_t 
 
 // Every goods of the catalogue, packed from the shelf, near, far and abroad.
 TEST(Parity, TheWholeCatalogue) {
-  const std::vector<Goods> catalogue = capi_test::Catalogue();
+  const std::vector<Goods>& catalogue = capi_test::Catalogue();
   const capi_test::BookPtr book = capi_test::LoadBook();
   const capi_test::RankingPtr ranking = capi_test::NewRanking();
   const capi_test::ErrorPtr error = capi_test::NewError();
@@ -238,7 +212,7 @@ TEST(Parity, TheWholeCatalogue) {
   std::size_t offers = 0;
   for (const auto& [to, country] : lanes) {
     const tarewise::Request base = CppRequest(to, country);
-    const auto cpp_dispatch = CppDispatch(base, CppWorld().shelf.get());
+    const auto cpp_dispatch = CppDispatch(base, Demo().shelf.get());
     const capi_test::DispatchPtr dispatch =
         capi_test::NewDispatch(book.get(), tw_ratebook_shelf(book.get()), capi_test::Shipment(to, country));
     for (std::size_t i = 0; i < catalogue.size(); i += tarewise::testing::kFewer) {
@@ -251,7 +225,7 @@ TEST(Parity, TheWholeCatalogue) {
       const std::int32_t detail = i % 50 == 0 ? TW_DETAIL_FULL : i % 5 == 0 ? TW_DETAIL_CHARGES : TW_DETAIL_TOTALS;
       tarewise::RankOptions options;
       options.thresholds = detail == TW_DETAIL_FULL;
-      const auto cpp = tarewise::Rank(cpp_dispatch, CppWorld().shelf, cpp_request, options);
+      const auto cpp = tarewise::Rank(cpp_dispatch, Demo().shelf, cpp_request, options);
       tw_request request = TW_REQUEST_INIT;
       request.items = &row.c;
       request.item_count = 1;
@@ -268,7 +242,7 @@ TEST(Parity, TheWholeCatalogue) {
 
 // Closed parcels take another way through the library when totals alone are asked for: the very same offers.
 TEST(Parity, ClosedParcels) {
-  const std::vector<Goods> catalogue = capi_test::Catalogue();
+  const std::vector<Goods>& catalogue = capi_test::Catalogue();
   const capi_test::BookPtr book = capi_test::LoadBook();
   const capi_test::RankingPtr ranking = capi_test::NewRanking();
   const capi_test::ErrorPtr error = capi_test::NewError();
@@ -282,11 +256,11 @@ TEST(Parity, ClosedParcels) {
   shipment.cover_micros = 80'000'000;
   base.exchange.emplace("EUR", *tarewise::ExchangeRate::Parse("1.0842"));
   base.cover = *tarewise::Amount::Parse("80");
-  const auto cpp_dispatch = CppDispatch(base, CppWorld().shelf.get());
+  const auto cpp_dispatch = CppDispatch(base, Demo().shelf.get());
   const capi_test::DispatchPtr dispatch = capi_test::NewDispatch(book.get(), tw_ratebook_shelf(book.get()), shipment);
   std::vector<std::string> codes = {""};
-  for (const tarewise::Shelf::Own& own : CppWorld().shelf->own) codes.push_back(own.packaging.code);
-  for (const tarewise::Shelf::Issued& issued : CppWorld().shelf->issued) codes.push_back(issued.code);
+  for (const tarewise::Shelf::Own& own : Demo().shelf->own) codes.push_back(own.packaging.code);
+  for (const tarewise::Shelf::Issued& issued : Demo().shelf->issued) codes.push_back(issued.code);
   for (std::size_t i = 0; i < catalogue.size(); ++i) {
     SCOPED_TRACE(catalogue[i].sku);
     Row row;
@@ -337,7 +311,7 @@ TEST(Parity, ClosedParcels) {
     }
     tarewise::RankOptions options;
     options.thresholds = request.detail == TW_DETAIL_FULL;
-    const auto cpp = tarewise::Rank(cpp_dispatch, CppWorld().shelf, cpp_request, options);
+    const auto cpp = tarewise::Rank(cpp_dispatch, Demo().shelf, cpp_request, options);
     const tw_status status = tw_rank(ranking.get(), dispatch.get(), &request, error.get());
     ASSERT_EQ(cpp.ok(), status == TW_OK) << cpp.status().message() << " / " << tw_error_message(error.get());
     if (cpp.ok()) {
@@ -366,7 +340,7 @@ TEST(Parity, Documents) {
     ASSERT_FALSE(text.empty());
     tarewise::Loaded<tarewise::Request> request = tarewise::ReadRequest({"request", text});
     ASSERT_TRUE(request.ok());
-    const auto cpp = tarewise::Rank(CppWorld().book, CppWorld().shelf, *request.value);
+    const auto cpp = tarewise::Rank(Demo().book, Demo().shelf, *request.value);
     ASSERT_TRUE(cpp.ok()) << cpp.status().message();
     ASSERT_EQ(
         tw_rank_json(ranking.get(), book.get(), tw_ratebook_shelf(book.get()), text.data(), text.size(), error.get()),

@@ -62,6 +62,16 @@ tw_goods GoodsOf(const Columns& columns) {
   return goods;
 }
 
+// 5 oz and 5 in a side, every row.
+tw_goods AllAlike(std::size_t rows) {
+  static constexpr std::int64_t kFive = 5;
+  tw_goods goods = TW_GOODS_INIT;
+  goods.rows = rows;
+  goods.weight = Of(&kFive, 0, TW_ELEMENT_INT64, TW_OUNCE);
+  for (tw_column& side : goods.sides) side = Of(&kFive, 0, TW_ELEMENT_INT64, TW_INCH);
+  return goods;
+}
+
 Columns Read(const std::vector<capi_test::Goods>& catalogue) {
   Columns columns;
   for (const capi_test::Goods& one : catalogue) {
@@ -100,7 +110,7 @@ capi_test::RepricerPtr NewRepricer(const tw_ratebook* book, bool shares = true) 
 }
 
 TEST(Reprice, EveryRowIsTheSingleCalls) {
-  std::vector<capi_test::Goods> catalogue = capi_test::Catalogue();
+  const std::vector<capi_test::Goods>& catalogue = capi_test::Catalogue();
   const capi_test::BookPtr book = capi_test::LoadBook();
   const capi_test::RepricerPtr repricer = NewRepricer(book.get());
   ASSERT_EQ(tw_repricer_lane_count(repricer.get()), std::size(kTo));
@@ -367,11 +377,7 @@ TEST(Reprice, ThreadsChangeNothing) {
 TEST(Reprice, WithoutThreads) {
   const capi_test::BookPtr book = capi_test::LoadBook();
   const capi_test::RepricerPtr repricer = NewRepricer(book.get());
-  const std::int64_t five = 5;
-  tw_goods goods = TW_GOODS_INIT;
-  goods.rows = 100'000;
-  goods.weight = Of(&five, 0, TW_ELEMENT_INT64, TW_OUNCE);
-  for (tw_column& side : goods.sides) side = Of(&five, 0, TW_ELEMENT_INT64, TW_INCH);
+  const tw_goods goods = AllAlike(100'000);
   std::vector<std::int64_t> totals(goods.rows * std::size(kTo), 7);
   tw_results results = TW_RESULTS_INIT;
   results.total_micros = totals.data();
@@ -391,11 +397,7 @@ TEST(Reprice, WithoutThreads) {
 TEST(Reprice, Cancelling) {
   const capi_test::BookPtr book = capi_test::LoadBook();
   const capi_test::RepricerPtr repricer = NewRepricer(book.get());
-  const std::int64_t five = 5;
-  tw_goods goods = TW_GOODS_INIT;
-  goods.rows = 200'000;
-  goods.weight = Of(&five, 0, TW_ELEMENT_INT64, TW_OUNCE);
-  for (tw_column& side : goods.sides) side = Of(&five, 0, TW_ELEMENT_INT64, TW_INCH);
+  const tw_goods goods = AllAlike(200'000);
   std::vector<std::int64_t> totals(goods.rows * std::size(kTo), 7);
   tw_results results = TW_RESULTS_INIT;
   results.total_micros = totals.data();

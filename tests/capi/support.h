@@ -6,13 +6,11 @@
 #include <tarewise.h>
 
 #include <cstdint>
-#include <fstream>
 #include <memory>
-#include <sstream>
 #include <string>
 #include <vector>
 
-#include "../csv_line.h"
+#include "support/catalogue.h"
 
 namespace capi_test {
 
@@ -71,45 +69,8 @@ inline tw_parcel Parcel(const char* weight = "31.3 oz", const char* sides = "14 
   return parcel;
 }
 
-// A row of the demonstration catalogue.
-struct Goods {
-  std::string sku;
-  std::string weight;
-  std::string sides[3];
-  std::int32_t quantity = 1;
-  std::string value;
-  std::string contents;
-  std::string shape;
-  bool this_side_up = false;
-  bool rigid = false;
-  bool bare = false;
-};
-
-inline std::vector<Goods> Catalogue() {
-  std::ifstream in(TW_TEST_CATALOGUE);
-  std::string line;
-  std::getline(in, line);
-  EXPECT_EQ(line.substr(0, 19), "sku,title,weight_oz") << "the catalogue's columns";
-  std::vector<Goods> goods;
-  while (std::getline(in, line)) {
-    const std::vector<std::string> f = tarewise::testing::CsvFields(line);
-    if (f.size() < 13) continue;
-    Goods one;
-    one.sku = f[0];
-    one.weight = f[2] + " oz";
-    for (std::size_t i = 0; i < 3; ++i) one.sides[i] = f[3 + i] + " in";
-    one.quantity = std::stoi(f[6]);
-    one.value = f[7];
-    one.contents = f[8];
-    one.shape = f[9];
-    one.this_side_up = f[10] == "true";
-    one.rigid = f[11] == "true";
-    one.bare = f[12] == "true";
-    goods.push_back(std::move(one));
-  }
-  EXPECT_GT(goods.size(), 2000u);
-  return goods;
-}
+using Goods = tarewise::testing::CatalogueRow;
+using tarewise::testing::Catalogue;
 
 }  // namespace capi_test
 

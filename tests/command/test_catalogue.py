@@ -7,7 +7,6 @@ What they say of a row is what rank says of its goods; what they add up is added
 between two price lists is read again here from the documents and their grids.
 """
 
-import argparse
 import csv
 import fractions
 import io
@@ -18,24 +17,15 @@ import pty
 import random
 import shutil
 import subprocess
-import sys
 import tempfile
 import unittest
 
-HERE = pathlib.Path(__file__).resolve().parent
-ROOT = HERE.parents[1]
-DEMO = "tables/demo"
-GOODS = "tables/catalogue/goods.csv"
+import tested
+from tested import DEMO, GOODS, ROOT, run
+
 MIX = "tables/catalogue/destinations.csv"
-COMMAND = None
 FROM = ["--tables", DEMO, "--from", "US 05401", "--currency", "USD"]
 ON = [*FROM, "--date", "2026-08-03"]
-
-
-def run(arguments, stdin=b""):
-    surroundings = {key: value for key, value in os.environ.items() if key not in ("COLUMNS", "NO_COLOR", "TERM")}
-    return subprocess.run([COMMAND, *arguments], cwd=ROOT, env=surroundings, capture_output=True, check=False,
-                          input=stdin.encode() if isinstance(stdin, str) else stdin)
 
 
 def rows_of(text):
@@ -423,7 +413,7 @@ class Reprice(unittest.TestCase):
                 for _ in range(copies):
                     catalogue.writelines(rows)
                 catalogue.seek(0)
-                process = subprocess.Popen([COMMAND, "reprice", *ON, "--to", "US 98101", "--threads", "1", "-"], cwd=ROOT,
+                process = subprocess.Popen([tested.COMMAND, "reprice", *ON, "--to", "US 98101", "--threads", "1", "-"], cwd=ROOT,
                                            stdin=catalogue, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
                 _, status, usage = os.wait4(process.pid, 0)
                 process.returncode = os.waitstatus_to_exitcode(status)
@@ -436,7 +426,7 @@ class Reprice(unittest.TestCase):
         quiet = run(["reprice", *ON, "--to", "US 98101", "-"], "weight_oz,sides_in\n5,6 x 4 x 1\n")
         self.assertEqual(quiet.stderr, b"")
         outer, inner = pty.openpty()
-        process = subprocess.Popen([COMMAND, "reprice", *ON, "--mix", MIX, GOODS], cwd=ROOT, stdin=subprocess.DEVNULL,
+        process = subprocess.Popen([tested.COMMAND, "reprice", *ON, "--mix", MIX, GOODS], cwd=ROOT, stdin=subprocess.DEVNULL,
                                    stdout=subprocess.DEVNULL, stderr=inner)
         os.close(inner)
         said = b""
@@ -707,14 +697,5 @@ class CompareCommand(unittest.TestCase):
                     self.assertIn(words, said)
 
 
-def main():
-    global COMMAND
-    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    parser.add_argument("--command", required=True, help="the program to test")
-    options, rest = parser.parse_known_args()
-    COMMAND = str(pathlib.Path(options.command).resolve())
-    unittest.main(argv=[sys.argv[0], *rest])
-
-
 if __name__ == "__main__":
-    main()
+    tested.main(__doc__)

@@ -7,7 +7,6 @@ Texts are kept in golden/; --refresh writes them anew, and the difference is the
 this file are invented, small and frozen; those of the demonstration are only asked what any tables would be asked.
 """
 
-import argparse
 import json
 import os
 import pathlib
@@ -16,30 +15,20 @@ import random
 import re
 import shutil
 import subprocess
-import sys
 import tempfile
 import unicodedata
 import unittest
 
-HERE = pathlib.Path(__file__).resolve().parent
-ROOT = HERE.parents[1]
+import tested
+from tested import DEMO, HERE, ROOT, run
+
 TABLES = "tests/command/tables"
 CASES = "tests/cases/tables"
-DEMO = "tables/demo"
-COMMAND = None
 REFRESH = False
 
 LANE = ["--from", "US 05401", "--to", "US 98101", "--date", "2026-08-03"]
 USD = ["--currency", "USD"]
 BOOK = ["--weight", "11.6 oz", "--sides", "7 x 5 x 3 in"]
-
-
-def run(arguments, stdin=None, **environment):
-    """The finished process of one run, from the project's root, with nothing of the caller's terminal in its environment."""
-    surroundings = {key: value for key, value in os.environ.items() if key not in ("COLUMNS", "NO_COLOR", "TERM")}
-    surroundings.update(environment)
-    return subprocess.run([COMMAND, *arguments], cwd=ROOT, env=surroundings, capture_output=True, check=False,
-                          input=stdin.encode() if stdin is not None else b"")
 
 
 def rank(request, tables=TABLES):
@@ -562,10 +551,8 @@ class Streams(unittest.TestCase):
 
     def on_terminal(self, **environment):
         leader, follower = pty.openpty()
-        surroundings = {key: value for key, value in os.environ.items() if key not in ("COLUMNS", "NO_COLOR", "TERM")}
-        surroundings.update(environment)
-        process = subprocess.Popen([COMMAND, "rank", "--tables", TABLES, *LANE, *USD, *BOOK], cwd=ROOT, stdin=subprocess.DEVNULL,
-                                   stdout=follower, stderr=subprocess.PIPE, env=surroundings)
+        process = subprocess.Popen([tested.COMMAND, "rank", "--tables", TABLES, *LANE, *USD, *BOOK], cwd=ROOT, stdin=subprocess.DEVNULL,
+                                   stdout=follower, stderr=subprocess.PIPE, env=tested.surroundings(**environment))
         os.close(follower)
         text = b""
         while True:
@@ -597,7 +584,7 @@ class Streams(unittest.TestCase):
     def test_a_reader_that_stops_early(self):
         lines = "\n".join([json.dumps(sealed("2 lb"))] * 500)
         for arguments, stdin in ((["rank", "--tables", TABLES, "--each"], lines), (["rank", "--tables", TABLES], json.dumps(sealed("2 lb")))):
-            process = subprocess.Popen([COMMAND, *arguments], cwd=ROOT, stdin=subprocess.PIPE, stdout=subprocess.PIPE,
+            process = subprocess.Popen([tested.COMMAND, *arguments], cwd=ROOT, stdin=subprocess.PIPE, stdout=subprocess.PIPE,
                                        stderr=subprocess.PIPE)
             process.stdout.close()
             try:
@@ -612,7 +599,7 @@ class Streams(unittest.TestCase):
     @unittest.skipUnless(os.path.exists("/dev/full"), "no /dev/full here")
     def test_a_full_disk(self):
         with open("/dev/full", "wb") as full:
-            done = subprocess.run([COMMAND, "rank", "--tables", TABLES, *LANE, *USD, *BOOK], cwd=ROOT, stdout=full,
+            done = subprocess.run([tested.COMMAND, "rank", "--tables", TABLES, *LANE, *USD, *BOOK], cwd=ROOT, stdout=full,
                                   stderr=subprocess.PIPE, check=False)
         self.assertEqual(done.returncode, 2)
         self.assertIn(b"the answer cannot be written: No space left on device", done.stderr)
@@ -620,7 +607,7 @@ class Streams(unittest.TestCase):
     def test_standard_input_that_cannot_be_read(self):
         for each in ([], ["--each"]):
             folder = os.open(ROOT, os.O_RDONLY)
-            done = subprocess.run([COMMAND, "rank", "--tables", TABLES, *each], cwd=ROOT, stdin=folder, capture_output=True, check=False)
+            done = subprocess.run([tested.COMMAND, "rank", "--tables", TABLES, *each], cwd=ROOT, stdin=folder, capture_output=True, check=False)
             os.close(folder)
             self.assertEqual((done.returncode, done.stdout), (2, b""))
             self.assertIn(b"standard input cannot be read", done.stderr)
@@ -664,16 +651,10 @@ class Demonstration(unittest.TestCase):
         self.assertEqual((done.returncode, done.stderr), (0, b""))
 
 
-def main():
-    global COMMAND, REFRESH
-    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    parser.add_argument("--command", required=True, help="the program to test")
-    parser.add_argument("--refresh", action="store_true", help="write the golden texts anew")
-    options, rest = parser.parse_known_args()
-    COMMAND = str(pathlib.Path(options.command).resolve())
-    REFRESH = options.refresh
-    unittest.main(argv=[sys.argv[0], *rest])
+def refresh():
+    global REFRESH
+    REFRESH = True
 
 
 if __name__ == "__main__":
-    main()
+    tested.main(__doc__, refresh=("write the golden texts anew", refresh))

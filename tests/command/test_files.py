@@ -4,7 +4,6 @@
     test_files.py --command PATH [NAMES OF TESTS ...]
 """
 
-import argparse
 import fcntl
 import os
 import pathlib
@@ -14,17 +13,14 @@ import signal
 import socket
 import stat
 import subprocess
-import sys
 import tempfile
 import threading
 import time
 import unittest
 
-HERE = pathlib.Path(__file__).resolve().parent
-ROOT = HERE.parents[1]
-DEMO = "tables/demo"
-GOODS = "tables/catalogue/goods.csv"
-COMMAND = None
+import tested
+from tested import DEMO, GOODS, ROOT
+
 LANE = ["--from", "US 05401", "--to", "US 98101", "--currency", "USD"]
 REPRICE = ["reprice", "--tables", DEMO, *LANE, "--date", "2026-08-03"]
 COMPARE = ["compare", "--tables", DEMO, *LANE, "--dates", "2026-07-01", "2026-08-03"]
@@ -33,7 +29,7 @@ ROWS = HEADER + b"a,5,6 x 4 x 1\nb,72,14 x 11 x 3\n"
 
 
 def run(arguments, stdin=b"", **more):
-    return subprocess.run([COMMAND, *map(str, arguments)], cwd=ROOT, capture_output="stdout" not in more, check=False, input=stdin,
+    return subprocess.run([tested.COMMAND, *map(str, arguments)], cwd=ROOT, capture_output="stdout" not in more, check=False, input=stdin,
                           timeout=60, **more)
 
 
@@ -177,7 +173,7 @@ class Written(Folder):
     def test_a_reader_that_goes_is_no_error(self):
         pipe = self.folder / "pipe"
         os.mkfifo(pipe)
-        process = subprocess.Popen([COMMAND, *REPRICE, "--out", pipe, "-"], cwd=ROOT, stdin=subprocess.PIPE, stderr=subprocess.PIPE)
+        process = subprocess.Popen([tested.COMMAND, *REPRICE, "--out", pipe, "-"], cwd=ROOT, stdin=subprocess.PIPE, stderr=subprocess.PIPE)
         process.stdin.write(ROWS)
         process.stdin.flush()
         os.close(os.open(pipe, os.O_RDONLY))
@@ -243,7 +239,7 @@ class Written(Folder):
 
     def begun(self, arguments, **more):
         """A run that has begun to write, and waits for more rows."""
-        process = subprocess.Popen([COMMAND, *arguments, "--out", str(self.folder / "out.csv")], cwd=ROOT, stdin=subprocess.PIPE,
+        process = subprocess.Popen([tested.COMMAND, *arguments, "--out", str(self.folder / "out.csv")], cwd=ROOT, stdin=subprocess.PIPE,
                                    stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, **more)
         process.stdin.write(ROWS + b"c,5,6 x 4 x 1\n" * 20_000)
         process.stdin.flush()
@@ -288,7 +284,7 @@ class Written(Folder):
         in_reader, in_writer = os.pipe()
         for end in (out_writer, in_reader):
             fcntl.fcntl(end, fcntl.F_SETFL, fcntl.fcntl(end, fcntl.F_GETFL) | os.O_NONBLOCK)
-        process = subprocess.Popen([COMMAND, *REPRICE, "-"], cwd=ROOT, stdin=in_reader, stdout=out_writer, stderr=subprocess.PIPE)
+        process = subprocess.Popen([tested.COMMAND, *REPRICE, "-"], cwd=ROOT, stdin=in_reader, stdout=out_writer, stderr=subprocess.PIPE)
         os.close(out_writer)
         os.close(in_reader)
         def feed():
@@ -415,7 +411,7 @@ class Read(Folder):
 
     @unittest.skipUnless(os.geteuid() == 0, "takes another user's rights")
     def test_what_may_not_be_read(self):
-        program = shutil.copy(COMMAND, self.folder / "tarewise")
+        program = shutil.copy(tested.COMMAND, self.folder / "tarewise")
         self.folder.chmod(0o755)
         closed = self.write("closed.json", self.TARIFF)
         closed.chmod(0)
@@ -454,7 +450,7 @@ class Read(Folder):
         goods.write_bytes(rows)
         pipe = self.folder / "pipe"
         os.mkfifo(pipe)
-        process = subprocess.Popen([COMMAND, *REPRICE, "--out", pipe, goods], cwd=ROOT, stderr=subprocess.PIPE)
+        process = subprocess.Popen([tested.COMMAND, *REPRICE, "--out", pipe, goods], cwd=ROOT, stderr=subprocess.PIPE)
         with open(pipe, "rb") as stream:
             stream.read(1)  # it has begun, and waits for this reader
             with open(goods, "ab") as more:
@@ -528,14 +524,5 @@ class Read(Folder):
                     self.assertIn(f"{file}:1:{header.index(mark) + 1}: {words}", self.said([*arguments, file]))
 
 
-def main():
-    global COMMAND
-    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    parser.add_argument("--command", required=True, help="the program to test")
-    options, rest = parser.parse_known_args()
-    COMMAND = str(pathlib.Path(options.command).resolve())
-    unittest.main(argv=[sys.argv[0], *rest])
-
-
 if __name__ == "__main__":
-    main()
+    tested.main(__doc__)

@@ -12,7 +12,7 @@
 #include <string>
 #include <vector>
 
-#include "exact.h"
+#include "support/exact.h"
 #include "tarewise/units/length.h"
 #include "tarewise/zone/gazetteer.h"
 #include "tarewise/zone/zone_chart.h"

@@ -12,10 +12,11 @@
 #include <tuple>
 #include <vector>
 
-#include "fewer.h"
+#include "support/exact.h"
+#include "support/fewer.h"
+#include "support/worlds.h"
 #include "tarewise/documents/ranking_json.h"
 #include "tarewise/ranking/totals.h"
-#include "worlds.h"
 
 namespace tarewise::answers_test {
 namespace {

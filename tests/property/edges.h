@@ -9,8 +9,8 @@
 #include <utility>
 #include <vector>
 
-#include "exact.h"
-#include "worlds.h"
+#include "support/exact.h"
+#include "support/worlds.h"
 
 namespace tarewise::testing {
 

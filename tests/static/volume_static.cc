@@ -1,4 +1,5 @@
-// Checked by compiling. The identities of volumes, whose 128-bit products are no constants here, are in units_test.cc.
+// Checked by compiling. The identities of volumes, whose 128-bit products are no constants here, are in
+// units/units_test.cc.
 #include "can.h"
 #include "tarewise/units/volume.h"
 

@@ -1,0 +1,362 @@
+#include "doors.h"
+
+#include <cstring>
+
+namespace no_memory_test {
+
+// ---- names and first values ----
+
+void World::NameDoors(Doors& doors) {
+  doors["tw_abi_version"] = Silent([] { tw_abi_version(); });
+  doors["tw_version"] = Silent([] { tw_version(); });
+  doors["tw_version_text"] = Silent([] { tw_version_text(); });
+  doors["tw_status_name"] = Silent([] { tw_status_name(TW_E_MEMORY); });
+  doors["tw_reason_name"] = Silent([] { tw_reason_name(TW_REASON_NO_ZONE); });
+  doors["tw_caution_name"] = Silent([] { tw_caution_name(TW_CAUTION_AEROSOL); });
+  doors["tw_row_status_name"] = Silent([] { tw_row_status_name(TW_ROW_PRICED); });
+#define TW_TEST_INIT(name)                                        \
+  doors["tw_" #name "_init"] = Plain([](tw_error*) -> tw_status { \
+    tw_##name out;                                                \
+    return tw_##name##_init(&out, sizeof out);                    \
+  })
+  TW_TEST_INIT(caution);
+  TW_TEST_INIT(change);
+  TW_TEST_INIT(charge);
+  TW_TEST_INIT(finding);
+  TW_TEST_INIT(goods);
+  TW_TEST_INIT(item);
+  TW_TEST_INIT(lane);
+  TW_TEST_INIT(offer);
+  TW_TEST_INIT(packaging);
+  TW_TEST_INIT(parcel);
+  TW_TEST_INIT(reason);
+  TW_TEST_INIT(refusal);
+  TW_TEST_INIT(reprice_options);
+  TW_TEST_INIT(request);
+  TW_TEST_INIT(results);
+  TW_TEST_INIT(saver);
+  TW_TEST_INIT(service);
+  TW_TEST_INIT(shipment);
+  TW_TEST_INIT(source);
+#undef TW_TEST_INIT
+}
+
+// ---- errors ----
+
+void World::ErrorDoors(Doors& doors) {
+  doors["tw_error_create"] =
+      Makes<tw_error>(error_out_, tw_error_free, [this](tw_error*) { return tw_error_create(&error_out_); });
+  doors["tw_error_create"].tells = false;
+  auto filled = [this] {
+    tw_error* made = nullptr;
+    EXPECT_EQ(tw_error_create(&made), TW_OK);
+    EXPECT_EQ(tw_parse_weight(&number_, "a stone", made), TW_E_INPUT);
+    return made;
+  };
+  doors["tw_error_free"] = GivesBack<tw_error>(error_out_, filled, tw_error_free);
+  Door read_error = GivesBack<tw_error>(error_out_, filled, tw_error_free);
+  read_error.call = [this](tw_error*) {
+    tw_finding finding = TW_FINDING_INIT;
+    EXPECT_EQ(tw_error_status(error_out_), TW_E_INPUT);
+    EXPECT_NE(tw_error_message(error_out_)[0], '\0');
+    EXPECT_EQ(tw_error_count(error_out_), 1u);
+    return tw_error_finding(&finding, error_out_, 0);
+  };
+  read_error.after = [this](tw_status) { tw_error_free(error_out_); };
+  for (const char* name : {"tw_error_status", "tw_error_message", "tw_error_count", "tw_error_finding"}) {
+    doors[name] = read_error;
+  }
+}
+
+// ---- loading ----
+
+void World::LoadingDoors(Doors& doors) {
+  doors["tw_ratebook_load_folder"] = Makes<tw_ratebook>(book_out_, tw_ratebook_release, [this](tw_error* error) {
+    return tw_ratebook_load_folder(&book_out_, TW_TEST_TABLES, error);
+  });
+  doors["tw_ratebook_load_folder/missing"] = Makes<tw_ratebook>(
+      book_out_, tw_ratebook_release,
+      [this](tw_error* error) { return tw_ratebook_load_folder(&book_out_, "/nowhere/tables", error); }, TW_E_FILE);
+  doors["tw_ratebook_load_files"] = Makes<tw_ratebook>(book_out_, tw_ratebook_release, [this](tw_error* error) {
+    static const char* const kPaths[] = {TW_TEST_TABLES "/larkspur-eu-2026-02.json", TW_TEST_TABLES "/shelf.csv"};
+    return tw_ratebook_load_files(&book_out_, kPaths, 1, error);
+  });
+  doors["tw_ratebook_load_memory"] = Makes<tw_ratebook>(book_out_, tw_ratebook_release, [this](tw_error* error) {
+    return tw_ratebook_load_memory(&book_out_, memory_.data(), memory_.size(), error);
+  });
+  doors["tw_ratebook_load_memory/wrong"] = Makes<tw_ratebook>(
+      book_out_, tw_ratebook_release,
+      [this](tw_error* error) { return tw_ratebook_load_memory(&book_out_, wrong_.data(), wrong_.size(), error); },
+      TW_E_TABLE);
+  doors["tw_ratebook_load_memory/warning"] =
+      Makes<tw_ratebook>(book_out_, tw_ratebook_release, [this](tw_error* error) {
+        const tw_status status = tw_ratebook_load_memory(&book_out_, with_warning_.data(), with_warning_.size(), error);
+        // A warning is never lost.
+        if (error != nullptr && status == TW_OK) {
+          EXPECT_EQ(tw_error_count(error), 1u);
+          EXPECT_STREQ(tw_error_message(error), "");
+        }
+        return status;
+      });
+  doors["tw_shelf_load_file"] = Makes<tw_shelf>(shelf_out_, tw_shelf_release, [this](tw_error* error) {
+    return tw_shelf_load_file(&shelf_out_, TW_TEST_TABLES "/shelf.csv", error);
+  });
+  doors["tw_shelf_load_memory"] = Makes<tw_shelf>(shelf_out_, tw_shelf_release, [this](tw_error* error) {
+    return tw_shelf_load_memory(&shelf_out_, &memory_[2], error);
+  });
+  doors["tw_ratebook_retain"] = Silent([this] { tw_ratebook_release(tw_ratebook_retain(small_.get())); });
+  doors["tw_ratebook_release"] = GivesBack<tw_ratebook>(
+      book_out_,
+      [this] {
+        tw_ratebook* made = nullptr;
+        EXPECT_EQ(tw_ratebook_load_memory(&made, memory_.data(), memory_.size(), nullptr), TW_OK);
+        return made;
+      },
+      tw_ratebook_release);
+  doors["tw_ratebook_shelf"] = Silent([this] { EXPECT_NE(tw_ratebook_shelf(small_.get()), nullptr); });
+  doors["tw_ratebook_tariff_count"] = Silent([this] { EXPECT_EQ(tw_ratebook_tariff_count(small_.get()), 1u); });
+  doors["tw_shelf_retain"] = Silent([this] { tw_shelf_release(tw_shelf_retain(tw_ratebook_shelf(small_.get()))); });
+  doors["tw_shelf_release"] = GivesBack<tw_shelf>(
+      shelf_out_,
+      [this] {
+        tw_shelf* made = nullptr;
+        EXPECT_EQ(tw_shelf_load_memory(&made, &memory_[2], nullptr), TW_OK);
+        return made;
+      },
+      tw_shelf_release);
+}
+
+// ---- slots ----
+
+void World::SlotDoors(Doors& doors) {
+  doors["tw_ratebook_slot_create"] = Makes<tw_ratebook_slot>(slot_out_, tw_ratebook_slot_free, [this](tw_error* error) {
+    return tw_ratebook_slot_create(&slot_out_, small_.get(), error);
+  });
+  auto new_slot = [this] {
+    tw_ratebook_slot* made = nullptr;
+    EXPECT_EQ(tw_ratebook_slot_create(&made, small_.get(), nullptr), TW_OK);
+    return made;
+  };
+  doors["tw_ratebook_slot_free"] = GivesBack<tw_ratebook_slot>(slot_out_, new_slot, tw_ratebook_slot_free);
+  doors["tw_ratebook_slot_get"] = Plain([this](tw_error*) {
+    tw_ratebook* got = nullptr;
+    const tw_status status = tw_ratebook_slot_get(&got, slot_.get());
+    tw_ratebook_release(got);
+    return status;
+  });
+  doors["tw_ratebook_slot_set"] = Plain([this](tw_error*) { return tw_ratebook_slot_set(slot_.get(), book_.get()); });
+  doors["tw_ratebook_slot_generation"] = Silent([this] { tw_ratebook_slot_generation(slot_.get()); });
+  for (const char* name : {"tw_ratebook_slot_get", "tw_ratebook_slot_set", "tw_ratebook_slot_generation"}) {
+    doors[name].tells = false;
+    doors[name].prepare = [this, new_slot] { slot_.reset(new_slot()); };
+    doors[name].after = [this](tw_status status) {
+      tw_ratebook* got = nullptr;
+      EXPECT_EQ(tw_ratebook_slot_get(&got, slot_.get()), TW_OK);
+      EXPECT_TRUE(got == small_.get() || (got == book_.get() && status == TW_OK));
+      tw_ratebook_release(got);
+      slot_.reset();
+    };
+  }
+}
+
+// ---- dispatches ----
+
+void World::DispatchDoors(Doors& doors) {
+  doors["tw_dispatch_create"] = Makes<tw_dispatch>(dispatch_out_, tw_dispatch_release, [this](tw_error* error) {
+    return tw_dispatch_create(&dispatch_out_, book_.get(), shelf_, &shipment_, error);
+  });
+  doors["tw_dispatch_retain"] = Silent([this] { tw_dispatch_release(tw_dispatch_retain(dispatch_.get())); });
+  doors["tw_dispatch_release"] = GivesBack<tw_dispatch>(
+      dispatch_out_, [this] { return capi_test::NewDispatch(small_.get(), shelf_, capi_test::Shipment()).release(); },
+      tw_dispatch_release);
+  doors["tw_dispatch_currency"] = Silent([this] { tw_dispatch_currency(dispatch_.get()); });
+  doors["tw_dispatch_currency_decimals"] = Silent([this] { tw_dispatch_currency_decimals(dispatch_.get()); });
+  doors["tw_dispatch_service_count"] = Silent([this] { tw_dispatch_service_count(dispatch_.get()); });
+  doors["tw_dispatch_packaging_count"] = Silent([this] { tw_dispatch_packaging_count(dispatch_.get()); });
+  doors["tw_dispatch_service"] = Plain([this](tw_error* error) {
+    tw_service service = TW_SERVICE_INIT;
+    return tw_dispatch_service(&service, dispatch_.get(), 0, error);
+  });
+  doors["tw_dispatch_packaging"] = Plain([this](tw_error* error) {
+    tw_packaging packaging = TW_PACKAGING_INIT;
+    return tw_dispatch_packaging(&packaging, dispatch_.get(), 0, error);
+  });
+}
+
+// ---- rankings ----
+
+void World::RankingDoors(Doors& doors) {
+  doors["tw_ranking_create"] = Makes<tw_ranking>(
+      ranking_out_, tw_ranking_free, [this](tw_error* error) { return tw_ranking_create(&ranking_out_, error); });
+  doors["tw_rank"] = Ranks(
+      [this](tw_ranking* ranking, tw_error* error) { return tw_rank(ranking, few_.get(), &goods_request_, error); });
+  doors["tw_rank/many"] = Ranks([this](tw_ranking* ranking, tw_error* error) {
+    return tw_rank(ranking, dispatch_.get(), &parcel_request_, error);
+  });
+  doors["tw_rank/totals"] = Ranks(
+      [this](tw_ranking* ranking, tw_error* error) { return tw_rank(ranking, few_.get(), &parcel_request_, error); });
+  doors["tw_rank/parcel"] = Ranks(
+      [this](tw_ranking* ranking, tw_error* error) { return tw_rank(ranking, few_.get(), &full_request_, error); });
+  doors["tw_rank/estimate"] = Ranks([this](tw_ranking* ranking, tw_error* error) {
+    return tw_rank(ranking, estimate_.get(), &goods_request_, error);
+  });
+  doors["tw_rank/again"] = Ranks(
+      [this](tw_ranking* ranking, tw_error* error) { return tw_rank(ranking, few_.get(), &parcel_request_, error); });
+  doors["tw_rank/again"].prepare = [this] {
+    ranking_ = capi_test::NewRanking();
+    EXPECT_EQ(tw_rank(ranking_.get(), estimate_.get(), &goods_request_, nullptr), TW_OK);
+    EXPECT_EQ(tw_ranking_json(&json_, nullptr, ranking_.get(), 2, nullptr), TW_OK);
+  };
+  doors["tw_rank_json"] = Ranks([this](tw_ranking* ranking, tw_error* error) {
+    return tw_rank_json(ranking, small_.get(), tw_ratebook_shelf(small_.get()), kRequest, sizeof kRequest - 1, error);
+  });
+  doors["tw_rank_json/wrong"] =
+      Ranks([this](tw_ranking* ranking,
+                   tw_error* error) { return tw_rank_json(ranking, small_.get(), nullptr, kRequest, 300, error); },
+            TW_E_REQUEST);
+  doors["tw_ranking_free"] = GivesBack<tw_ranking>(
+      ranking_out_,
+      [this] {
+        tw_ranking* made = capi_test::NewRanking().release();
+        EXPECT_EQ(tw_rank(made, dispatch_.get(), &goods_request_, nullptr), TW_OK);
+        return made;
+      },
+      tw_ranking_free);
+  for (const std::int32_t indent : {-1, 2}) {
+    Door json =
+        Asks([this, indent](tw_ranking* ranking,
+                            tw_error* error) { return tw_ranking_json(&json_, nullptr, ranking, indent, error); },
+             /*of_few=*/true);
+    json.after = [this, after = json.after](tw_status status) {
+      if (status == TW_OK) {
+        EXPECT_GT(std::strlen(json_), 1000u);
+      }
+      after(status);
+    };
+    doors[indent < 0 ? "tw_ranking_json" : "tw_ranking_json/indented"] = json;
+  }
+  doors["tw_ranking_offer"] = Asks([](tw_ranking* ranking, tw_error* error) {
+    tw_offer offer = TW_OFFER_INIT;
+    return tw_ranking_offer(&offer, ranking, 0, error);
+  });
+  doors["tw_ranking_charge"] = Asks([](tw_ranking* ranking, tw_error* error) {
+    tw_charge charge = TW_CHARGE_INIT;
+    const tw_status status = tw_ranking_charge(&charge, ranking, 0, 0, error);
+    EXPECT_EQ(charge.code == nullptr, status != TW_OK);
+    return status;
+  });
+  doors["tw_ranking_saver"] = Asks([](tw_ranking* ranking, tw_error* error) {
+    for (std::size_t offer = 0; offer < tw_ranking_offer_count(ranking); ++offer) {
+      tw_saver saver = TW_SAVER_INIT;
+      const tw_status status = tw_ranking_saver(&saver, ranking, offer, 0, nullptr);
+      if (status != TW_E_INDEX) return status;
+    }
+    // With nothing to save on it is the index that is wrong, in words.
+    tw_saver saver = TW_SAVER_INIT;
+    const tw_status status = tw_ranking_saver(&saver, ranking, 0, 0, error);
+    return status == TW_E_INDEX ? tw_status{TW_OK} : status;
+  });
+  doors["tw_ranking_refusal"] = Asks([](tw_ranking* ranking, tw_error* error) {
+    tw_refusal refusal = TW_REFUSAL_INIT;
+    return tw_ranking_refusal(&refusal, ranking, 0, error);
+  });
+  doors["tw_ranking_reason"] = Asks([](tw_ranking* ranking, tw_error* error) {
+    tw_reason reason = TW_REASON_INIT;
+    return tw_ranking_reason(&reason, ranking, 0, 0, error);
+  });
+  doors["tw_caution_words"] = Plain([](tw_error* error) {
+    tw_caution caution = TW_CAUTION_INIT;
+    return tw_caution_words(&caution, TW_CAUTION_AEROSOL, error);
+  });
+  doors["tw_ranking_caution"] = Asks([](tw_ranking* ranking, tw_error* error) {
+    tw_caution caution = TW_CAUTION_INIT;
+    return tw_ranking_caution(&caution, ranking, 0, error);
+  });
+  doors["tw_ranking_change"] = Asks([](tw_ranking* ranking, tw_error* error) {
+    tw_change change = TW_CHANGE_INIT;
+    return tw_ranking_change(&change, ranking, 0, error);
+  });
+  doors["tw_ranking_dispatch"] = Silent([this] { EXPECT_EQ(tw_ranking_dispatch(answered_.get()), dispatch_.get()); });
+  doors["tw_ranking_is_estimate"] = Silent([this] { tw_ranking_is_estimate(answered_.get()); });
+  doors["tw_ranking_currency"] = Silent([this] { tw_ranking_currency(answered_.get()); });
+  doors["tw_ranking_offer_count"] = Silent([this] { tw_ranking_offer_count(answered_.get()); });
+  doors["tw_ranking_refusal_count"] = Silent([this] { tw_ranking_refusal_count(answered_.get()); });
+  doors["tw_ranking_caution_count"] = Silent([this] { tw_ranking_caution_count(answered_.get()); });
+  doors["tw_ranking_change_count"] = Silent([this] { tw_ranking_change_count(answered_.get()); });
+}
+
+// ---- catalogues ----
+
+void World::CatalogueDoors(Doors& doors) {
+  doors["tw_repricer_create"] = Makes<tw_repricer>(
+      repricer_out_, tw_repricer_release, [this](tw_error* error) { return CreateRepricer(&repricer_out_, error); });
+  doors["tw_repricer_retain"] = Silent([this] { tw_repricer_release(tw_repricer_retain(repricer_.get())); });
+  doors["tw_repricer_release"] = GivesBack<tw_repricer>(
+      repricer_out_,
+      [this] {
+        tw_repricer* made = NewRepricer();
+        EXPECT_EQ(Reprice(made, kRows, nullptr, nullptr), TW_OK);
+        return made;
+      },
+      tw_repricer_release);
+  doors["tw_repricer_service_count"] = Silent([this] { tw_repricer_service_count(repricer_.get()); });
+  doors["tw_repricer_packaging_count"] = Silent([this] { tw_repricer_packaging_count(repricer_.get()); });
+  doors["tw_repricer_packaging_code"] = Silent([this] { tw_repricer_packaging_code(repricer_.get(), 0); });
+  doors["tw_repricer_lane_count"] = Silent([this] { tw_repricer_lane_count(repricer_.get()); });
+  doors["tw_repricer_currency"] = Silent([this] { tw_repricer_currency(repricer_.get()); });
+  doors["tw_repricer_service"] = Plain([this](tw_error* error) {
+    tw_service service = TW_SERVICE_INIT;
+    return tw_repricer_service(&service, repricer_.get(), 0, error);
+  });
+  doors["tw_reprice"] = Reprices(kRows, 1);
+  doors["tw_reprice/threads"] = Reprices(kManyRows, 3);
+}
+
+// ---- text ----
+
+void World::TextDoors(Doors& doors) {
+  doors["tw_parse_weight"] = Plain([this](tw_error* error) { return tw_parse_weight(&number_, "1 lb 3 oz", error); });
+  doors["tw_parse_weight/wrong"] = Plain(
+      [this](tw_error* error) {
+        number_ = 7;
+        const tw_status status = tw_parse_weight(&number_, "fourteen stone or thereabouts", error);
+        EXPECT_EQ(number_, 7);
+        return status;
+      },
+      TW_E_INPUT);
+  doors["tw_parse_length"] = Plain([this](tw_error* error) { return tw_parse_length(&number_, "12-3/8 in", error); });
+  doors["tw_parse_sides"] = Plain([this](tw_error* error) { return tw_parse_sides(numbers_, "14 x 9 x 5 in", error); });
+  doors["tw_parse_money"] = Plain([this](tw_error* error) { return tw_parse_money(&number_, "24.00", error); });
+  doors["tw_parse_date"] = Plain([this](tw_error* error) { return tw_parse_date(&day_, "2026-08-03", error); });
+  doors["tw_format_weight"] = Plain([this](tw_error* error) {
+    return tw_format_weight(buffer_, sizeof buffer_, nullptr, 123'456'789'012'345'678, "kg", error);
+  });
+  doors["tw_format_length"] = Plain([this](tw_error* error) {
+    return tw_format_length(buffer_, sizeof buffer_, nullptr, 123'456'789'012'345'678, "m", error);
+  });
+  doors["tw_format_money"] = Plain([this](tw_error* error) {
+    return tw_format_money(buffer_, sizeof buffer_, nullptr, 123'456'789'012'345'678, "USD", error);
+  });
+  doors["tw_format_date"] =
+      Plain([this](tw_error* error) { return tw_format_date(buffer_, sizeof buffer_, nullptr, 20'000, error); });
+}
+
+Doors World::AllDoors() {
+  Doors doors;
+  NameDoors(doors);
+  ErrorDoors(doors);
+  LoadingDoors(doors);
+  SlotDoors(doors);
+  DispatchDoors(doors);
+  RankingDoors(doors);
+  CatalogueDoors(doors);
+  TextDoors(doors);
+  return doors;
+}
+
+World& TheWorld() {
+  static World* const kWorld = new World;
+  return *kWorld;
+}
+
+}  // namespace no_memory_test
