@@ -23,12 +23,14 @@ void Write(char* buffer, std::size_t capacity, std::size_t* size_out, const std:
   std::memcpy(buffer, text.c_str(), size);
 }
 
-template <std::size_t N>
-std::string_view UnitOf(const char* unit, const internal::UnitName (&units)[N]) {
+template <typename Quantity>
+std::string_view UnitOf(const char* unit) {
   const std::string_view name = TextOf(unit, "/unit", true);
-  if (internal::FindUnit(units, name) == nullptr) {
+  if (!Quantity::IsUnit(name)) {
     std::string expected;
-    for (const internal::UnitName& known : units) expected += (expected.empty() ? "" : ", ") + std::string(known.name);
+    for (const std::string_view known : Quantity::UnitNames()) {
+      expected += (expected.empty() ? "" : ", ") + std::string(known);
+    }
     Fail(TW_E_INPUT, "found \"" + std::string(name) + "\", expected one of " + expected, "/unit");
   }
   return name;
@@ -86,7 +88,7 @@ tw_status tw_parse_date(int32_t* days_out, const char* text, tw_error* error) {
 tw_status tw_format_weight(char* buffer, size_t capacity, size_t* size_out, int64_t ng, const char* unit,
                            tw_error* error) {
   return Guard(error, [&] {
-    const std::string_view name = UnitOf(unit, tarewise::Weight::kUnits);
+    const std::string_view name = UnitOf<tarewise::Weight>(unit);
     Write(buffer, capacity, size_out, tarewise::Weight::Nanograms(ng).In(name));
   });
 }
@@ -94,7 +96,7 @@ tw_status tw_format_weight(char* buffer, size_t capacity, size_t* size_out, int6
 tw_status tw_format_length(char* buffer, size_t capacity, size_t* size_out, int64_t nm, const char* unit,
                            tw_error* error) {
   return Guard(error, [&] {
-    const std::string_view name = UnitOf(unit, tarewise::Length::kUnits);
+    const std::string_view name = UnitOf<tarewise::Length>(unit);
     Write(buffer, capacity, size_out, tarewise::Length::Nanometres(nm).In(name));
   });
 }

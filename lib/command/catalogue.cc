@@ -5,10 +5,10 @@
 #include <limits>
 #include <utility>
 
+#include "command/words.h"
 #include "documents/text.h"
 #include "tarewise/parcel/dimensions.h"
 #include "tarewise/parcel/kinds.h"
-#include "tarewise/units/internal/quantity_text.h"
 #include "tarewise/units/length.h"
 #include "tarewise/units/weight.h"
 
@@ -75,7 +75,7 @@ std::string_view FindUnit(std::span<const UnitWord> units, std::string_view word
 std::string Plain(std::string_view header) {
   std::string out;
   for (const char c : header) {
-    if (internal::IsDigit(c) || internal::IsLetter(c) || static_cast<unsigned char>(c) >= 0x80) {
+    if (IsDigit(c) || IsLetter(c) || static_cast<unsigned char>(c) >= 0x80) {
       out += c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
     } else if (!out.empty() && out.back() != '_') {
       out += '_';
@@ -165,15 +165,15 @@ bool CatalogueReader::MatchGiven(const std::string& text) {
   if (equals == std::string::npos)
     return bad(Found(text) + ", expected what it is and the column, such as \"weight=Gewicht in g\"");
   const std::string what = Plain(text.substr(0, equals));
-  std::string name(internal::Trim(std::string_view(text).substr(equals + 1)));
+  std::string name(Trim(std::string_view(text).substr(equals + 1)));
   std::string unit;
   auto find = [this](std::string_view wanted) {
     return static_cast<std::size_t>(std::find(names_.begin(), names_.end(), wanted) - names_.begin());
   };
   std::size_t column = find(name);
   if (const std::size_t in = name.rfind(" in "); column == names_.size() && in != std::string::npos) {
-    unit = internal::Trim(std::string_view(name).substr(in + 4));
-    name = internal::Trim(std::string_view(name).substr(0, in));
+    unit = Trim(std::string_view(name).substr(in + 4));
+    name = Trim(std::string_view(name).substr(0, in));
     column = find(name);
   }
   if (column == names_.size()) {
@@ -363,7 +363,7 @@ std::string CatalogueReader::ReadRow(CatalogueBlock& block, std::size_t row) {
   auto in_unit = [&](Role role, bool& plain) {
     std::string text(cell(role));
     const std::string& unit = source(role)->unit;
-    plain = unit.empty() || std::none_of(text.begin(), text.end(), internal::IsLetter);
+    plain = unit.empty() || std::none_of(text.begin(), text.end(), IsLetter);
     if (!unit.empty()) text += " " + unit;
     return text;
   };
@@ -379,7 +379,7 @@ std::string CatalogueReader::ReadRow(CatalogueBlock& block, std::size_t row) {
     const std::string& unit = source(Role::kSides)->unit;
     std::string text(cell(Role::kSides));
     if (!unit.empty() &&
-        std::none_of(text.begin(), text.end(), [](char c) { return internal::IsLetter(c) && c != 'x' && c != 'X'; })) {
+        std::none_of(text.begin(), text.end(), [](char c) { return IsLetter(c) && c != 'x' && c != 'X'; })) {
       text += " " + unit;
     }
     const absl::StatusOr<std::vector<Length>> sides = ParseSides(text, 3);
@@ -399,7 +399,7 @@ std::string CatalogueReader::ReadRow(CatalogueBlock& block, std::size_t row) {
   }
   if (const std::string_view text = cell(Role::kQuantity); !text.empty()) {
     std::int32_t quantity = 0;
-    const bool digits = text.size() <= 5 && std::all_of(text.begin(), text.end(), internal::IsDigit);
+    const bool digits = text.size() <= 5 && std::all_of(text.begin(), text.end(), IsDigit);
     for (std::size_t i = 0; digits && i < text.size(); ++i) quantity = quantity * 10 + (text[i] - '0');
     if (!digits || quantity < 1 || quantity > 10'000)
       return wrong(Role::kQuantity, text, "a whole number from 1 to 10000");

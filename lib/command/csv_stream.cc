@@ -8,9 +8,9 @@
 #include <cerrno>
 #include <cstring>
 
+#include "command/words.h"
 #include "documents/files.h"
 #include "documents/text.h"
-#include "tarewise/units/internal/quantity_text.h"
 
 namespace tarewise::command {
 
@@ -175,7 +175,7 @@ bool CsvStream::Split() {
         // Filled in below: strings may move while more are added.
         fields_.emplace_back(nullptr, 0);
       } else {
-        fields_.push_back(internal::Trim(text));
+        fields_.push_back(Trim(text));
       }
       rest.remove_prefix(close + 1);
       const std::size_t comma = rest.find_first_not_of(" \t");
@@ -187,14 +187,14 @@ bool CsvStream::Split() {
       rest.remove_prefix(comma + 1);
     } else {
       const std::size_t comma = rest.find(',');
-      fields_.push_back(internal::Trim(rest.substr(0, comma)));
+      fields_.push_back(Trim(rest.substr(0, comma)));
       if (comma == std::string_view::npos) break;
       rest.remove_prefix(comma + 1);
     }
   }
   used = 0;
   for (std::string_view& field : fields_) {
-    if (field.data() == nullptr) field = internal::Trim(unquoted_[used++]);
+    if (field.data() == nullptr) field = Trim(unquoted_[used++]);
   }
   return true;
 }

@@ -10,6 +10,7 @@
 #include "command/catalogue.h"
 #include "command/request_arguments.h"
 #include "command/tables.h"
+#include "command/words.h"
 #include "documents/text.h"
 #include "tarewise/ranking/rank.h"
 
@@ -92,7 +93,7 @@ std::optional<RepriceSetup> ReadPricing(std::string_view command, const Argument
 std::optional<unsigned> ReadThreads(std::string_view command, const Arguments& arguments, const Console& console) {
   const std::optional<std::string> text = arguments.Get("--threads");
   if (!text) return 0;
-  const bool digits = !text->empty() && text->size() <= 3 && std::all_of(text->begin(), text->end(), internal::IsDigit);
+  const bool digits = !text->empty() && text->size() <= 3 && std::all_of(text->begin(), text->end(), IsDigit);
   const unsigned threads = digits ? static_cast<unsigned>(std::stoul(*text)) : 0;
   if (threads >= 1 && threads <= 256) return threads;
   console.Error("tarewise " + std::string(command) + ": --threads: found " + load::Quoted(*text) +

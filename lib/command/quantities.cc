@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cstdint>
 
-#include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/units/rounding.h"
 
 namespace tarewise::command {
 namespace {
@@ -21,7 +21,7 @@ std::size_t Decimals(const std::string& text) {
 // `size` base units times the quotient of `value` by it, cut to a whole number of `parts`, half up to the base unit.
 std::int64_t CutTo(std::int64_t value, std::int64_t size, std::int64_t parts) {
   const Int128 whole = Int128(value) * parts / size;
-  return static_cast<std::int64_t>(internal::RoundHalfUp(whole * size, parts));
+  return static_cast<std::int64_t>(DivideRounded(whole * size, parts, 1, RoundMode::kHalfUp));
 }
 
 constexpr std::size_t kShortDecimals = 3;
@@ -56,7 +56,8 @@ std::string ShortText(const Dimensions& sides, UnitSystem system) {
   const std::int64_t step =
       system == UnitSystem::kImperial ? Length::Inches(1).nanometres() / 100 : Length::Millimetres(1).nanometres();
   auto rounded = [step](Length side) {
-    const std::int64_t nm = static_cast<std::int64_t>(internal::RoundHalfUp(side.nanometres(), step)) * step;
+    const std::int64_t nm =
+        static_cast<std::int64_t>(DivideRounded(side.nanometres(), step, 1, RoundMode::kHalfUp)) * step;
     return nm > 0 ? Length::Nanometres(nm) : side;  // A thin card has a thickness.
   };
   return Dimensions(rounded(sides.length()), rounded(sides.width()), rounded(sides.height())).ToString(system);

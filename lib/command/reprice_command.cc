@@ -18,6 +18,7 @@
 #include "command/tables.h"
 #include "documents/text.h"
 #include "tarewise/batch/reprice.h"
+#include "tarewise/units/percent.h"
 
 namespace tarewise::command {
 namespace {
@@ -86,7 +87,9 @@ class Answers {
     if (mix_) {
       names = {"expected_total_" + currency, "worst_total_" + currency, "worst_place"};
       for (const std::int64_t level : levels_) {
-        names.push_back("total_" + internal::ShortestDecimal(level, 10'000) + "_percent_" + currency);
+        // A level is a part of the whole in millionths, "95 %".
+        const std::string percent = Percent::TenThousandths(level).ToString();
+        names.push_back("total_" + percent.substr(0, percent.find(' ')) + "_percent_" + currency);
       }
     } else {
       const std::vector<Lane>& lanes = repricer_.lanes();

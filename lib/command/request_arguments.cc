@@ -6,10 +6,10 @@
 #include <utility>
 
 #include "command/tables.h"
+#include "command/words.h"
 #include "documents/codes.h"
 #include "documents/text.h"
 #include "tarewise/documents/load.h"
-#include "tarewise/units/internal/quantity_text.h"
 
 namespace tarewise::command {
 namespace {
@@ -48,7 +48,7 @@ constexpr Field kRequestFields[] = {{"--from", "from"},
 
 // A whole number as such; anything else as text, for the reader to refuse with its own words.
 Json Number(const std::string& text) {
-  const bool digits = !text.empty() && text.size() <= 9 && std::all_of(text.begin(), text.end(), internal::IsDigit);
+  const bool digits = !text.empty() && text.size() <= 9 && std::all_of(text.begin(), text.end(), IsDigit);
   return digits ? Json(std::stoll(text)) : Json(text);
 }
 
@@ -196,7 +196,7 @@ class Builder {
     }
     std::string least = text.substr(0, dots);
     const std::string most = text.substr(dots + 2);
-    if (std::none_of(least.begin(), least.end(), internal::IsLetter)) {
+    if (std::none_of(least.begin(), least.end(), IsLetter)) {
       const std::size_t unit = std::min(most.find_first_not_of("0123456789. "), most.size());
       least.append(" ").append(most, unit);
     }

@@ -3,7 +3,6 @@
 #include <utility>
 
 #include "command/layout.h"
-#include "tarewise/units/internal/quantity_text.h"
 
 namespace tarewise::command {
 namespace {

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "tarewise/compare/summary.h"
+#include "tarewise/units/internal/quantity_text.h"
 
 namespace tarewise {
 namespace {

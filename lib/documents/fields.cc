@@ -404,9 +404,9 @@ bool IsBareNumber(std::string_view text) {
 bool IsUnitOf(Measure measure, std::string_view unit) {
   switch (QuantityOf(measure)) {
     case Quantity::kWeight:
-      return internal::FindUnit(Weight::kUnits, unit) != nullptr;
+      return internal::FindUnit(Weight::Units(), unit) != nullptr;
     case Quantity::kLength:
-      return internal::FindUnit(Length::kUnits, unit) != nullptr;
+      return internal::FindUnit(Length::Units(), unit) != nullptr;
     case Quantity::kVolume:
       return internal::FindUnit(Volume::Units(), unit) != nullptr;
     case Quantity::kMoney:

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "documents.h"
+#include "tarewise/parcel/internal/split_sides.h"
 #include "tarewise/units/internal/quantity_text.h"
 #include "text.h"
 

@@ -22,6 +22,14 @@
 namespace tarewise::python {
 namespace {
 
+// Values need no alignment.
+template <typename T>
+T LoadAt(const std::byte* at) {
+  T value;
+  std::memcpy(&value, at, sizeof(T));
+  return value;
+}
+
 using Clock = std::chrono::steady_clock;
 
 /// Stands in a reason column for rows that were not reached.
@@ -380,9 +388,9 @@ bool AnyBelowZero(const py::array_t<T>& array) {
   T all = 0;
   // The sign of all of them together: nothing to branch on.
   if (stride == static_cast<std::ptrdiff_t>(sizeof(T))) {
-    for (std::size_t row = 0; row < rows; ++row) all = static_cast<T>(all | internal::LoadAt<T>(at + row * sizeof(T)));
+    for (std::size_t row = 0; row < rows; ++row) all = static_cast<T>(all | LoadAt<T>(at + row * sizeof(T)));
   } else {
-    for (std::size_t row = 0; row < rows; ++row, at += stride) all = static_cast<T>(all | internal::LoadAt<T>(at));
+    for (std::size_t row = 0; row < rows; ++row, at += stride) all = static_cast<T>(all | LoadAt<T>(at));
   }
   return all < 0;
 }
@@ -394,12 +402,12 @@ py::tuple ConvertAll(const py::array_t<T>& values, Out out, Convert convert) {
   const std::byte* at = Begin(values);
   const std::ptrdiff_t stride = values.strides(0);
   if (!AnyBelowZero(values)) {
-    for (std::size_t row = 0; row < rows; ++row, at += stride) out(convert(internal::LoadAt<T>(at)));
+    for (std::size_t row = 0; row < rows; ++row, at += stride) out(convert(LoadAt<T>(at)));
     return py::make_tuple(py::none(), 0);
   }
   Validity validity(rows);
   for (std::size_t row = 0; row < rows; ++row, at += stride) {
-    const T value = internal::LoadAt<T>(at);
+    const T value = LoadAt<T>(at);
     out(convert(value < 0 ? T{0} : value));
     validity.Put(row, value >= 0);
   }
@@ -464,7 +472,7 @@ py::array TakeNames(const py::array_t<T>& codes, const py::tuple& names) {
     }
   };
   for (std::size_t row = 0; row < rows; ++row, at += stride) {
-    const T value = internal::LoadAt<T>(at);
+    const T value = LoadAt<T>(at);
     const std::size_t place = value < 0 ? 0 : static_cast<std::size_t>(value) + 1;
     if (place >= objects.size()) {
       give();

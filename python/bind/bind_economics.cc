@@ -24,7 +24,7 @@ Percent ToPercent(const py::object& value, std::string_view field) {
 template <typename E, std::size_t N>
 E ToWord(const py::object& value, std::string_view field, const std::string_view (&words)[N]) {
   const std::string_view text = ToText(value, field, "a word");
-  const std::optional<E> found = internal::FromName<E>(words, text);
+  const std::optional<E> found = FromName<E>(words, text);
   if (found) return *found;
   std::string expected;
   for (const std::string_view word : words) expected += (expected.empty() ? "" : " or ") + std::string(word);

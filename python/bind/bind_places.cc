@@ -4,7 +4,6 @@
 
 #include "convert.h"
 #include "goods.h"
-#include "tarewise/units/internal/quantity_text.h"
 
 namespace tarewise::python {
 namespace {

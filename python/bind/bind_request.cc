@@ -211,7 +211,7 @@ RequestValue RequestArguments::Read() const {
   }
   r.steps = out.steps.steps;
   const std::string_view word = ToText(objective, "objective", "\"cheapest\" or \"cautious\"");
-  const std::optional<Objective> named = internal::FromName<Objective>(kObjectiveNames, word);
+  const std::optional<Objective> named = FromName<Objective>(kObjectiveNames, word);
   if (!named) RaiseQuantity("found " + Quote(word) + ", expected cheapest or cautious", "objective");
   r.objective = *named;
   if (!currency.is_none()) r.currency = ToCurrency(currency, "currency");

@@ -8,7 +8,7 @@
 #include <vector>
 
 #include "absl/status/statusor.h"
-#include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/internal/switch.h"
 
 namespace tarewise {
 
@@ -40,22 +40,7 @@ class Contents {
 
   /// Adds one word. Errors: InvalidArgument for a word that is neither in the vocabulary nor "x-" and a name: never a
   /// silent miss.
-  absl::Status Add(std::string_view word) {
-    for (std::size_t i = 0; i < std::size(kTraitNames); ++i) {
-      if (kTraitNames[i] == word) {
-        bits_ |= 1u << i;
-        return absl::OkStatus();
-      }
-    }
-    if (word.size() > 2 && word.substr(0, 2) == "x-" && word.find_first_of(" \t\r\n,;") == std::string_view::npos) {
-      const auto at = std::lower_bound(own_.begin(), own_.end(), word);
-      if (at == own_.end() || *at != word) own_.insert(at, std::string(word));
-      return absl::OkStatus();
-    }
-    std::string expected = "a contents trait (";
-    for (const std::string_view name : kTraitNames) expected += std::string(name) + ", ";
-    return internal::FoundExpected(word, expected + "or one's own that begins with x-)");
-  }
+  absl::Status Add(std::string_view word);
 
   void Add(Trait trait) { bits_ |= 1u << static_cast<unsigned>(trait); }
   bool Has(Trait trait) const { return ((bits_ >> static_cast<unsigned>(trait)) & 1u) != 0; }
@@ -95,5 +80,9 @@ class Contents {
 };
 
 }  // namespace tarewise
+
+#ifdef TW_HEADER_ONLY
+#include "tarewise/parcel/internal/contents-inl.h"
+#endif
 
 #endif  // TAREWISE_PARCEL_CONTENTS_H_

@@ -23,7 +23,7 @@ constexpr std::string_view NameOf(Shape shape) { return kShapeNames[static_cast<
 constexpr std::string_view NameOf(PackagingKind kind) { return kPackagingKindNames[static_cast<int>(kind)]; }
 constexpr std::string_view NameOf(Mode mode) { return kModeNames[static_cast<int>(mode)]; }
 
-namespace internal {
+/// The value of an enumeration whose names, in order, are `names`; nothing for another word.
 template <typename E, std::size_t N>
 constexpr std::optional<E> FromName(const std::string_view (&names)[N], std::string_view name) {
   for (std::size_t i = 0; i < N; ++i) {
@@ -31,15 +31,12 @@ constexpr std::optional<E> FromName(const std::string_view (&names)[N], std::str
   }
   return std::nullopt;
 }
-}  // namespace internal
 
-constexpr std::optional<Shape> ShapeFromName(std::string_view name) {
-  return internal::FromName<Shape>(kShapeNames, name);
-}
+constexpr std::optional<Shape> ShapeFromName(std::string_view name) { return FromName<Shape>(kShapeNames, name); }
 constexpr std::optional<PackagingKind> PackagingKindFromName(std::string_view name) {
-  return internal::FromName<PackagingKind>(kPackagingKindNames, name);
+  return FromName<PackagingKind>(kPackagingKindNames, name);
 }
-constexpr std::optional<Mode> ModeFromName(std::string_view name) { return internal::FromName<Mode>(kModeNames, name); }
+constexpr std::optional<Mode> ModeFromName(std::string_view name) { return FromName<Mode>(kModeNames, name); }
 
 /// The shape of a parcel in packaging of this kind; a bare one has its goods' shape.
 constexpr Shape ShapeIn(PackagingKind kind, Shape goods) {

@@ -7,6 +7,7 @@
 #include <string_view>
 #include <vector>
 
+#include "tarewise/internal/switch.h"
 #include "tarewise/parcel/kinds.h"
 #include "tarewise/units/length.h"
 #include "tarewise/units/money.h"
@@ -60,7 +61,7 @@ inline constexpr std::string_view kMeasureNames[] = {"weight",
 
 constexpr std::string_view NameOf(Measure measure) { return kMeasureNames[static_cast<int>(measure)]; }
 constexpr std::optional<Measure> MeasureFromName(std::string_view name) {
-  return internal::FromName<Measure>(kMeasureNames, name);
+  return FromName<Measure>(kMeasureNames, name);
 }
 
 /// The kind of quantity that a measure is.
@@ -88,46 +89,20 @@ inline constexpr std::int64_t kVolumeScale = 1'000'000;
 using MeasureValue = Int128;
 
 /// In the words and units of the tariff: "131 in", "2 lb", "1,728 in3" without the comma, "80.00".
-inline std::string MeasureText(Measure measure, MeasureValue value, std::string_view unit) {
-  switch (QuantityOf(measure)) {
-    case Quantity::kWeight:
-      return Weight::Nanograms(static_cast<std::int64_t>(value)).In(unit.empty() ? "lb" : unit);
-    case Quantity::kLength:
-      return Length::Nanometres(static_cast<std::int64_t>(value)).In(unit.empty() ? "in" : unit);
-    case Quantity::kVolume:
-      return Volume::CubicNanometres((value + kVolumeScale / 2) / kVolumeScale).In(unit.empty() ? "in3" : unit);
-    case Quantity::kMoney:
-      return Amount::Micros(static_cast<std::int64_t>(value)).ToString();
-  }
-  return {};
-}
+std::string MeasureText(Measure measure, MeasureValue value, std::string_view unit);
 
 /// As `MeasureText` with at most 4 decimals, for what was measured; with all of them where it would else read like
 /// `bound`, from which it differs.
-inline std::string MeasureShown(Measure measure, MeasureValue value, std::string_view unit,
-                                std::optional<MeasureValue> bound = std::nullopt) {
-  std::string exact = MeasureText(measure, value, unit);
-  const std::size_t space = exact.find(' ');
-  const std::size_t point = exact.find('.');
-  if (space == std::string::npos || point == std::string::npos || space - point - 1 <= 4) return exact;
-  std::string_view number(exact);
-  number = number.substr(0, space);
-  const std::optional<internal::Decimal> decimal = internal::TakeDecimal(number);
-  if (!decimal) return exact;
-  const std::string shown =
-      internal::ShortDecimal(decimal->mantissa, internal::kPowersOfTen[decimal->scale]) + exact.substr(space);
-  return bound && *bound != value && shown == MeasureText(measure, *bound, unit) ? exact : shown;
-}
+std::string MeasureShown(Measure measure, MeasureValue value, std::string_view unit,
+                         std::optional<MeasureValue> bound = std::nullopt);
 
 /// "length_plus_girth" as people say it: "length plus girth".
-inline std::string MeasureWords(Measure measure) {
-  std::string words(NameOf(measure));
-  for (char& c : words) {
-    if (c == '_') c = ' ';
-  }
-  return words;
-}
+std::string MeasureWords(Measure measure);
 
 }  // namespace tarewise
+
+#ifdef TW_HEADER_ONLY
+#include "tarewise/tariff/internal/measure-inl.h"
+#endif
 
 #endif  // TAREWISE_TARIFF_MEASURE_H_

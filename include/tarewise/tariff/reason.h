@@ -40,7 +40,7 @@ inline constexpr std::string_view kReasonNames[] = {"",
 constexpr std::string_view NameOf(Reason reason) { return kReasonNames[static_cast<int>(reason)]; }
 constexpr std::optional<Reason> ReasonFromName(std::string_view name) {
   if (name.empty()) return std::nullopt;
-  return internal::FromName<Reason>(kReasonNames, name);
+  return FromName<Reason>(kReasonNames, name);
 }
 
 }  // namespace tarewise

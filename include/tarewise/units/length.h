@@ -4,14 +4,19 @@
 #include <compare>
 #include <concepts>
 #include <cstdint>
+#include <span>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "absl/status/statusor.h"
-#include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/internal/switch.h"
 #include "tarewise/units/weight.h"
 
 namespace tarewise {
+namespace internal {
+struct UnitName;
+}
 
 /// A length, held as whole nanometres (1 in = 25.4 mm exactly, so 1/64 in is a whole number of them). Range: up to
 /// 9.2 million km either way; a side of goods or parcels is held to `kMostSideNanometres`. A value type.
@@ -42,30 +47,18 @@ class Length {
 
   /// Reads "12.375 in", "12-3/8 in", "1 ft 2 in", "30.5 cm", "150 mi" (units mi km yd m ft in cm mm), half up to the
   /// nanometre. Errors: InvalidArgument saying what was found and expected.
-  static absl::StatusOr<Length> Parse(std::string_view text) {
-    absl::StatusOr<internal::ParsedQuantity> parsed =
-        internal::ParseQuantity(text, kUnits, 9'000'000'000'000'000'000, kExpected);
-    if (!parsed.ok()) return parsed.status();
-    return Length(static_cast<std::int64_t>(parsed->value));
-  }
+  static absl::StatusOr<Length> Parse(std::string_view text);
 
   /// The system of the first unit written in `text`: "30 cm x 10 x 6 in" is metric.
-  static UnitSystem SystemOf(std::string_view text) {
-    const std::string_view unit = internal::FirstUnit(kUnits, text);
-    return unit == "in" || unit == "ft" || unit == "yd" || unit == "mi" ? UnitSystem::kImperial : UnitSystem::kMetric;
-  }
+  static UnitSystem SystemOf(std::string_view text);
 
   constexpr std::int64_t nanometres() const { return nm_; }
 
   /// The shortest decimal in `unit` that reads back as the same length; an unknown unit is answered in mm.
-  std::string In(std::string_view unit) const {
-    const internal::UnitName* found = internal::FindUnit(kUnits, unit);
-    if (found == nullptr) found = internal::FindUnit(kUnits, "mm");
-    return internal::ShortestDecimal(nm_, found->size) + " " + std::string(found->name);
-  }
+  std::string In(std::string_view unit) const;
 
   /// Inches or centimetres.
-  std::string ToString(UnitSystem system) const { return In(system == UnitSystem::kImperial ? "in" : "cm"); }
+  std::string ToString(UnitSystem system) const;
 
   friend constexpr Length operator+(Length a, Length b) { return Length(a.nm_ + b.nm_); }
   friend constexpr Length operator-(Length a, Length b) { return Length(a.nm_ - b.nm_); }
@@ -77,9 +70,13 @@ class Length {
   static constexpr std::string_view kExpected =
       "a length such as \"12.375 in\", \"12-3/8 in\", \"1 ft 2 in\" or \"30.5 cm\"";
 
-  static inline const internal::UnitName kUnits[] = {
-      {"mi", 1'609'344'000'000}, {"km", 1'000'000'000'000}, {"m", 1'000'000'000}, {"yd", 914'400'000},
-      {"ft", 304'800'000},       {"in", 25'400'000},        {"cm", 10'000'000},   {"mm", 1'000'000}};
+  /// Whether `unit` is one that `Parse` and `In` know.
+  static bool IsUnit(std::string_view unit);
+  /// Their names, greatest first: what an error says was expected.
+  static std::vector<std::string_view> UnitNames();
+
+  /// For the library itself.
+  static std::span<const internal::UnitName> Units();
 
  private:
   explicit constexpr Length(std::int64_t nm) : nm_(nm) {}
@@ -87,5 +84,9 @@ class Length {
 };
 
 }  // namespace tarewise
+
+#ifdef TW_HEADER_ONLY
+#include "tarewise/units/internal/length-inl.h"
+#endif
 
 #endif  // TAREWISE_UNITS_LENGTH_H_

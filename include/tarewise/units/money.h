@@ -13,7 +13,7 @@
 
 #include "absl/status/status.h"
 #include "absl/status/statusor.h"
-#include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/internal/switch.h"
 #include "tarewise/units/rounding.h"
 
 namespace tarewise {
@@ -24,49 +24,24 @@ class Currency {
   constexpr Currency() = default;
 
   /// A code of ISO 4217's list of current currencies. Errors: InvalidArgument for anything else, lower case too.
-  static absl::StatusOr<Currency> Parse(std::string_view code) {
-    std::optional<int> digits = Digits(code);
-    if (!digits) return internal::FoundExpected(code, "a currency code of ISO 4217, such as \"USD\"");
-    Currency currency;
-    std::copy(code.begin(), code.end(), currency.code_.begin());
-    currency.decimals_ = static_cast<std::uint8_t>(*digits);
-    return currency;
-  }
+  static absl::StatusOr<Currency> Parse(std::string_view code);
 
   std::string_view code() const { return {code_.data(), code_.size()}; }
   /// Decimals of the minor unit: 2 for USD, 0 for JPY, 3 for KWD.
   constexpr int decimals() const { return decimals_; }
   /// The minor unit in millionths: 10,000 for USD.
-  constexpr std::int64_t minor_unit() const { return internal::kPowersOfTen[6 - decimals_]; }
+  constexpr std::int64_t minor_unit() const {
+    std::int64_t micros = 1'000'000;
+    for (int i = 0; i < decimals_; ++i) micros /= 10;
+    return micros;
+  }
 
   friend constexpr bool operator==(Currency, Currency) = default;
   friend constexpr auto operator<=>(Currency, Currency) = default;
 
  private:
   // From memory of the standard's list one; the exceptions to two decimals first.
-  static std::optional<int> Digits(std::string_view code) {
-    if (code.size() != 3) return std::nullopt;
-    constexpr std::string_view kNone = "BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX UYI VND VUV XAF XOF XPF";
-    constexpr std::string_view kThree = "BHD IQD JOD KWD LYD OMR TND";
-    constexpr std::string_view kTwo =
-        "AED AFN ALL AMD AOA ARS AUD AWG AZN BAM BBD BDT BMD BND BOB BRL BSD BTN BWP BYN BZD CAD CDF CHF CNY COP CRC "
-        "CUP "
-        "CVE CZK DKK DOP DZD EGP ERN ETB EUR FJD FKP GBP GEL GHS GIP GMD GTQ GYD HKD HNL HTG HUF IDR ILS INR IRR JMD "
-        "KES "
-        "KGS KHR KPW KYD KZT LAK LBP LKR LRD LSL MAD MDL MGA MKD MMK MNT MOP MRU MUR MVR MWK MXN MYR MZN NAD NGN NIO "
-        "NOK "
-        "NPR NZD PAB PEN PGK PHP PKR PLN QAR RON RSD RUB SAR SBD SCR SDG SEK SGD SHP SLE SOS SRD SSP STN SVC SYP SZL "
-        "THB "
-        "TJS TMT TOP TRY TTD TWD TZS UAH USD UYU UZS VES WST XCD YER ZAR ZMW ZWG";
-    auto in = [code](std::string_view list) {
-      const std::size_t at = list.find(code);
-      return at != std::string_view::npos && at % 4 == 0 && code.find(' ') == std::string_view::npos;
-    };
-    if (in(kNone)) return 0;
-    if (in(kThree)) return 3;
-    if (in(kTwo)) return 2;
-    return std::nullopt;
-  }
+  static std::optional<int> Digits(std::string_view code);
 
   std::array<char, 3> code_ = {'X', 'X', 'X'};
   std::uint8_t decimals_ = 2;
@@ -82,27 +57,12 @@ class Amount {
   static Amount Micros(T) = delete;
 
   /// Reads "6.45": no sign, at most 6 decimals. Errors: InvalidArgument saying what was found and expected.
-  static absl::StatusOr<Amount> Parse(std::string_view text) {
-    std::string_view rest = internal::Trim(text);
-    std::optional<internal::Decimal> decimal = internal::TakeDecimal(rest);
-    if (!decimal || !rest.empty()) return internal::FoundExpected(text, kExpected);
-    if (decimal->scale > 6) return internal::FoundExpected(text, "an amount of money with at most 6 decimals");
-    std::optional<std::int64_t> micros = Narrow(decimal->mantissa * internal::kPowersOfTen[6 - decimal->scale]);
-    if (!micros) return internal::FoundExpected(text, "an amount of money, not so large");
-    return Amount(*micros);
-  }
+  static absl::StatusOr<Amount> Parse(std::string_view text);
 
   constexpr std::int64_t micros() const { return micros_; }
 
   /// With at least `decimals` decimals, and as many more as it has: "7.50", "0.485".
-  std::string ToString(int decimals = 2) const {
-    std::string out = internal::ShortestDecimal(micros_, 1'000'000);
-    const std::size_t point = out.find('.');
-    std::size_t have = point == std::string::npos ? 0 : out.size() - point - 1;
-    if (decimals > 0 && point == std::string::npos) out += '.';
-    for (; have < static_cast<std::size_t>(decimals); ++have) out += '0';
-    return out;
-  }
+  std::string ToString(int decimals = 2) const;
 
   friend constexpr Amount operator+(Amount a, Amount b) { return Amount(a.micros_ + b.micros_); }
   friend constexpr Amount operator-(Amount a, Amount b) { return Amount(a.micros_ - b.micros_); }
@@ -124,51 +84,25 @@ struct Money {
   Amount amount;
   Currency currency;
 
-  static absl::StatusOr<Money> Parse(std::string_view amount, std::string_view currency) {
-    absl::StatusOr<Amount> a = Amount::Parse(amount);
-    if (!a.ok()) return a.status();
-    absl::StatusOr<Currency> c = Currency::Parse(currency);
-    if (!c.ok()) return c.status();
-    return Money{*a, *c};
-  }
+  static absl::StatusOr<Money> Parse(std::string_view amount, std::string_view currency);
 
-  std::string ToString() const { return amount.ToString(currency.decimals()) + " " + std::string(currency.code()); }
+  std::string ToString() const;
   friend bool operator==(const Money&, const Money&) = default;
 };
 
 /// a + b. Errors: InvalidArgument where the currencies differ; OutOfRange where the sum does not fit.
-inline absl::StatusOr<Money> Add(const Money& a, const Money& b) {
-  if (a.currency != b.currency) {
-    return internal::Invalid("found " + a.ToString() + " and " + b.ToString() + ", expected one currency");
-  }
-  std::optional<std::int64_t> sum = Narrow(Int128(a.amount.micros()) + b.amount.micros());
-  if (!sum) return absl::OutOfRangeError("the sum of money is too large");
-  return Money{Amount::Micros(*sum), a.currency};
-}
+absl::StatusOr<Money> Add(const Money& a, const Money& b);
 
 /// The order of a and b. Errors: InvalidArgument where the currencies differ.
-inline absl::StatusOr<int> Compare(const Money& a, const Money& b) {
-  if (a.currency != b.currency) {
-    return internal::Invalid("found " + a.ToString() + " and " + b.ToString() + ", expected one currency");
-  }
-  return a.amount < b.amount ? -1 : (b.amount < a.amount ? 1 : 0);
-}
+absl::StatusOr<int> Compare(const Money& a, const Money& b);
 
 /// A rate of exchange: one unit of a currency in another's units, in millionths, more than 0.
 class ExchangeRate {
  public:
   constexpr ExchangeRate() = default;
-  static absl::StatusOr<ExchangeRate> Parse(std::string_view text) {
-    absl::StatusOr<Amount> amount = Amount::Parse(text);
-    if (!amount.ok() || amount->micros() < 1) {
-      return internal::FoundExpected(text, "a rate of exchange over 0 with at most 6 decimals, such as \"1.0842\"");
-    }
-    ExchangeRate rate;
-    rate.micros_ = amount->micros();
-    return rate;
-  }
+  static absl::StatusOr<ExchangeRate> Parse(std::string_view text);
   constexpr std::int64_t micros() const { return micros_; }
-  std::string ToString() const { return Amount::Micros(micros_).ToString(0); }
+  std::string ToString() const;
 
   /// `amount` in the other currency, half up to its minor unit. Nothing where it does not fit.
   std::optional<Amount> Into(Amount amount, Currency to) const {
@@ -197,5 +131,9 @@ struct MoneyRounding {
 };
 
 }  // namespace tarewise
+
+#ifdef TW_HEADER_ONLY
+#include "tarewise/units/internal/money-inl.h"
+#endif
 
 #endif  // TAREWISE_UNITS_MONEY_H_

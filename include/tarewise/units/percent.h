@@ -8,6 +8,7 @@
 #include <string_view>
 
 #include "absl/status/statusor.h"
+#include "tarewise/internal/switch.h"
 #include "tarewise/units/money.h"
 #include "tarewise/units/rounding.h"
 
@@ -23,20 +24,10 @@ class Percent {
 
   /// Reads "16.75 %" or "16.75": no sign, at most 4 decimals. Errors: InvalidArgument saying what was found and
   /// expected.
-  static absl::StatusOr<Percent> Parse(std::string_view text) {
-    constexpr std::string_view kExpected = "a percentage such as \"16.75 %\"";
-    std::string_view rest = internal::Trim(text);
-    std::optional<internal::Decimal> decimal = internal::TakeDecimal(rest);
-    rest = internal::Trim(rest);
-    if (!decimal || (!rest.empty() && rest != "%")) return internal::FoundExpected(text, kExpected);
-    if (decimal->scale > 4) return internal::FoundExpected(text, "a percentage with at most 4 decimals");
-    const Int128 value = decimal->mantissa * internal::kPowersOfTen[4 - decimal->scale];
-    if (value > 1'000'000'000'000) return internal::FoundExpected(text, "a percentage, not so large");
-    return Percent(static_cast<std::int64_t>(value));
-  }
+  static absl::StatusOr<Percent> Parse(std::string_view text);
 
   constexpr std::int64_t ten_thousandths() const { return value_; }
-  std::string ToString() const { return internal::ShortestDecimal(value_, 10'000) + " %"; }
+  std::string ToString() const;
 
   /// This part of `amount`, rounded to a step of `step` millionths; saturates at the ends of Amount.
   Amount Of(Amount amount, std::int64_t step, RoundMode mode) const {
@@ -52,5 +43,9 @@ class Percent {
 };
 
 }  // namespace tarewise
+
+#ifdef TW_HEADER_ONLY
+#include "tarewise/units/internal/percent-inl.h"
+#endif
 
 #endif  // TAREWISE_UNITS_PERCENT_H_

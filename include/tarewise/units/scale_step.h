@@ -9,7 +9,7 @@
 #include <type_traits>
 
 #include "absl/status/statusor.h"
-#include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/internal/switch.h"
 #include "tarewise/units/length.h"
 #include "tarewise/units/weight.h"
 
@@ -28,25 +28,7 @@ class ScaleStep {
   static constexpr ScaleStep Of(Q step, std::int64_t den = 1) { return ScaleStep(Base(step), den); }
 
   /// Reads one number and unit, "0.1 oz", "1/8 in", exactly. Errors: InvalidArgument where it is not, or is 0.
-  static absl::StatusOr<ScaleStep> Parse(std::string_view text) {
-    absl::StatusOr<Q> rounded = Q::Parse(text);
-    if (!rounded.ok()) return rounded.status();
-    std::string_view rest = internal::Trim(text);
-    const std::optional<internal::Fraction> number = internal::TakeNumber(rest);
-    rest = internal::Trim(rest);
-    const internal::UnitName* unit = internal::FindUnit(Q::kUnits, rest);
-    if (Base(*rounded) < 1) return internal::FoundExpected(text, "a step of more than 0");
-    if (!number || unit == nullptr) return Of(*rounded);  // a sum of units: its rounding is the step
-    Int128 num = number->num * unit->size;
-    Int128 den = number->den;
-    const Int128 divisor = internal::GreatestCommonDivisor(num, den);
-    num /= divisor;
-    den /= divisor;
-    const std::optional<std::int64_t> num64 = Narrow(num);
-    const std::optional<std::int64_t> den64 = Narrow(den);
-    if (!num64 || !den64) return Of(*rounded);
-    return ScaleStep(*num64, *den64);
-  }
+  static absl::StatusOr<ScaleStep> Parse(std::string_view text);
 
   constexpr bool positive() const { return num_ > 0 && den_ > 0; }
   /// `n` steps, half up to the base unit.
@@ -85,5 +67,9 @@ class ScaleStep {
 };
 
 }  // namespace tarewise
+
+#ifdef TW_HEADER_ONLY
+#include "tarewise/units/internal/scale_step-inl.h"
+#endif
 
 #endif  // TAREWISE_UNITS_SCALE_STEP_H_

@@ -9,10 +9,14 @@
 
 #include "absl/numeric/int128.h"
 #include "absl/status/statusor.h"
-#include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/internal/switch.h"
 #include "tarewise/units/length.h"
+#include "tarewise/units/rounding.h"
 
 namespace tarewise {
+namespace internal {
+struct UnitName;
+}
 
 /// A volume, held as whole cubic nanometres in 128 bits: the exact product of three sides of up to 50 m. A value type.
 class Volume {
@@ -32,20 +36,12 @@ class Volume {
   }
 
   /// Reads "1728 in3", "0.5 ft3", "3220 cm3", "0.25 m3", "2 l", half up to the cubic nanometre, at most 125,000 m3.
-  static absl::StatusOr<Volume> Parse(std::string_view text) {
-    absl::StatusOr<internal::ParsedQuantity> parsed = internal::ParseQuantity(text, Units(), Most(), kExpected);
-    if (!parsed.ok()) return parsed.status();
-    return Volume(parsed->value);
-  }
+  static absl::StatusOr<Volume> Parse(std::string_view text);
 
   Int128 cubic_nanometres() const { return nm3_; }
 
   /// The shortest decimal in `unit` ("in3", "ft3", "cm3", "m3", "l", "mm3"); an unknown unit is answered in cm3.
-  std::string In(std::string_view unit) const {
-    const internal::UnitName* found = internal::FindUnit(Units(), unit);
-    if (found == nullptr) found = internal::FindUnit(Units(), "cm3");
-    return internal::ShortestDecimal(nm3_, found->size) + " " + std::string(found->name);
-  }
+  std::string In(std::string_view unit) const;
   std::string ToString(UnitSystem system) const { return In(system == UnitSystem::kImperial ? "in3" : "cm3"); }
 
   friend bool operator==(Volume, Volume) = default;
@@ -60,15 +56,7 @@ class Volume {
 
   static constexpr std::string_view kExpected = "a volume such as \"1728 in3\", \"0.5 ft3\" or \"3220 cm3\"";
 
-  static std::span<const internal::UnitName> Units() {
-    static const internal::UnitName units[] = {{"m3", Int128(1'000'000'000) * 1'000'000'000 * 1'000'000'000},
-                                               {"ft3", Int128(304'800'000) * 304'800'000 * 304'800'000},
-                                               {"l", Int128(100'000'000) * 100'000'000 * 100'000'000},
-                                               {"in3", Int128(25'400'000) * 25'400'000 * 25'400'000},
-                                               {"cm3", Int128(10'000'000) * 10'000'000 * 10'000'000},
-                                               {"mm3", Int128(1'000'000) * 1'000'000 * 1'000'000}};
-    return units;
-  }
+  static std::span<const internal::UnitName> Units();
 
  private:
   static constexpr std::int64_t kPicolitre = 1'000'000'000'000'000;  // nm3: 10 um cubed
@@ -77,5 +65,9 @@ class Volume {
 };
 
 }  // namespace tarewise
+
+#ifdef TW_HEADER_ONLY
+#include "tarewise/units/internal/volume-inl.h"
+#endif
 
 #endif  // TAREWISE_UNITS_VOLUME_H_

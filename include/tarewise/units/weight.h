@@ -7,11 +7,15 @@
 #include <span>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "absl/status/statusor.h"
-#include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/internal/switch.h"
 
 namespace tarewise {
+namespace internal {
+struct UnitName;
+}
 
 /// The system of units that people are answered in.
 enum class UnitSystem : std::uint8_t { kImperial, kMetric };
@@ -44,38 +48,20 @@ class Weight {
 
   /// Reads "10.25 oz", "1 lb 3 oz", "2.5 kg", "750 g" (units lb oz kg g mg), rounding the exact value half up to the
   /// nanogram. Errors: InvalidArgument saying what was found and expected (no number, no unit, a sign, too large).
-  static absl::StatusOr<Weight> Parse(std::string_view text) {
-    absl::StatusOr<internal::ParsedQuantity> parsed =
-        internal::ParseQuantity(text, kUnits, 9'000'000'000'000'000'000, kExpected);
-    if (!parsed.ok()) return parsed.status();
-    return Weight(static_cast<std::int64_t>(parsed->value));
-  }
+  static absl::StatusOr<Weight> Parse(std::string_view text);
 
   /// The system of the first unit written in `text`, for answering in the asker's units.
-  static UnitSystem SystemOf(std::string_view text) {
-    const std::string_view unit = internal::FirstUnit(kUnits, text);
-    return unit == "lb" || unit == "oz" ? UnitSystem::kImperial : UnitSystem::kMetric;
-  }
+  static UnitSystem SystemOf(std::string_view text);
 
   constexpr std::int64_t nanograms() const { return ng_; }
 
   /// The shortest decimal in `unit` ("lb", "oz", "kg", "g", "mg") that reads back as the same weight: "10.25 oz".
   /// An unknown unit is answered in grams.
-  std::string In(std::string_view unit) const {
-    const internal::UnitName* found = internal::FindUnit(kUnits, unit);
-    if (found == nullptr) found = internal::FindUnit(kUnits, "g");
-    return internal::ShortestDecimal(ng_, found->size) + " " + std::string(found->name);
-  }
+  std::string In(std::string_view unit) const;
 
   /// As the trade writes it: whole pounds as "2 lb", else ounces under 5 lb ("31.3 oz") and pounds and ounces above
   /// ("35 lb 3.2 oz"); kilograms from 1 kg, grams below.
-  std::string ToString(UnitSystem system) const {
-    if (system == UnitSystem::kMetric) return In(ng_ >= Kilograms(1).ng_ || ng_ <= -Kilograms(1).ng_ ? "kg" : "g");
-    const std::int64_t pound = Pounds(1).ng_;
-    if (ng_ != 0 && ng_ % pound == 0) return In("lb");
-    if (ng_ < 5 * pound) return In("oz");
-    return Weight(ng_ / pound * pound).In("lb") + " " + Weight(ng_ % pound).In("oz");
-  }
+  std::string ToString(UnitSystem system) const;
 
   friend constexpr Weight operator+(Weight a, Weight b) { return Weight(a.ng_ + b.ng_); }
   friend constexpr Weight operator-(Weight a, Weight b) { return Weight(a.ng_ - b.ng_); }
@@ -86,11 +72,13 @@ class Weight {
 
   static constexpr std::string_view kExpected = "a weight such as \"10.5 oz\", \"1 lb 3 oz\" or \"2.5 kg\"";
 
-  static inline const internal::UnitName kUnits[] = {{"lb", 453'592'370'000},
-                                                     {"oz", 28'349'523'125},
-                                                     {"kg", 1'000'000'000'000},
-                                                     {"g", 1'000'000'000},
-                                                     {"mg", 1'000'000}};
+  /// Whether `unit` is one that `Parse` and `In` know.
+  static bool IsUnit(std::string_view unit);
+  /// Their names, greatest first: what an error says was expected.
+  static std::vector<std::string_view> UnitNames();
+
+  /// For the library itself.
+  static std::span<const internal::UnitName> Units();
 
  private:
   explicit constexpr Weight(std::int64_t ng) : ng_(ng) {}
@@ -98,5 +86,9 @@ class Weight {
 };
 
 }  // namespace tarewise
+
+#ifdef TW_HEADER_ONLY
+#include "tarewise/units/internal/weight-inl.h"
+#endif
 
 #endif  // TAREWISE_UNITS_WEIGHT_H_

@@ -9,7 +9,7 @@
 #include <vector>
 
 #include "absl/status/statusor.h"
-#include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/internal/switch.h"
 #include "tarewise/zone/place.h"
 
 namespace tarewise {
@@ -21,33 +21,7 @@ struct Area {
   std::string first;  ///< Empty: the whole country.
   std::string last;   ///< Equal to `first` for one prefix.
 
-  static absl::StatusOr<Area> Parse(std::string_view text) {
-    constexpr std::string_view kExpected = "an area such as \"US\", \"US:969\" or \"US:006-009\"";
-    Area area;
-    const std::size_t colon = text.find(':');
-    const std::string_view country = text.substr(0, colon);
-    if (!internal::LooksLikeCountry(country)) return internal::FoundExpected(text, kExpected);
-    if (absl::Status status = Place::CheckCountry(country, text); !status.ok()) return status;
-    area.country = country;
-    if (colon == std::string_view::npos) return area;
-    std::string_view codes = text.substr(colon + 1);
-    const std::size_t dash = codes.find('-');
-    absl::StatusOr<std::string> first = Place::NormalCode(codes.substr(0, dash));
-    absl::StatusOr<std::string> last =
-        dash == std::string_view::npos ? first : Place::NormalCode(codes.substr(dash + 1));
-    const bool two_dashes = dash != std::string_view::npos && codes.find('-', dash + 1) != std::string_view::npos;
-    if (!first.ok() || !last.ok() || first->empty() || two_dashes) return internal::FoundExpected(text, kExpected);
-    if (first->size() != last->size()) {
-      return internal::FoundExpected(text, "an area whose two prefixes are of one length");
-    }
-    if (*last < *first) return internal::FoundExpected(text, "an area whose prefixes rise (this one is empty)");
-    for (const std::string* end : {&*first, &*last}) {
-      if (absl::Status status = Place::CheckBeginning(country, *end, text); !status.ok()) return status;
-    }
-    area.first = *std::move(first);
-    area.last = *std::move(last);
-    return area;
-  }
+  static absl::StatusOr<Area> Parse(std::string_view text);
 
   bool Has(const Place& place) const {
     if (place.country() != country) return false;
@@ -57,10 +31,7 @@ struct Area {
     return first <= head && head <= last;
   }
 
-  std::string ToString() const {
-    if (first.empty()) return country;
-    return country + ":" + first + (first == last ? "" : "-" + last);
-  }
+  std::string ToString() const;
   friend bool operator==(const Area&, const Area&) = default;
 };
 
@@ -153,5 +124,9 @@ class AreaSet {
 };
 
 }  // namespace tarewise
+
+#ifdef TW_HEADER_ONLY
+#include "tarewise/zone/internal/area-inl.h"
+#endif
 
 #endif  // TAREWISE_ZONE_AREA_H_

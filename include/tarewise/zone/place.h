@@ -1,16 +1,27 @@
 #ifndef TAREWISE_ZONE_PLACE_H_
 #define TAREWISE_ZONE_PLACE_H_
 
+#include <cstdint>
 #include <string>
 #include <string_view>
 #include <utility>
 
 #include "absl/status/status.h"
 #include "absl/status/statusor.h"
-#include "tarewise/units/internal/quantity_text.h"
-#include "tarewise/zone/internal/postal_form.h"
+#include "tarewise/internal/switch.h"
 
 namespace tarewise {
+namespace internal {
+enum class PostalFit : std::uint8_t;
+}
+
+/// What may have happened to a postal code on its way.
+enum class PostalSlip : std::uint8_t {
+  kNone,
+  kZeros,    ///< A spreadsheet took it for a number: one or two leading zeros are lost.
+  kLetters,  ///< O and 0, or I, L and 1, stand for each other.
+  kCountry,  ///< The country's letters stand before it and do not belong there, or are missing.
+};
 
 /// A place: a country (ISO 3166-1 alpha-2) and a postal code without spaces and hyphens, in upper case; the code may be
 /// empty. A value type.
@@ -20,25 +31,16 @@ class Place {
 
   /// Errors: InvalidArgument where the country is none, or the code has not the form that the country's codes have.
   /// Codes of a country whose form is not known are taken as they are: at most 16 letters, digits, spaces and hyphens.
-  static absl::StatusOr<Place> Make(std::string_view country, std::string_view postal_code, bool residential = false) {
-    return Checked(country, postal_code, residential, internal::PostalFit::kWhole);
-  }
+  static absl::StatusOr<Place> Make(std::string_view country, std::string_view postal_code, bool residential = false);
 
   /// Where an area is meant, as in a destination mix: the beginning of a code does as well, "US 100". One of digits
   /// that lacks a single one of them is an error, for it is more likely a code that lost its leading zero.
-  static absl::StatusOr<Place> MakeArea(std::string_view country, std::string_view beginning,
-                                        bool residential = false) {
-    return Checked(country, beginning, residential, internal::PostalFit::kBeginning);
-  }
+  static absl::StatusOr<Place> MakeArea(std::string_view country, std::string_view beginning, bool residential = false);
 
   /// "US 05401", "DE", "GB PA2 1AA": a country and a postal code, which may be left out.
-  static absl::StatusOr<Place> Parse(std::string_view text, bool residential = false) {
-    return Parsed(text, residential, internal::PostalFit::kWhole);
-  }
+  static absl::StatusOr<Place> Parse(std::string_view text, bool residential = false);
   /// "US 054" as well, as MakeArea.
-  static absl::StatusOr<Place> ParseArea(std::string_view text, bool residential = false) {
-    return Parsed(text, residential, internal::PostalFit::kBeginning);
-  }
+  static absl::StatusOr<Place> ParseArea(std::string_view text, bool residential = false);
 
   /// A place of which nothing is known but its kind, for prices whose zone is given.
   static Place Somewhere(bool residential) {
@@ -55,30 +57,13 @@ class Place {
   }
 
   /// InvalidArgument where `country` is no code of ISO 3166-1.
-  static absl::Status CheckCountry(std::string_view country) { return CheckCountry(country, country); }
+  static absl::Status CheckCountry(std::string_view country);
   /// With `found`, which holds it, told as what was found.
-  static absl::Status CheckCountry(std::string_view country, std::string_view found) {
-    if (!internal::LooksLikeCountry(country)) {
-      return internal::FoundExpected(found, "a country of two capital letters, such as \"US\"");
-    }
-    if (internal::FindPostalCountry(country) != nullptr) return absl::OkStatus();
-    // Two codes that are used for countries of another one.
-    const std::string_view meant = country == "UK" ? "GB" : country == "EL" ? "GR" : "";
-    return internal::FoundExpected(
-        found, "an ISO 3166-1 code such as \"US\"" + (meant.empty() ? "" : "; was it \"" + std::string(meant) + "\"?"));
-  }
+  static absl::Status CheckCountry(std::string_view country, std::string_view found);
 
   /// InvalidArgument where no code of the country, which `CheckCountry` knows, begins with `beginning`; `found` is told
   /// as what was found.
-  static absl::Status CheckBeginning(std::string_view country, std::string_view beginning, std::string_view found) {
-    const internal::PostalCountry* const known = internal::FindPostalCountry(country);
-    if (known == nullptr || internal::PostalFitOf(*known, beginning) != internal::PostalFit::kNone)
-      return absl::OkStatus();
-    const internal::PostalGuess guess = internal::GuessPostalCode(*known, beginning, internal::PostalFit::kBeginning);
-    return internal::FoundExpected(found, "the beginning of a code of " + std::string(country) + ": " +
-                                              std::string(internal::PostalWords(*known)) +
-                                              internal::PostalQuestion(guess));
-  }
+  static absl::Status CheckBeginning(std::string_view country, std::string_view beginning, std::string_view found);
 
   /// A code mended, and what was done to it.
   struct Mended {
@@ -88,31 +73,10 @@ class Place {
   };
   /// For columns of sheets that are known to have lost zeros: the code that `text` most likely was. The caller tells
   /// the user `told`. Errors: those of `Make` where there is nothing to mend it by.
-  static absl::StatusOr<Mended> Mend(std::string_view country, std::string_view text) {
-    absl::StatusOr<Place> made = Make(country, text);
-    if (made.ok()) return Mended{made->postal_code_, PostalSlip::kNone, ""};
-    const internal::PostalCountry* const known = internal::FindPostalCountry(country);
-    if (known == nullptr) return made.status();
-    const internal::PostalGuess guess = internal::GuessPostalCode(*known, text, internal::PostalFit::kWhole);
-    if (guess.slip == PostalSlip::kNone) return made.status();
-    absl::StatusOr<std::string> code = NormalCode(guess.code);
-    if (!code.ok()) return made.status();
-    return Mended{*std::move(code), guess.slip, "found " + internal::Quoted(text) + ", read as \"" + guess.code + "\""};
-  }
+  static absl::StatusOr<Mended> Mend(std::string_view country, std::string_view text);
 
   /// Upper case, without spaces and hyphens.
-  static absl::StatusOr<std::string> NormalCode(std::string_view code) {
-    std::string out;
-    for (const char c : code) {
-      if (c == ' ' || c == '-') continue;
-      if (!internal::IsDigit(c) && !internal::IsLetter(c)) {
-        return internal::FoundExpected(code, "a postal code of letters and digits");
-      }
-      out += internal::UpperCase(c);
-    }
-    if (out.size() > 16) return internal::FoundExpected(code, "a postal code of at most 16 letters and digits");
-    return out;
-  }
+  static absl::StatusOr<std::string> NormalCode(std::string_view code);
 
   const std::string& country() const { return country_; }
   const std::string& postal_code() const { return postal_code_; }
@@ -121,42 +85,10 @@ class Place {
   friend bool operator==(const Place&, const Place&) = default;
 
  private:
-  static absl::StatusOr<Place> Parsed(std::string_view text, bool residential, internal::PostalFit wanted) {
-    const std::string_view all = internal::Trim(text);
-    const std::string_view country = all.substr(0, all.find(' '));
-    if (!internal::LooksLikeCountry(country)) {
-      return internal::FoundExpected(text, "a country of two capital letters and a postal code, such as \"US 05401\"");
-    }
-    return Checked(country, internal::Trim(all.substr(country.size())), residential, wanted);
-  }
+  static absl::StatusOr<Place> Parsed(std::string_view text, bool residential, internal::PostalFit wanted);
 
   static absl::StatusOr<Place> Checked(std::string_view country, std::string_view text, bool residential,
-                                       internal::PostalFit wanted) {
-    using internal::PostalFit;
-    if (absl::Status status = CheckCountry(country); !status.ok()) return status;
-    absl::StatusOr<std::string> code = NormalCode(text);
-    if (!code.ok()) return code.status();
-    if (!code->empty() || !internal::Trim(text).empty()) {
-      const internal::PostalCountry& known = *internal::FindPostalCountry(country);
-      if (code->empty()) return internal::FoundExpected(text, "a postal code of letters and digits");
-      const PostalFit fit = internal::PostalFitOf(known, *code);
-      const bool zero_lost = fit == PostalFit::kBeginning && code->front() != '0' &&
-                             internal::PostalFitOf(known, "0" + *code) == PostalFit::kWhole;
-      if (fit < wanted || zero_lost) {
-        std::string expected(internal::PostalWords(known));
-        if (wanted == PostalFit::kBeginning) {
-          expected += zero_lost ? ", or a shorter beginning of such a code" : ", or the beginning of such a code";
-        }
-        return internal::FoundExpected(
-            text, expected + internal::PostalQuestion(internal::GuessPostalCode(known, text, wanted)));
-      }
-    }
-    Place place;
-    place.country_ = country;
-    place.postal_code_ = *std::move(code);
-    place.residential_ = residential;
-    return place;
-  }
+                                       internal::PostalFit wanted);
 
   std::string country_;
   std::string postal_code_;
@@ -170,5 +102,9 @@ struct Lane {
 };
 
 }  // namespace tarewise
+
+#ifdef TW_HEADER_ONLY
+#include "tarewise/zone/internal/place-inl.h"
+#endif
 
 #endif  // TAREWISE_ZONE_PLACE_H_

@@ -19,6 +19,7 @@
 #include "tarewise/batch/internal/staircase.h"
 #include "tarewise/batch/internal/worker.h"
 #include "tarewise/batch/reprice.h"
+#include "tarewise/units/internal/quantity_text.h"
 
 namespace tarewise::internal {
 

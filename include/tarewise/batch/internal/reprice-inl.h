@@ -16,6 +16,7 @@
 #include "tarewise/batch/internal/run.h"
 #include "tarewise/batch/internal/threads.h"
 #include "tarewise/batch/reprice.h"
+#include "tarewise/units/internal/quantity_text.h"
 
 namespace tarewise {
 

@@ -20,6 +20,7 @@
 #include "tarewise/batch/internal/worker.h"
 #include "tarewise/batch/reprice.h"
 #include "tarewise/ranking/cautions.h"
+#include "tarewise/units/internal/quantity_text.h"
 
 namespace tarewise::internal {
 

@@ -10,6 +10,7 @@
 #include "tarewise/compare/internal/catalogues-inl.h"
 #include "tarewise/compare/internal/summary_writer.h"
 #include "tarewise/compare/summary.h"
+#include "tarewise/units/internal/quantity_text.h"
 
 namespace tarewise {
 

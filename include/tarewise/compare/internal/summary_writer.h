@@ -12,6 +12,7 @@
 
 #include "tarewise/compare/comparison.h"
 #include "tarewise/compare/internal/words.h"
+#include "tarewise/units/internal/quantity_text.h"
 
 namespace tarewise::internal {
 

@@ -16,6 +16,7 @@
 #include "tarewise/batch/internal/convert.h"
 #include "tarewise/batch/reprice.h"
 #include "tarewise/compare/catalogue_change.h"
+#include "tarewise/units/internal/quantity_text.h"
 #include "tarewise/units/money.h"
 #include "tarewise/units/rounding.h"
 

@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "tarewise/tariff/tariff.h"
+#include "tarewise/units/internal/quantity_text.h"
 
 namespace tarewise::internal {
 

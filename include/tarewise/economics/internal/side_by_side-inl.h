@@ -11,6 +11,7 @@
 
 #include "tarewise/economics/internal/economics-inl.h"
 #include "tarewise/economics/side_by_side.h"
+#include "tarewise/units/internal/quantity_text.h"
 
 namespace tarewise {
 

@@ -17,6 +17,7 @@
 #include "tarewise/pricing/ratebook.h"
 #include "tarewise/ranking/cautions.h"
 #include "tarewise/ranking/dispatch.h"
+#include "tarewise/units/internal/quantity_text.h"
 
 namespace tarewise::internal {
 

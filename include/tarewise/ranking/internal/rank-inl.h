@@ -10,6 +10,7 @@
 #include "tarewise/ranking/internal/rank_offers.h"
 #include "tarewise/ranking/internal/rank_thresholds.h"
 #include "tarewise/ranking/rank.h"
+#include "tarewise/units/internal/quantity_text.h"
 
 namespace tarewise {
 

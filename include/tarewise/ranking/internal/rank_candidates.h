@@ -5,6 +5,7 @@
 // rank.h.
 
 #include "tarewise/ranking/internal/ranker.h"
+#include "tarewise/units/internal/quantity_text.h"
 
 namespace tarewise::internal {
 

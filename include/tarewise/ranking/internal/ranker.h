@@ -27,6 +27,7 @@
 #include "tarewise/ranking/rank.h"
 #include "tarewise/ranking/ranking.h"
 #include "tarewise/ranking/request.h"
+#include "tarewise/units/internal/quantity_text.h"
 
 namespace tarewise::internal {
 

@@ -10,6 +10,7 @@
 #include "tarewise/ranking/internal/dispatch-inl.h"
 #include "tarewise/ranking/internal/explain.h"
 #include "tarewise/ranking/ranking.h"
+#include "tarewise/units/internal/quantity_text.h"
 
 namespace tarewise {
 

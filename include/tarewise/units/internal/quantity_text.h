@@ -190,22 +190,6 @@ inline std::string_view FirstUnit(std::span<const UnitName> units, std::string_v
   return {};
 }
 
-inline Int128 GreatestCommonDivisor(Int128 a, Int128 b) {
-  while (b != 0) {
-    const Int128 rest = a % b;
-    a = b;
-    b = rest;
-  }
-  return a;
-}
-
-// Half up to a whole number; num >= 0, den > 0.
-inline Int128 RoundHalfUp(Int128 num, Int128 den) {
-  const Int128 whole = num / den;
-  const Int128 rest = num - whole * den;
-  return rest >= den - rest ? whole + 1 : whole;
-}
-
 struct ParsedQuantity {
   Int128 value;           // base units
   std::string_view unit;  // the first unit written

@@ -10,18 +10,9 @@
 
 #include "tarewise/units/internal/quantity_text.h"
 #include "tarewise/zone/internal/postal_forms.h"
+#include "tarewise/zone/place.h"
 
-namespace tarewise {
-
-/// What may have happened to a postal code on its way.
-enum class PostalSlip : std::uint8_t {
-  kNone,
-  kZeros,    ///< A spreadsheet took it for a number: one or two leading zeros are lost.
-  kLetters,  ///< O and 0, or I, L and 1, stand for each other.
-  kCountry,  ///< The country's letters stand before it and do not belong there, or are missing.
-};
-
-namespace internal {
+namespace tarewise::internal {
 
 constexpr char UpperCase(char c) { return c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c; }
 
@@ -126,7 +117,6 @@ inline std::string PostalQuestion(const PostalGuess& guess) {
   return guess.slip == PostalSlip::kNone ? std::string() : "; was it \"" + guess.code + "\"?";
 }
 
-}  // namespace internal
-}  // namespace tarewise
+}  // namespace tarewise::internal
 
 #endif  // TAREWISE_ZONE_INTERNAL_POSTAL_FORM_H_

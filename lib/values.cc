@@ -1,0 +1,13 @@
+// Units, parcels, places and measures: what reads and writes them as text.
+#include "tarewise/parcel/internal/contents-inl.h"
+#include "tarewise/parcel/internal/dimensions-inl.h"
+#include "tarewise/tariff/internal/measure-inl.h"
+#include "tarewise/units/internal/date-inl.h"
+#include "tarewise/units/internal/length-inl.h"
+#include "tarewise/units/internal/money-inl.h"
+#include "tarewise/units/internal/percent-inl.h"
+#include "tarewise/units/internal/scale_step-inl.h"
+#include "tarewise/units/internal/volume-inl.h"
+#include "tarewise/units/internal/weight-inl.h"
+#include "tarewise/zone/internal/area-inl.h"
+#include "tarewise/zone/internal/place-inl.h"
