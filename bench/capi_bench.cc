@@ -3,7 +3,7 @@
 //
 // Aims: a typed call at most 15 % over C++, a batch at most 3 %.
 #include <benchmark/benchmark.h>
-#include <tarewise.h>
+#include <tarewise_c.h>
 
 #include <cstdint>
 #include <memory>

@@ -341,7 +341,7 @@ void Services(benchmark::State& state) {
   std::size_t services = 0;
   for (const std::string_view carrier : world.book->Carriers()) {
     if (const Edition* edition = world.book->InForce(carrier, *Date::Parse("2026-08-03")))
-      services += edition->services.size();
+      services += edition->tariff->services.size();
   }
   state.counters["services"] = static_cast<double>(services);
 }

@@ -15,7 +15,7 @@
 #include <vector>
 
 #include "absl/status/status.h"
-#include "tarewise.h"
+#include "tarewise_c.h"
 #include "tarewise/documents/diagnostic.h"
 
 namespace tarewise::capi {

@@ -17,7 +17,7 @@ install(EXPORT tarewise-cxx-targets NAMESPACE tarewise:: DESTINATION ${TW_INSTAL
 if(TW_BUILD_CAPI)
   install(TARGETS tarewise_c EXPORT tarewise-capi-targets LIBRARY DESTINATION ${CMAKE_INSTALL_LIBDIR})
   install(TARGETS tarewise_c_static EXPORT tarewise-capi_static-targets ARCHIVE DESTINATION ${CMAKE_INSTALL_LIBDIR})
-  install(FILES ${PROJECT_SOURCE_DIR}/capi/tarewise.h DESTINATION ${CMAKE_INSTALL_INCLUDEDIR})
+  install(FILES ${PROJECT_SOURCE_DIR}/capi/tarewise_c.h DESTINATION ${CMAKE_INSTALL_INCLUDEDIR})
   install(FILES ${PROJECT_SOURCE_DIR}/capi/README.md DESTINATION ${CMAKE_INSTALL_DOCDIR} RENAME README-C.md)
   foreach(component IN ITEMS capi capi_static)
     install(EXPORT tarewise-${component}-targets NAMESPACE tarewise:: DESTINATION ${TW_INSTALL_CMAKEDIR})

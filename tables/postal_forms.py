@@ -27,7 +27,7 @@ except ImportError:  # Python 3.10 and older
 
 HERE = pathlib.Path(__file__).resolve().parent
 LIST = HERE / "postal-forms.csv"
-HEADER = HERE.parent / "include" / "tarewise" / "zone" / "postal_forms.h"
+HEADER = HERE.parent / "include" / "tarewise" / "zone" / "internal" / "postal_forms.h"
 
 DIGITS = "0123456789"
 ALPHABET = DIGITS + "ABCDEFGHIJKLMNOPQRSTUVWXYZ"

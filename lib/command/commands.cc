@@ -114,7 +114,7 @@ int Run(std::span<const std::string_view> words, Console& console) {
   const std::string_view name = words.front();
   const std::span<const std::string_view> rest = words.subspan(1);
   if (name == "--version") {
-    console.Write("tarewise " TW_VERSION_STRING "\n");
+    console.Write("tarewise " TAREWISE_VERSION_STRING "\n");
     return kAnswered;
   }
   if (name == "help" || name == "--help" || name == "-h") return Help(rest, console);

@@ -5,7 +5,7 @@
 
 PYBIND11_MODULE(_core, module) {
   module.doc() = "The compiled half of tarewise; use the package.";
-  module.attr("__version__") = TW_VERSION_STRING;
+  module.attr("__version__") = TAREWISE_VERSION_STRING;
   tarewise::python::BindUnits(module);
   tarewise::python::BindPlaces(module);
   tarewise::python::BindGoods(module);

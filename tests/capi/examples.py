@@ -1,4 +1,4 @@
-"""Compiles and runs every C example of capi/tarewise.h and capi/README.md, word for word.
+"""Compiles and runs every C example of capi/tarewise_c.h and capi/README.md, word for word.
 
     examples.py SOURCE_DIR LIBRARY COMPILER
 """
@@ -11,10 +11,10 @@ import tempfile
 
 source, library, compiler = pathlib.Path(sys.argv[1]), pathlib.Path(sys.argv[2]), sys.argv[3]
 
-header = (source / "capi/tarewise.h").read_text()
+header = (source / "capi/tarewise_c.h").read_text()
 comment = header[: header.index("*/")]
 code = [line[7:] for line in comment.splitlines() if line.startswith(" *     ")]
-examples = {"tarewise.h": "\n".join(code) + "\n"}
+examples = {"tarewise_c.h": "\n".join(code) + "\n"}
 for number, block in enumerate(re.findall(r"^```c\n(.*?)^```", (source / "capi/README.md").read_text(), flags=re.M | re.S)):
     examples[f"README.md {number + 1}"] = block
 assert len(examples) >= 2, examples.keys()

@@ -3,7 +3,7 @@
 #define TAREWISE_TESTS_CAPI_SUPPORT_H_
 
 #include <gtest/gtest.h>
-#include <tarewise.h>
+#include <tarewise_c.h>
 
 #include <cstdint>
 #include <memory>

@@ -1,7 +1,7 @@
 /* A C99 program that makes one of everything, uses it and gives it back; run under valgrind by the tests. */
 #include <stdio.h>
 #include <string.h>
-#include <tarewise.h>
+#include <tarewise_c.h>
 
 static int failures = 0;
 static void check(int good, const char *what) {

@@ -199,7 +199,7 @@ class Golden(unittest.TestCase):
     def test_version(self):
         header = (ROOT / "include/tarewise/version.h").read_text(encoding="utf-8")
         self.assertEqual(run(["--version"]).stdout.decode(),
-                         "tarewise " + re.search(r'TW_VERSION_STRING "([^"]*)"', header)[1] + "\n")
+                         "tarewise " + re.search(r'TAREWISE_VERSION_STRING "([^"]*)"', header)[1] + "\n")
 
     def test_every_command_is_in_the_list(self):
         listed = set(re.findall(r"^  (\S+)", run(["help"], COLUMNS="120").stdout.decode(), re.M)) - {"help"}

@@ -2,7 +2,7 @@
 #ifndef TAREWISE_TESTS_FUZZ_INVARIANTS_H_
 #define TAREWISE_TESTS_FUZZ_INVARIANTS_H_
 
-#include <tarewise.h>
+#include <tarewise_c.h>
 
 #include <cstdint>
 #include <cstdio>

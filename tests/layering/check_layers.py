@@ -3,9 +3,11 @@
 
     check_layers.py ROOT
 
-units -> parcel -> zone -> tariff -> pricing -> ranking -> batch -> compare -> economics -> documents: a header includes only headers of its own layer
-or of one to the left. The core includes the standard library and Abseil, nothing else. Nothing in include/ or lib/ but
-the command prints, aborts, exits, reads the environment or asks for the time.
+units -> parcel -> zone -> tariff -> pricing -> ranking -> batch -> compare -> economics -> documents: a header includes
+only headers of its own layer or of one to the left. A front room (a folder's own headers) includes no back room
+(internal/) unless TW_HEADER_ONLY is on, a body (-inl.h) only bodies of its own floor, and the C interface, the bindings
+and the command name nothing of a back room. The core includes the standard library and Abseil, nothing else. Nothing in
+include/ or lib/ but the command prints, aborts, exits, reads the environment or asks for the time.
 """
 
 import pathlib
@@ -14,7 +16,7 @@ import sys
 
 LAYERS = ["units", "parcel", "zone", "tariff", "pricing", "ranking", "batch", "compare", "economics"]
 READERS = ["documents"]
-ABOVE = {"version.h": 0, "tarewise.h": len(LAYERS) - 1}  # the umbrella includes only
+ABOVE = {"internal": 0, "version.h": 0, "tarewise.h": len(LAYERS) - 1}  # the switch; the umbrella includes only
 
 # What a library that is embedded in another program must not do, and the names that give it away.
 FORBIDDEN = {
@@ -90,6 +92,49 @@ def check_includes(include):
     return wrong, edges
 
 
+SWITCH = "tarewise/internal/switch.h"
+
+
+def is_back(path):
+    return "internal" in path.split("/")[:-1]
+
+
+def check_rooms(root):
+    """No front room needs a back room, and nobody outside include/ and lib/ names one."""
+    wrong = []
+    include = root / "include"
+    for header in sorted((include / "tarewise").rglob("*.h")):
+        path = header.relative_to(include).as_posix()
+        body = path.endswith("-inl.h")
+        switched = False
+        for number, line in enumerate(header.read_text(encoding="utf-8").splitlines(), 1):
+            if re.match(r"\s*#\s*(?:ifdef TW_HEADER_ONLY|endif|else)", line):
+                switched = "TW_HEADER_ONLY" in line
+            match = re.match(r'\s*#\s*include\s*"(tarewise/[^"]+)"', line)
+            if match is None or match[1] == SWITCH:
+                continue
+            other = match[1]
+            if not is_back(path) and is_back(other) and not switched:
+                wrong.append(f"{path}:{number}: a front room includes the back room {other}")
+            if switched and not other.endswith("-inl.h"):
+                wrong.append(f"{path}:{number}: {other} under TW_HEADER_ONLY, expected a body (-inl.h)")
+            if body and other.endswith("-inl.h") and other.split("/")[1] != path.split("/")[1]:
+                wrong.append(f"{path}:{number}: the body {other} of another floor would be compiled twice")
+            if is_back(path) and not body and other.endswith("-inl.h"):
+                wrong.append(f"{path}:{number}: {other}: bodies are for front rooms and lib/ to include")
+    outside = [path for folder in ("capi", "python/bind", "lib/command") for path in sorted((root / folder).iterdir())
+               if path.suffix in (".h", ".cc")]
+    for source in outside:
+        text = without_comments(source.read_text(encoding="utf-8"))
+        for match in re.finditer(r"\binternal::|/internal/", text):
+            number = text.count("\n", 0, match.start()) + 1
+            wrong.append(f"{source.relative_to(root).as_posix()}:{number}: reaches into a back room")
+        for number, line in enumerate(source.read_text(encoding="utf-8").splitlines(), 1):
+            if re.match(r'\s*#\s*include\s*["<].*/internal/', line):
+                wrong.append(f"{source.relative_to(root).as_posix()}:{number}: includes a back room")
+    return wrong, len(outside)
+
+
 def check_silence(root):
     wrong = []
     sources = sorted((root / "include/tarewise").rglob("*.h"))
@@ -106,19 +151,26 @@ def check_silence(root):
     return wrong, len(sources)
 
 
-def check_umbrella(include):
-    """Whoever includes tarewise.h gets every header of the core; documents (documents/) are the library's."""
-    reached, todo = set(), ["tarewise.h"]
+def reached_from(include, first):
+    reached, todo = set(), list(first)
     while todo:
         path = todo.pop()
         if path in reached:
             continue
         reached.add(path)
-        for target in re.findall(r'#include "tarewise/([^"]+)"', (include / path).read_text(encoding="utf-8")):
-            todo.append(target)
-    missing = [h.relative_to(include).as_posix() for h in sorted(include.rglob("*.h"))]
-    return [f"tarewise.h does not lead to {path}" for path in missing
-            if path not in reached and path.split("/")[0] not in READERS]
+        todo += re.findall(r'#include "tarewise/([^"]+)"', (include / path).read_text(encoding="utf-8"))
+    return reached
+
+
+def check_umbrella(include):
+    """Whoever includes tarewise.h gets every front room of the core, and no header stands where nobody reaches it."""
+    every = [h.relative_to(include).as_posix() for h in sorted(include.rglob("*.h"))]
+    # Bodies are named under the switch, so this is what both kinds of program can reach.
+    reached = reached_from(include, ["tarewise.h"])
+    wrong = [f"tarewise.h does not lead to {path}" for path in every
+             if path not in reached and path.split("/")[0] not in READERS]
+    readers = reached_from(include, [path for path in every if path.split("/")[0] in READERS])
+    return wrong + [f"nobody includes {path}" for path in every if path not in reached | readers]
 
 
 def self_check():
@@ -143,6 +195,10 @@ def main(args):
     wrong = self_check()
     found, edges = check_includes(root / "include/tarewise")
     wrong += found
+    found, outside = check_rooms(root)
+    wrong += found
+    if outside < 20:
+        wrong.append(f"only {outside} sources outside of the library: not the tree that was expected")
     found, sources = check_silence(root)
     wrong += found + check_umbrella(root / "include/tarewise")
     for line in wrong:

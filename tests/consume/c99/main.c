@@ -1,7 +1,7 @@
 /* A C99 program of a stranger: typed calls, JSON and a catalogue, from the installed package alone. */
 #include <stdio.h>
 #include <string.h>
-#include <tarewise.h>
+#include <tarewise_c.h>
 
 static tw_error *error;
 

@@ -1,4 +1,4 @@
-"""Prices a parcel from Python by ctypes, with no binding: structures written out by hand as tarewise.h has them."""
+"""Prices a parcel from Python by ctypes, with no binding: structures written out by hand as tarewise_c.h has them."""
 import ctypes
 import json
 import sys

@@ -5,7 +5,7 @@
  * (`pkg-config --cflags --libs tarewise`), or with `tarewise::capi` by CMake's find_package(tarewise).
  *
  *     #include <stdio.h>
- *     #include <tarewise.h>
+ *     #include <tarewise_c.h>
  *
  *     int main(void) {
  *       tw_error *error = NULL;
