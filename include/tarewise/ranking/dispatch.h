@@ -26,10 +26,10 @@ struct Shipment {
   Date date;
   Promise promise;
   std::vector<std::string> extras;
-  std::optional<Amount> cover;
-  std::optional<Currency> currency;
-  std::map<std::string, ExchangeRate, std::less<>> exchange;
-  std::optional<Currency> shelf_currency;
+  std::optional<Amount> cover;       ///< In the ranking's currency.
+  std::optional<Currency> currency;  ///< Of the ranking; nothing: the one of the tariffs in force and the shelf.
+  std::map<std::string, ExchangeRate, std::less<>> exchange;  ///< By currency code: one unit of it in the ranking's.
+  std::optional<Currency> shelf_currency;                     ///< Of the shelf's costs; nothing where it has none.
 
   /// Of a request, and of the shelf that is sent from (it may be nothing).
   static Shipment Of(const Request& request, const Shelf* shelf);
@@ -57,29 +57,30 @@ class Dispatch {
     const Service* service = nullptr;
     const Edition* edition = nullptr;
     std::uint32_t carrier = 0;  ///< Into `carriers()`.
-    ZoneId zone = kNoZone;      ///< Of the edition's tariff.
-    std::optional<Days> days;
+    ZoneId zone = kNoZone;      ///< Of the edition's tariff; `kNoZone`: the lane is in none.
+    std::optional<Days> days;   ///< Nothing: none are published for the zone.
     bool promise_met = true;
-    bool out = false;       ///< Refused whatever the parcel.
+    bool out = false;       ///< Refused whatever the parcel: nothing in force, no rate, no zone, or a promise not met.
     Amount included_cover;  ///< In the ranking's currency; 0 where that cannot be told.
   };
 
-  /// Errors: InvalidArgument where no ratebook is given, an extra is asked for twice or `cover` among them, the promise
-  /// names a service that no carrier has or that several have, or the ranking's currency is not given and cannot be
-  /// told.
+  /// Errors: InvalidArgument where no ratebook is given, the cover is below 0 or over 1,000 million, an extra is asked
+  /// for twice or `cover` among them, the promise names a service that no carrier has or that several have, or the
+  /// ranking's currency is not given and cannot be told.
   static absl::StatusOr<Dispatch> Create(std::shared_ptr<const Ratebook> book, Shipment shipment);
 
   const std::shared_ptr<const Ratebook>& book() const;
   const Shipment& shipment() const;
   /// Of the ranking.
   Currency currency() const;
-  /// By code.
+  /// By code. What they and the services point at is the ratebook's, which this keeps alive.
   const std::vector<Carrier>& carriers() const;
-  /// Carrier after carrier, in the order of their tariffs.
+  /// Carrier after carrier, each tariff's in its own order.
   const std::vector<Entry>& services() const;
 
   /// The order among equal totals in one packaging, by the numbers of two services: longest days (unknown last),
-  /// tracked first, higher included cover, service code, carrier code. True where `a` comes before `b`.
+  /// tracked first, higher included cover, service code, carrier code. True where `a` comes before `b`. Both are less
+  /// than the number of `services()`.
   bool ComesBefore(std::size_t a, std::size_t b) const;
 
   /// For the library itself.

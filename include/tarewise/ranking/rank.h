@@ -18,7 +18,7 @@ namespace tarewise {
 /// How much of an answer to work out.
 struct RankOptions {
   bool thresholds = true;          ///< Headroom and savers.
-  const Packer* packer = nullptr;  ///< Nothing: `PilePacker`.
+  const Packer* packer = nullptr;  ///< Nothing: `PilePacker`. Used during the call alone.
 };
 
 /// The most units (items times quantity) of one request.
@@ -35,14 +35,16 @@ inline constexpr std::int64_t kMostUnits = 10'000;
 ///     absl::StatusOr<Ranking> ranking = Rank(book, shelf, std::move(request));
 ///     if (ranking.ok() && !ranking->offers().empty()) Use(ranking->offers().front().total);
 ///
-/// Errors: InvalidArgument for goods, ranges, steps or extras out of range, for a packaging, a promise or a currency
-/// that cannot be told; see `Dispatch::Create`. "Nothing can be offered" is an answer, not an error. Cost: about the
-/// number of packagings that fit times the services; see bench/.
+/// Errors: InvalidArgument for goods, ranges, steps, tolerance, allowance or extras out of range, for a packaging, a
+/// promise or a currency that cannot be told (see `Dispatch::Create`), for a packed parcel greater than any may be, for
+/// ranges or a tolerance too wide to be priced exactly, and for sides that range with a packer of one's own. "Nothing
+/// can be offered" is an answer, not an error. Cost: about the number of packagings that fit times the services; see
+/// bench/.
 absl::StatusOr<Ranking> Rank(std::shared_ptr<const Ratebook> book, std::shared_ptr<const Shelf> shelf, Request request,
                              const RankOptions& options = {});
 
-/// The same with a dispatch made before: its lane, date, promise, extras, cover and currency stand in place of the
-/// request's.
+/// The same with a dispatch made before: its lane, date, promise, extras, cover, currency and rates stand in place of
+/// the request's. InvalidArgument where it is nothing.
 absl::StatusOr<Ranking> Rank(std::shared_ptr<const Dispatch> dispatch, std::shared_ptr<const Shelf> shelf,
                              Request request, const RankOptions& options = {});
 

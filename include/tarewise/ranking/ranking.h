@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "tarewise/internal/switch.h"
+#include "tarewise/parcel/packaging.h"
 #include "tarewise/pricing/charge.h"
 #include "tarewise/pricing/parcel_facts.h"
 #include "tarewise/ranking/cautions.h"
@@ -18,8 +19,9 @@
 
 namespace tarewise {
 namespace internal {
-class Ranker;
-}
+class RankingMaker;
+struct GoodsContents;
+}  // namespace internal
 
 /// What can change about a parcel: its weight, or one of its sides by size.
 enum class Aspect : std::uint8_t { kWeight, kLength, kWidth, kHeight };
@@ -47,16 +49,20 @@ struct TotalRange {
   Amount highest;
 };
 
-/// One way to send, with its price and why. Amounts of `charges` are in the tariff's currency, `total` in the
-/// ranking's.
+/// One way to send, with its price and why. Amounts of `charges` are in the tariff's currency, the others in the
+/// ranking's where nothing else is said. Of goods that range it is the dearest parcel, and of those the heaviest.
+///
+/// Its text belongs to the ratebook and the shelf, as the prices and tests do that its charges point at. The `Ranking`
+/// keeps both alive: views and pointers of an offer, and of a copy of it, are good as long as that ranking or a copy of
+/// it is. To keep an offer longer, make strings of them. The same holds for `Refusal` and `WinnerChange`.
 struct Offer {
   std::string_view carrier;
   std::string_view service;
   std::string_view title;
-  std::string_view packaging;  ///< Code; empty: the seller's own, not named.
-  std::string_view issued_by;
+  std::string_view packaging;  ///< Code; empty: the seller's own, not named. "estimate" of an estimate.
+  std::string_view issued_by;  ///< The carrier whose packaging it is; empty: the seller's own.
   std::string_view zone;
-  std::optional<Days> days;
+  std::optional<Days> days;  ///< Nothing: none are published for this zone.
   bool tracked = false;
   Mode mode = Mode::kAny;
   Weight weight;     ///< Gross.
@@ -69,18 +75,19 @@ struct Offer {
   Amount packaging_cost;  ///< In the ranking's currency.
   Amount total;           ///< In the ranking's currency.
   Amount included_cover;
-  CautionSet
-      cautions;  ///< Its own: of the parcel's weight at its most, and of a service that does not say how it goes.
-  bool at_risk = false;
+  /// Its own: of the parcel's weight at its most, and of a service that does not say how it goes.
+  CautionSet cautions;
+  bool at_risk = false;                 ///< Within the request's tolerance it is dearer, or refused.
   std::optional<Amount> total_at_risk;  ///< Nothing while at risk: it would then be refused.
-  std::optional<TotalRange> range;
-  Headroom headroom;
+  std::optional<TotalRange> range;      ///< Of goods that range, and of an estimate.
+  Headroom headroom;                    ///< Empty, as `savers` is, where no thresholds were asked for.
   std::vector<Saver> savers;
   std::uint32_t service_index = 0;    ///< Into the dispatch's services.
   std::uint32_t candidate_index = 0;  ///< Into the ranking's candidates.
 };
 
 /// One way that is not offered, with every reason. Carrier and service are empty where the packaging itself is out.
+/// Views and pointers live as an offer's do.
 struct Refusal {
   std::string_view carrier;
   std::string_view service;
@@ -99,26 +106,28 @@ struct WinnerChange {
   Amount total;
 };
 
-/// A parcel that the goods make in one packaging, as it was priced.
+/// A parcel that the goods make in one packaging, as it was priced. Weights in ng, sides in nm. Views and pointers live
+/// as an offer's do.
 struct Candidate {
+  /// Gross weight and sorted sides, each at the least of its range; of an estimate with the most of the allowance.
   ParcelFacts facts;
-  std::int64_t weight_most = 0;
-  std::array<std::int64_t, 3> least = {};  ///< Sides in the order of the goods, before sorting.
-  std::array<std::int64_t, 3> most = {};
-  bool follows_goods = false;            ///< Not every parcel between `least` and `most` can be: see `Ranker::SidesOf`.
-  std::int64_t weight_floor = 0;         ///< Gross weight that no taking out may reach: tare and fill.
-  Amount own_cost;                       ///< In the ranking's currency.
-  Amount issued_cost;                    ///< In the issuing carrier's currency.
-  bool cost_known = true;                ///< False: its currency has no rate.
-  Currency cost_currency;                ///< The currency that has none.
-  const Packaging* packaging = nullptr;  ///< Nothing: sealed, or an estimate.
-  bool sides_adjustable = false;
+  std::int64_t weight_most = 0;            ///< Gross, at the most of its range.
+  std::array<std::int64_t, 3> least = {};  ///< Outside, as the goods or the packaging have them, not sorted.
+  std::array<std::int64_t, 3> most = {};   ///< The same at the most of their ranges.
+  const Packaging* packaging = nullptr;    ///< Nothing: an estimate, or a sealed parcel that names none.
+  Amount own_cost;                         ///< Of a packaging of the shelf, in the ranking's currency.
+  Amount issued_cost;                      ///< Of a carrier's, in that carrier's currency.
+  bool cost_known = true;                  ///< False: the shelf's currency has no rate, and nothing is offered.
+  bool sides_adjustable = false;           ///< Its sides can be made shorter, so savers are sought along them.
 };
 
-/// The answer to a request: every way to send, best first, and every way that is not offered. Immutable; it keeps the
-/// ratebook that made it alive.
+/// The answer to a request: every way to send, best first, and every way that is not offered. Immutable: any number of
+/// threads may read one. It keeps alive what it was made of and what its views point into, the request, the dispatch
+/// with its ratebook and the shelf; copies share them.
 class Ranking {
  public:
+  /// Of nothing, to be assigned to: its lists of offers, refusals, cautions and changes are empty, and nothing else may
+  /// be asked of it.
   Ranking();
   Ranking(const Ranking&);
   Ranking(Ranking&&) noexcept;
@@ -131,13 +140,14 @@ class Ranking {
   /// Those of the goods and of every offer, and where there is any, what closes the list.
   const std::vector<Caution>& cautions() const { return cautions_; }
   const std::vector<WinnerChange>& changes() const { return changes_; }
+  /// The goods were not packed: no shelf was given.
   bool estimate() const { return estimate_; }
   Currency currency() const { return dispatch_->currency(); }
   const Dispatch& dispatch() const { return *dispatch_; }
   const Request& request() const { return *request_; }
   const std::vector<Candidate>& candidates() const { return *candidates_; }
 
-  /// Why a charge applies, in words, as "billable weight 5 lb (actual), row 5 lb, zone 5".
+  /// Why a charge of an offer of this ranking applies, in words, as "billable weight 5 lb (actual), row 5 lb, zone 5".
   std::string Why(const Offer& offer, const Charge& charge) const;
   /// The table row that a charge came from ("2 lb"), or nothing.
   static std::string Row(const Charge& charge);
@@ -145,11 +155,12 @@ class Ranking {
   std::string Column(const Offer& offer, const Charge& charge) const;
 
  private:
-  friend class internal::Ranker;
+  friend class internal::RankingMaker;
   std::shared_ptr<const Request> request_;
   std::shared_ptr<const Dispatch> dispatch_;
   std::shared_ptr<const std::vector<Candidate>> candidates_;
-  std::shared_ptr<const void> kept_;
+  std::shared_ptr<const Shelf> shelf_;
+  std::shared_ptr<const internal::GoodsContents> contents_;
   std::vector<Offer> offers_;
   std::vector<Refusal> refusals_;
   std::vector<Caution> cautions_;

@@ -23,8 +23,8 @@ inline constexpr std::size_t kMostWeightSteps = 100'000;
 
 /// What a service (by its number in `Ranking::dispatch`) asks for a sealed parcel of these sides and any gross weight
 /// up to `most`: the steps of its tariff, found at their thresholds and not by samples. `ranking` is of a sealed
-/// parcel; its own weight does not matter. Linear in the thresholds; a tariff of more than `kMostWeightSteps` of them
-/// below `most` is told as far as that.
+/// parcel, whose own weight does not matter; of goods there are no steps. Linear in the thresholds; a tariff of more
+/// than `kMostWeightSteps` of them below `most` is told as far as that.
 ///
 ///     for (const WeightStep& step : StepsByWeight(ranking, 0, Weight::Pounds(5))) Draw(step.until, step.total);
 std::vector<WeightStep> StepsByWeight(const Ranking& ranking, std::size_t service, Weight most);

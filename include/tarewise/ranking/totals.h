@@ -24,14 +24,15 @@ struct ServiceTotal {
   friend bool operator==(const ServiceTotal&, const ServiceTotal&) = default;
 };
 
-/// The totals of one parcel, best first. Keep one and pass it again: it allocates only while it grows.
+/// The totals of one parcel, best first. Keep one and pass it again: its memory is used again.
 struct TotalsResult {
   std::vector<ServiceTotal> offers;
 };
 
 /// The totals that every service of a dispatch asks for one sealed parcel, in the order of the contract: what `Rank`
 /// gives without lines, refusals and thresholds. `value` is the declared value in the ranking's currency. Services that
-/// do not take the parcel are left out. Safe from any thread with a `TotalsResult` of its own.
+/// do not take the parcel, and totals that have no rate or are over 1,000 million, are left out. Safe from any thread
+/// with a `TotalsResult` of its own.
 ///
 /// Cost: one look at every service; see bench/.
 void RankTotals(const Dispatch& dispatch, const ParcelFacts& parcel, Amount value, const PackagingCosts& costs,

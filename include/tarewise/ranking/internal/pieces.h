@@ -4,34 +4,19 @@
 #include <algorithm>
 #include <array>
 #include <cstdint>
-#include <initializer_list>
-#include <set>
+#include <optional>
 #include <utility>
 #include <vector>
 
 #include "absl/container/inlined_vector.h"
 #include "tarewise/pricing/internal/cuts.h"
 #include "tarewise/pricing/ratebook.h"
+#include "tarewise/ranking/internal/box_corners.h"
+#include "tarewise/ranking/internal/parcel_box.h"
+#include "tarewise/ranking/internal/side_cuts.h"
 #include "tarewise/ranking/internal/weight_set.h"
 
 namespace tarewise::internal {
-
-/// A box of weights and sides: from `weight` to `weight_most`, and each side from `least` to `most`, by itself.
-struct ParcelBox {
-  std::int64_t weight = 0;
-  std::int64_t weight_most = 0;
-  std::array<std::int64_t, 3> least = {};
-  std::array<std::int64_t, 3> most = {};
-
-  bool IsPoint() const { return weight == weight_most && least == most; }
-};
-
-inline std::array<std::int64_t, 3> Sorted(std::array<std::int64_t, 3> sides) {
-  if (sides[0] < sides[1]) std::swap(sides[0], sides[1]);
-  if (sides[1] < sides[2]) std::swap(sides[1], sides[2]);
-  if (sides[0] < sides[1]) std::swap(sides[0], sides[1]);
-  return sides;
-}
 
 /// Visits points of a range so that extremes over them are extremes over all of it: at least one of every piece in
 /// which a service's answer is one, or, where prices by the step only rise in between, both ends of a longer stretch.
@@ -43,9 +28,9 @@ class PieceVisitor {
 
   /// `strides`: between cuts that are no series, totals only rise (see `CompiledService::group_steps`).
   PieceVisitor(const Cuts& cuts, const MeasureRules& rules, std::int64_t volume_factor, bool strides)
-      : cuts_(cuts), rules_(rules), factor_(volume_factor), strides_(strides) {}
+      : cuts_(cuts), rules_(rules), factor_(volume_factor), strides_(strides), side_cuts_(cuts, rules, volume_factor) {}
 
-  using Sides = std::array<std::int64_t, 3>;
+  using Sides = SideCuts::Sides;
   using Values = absl::InlinedVector<std::int64_t, 4>;
 
   /// Every parcel of a box. `visit(weight, sides)`, the sides sorted, says whether to go on. True where every piece was
@@ -111,17 +96,17 @@ class PieceVisitor {
   /// How far the `i`-th value may rise, up to `most`, while nothing changes at all.
   template <typename SidesOf>
   std::int64_t LastAlike(Values at, std::size_t i, std::int64_t most, SidesOf sides_of, bool series_too = true) const {
-    const Indices now = Signature(sides_of(at), series_too);
+    const Signature now = side_cuts_.SignatureOf(sides_of(at), series_too);
     std::int64_t alike = at[i];
     std::int64_t other = most + 1;
     // Far first, as pieces are long more often than short; then by halving.
     for (std::int64_t step = 1 << 20; other == most + 1 && alike < most; step *= 4) {
       at[i] = step > most - alike ? most : alike + step;
-      (Signature(sides_of(at), series_too) == now ? alike : other) = at[i];
+      (side_cuts_.SignatureOf(sides_of(at), series_too) == now ? alike : other) = at[i];
     }
     while (other - alike > 1) {
       at[i] = alike + (other - alike) / 2;
-      (Signature(sides_of(at), series_too) == now ? alike : other) = at[i];
+      (side_cuts_.SignatureOf(sides_of(at), series_too) == now ? alike : other) = at[i];
     }
     return alike;
   }
@@ -129,23 +114,16 @@ class PieceVisitor {
   /// True where a box is surely one piece (a quick test; false says nothing).
   bool OnePiece(const ParcelBox& box) const {
     return cuts_.NextWeight(box.weight, rules_.weight) >= box.weight_most &&
-           (box.least == box.most || Signature(box.least, true) == Signature(box.most, true));
+           (box.least == box.most || side_cuts_.Alike(box.least, box.most));
   }
 
  private:
-  using Indices = absl::InlinedVector<std::int64_t, 24>;
-
-  // How many boxes' corners may be told apart by what can lie between them.
-  static constexpr std::int64_t kMostWays = 64;
+  using Signature = SideCuts::Signature;
 
   void Start() {
     boxes_ = 0;
     seen_.clear();
-    axes_.clear();
-    for (std::size_t m = 1; m < Cuts::kMeasures; ++m) {
-      const Measure measure = static_cast<Measure>(m);
-      EachAxis(measure, true, [&](Axis axis) { axes_.push_back(axis); });
-    }
+    corners_.emplace(side_cuts_);
   }
 
   template <typename F>
@@ -184,12 +162,12 @@ class PieceVisitor {
     if (++boxes_ > kMostBoxes) return false;
     const Sides low_sides = sides_of(least);
     const Sides high_sides = sides_of(most);
-    const Indices low = Signature(low_sides, true);
-    const Indices high = Signature(high_sides, true);
+    const Signature low = side_cuts_.SignatureOf(low_sides, true);
+    const Signature high = side_cuts_.SignatureOf(high_sides, true);
     See(low, low_sides, weights, visit);
     if (low == high) return true;
     See(high, high_sides, weights, visit);
-    if (NothingElse(low, high, Sorted(low_sides), Sorted(high_sides))) return true;
+    if (corners_->NothingElse(low, high, Sorted(low_sides), Sorted(high_sides), seen_)) return true;
     // At a cut of one side, where that is what divides the box; else in the middle of what ranges most.
     std::size_t widest = 0;
     for (std::size_t i = 1; i < least.size(); ++i) {
@@ -207,20 +185,21 @@ class PieceVisitor {
   }
 
   template <typename F>
-  void See(const Indices& signature, const Sides& sides, const WeightSet& weights, F& visit) {
+  void See(const Signature& signature, const Sides& sides, const WeightSet& weights, F& visit) {
     if (seen_.insert(std::vector<std::int64_t>(signature.begin(), signature.end())).second) {
       Weights(weights, sides, visit);
     }
   }
 
   // A cut of one side alone between the corners of a box: which value it divides, and where.
-  void AtASide(const Indices& low, const Indices& high, const Values& least, const Values& most, std::size_t& which,
+  void AtASide(const Signature& low, const Signature& high, const Values& least, const Values& most, std::size_t& which,
                std::int64_t& at) const {
-    for (std::size_t i = 0; i < axes_.size(); ++i) {
-      if (low[i] == high[i] || !(axes_[i].exact || Exactly())) continue;
+    const std::vector<SideCuts::Axis>& axes = corners_->axes();
+    for (std::size_t i = 0; i < axes.size(); ++i) {
+      if (low[i] == high[i] || !(axes[i].exact || side_cuts_.exact())) continue;
       std::size_t rank = 3;
       for (std::size_t r = 0; r < 3; ++r) {
-        if (axes_[i].measure == kSideMeasures[r] || axes_[i].measure == kExactSideMeasures[r]) rank = r;
+        if (axes[i].measure == kSideMeasures[r] || axes[i].measure == kExactSideMeasures[r]) rank = r;
       }
       if (rank == 3) continue;
       for (std::size_t v = 0; v < 3; ++v) {
@@ -235,231 +214,13 @@ class PieceVisitor {
             ++shorter;
           }
         }
-        const MeasureValue cut = axes_[i].Cut(low[i]);
+        const MeasureValue cut = axes[i].Cut(low[i]);
         if (longer != rank || shorter != 2 - rank || cut < least[v] || cut >= most[v]) continue;
         which = v;
         at = static_cast<std::int64_t>(cut);
         return;
       }
     }
-  }
-
-  // ---- what can lie between the corners of a box ----
-
-  // A linear measure of the sorted sides, or their volume.
-  struct Form {
-    std::array<std::int64_t, 3> of = {};
-    bool volume = false;
-    bool exact = false;
-  };
-
-  static Form FormOf(Measure measure) {
-    switch (measure) {
-      case Measure::kLength:
-        return {{1, 0, 0}, false, false};
-      case Measure::kWidth:
-        return {{0, 1, 0}, false, false};
-      case Measure::kHeight:
-        return {{0, 0, 1}, false, false};
-      case Measure::kGirth:
-        return {{0, 2, 2}, false, false};
-      case Measure::kLengthPlusGirth:
-        return {{1, 2, 2}, false, false};
-      case Measure::kSumOfSides:
-        return {{1, 1, 1}, false, false};
-      case Measure::kLengthPlusWidth:
-        return {{1, 1, 0}, false, false};
-      case Measure::kLongestPlusShortest:
-        return {{1, 0, 1}, false, false};
-      case Measure::kVolume:
-        return {{}, true, false};
-      case Measure::kExactLength:
-        return {{1, 0, 0}, false, true};
-      case Measure::kExactWidth:
-        return {{0, 1, 0}, false, true};
-      case Measure::kExactHeight:
-        return {{0, 0, 1}, false, true};
-      case Measure::kExactLengthPlusGirth:
-        return {{1, 2, 2}, false, true};
-      default:
-        return {{}, true, true};
-    }
-  }
-
-  // One list of cuts of a measure: bounds, evenly spaced ones, or evenly spaced ones of the dimensional weight.
-  struct Axis {
-    Measure measure = Measure::kLength;
-    bool exact = false;
-    Int128 scale = 1;  // of a volume: millionths
-    const std::vector<MeasureValue>* values = nullptr;
-    const CutSeries* series = nullptr;
-    const MeasureRules::Dimensional* dimensional = nullptr;
-    StepRounding weight_rounding;
-
-    std::int64_t CountBelow(MeasureValue value) const {
-      if (values != nullptr) return std::lower_bound(values->begin(), values->end(), value) - values->begin();
-      if (dimensional != nullptr) {
-        value = dimensional->volume_per_weight.WeightOf(value, 1, kVolumeScale, weight_rounding);
-      }
-      if (value <= series->start) return 0;
-      return static_cast<std::int64_t>((value - series->start + series->step - 1) / series->step);
-    }
-    // The cut that lies above a value with `count` below it, in terms of the measure; -1: not known.
-    MeasureValue Cut(std::int64_t count) const {
-      if (values != nullptr) return (*values)[static_cast<std::size_t>(count)];
-      const MeasureValue cut = series->start + series->step * count;
-      if (dimensional == nullptr) return cut;
-      if (cut > Weight::kMostNanograms * 4) return -1;
-      return Cuts::LargestVolume(dimensional->volume_per_weight, static_cast<std::int64_t>(cut), weight_rounding)
-          .value_or(-1);
-    }
-  };
-
-  bool Exactly() const { return rules_.sides.mode == StepMode::kExact; }
-
-  template <typename F>
-  void EachAxis(Measure measure, bool series_too, F each) const {
-    const std::vector<MeasureValue>& values = cuts_.values(measure);
-    const std::vector<CutSeries>& series = cuts_.series(measure);
-    Axis axis;
-    axis.measure = measure;
-    axis.exact = measure >= Measure::kExactLength;
-    axis.scale = measure == Measure::kExactVolume ? kVolumeScale : factor_;
-    if (!values.empty()) {
-      axis.values = &values;
-      each(axis);
-      axis.values = nullptr;
-    }
-    if (!series_too) return;
-    for (const CutSeries& one : series) {
-      axis.series = &one;
-      each(axis);
-    }
-    if (measure != Measure::kVolume) return;
-    for (const MeasureRules::Dimensional& rule : rules_.dimensional) {
-      axis.dimensional = &rule;
-      axis.weight_rounding = rules_.weight;
-      for (const CutSeries& one : cuts_.billable_series()) {
-        axis.series = &one;
-        each(axis);
-      }
-    }
-  }
-
-  // For each list of cuts, how many of them lie below the measure; equal signatures mean an equal answer. Each of them
-  // only rises with the sides.
-  Indices Signature(const Sides& sides, bool series_too) const {
-    Indices out;
-    const std::int64_t rounded[3] = {RoundToStep(sides[0], rules_.sides), RoundToStep(sides[1], rules_.sides),
-                                     RoundToStep(sides[2], rules_.sides)};
-    for (std::size_t m = 1; m < Cuts::kMeasures; ++m) {
-      const Measure measure = static_cast<Measure>(m);
-      bool measured = false;
-      MeasureValue value = 0;
-      EachAxis(measure, series_too, [&](const Axis& axis) {
-        if (!measured) {
-          const std::int64_t* of = axis.exact ? sides.data() : rounded;
-          value = Cuts::Of(measure, of[0], of[1], of[2], static_cast<std::int64_t>(axis.scale));
-          measured = true;
-        }
-        out.push_back(axis.CountBelow(value));
-      });
-    }
-    return out;
-  }
-
-  // A bound that holds for one way through the cuts: form <= `bound`, or with `above` form >= `bound`.
-  struct Constraint {
-    Form form;
-    MeasureValue bound = 0;  // of a volume in nm3
-    bool above = false;
-  };
-
-  // True where every signature between those of a box's corners has been seen, or cannot be: then the box holds nothing
-  // new.
-  bool NothingElse(const Indices& low, const Indices& high, const Sides& low_sides, const Sides& high_sides) const {
-    std::int64_t ways = 1;
-    for (std::size_t i = 0; i < low.size(); ++i) {
-      if (high[i] - low[i] >= kMostWays) return false;
-      ways *= high[i] - low[i] + 1;
-      if (ways > kMostWays) return false;
-    }
-    std::vector<std::int64_t> way(low.begin(), low.end());
-    std::vector<Constraint> constraints;
-    while (true) {
-      if (!seen_.contains(way)) {
-        constraints.clear();
-        for (std::size_t i = 0; i < way.size(); ++i) {
-          if (way[i] < high[i]) AddConstraint(axes_[i], way[i], false, constraints);
-          if (way[i] > low[i]) AddConstraint(axes_[i], way[i] - 1, true, constraints);
-        }
-        if (!Contradict(constraints, low_sides, high_sides)) return false;
-      }
-      std::size_t i = 0;
-      while (i < way.size() && way[i] == high[i]) {
-        way[i] = low[i];
-        ++i;
-      }
-      if (i == way.size()) return true;
-      ++way[i];
-    }
-  }
-
-  void AddConstraint(const Axis& axis, std::int64_t count, bool above, std::vector<Constraint>& out) const {
-    const MeasureValue cut = axis.Cut(count);
-    if (cut < 0) return;
-    Constraint constraint{FormOf(axis.measure), cut, above};
-    if (constraint.form.volume) constraint.bound = cut / axis.scale;
-    if (above) constraint.bound += 1;
-    // Sides that are not rounded are the exact ones.
-    if (Exactly()) constraint.form.exact = true;
-    out.push_back(constraint);
-  }
-
-  // True where no sides between the corners meet all the constraints: two or three of them add up to a form that lies
-  // out of reach.
-  bool Contradict(const std::vector<Constraint>& all, const Sides& low, const Sides& high) const {
-    for (const Constraint& a : all) {
-      for (const Constraint& b : all) {
-        if (&a == &b || a.form.exact != b.form.exact || a.form.volume != b.form.volume) continue;
-        if (a.form.volume) {
-          if (a.above && !b.above && a.bound > b.bound) return true;
-          continue;
-        }
-        if (!a.above || b.above) continue;
-        for (const auto& [times_a, times_b] : {std::pair{1, 1}, std::pair{1, 2}, std::pair{2, 1}}) {
-          if (OutOfReach({{&b, times_b}, {&a, times_a}}, low, high)) return true;
-        }
-        for (const Constraint& c : all) {
-          if (&c == &a || &c == &b || c.form.volume || c.form.exact != a.form.exact) continue;
-          if (OutOfReach({{&b, 1}, {&a, 1}, {&c, 1}}, low, high)) return true;
-        }
-      }
-    }
-    return false;
-  }
-
-  struct Term {
-    const Constraint* constraint;
-    std::int64_t times;
-  };
-  // Upper bounds count as they are, lower ones turned round: the sum of the forms is at most the sum of the bounds.
-  bool OutOfReach(std::initializer_list<Term> terms, const Sides& low, const Sides& high) const {
-    std::array<std::int64_t, 3> of = {};
-    MeasureValue bound = 0;
-    bool exact = false;
-    for (const Term& term : terms) {
-      const std::int64_t times = term.constraint->above ? -term.times : term.times;
-      for (std::size_t i = 0; i < 3; ++i) of[i] += times * term.constraint->form.of[i];
-      bound += term.constraint->bound * times;
-      exact = term.constraint->form.exact;
-    }
-    MeasureValue least = 0;
-    for (std::size_t i = 0; i < 3; ++i) {
-      const std::int64_t side = of[i] > 0 ? low[i] : high[i];
-      least += Int128(of[i]) * (exact ? side : RoundToStep(side, rules_.sides));
-    }
-    return least > bound;
   }
 
   static constexpr std::array<Measure, 3> kSideMeasures = {Measure::kLength, Measure::kWidth, Measure::kHeight};
@@ -472,8 +233,9 @@ class PieceVisitor {
   bool strides_;
   bool enough_ = false;
   int boxes_ = 0;
-  std::vector<Axis> axes_;
-  std::set<std::vector<std::int64_t>> seen_;
+  SideCuts side_cuts_;
+  std::optional<BoxCorners> corners_;  // Of a visit of several ranging sides.
+  SeenSignatures seen_;
 };
 
 }  // namespace tarewise::internal

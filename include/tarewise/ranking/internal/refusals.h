@@ -1,0 +1,192 @@
+#ifndef TAREWISE_RANKING_INTERNAL_REFUSALS_H_
+#define TAREWISE_RANKING_INTERNAL_REFUSALS_H_
+
+#include <string>
+#include <string_view>
+#include <utility>
+#include <variant>
+
+#include "tarewise/ranking/internal/explain.h"
+#include "tarewise/ranking/internal/pricer.h"
+#include "tarewise/ranking/ranking.h"
+
+namespace tarewise::internal {
+
+template <typename C, typename Which>
+bool Mentions(const Test& test, Which which) {
+  for (const Condition& condition : test.conditions) {
+    if (const auto* one = std::get_if<C>(&condition); one != nullptr && which(*one)) return true;
+    if (const auto* compound = std::get_if<CompoundCondition>(&condition)) {
+      for (const Test& inner : compound->tests) {
+        if (Mentions<C>(inner, which)) return true;
+      }
+    }
+  }
+  return false;
+}
+inline bool MentionsZone(const Test& test) {
+  return Mentions<ZoneCondition>(test, [](const ZoneCondition&) { return true; });
+}
+inline bool MentionsMoney(const Test& test) {
+  return Mentions<MeasureCondition>(
+      test, [](const MeasureCondition& condition) { return QuantityOf(condition.measure) == Quantity::kMoney; });
+}
+
+/// Says why a way to send is not offered, reason after reason; see `RefusalOf`.
+class RefusalWriter {
+ public:
+  RefusalWriter(const Pricer& pricer, const WayToSend& way, const ParcelFacts& facts, const SideFacts& sides)
+      : pricer_(pricer),
+        state_(way.service),
+        candidate_(way.candidate),
+        carrier_(pricer.CarrierOf(way)),
+        tariff_(*carrier_.edition->tariff),
+        terms_(pricer.dispatch().shipment()),
+        facts_(facts),
+        evaluation_(pricer.Evaluate(way, facts, sides)),
+        no_zone_(state_.zone == kNoZone),
+        allowed_(pricer.PackagingAllowed(way)),
+        by_air_(Pricer::ForbiddenByAir(way)),
+        too_much_(pricer.ShipmentOf(way).too_much),
+        // Value and cover cannot be told in a currency without a rate, unless there are none.
+        money_known_(!too_much_ && (carrier_.currency_ok() ||
+                                    (pricer.value().micros() == 0 && terms_.cover.value_or(Amount()).micros() == 0))) {}
+
+  Refusal Write() && {
+    refusal_.carrier = tariff_.carrier;
+    refusal_.service = state_.service().code;
+    refusal_.packaging = facts_.packaging;
+    if (!carrier_.in_force) {
+      Add(Reason::kNotInForce, "no tariff of " + tariff_.carrier + " is in force on " + terms_.date.ToString());
+      return std::move(refusal_);
+    }
+    AddWhatNeedsNoParcel();
+    const bool refused = AddRules() || by_air_;
+    AddPrices(refused);
+    return std::move(refusal_);
+  }
+
+ private:
+  void Add(Reason reason, std::string text, const RefuseRule* rule = nullptr) {
+    refusal_.reasons.push_back({reason, rule, std::move(text)});
+  }
+
+  void AddWhatNeedsNoParcel() {
+    const std::string currency(pricer_.dispatch().currency().code());
+    if (!carrier_.currency_ok()) {
+      Add(Reason::kCurrencyDiffers, "the tariff is in " + std::string(tariff_.currency.code()) + ", the ranking in " +
+                                        currency + ", and no rate of exchange is given");
+    } else if (!candidate_.cost_known) {
+      Add(Reason::kCurrencyDiffers, "the packaging's cost is in " + std::string(candidate_.cost_currency.code()) +
+                                        ", the ranking in " + currency + ", and no rate of exchange is given");
+    }
+    if (no_zone_) {
+      Add(Reason::kNoZone, "no zone from " + PlaceText(terms_.lane.from) + " to " + PlaceText(terms_.lane.to));
+    }
+    if (!allowed_) Add(Reason::kPackagingNotAllowed, PackagingWhy());
+    if (!state_.promise_met && !no_zone_) Add(Reason::kPromiseNotMet, PromiseWhy());
+    if (by_air_) Add(Reason::kContentsNotAccepted, "goes by air, which these contents never may");
+  }
+
+  // The service's own refuse rules, as far as they can be told; true where one holds.
+  bool AddRules() {
+    const ServiceState& state = state_;
+    const Evaluation& evaluation = evaluation_;
+    const Tariff& tariff = tariff_;
+    bool refused = false;
+    for (const Reason code : {Reason::kContentsNotAccepted, Reason::kOverLimit}) {
+      for (const LaneRules::Rule& at : state.rules.refuse) {
+        const RefuseRule& rule = state.service().refuse[at.index];
+        if (rule.code != code || (state.zone == kNoZone && MentionsZone(rule.when)) ||
+            (!money_known_ && MentionsMoney(rule.when)) || !evaluation.Holds(rule.when)) {
+          continue;
+        }
+        const std::string measured = DescribeTest(rule.when, evaluation, tariff, true);
+        Add(code, measured.empty() ? rule.reason : rule.reason + ": " + measured, &rule);
+        refused = true;
+      }
+    }
+    return refused;
+  }
+
+  void AddPrices(bool refused) {
+    const Evaluation& evaluation = evaluation_;
+    if (too_much_ && !no_zone_ && !refused) {
+      Add(Reason::kNoPrice, "the declared value or the cover is more than 1000 million in " +
+                                std::string(tariff_.currency.code()) + ", which no price covers");
+    }
+    if (no_zone_ || !money_known_) return;
+    std::string_view too_dear;
+    if (!refused && evaluation.NoPrice()) {
+      Add(Reason::kNoPrice,
+          "no price covers " +
+              DescribeBillable(evaluation.billable(), evaluation.from(), WeightUnit(state_.service())) + " in zone " +
+              tariff_.zone_names[state_.zone]);
+    } else if (!refused && evaluation.TooDear(&too_dear)) {
+      Add(Reason::kNoPrice,
+          (too_dear.empty() ? "the charges come" : "the charge \"" + std::string(too_dear) + "\" comes") +
+              " to more than 1000 million");
+    }
+    std::string_view missing;
+    if (evaluation.ExtraMissing(&missing)) {
+      Add(Reason::kExtraNotOffered, "\"" + std::string(missing) + "\" is not offered for this parcel");
+    }
+    // With nothing said it is the packaging, or the exchange, that takes the total past the bound.
+    if (refusal_.reasons.empty()) {
+      Add(Reason::kNoPrice,
+          "the total comes to more than 1000 million in " + std::string(pricer_.dispatch().currency().code()));
+    }
+  }
+
+  // The unit that a service's grids are written in.
+  static std::string_view WeightUnit(const Service& service) {
+    for (const PriceAlternative& alternative : service.prices) {
+      const auto* table = std::get_if<TablePrice>(&alternative.price);
+      if (table != nullptr && QuantityOf(table->by) == Quantity::kWeight) return table->unit;
+    }
+    return {};
+  }
+
+  static std::string PlaceText(const Place& place) {
+    return place.country() + (place.postal_code().empty() ? "" : " " + place.postal_code());
+  }
+
+  std::string PackagingWhy() const {
+    if (facts_.issued_by.empty()) return "this service takes only the carrier's own packaging";
+    return "packaging issued by " + std::string(facts_.issued_by) + " is only for the services that list it";
+  }
+
+  std::string PromiseWhy() const {
+    const std::string days = state_.days ? "takes up to " + std::to_string(state_.days->most) + " business days"
+                                         : std::string("publishes no days for this zone");
+    if (const auto* within = std::get_if<WithinDays>(&terms_.promise)) {
+      return days + ", the promise is " + std::to_string(within->days);
+    }
+    const auto& paid = std::get<PaidFor>(terms_.promise);
+    return days + (state_.service().tracked ? "" : ", untracked") + "; the buyer paid for " + paid.service;
+  }
+
+  const Pricer& pricer_;
+  const ServiceState& state_;
+  const Candidate& candidate_;
+  const CarrierState& carrier_;
+  const Tariff& tariff_;
+  const Shipment& terms_;
+  const ParcelFacts& facts_;
+  const Evaluation evaluation_;
+  const bool no_zone_;
+  const bool allowed_;
+  const bool by_air_;
+  const bool too_much_;
+  const bool money_known_;
+  Refusal refusal_;
+};
+
+/// Why a way to send is not offered, at the weight and sides of `facts`: every reason that can be told.
+inline Refusal RefusalOf(const Pricer& pricer, const WayToSend& way, const ParcelFacts& facts, const SideFacts& sides) {
+  return RefusalWriter(pricer, way, facts, sides).Write();
+}
+
+}  // namespace tarewise::internal
+
+#endif  // TAREWISE_RANKING_INTERNAL_REFUSALS_H_

@@ -1,0 +1,277 @@
+#ifndef TAREWISE_RANKING_INTERNAL_REQUEST_GOODS_H_
+#define TAREWISE_RANKING_INTERNAL_REQUEST_GOODS_H_
+
+#include <array>
+#include <cstddef>
+#include <cstdint>
+#include <memory>
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "absl/status/status.h"
+#include "absl/status/statusor.h"
+#include "tarewise/parcel/item.h"
+#include "tarewise/ranking/internal/weight_set.h"
+#include "tarewise/ranking/packer.h"
+#include "tarewise/ranking/rank.h"
+#include "tarewise/ranking/request.h"
+#include "tarewise/units/internal/quantity_text.h"
+
+namespace tarewise::internal {
+
+/// Goods of up to this weight are estimated without an allowance for packing, in ng.
+inline constexpr std::int64_t kPound = Weight::Pounds(1).nanograms();
+constexpr std::int64_t AllowanceOf(std::int64_t goods, Weight allowance) {
+  return goods > kPound ? allowance.nanograms() : 0;
+}
+
+/// What the facts of every candidate point at: the contents of all goods, and of each item of the request.
+struct GoodsContents {
+  Contents contents;
+  std::vector<const Contents*> items;
+};
+
+/// The goods of a request, or its sealed parcel, checked and added up. Points into the request, which must outlive it.
+class RequestGoods {
+ public:
+  /// A side that ranges, of the sealed parcel or of an item: the units of one item are alike.
+  struct RangingSide {
+    std::size_t item = 0;
+    std::size_t side = 0;
+    std::int64_t least = 0;
+    std::int64_t most = 0;
+  };
+
+  /// Errors: InvalidArgument for a request whose goods or numbers are out of range; see `Rank`.
+  static absl::StatusOr<RequestGoods> Of(const Request& request) {
+    RequestGoods goods(request);
+    if (absl::Status status = goods.CheckGoods(); !status.ok()) return status;
+    if (request.parcel) {
+      goods.AddParcel(*request.parcel);
+    } else {
+      goods.AddItems();
+    }
+    if (absl::Status status = goods.FindWeights(); !status.ok()) return status;
+    return goods;
+  }
+
+  const Request& request() const { return *request_; }
+  bool sealed() const { return request_->parcel.has_value(); }
+  const std::shared_ptr<const GoodsContents>& contents() const { return contents_; }
+  /// Declared, of all of them, in the ranking's currency.
+  Amount value() const { return value_; }
+
+  /// One by one, every side at its least; none of a sealed parcel.
+  const std::vector<PackUnit>& units() const { return units_; }
+  /// The same units, every side at its most.
+  const std::vector<PackUnit>& units_most() const { return units_most_; }
+  const std::vector<RangingSide>& ranging() const { return ranging_; }
+
+  /// Together, in ng.
+  std::int64_t weight() const { return weight_; }
+  std::int64_t weight_most() const { return weight_most_; }
+  /// Every weight from the one to the other that they can come to.
+  const WeightSet& weights() const { return weights_; }
+
+  /// Of goods that differ: irregular.
+  Shape shape() const { return shape_; }
+  bool rigid() const { return rigid_; }
+  bool bare_allowed() const { return bare_allowed_; }
+  /// To be kept free on each side in a carton, in nm.
+  std::int64_t padding() const { return padding_; }
+
+  static absl::Status CheckSide(Length side, const std::string& where) {
+    if (side.nanometres() < 1 || side.nanometres() > Length::kMostSideNanometres) {
+      return Bad(where + ": found " + side.In("mm") + ", expected a side of more than 0 and at most 50 m");
+    }
+    return absl::OkStatus();
+  }
+
+ private:
+  explicit RequestGoods(const Request& request) : request_(&request) {}
+
+  static absl::Status Bad(const std::string& message) { return Invalid(message); }
+
+  static absl::Status CheckWeight(Weight weight, const std::string& where) {
+    if (weight.nanograms() < 1 || weight.nanograms() > Weight::kMostNanograms) {
+      return Bad(where + ": found " + weight.In("kg") + ", expected a weight of more than 0 and at most 100000 kg");
+    }
+    return absl::OkStatus();
+  }
+
+  absl::Status CheckGoods();
+  static absl::Status CheckRanges(Weight weight, const std::optional<Weight>& most, const std::array<Length, 3>& sides,
+                                  const std::vector<SideRange>& ranges, const std::string& where);
+  void AddParcel(const Parcel& parcel);
+  void AddItems();
+  void AddRange(std::size_t item, Length least, const SideRange& range);
+  absl::Status FindWeights();
+
+  const Request* request_;
+  std::shared_ptr<const GoodsContents> contents_;
+  Amount value_;
+  std::vector<PackUnit> units_;
+  std::vector<PackUnit> units_most_;
+  std::vector<RangingSide> ranging_;
+  std::int64_t weight_ = 0;
+  std::int64_t weight_most_ = 0;
+  WeightSet weights_;
+  Shape shape_ = Shape::kBox;
+  bool rigid_ = false;
+  bool bare_allowed_ = true;
+  std::int64_t padding_ = 0;
+};
+
+inline absl::Status RequestGoods::CheckGoods() {
+  const Request& request = *request_;
+  auto kept = std::make_shared<GoodsContents>();
+  contents_ = kept;
+  if (request.goods.empty() == !request.parcel.has_value()) {
+    return Bad(request.parcel ? "found both goods and a parcel, expected one of them"
+                              : "found neither goods nor a parcel, expected one of them");
+  }
+  if (!request.steps.weight.positive() || !request.steps.sides.positive()) {
+    return Bad("steps: found a step of 0 or less, expected more");
+  }
+  if (request.tolerance.weight.nanograms() < 0 || request.tolerance.sides.nanometres() < 0 ||
+      request.tolerance.weight.nanograms() > Weight::kMostNanograms ||
+      request.tolerance.sides.nanometres() > Length::kMostSideNanometres) {
+    return Bad("tolerance: found one below 0 or over the greatest parcel, expected 0 or more");
+  }
+  if (request.fill_weight.nanograms() < 0 || request.fill_weight.nanograms() > Weight::kMostNanograms) {
+    return Bad("fill_weight: expected 0 or more, at most 100000 kg");
+  }
+  if (request.allowance.least.nanograms() < 0 || request.allowance.most < request.allowance.least ||
+      request.allowance.most.nanograms() > Weight::kMostNanograms) {
+    return Bad("allowance: expected a least of 0 or more and a most that is no less");
+  }
+  if (request.padding &&
+      (request.padding->nanometres() < 0 || request.padding->nanometres() > Length::kMostSideNanometres)) {
+    return Bad("padding: expected 0 or more, at most 50 m");
+  }
+  if (request.cover && (request.cover->micros() < 0 || request.cover->micros() > kMostMicros)) {
+    return Bad("cover: expected 0 or more, at most 1000 million");
+  }
+  if (request.parcel) {
+    const Parcel& parcel = *request.parcel;
+    if (absl::Status status = CheckWeight(parcel.weight, "parcel/weight"); !status.ok()) return status;
+    for (const Length side : parcel.sides.sides()) {
+      if (absl::Status status = CheckSide(side, "parcel/sides"); !status.ok()) return status;
+    }
+    if (absl::Status status =
+            CheckRanges(parcel.weight, parcel.weight_most, parcel.sides.sides(), parcel.side_ranges, "parcel");
+        !status.ok()) {
+      return status;
+    }
+    if (parcel.value.micros() < 0 || parcel.value.micros() > kMostMicros) {
+      return Bad("parcel/value: found " + parcel.value.ToString() + ", expected 0 to 1000 million");
+    }
+    value_ = parcel.value;
+    kept->contents = parcel.contents;
+    kept->items.push_back(&parcel.contents);
+    return absl::OkStatus();
+  }
+  Int128 value = 0;
+  Int128 weight = 0;
+  std::int64_t units = 0;
+  for (std::size_t i = 0; i < request.goods.size(); ++i) {
+    const Item& item = request.goods[i];
+    const std::string where = "goods/" + std::to_string(i);
+    if (absl::Status status = CheckWeight(item.weight, where + "/weight"); !status.ok()) return status;
+    for (const Length side : item.sides) {
+      if (absl::Status status = CheckSide(side, where + "/sides"); !status.ok()) return status;
+    }
+    if (absl::Status status = CheckRanges(item.weight, item.weight_most, item.sides, item.side_ranges, where);
+        !status.ok()) {
+      return status;
+    }
+    if (item.quantity < 1 || item.quantity > kMostUnits) return Bad(where + "/quantity: expected 1 to 10000");
+    units += item.quantity;
+    value += Int128(item.value.micros()) * item.quantity;
+    weight += Int128(item.weight_most.value_or(item.weight).nanograms()) * item.quantity;
+    if (item.value.micros() < 0 || value > kMostMicros) {
+      return Bad(where + "/value: found " + item.value.ToString() +
+                 ", expected 0 to 1000 million for all goods together");
+    }
+    kept->contents.AddAll(item.contents);
+    kept->items.push_back(&item.contents);
+  }
+  if (units > kMostUnits) return Bad("goods: found " + std::to_string(units) + " units, expected at most 10000");
+  if (weight > Weight::kMostNanograms) return Bad("goods: found more than 100000 kg together, expected less");
+  value_ = Amount::Micros(static_cast<std::int64_t>(value));
+  return absl::OkStatus();
+}
+
+inline absl::Status RequestGoods::CheckRanges(Weight weight, const std::optional<Weight>& most,
+                                              const std::array<Length, 3>& sides, const std::vector<SideRange>& ranges,
+                                              const std::string& where) {
+  if (most && *most < weight) return Bad(where + "/weight: found a range that falls, expected one that rises");
+  if (most) {
+    if (absl::Status status = CheckWeight(*most, where + "/weight"); !status.ok()) return status;
+  }
+  for (std::size_t i = 0; i < ranges.size(); ++i) {
+    const SideRange& range = ranges[i];
+    for (std::size_t j = 0; j < i; ++j) {
+      if (ranges[j].index == range.index) return Bad(where + "/sides: found two ranges of one side, expected one");
+    }
+    if (range.index > 2 || range.most < sides[range.index]) {
+      return Bad(where + "/sides: found a range that falls, expected one that rises");
+    }
+    if (absl::Status status = CheckSide(range.most, where + "/sides"); !status.ok()) return status;
+  }
+  return absl::OkStatus();
+}
+
+inline void RequestGoods::AddParcel(const Parcel& parcel) {
+  weight_ = parcel.weight.nanograms();
+  weight_most_ = parcel.weight_most.value_or(parcel.weight).nanograms();
+  shape_ = parcel.shape;
+  rigid_ = parcel.rigid;
+  for (const SideRange& range : parcel.side_ranges) AddRange(0, parcel.sides.sides()[range.index], range);
+}
+
+inline void RequestGoods::AddItems() {
+  bool alike = true;
+  for (std::size_t i = 0; i < request_->goods.size(); ++i) {
+    const Item& item = request_->goods[i];
+    weight_ += item.weight.nanograms() * item.quantity;
+    weight_most_ += item.weight_most.value_or(item.weight).nanograms() * item.quantity;
+    rigid_ = rigid_ || item.rigid;
+    bare_allowed_ = bare_allowed_ && item.bare_allowed;
+    alike = alike && item.shape == request_->goods.front().shape;
+    PackUnit unit;
+    for (std::size_t s = 0; s < 3; ++s) unit.sides[s] = item.sides[s].nanometres();
+    unit.this_side_up = item.this_side_up;
+    PackUnit unit_most = unit;
+    for (const SideRange& range : item.side_ranges) {
+      unit_most.sides[range.index] = range.most.nanometres();
+      AddRange(i, item.sides[range.index], range);
+    }
+    units_.insert(units_.end(), static_cast<std::size_t>(item.quantity), unit);
+    units_most_.insert(units_most_.end(), static_cast<std::size_t>(item.quantity), unit_most);
+  }
+  shape_ = alike ? request_->goods.front().shape : Shape::kIrregular;
+  padding_ = request_->padding ? request_->padding->nanometres()
+                               : (contents_->contents.Has(Trait::kFragile) ? Length::Inches(1).nanometres() : 0);
+}
+
+inline void RequestGoods::AddRange(std::size_t item, Length least, const SideRange& range) {
+  if (range.most > least) ranging_.push_back({item, range.index, least.nanometres(), range.most.nanometres()});
+}
+
+inline absl::Status RequestGoods::FindWeights() {
+  weights_ = WeightSet::Between(weight_, sealed() ? weight_most_ : weight_);
+  for (const Item& item : request_->goods) {
+    const std::int64_t span = item.weight_most.value_or(item.weight).nanograms() - item.weight.nanograms();
+    if (!weights_.Add(item.quantity, span)) {
+      return Bad("the ranges of several weights together are too wide to be priced exactly; narrow them or give one");
+    }
+  }
+  return absl::OkStatus();
+}
+
+}  // namespace tarewise::internal
+
+#endif  // TAREWISE_RANKING_INTERNAL_REQUEST_GOODS_H_
