@@ -27,13 +27,10 @@ constexpr Option kCheckOptions[] = {
 
 constexpr std::string_view kAboutCheck =
     "Checks documents: price lists, terms, shelves, postal areas and requests. Every finding is told on standard error "
-    "as "
-    "file:line:column, its number and what was found and expected. Then every example of each price list is priced, by "
-    "the "
-    "list alone, and each that differs is named with the lines of the price it got.\n"
+    "as file:line:column, its number and what was found and expected. Then every example of each price list is priced, "
+    "by the list alone, and each that differs is named with the lines of the price it got.\n"
     "A folder is checked whole, its documents against each other too; a document given by itself is checked alone, "
-    "with the "
-    "grids and the postal areas (gazetteer*.csv) beside it.\n"
+    "with the grids and the postal areas (gazetteer*.csv) beside it.\n"
     "Exit code 0 where all is well (warnings allowed), 2 otherwise.";
 
 class Check {

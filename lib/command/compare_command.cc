@@ -66,16 +66,13 @@ constexpr Option kCompareOptions[] = {
 
 constexpr std::string_view kAboutCompare =
     "Tells what differs between two price lists, between two folders of tables, or in one folder between two days: "
-    "cells, rules, "
-    "zones, packaging, days, terms; a line for each service that changed.\n"
+    "cells, rules, zones, packaging, days, terms; a line for each service that changed.\n"
     "Between two documents everything counts, whatever the date. Between days, what is in force on them: a charge that "
-    "is not "
-    "due on a day is not there, and charges whose codes end in a date (fuel by the week) are compared with each "
+    "is not due on a day is not there, and charges whose codes end in a date (fuel by the week) are compared with each "
     "other.\n"
     "With a catalogue: how many rows change their best total, service or packaging, the total a month, and the ten "
-    "that lose "
-    "most. Between two documents of one carrier the catalogue is priced on one day, with every other carrier as it "
-    "is.\n"
+    "that lose most. Between two documents of one carrier the catalogue is priced on one day, with every other carrier "
+    "as it is.\n"
     "Exit code 0, whether or not there are differences; 2 for bad input.";
 
 struct Sides {

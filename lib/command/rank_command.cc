@@ -77,17 +77,15 @@ constexpr Option kRankOptions[] = {
 constexpr std::string_view kAboutRank =
     "Ranks every way to send goods or a sealed parcel, from a request document or from plain arguments.\n"
     "Goods are tried in every packaging of the shelf, the carriers' own included. The answer tells the cheapest way, "
-    "the next "
-    "best, what to change to pay less, then every offer, the charges of the best one, and what is not offered and "
-    "why.\n"
+    "the next best, what to change to pay less, then every offer, the charges of the best one, and what is not offered "
+    "and why.\n"
     "Changes that pay less are named at the top where they take off no more than a tenth; --json has them all.";
 
 std::optional<std::string> ReadStandardInput(const Console& console) {
   if (isatty(STDIN_FILENO) == 1) {
     console.Error(
         "tarewise rank: found no request, expected a request document (a file's name, or on standard input), or "
-        "--weight, "
-        "--sides, --from, --to and --date");
+        "--weight, --sides, --from, --to and --date");
     return std::nullopt;
   }
   std::string text;

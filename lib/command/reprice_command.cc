@@ -56,18 +56,14 @@ constexpr Option kRepriceOptions[] = {
 
 constexpr std::string_view kAboutReprice =
     "Prices a catalogue: a CSV file of any size, read row by row from a file or from standard input. Every row is "
-    "written again "
-    "as it is, with columns of ours behind it, in the same order.\n"
+    "written again as it is, with columns of ours behind it, in the same order.\n"
     "To one place: the best total with the packaging's cost, its service and packaging, and the least total of another "
-    "service. "
-    "To several places: the same for each. To a mix: the mean total, the dearest and where to. Last stand reason, "
-    "empty "
-    "where the row is priced (a bad row gets its reason and never stops the rest), and cautions, the codes of what to "
-    "take care of with these goods; their words are said once, on standard error.\n"
+    "service. To several places: the same for each. To a mix: the mean total, the dearest and where to. Last stand "
+    "reason, empty where the row is priced (a bad row gets its reason and never stops the rest), and cautions, the "
+    "codes of what to take care of with these goods; their words are said once, on standard error.\n"
     "Columns are known by the words and units of the header: weight_oz, \"Length (cm)\", sides_in, quantity, "
-    "value_usd, "
-    "contents, shape, this_side_up, rigid, bare; without a unit each cell has its own (\"1 lb 3 oz\"). Other columns "
-    "are kept.\n"
+    "value_usd, contents, shape, this_side_up, rigid, bare; without a unit each cell has its own (\"1 lb 3 oz\"). "
+    "Other columns are kept.\n"
     "Exit code 0 where at least one row is priced, 1 where none is, 2 for bad input.";
 
 // What is written for one row, made once for the run.

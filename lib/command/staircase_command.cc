@@ -48,10 +48,8 @@ constexpr Option kStaircaseOptions[] = {
 
 constexpr std::string_view kAboutStaircase =
     "Draws what a sealed parcel of these sides costs from the lightest to the heaviest, a letter a service, the "
-    "cheapest in "
-    "capitals. Below the chart stand the exact steps: they are the tariffs' own thresholds, not samples, while the "
-    "chart shows "
-    "the price at the heavy end of each of its columns.";
+    "cheapest in capitals. Below the chart stand the exact steps: they are the tariffs' own thresholds, not samples, "
+    "while the chart shows the price at the heavy end of each of its columns.";
 
 constexpr std::size_t kMostDrawn = 6;
 constexpr std::size_t kRows = 16;

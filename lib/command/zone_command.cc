@@ -21,8 +21,7 @@ constexpr Option kZoneOptions[] = {
 
 constexpr std::string_view kAboutZone =
     "Tells the zone of a lane in each list of zones of each carrier, which chart of the list answered, the distance "
-    "where one "
-    "was used, and the business days of each service. Zones are not symmetric: the way back may be another.\n"
+    "where one was used, and the business days of each service. Zones are not symmetric: the way back may be another.\n"
     "Exit code 1 where no list gives a zone.";
 
 // A tenth of a mile or kilometre; from here on a distance is only shown.

@@ -40,8 +40,7 @@ struct Area {
 template <typename T>
 class AreaMap {
  public:
-  /// Adds an area. Returns the area it collides with: one of the same prefix length that overlaps it and has another
-  /// value. Call `Finish` after the last.
+  /// Adds an area. Call `Finish` after the last, and before the first `Find`.
   void Add(Area area, T value) { entries_.push_back({std::move(area), std::move(value)}); }
 
   /// Sorts; returns a pair of areas that overlap at one prefix length with different values, if there is one.
