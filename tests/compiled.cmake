@@ -31,8 +31,18 @@ endforeach()
 add_library(tw_headers_alone OBJECT ${alone_sources})
 target_link_libraries(tw_headers_alone PRIVATE tarewise_headers tarewise_dev)
 
+# The worked examples of the headers.
+set(header_examples ${CMAKE_CURRENT_BINARY_DIR}/header_examples.cc)
+file(GLOB_RECURSE front_headers CONFIGURE_DEPENDS ${PROJECT_SOURCE_DIR}/include/*.h)
+add_custom_command(OUTPUT ${header_examples}
+  COMMAND ${Python3_EXECUTABLE} ${CMAKE_CURRENT_SOURCE_DIR}/static/header_examples.py ${PROJECT_SOURCE_DIR}/include ${header_examples}
+  DEPENDS ${front_headers} ${CMAKE_CURRENT_SOURCE_DIR}/static/header_examples.py)
+add_library(tw_header_examples OBJECT ${header_examples})
+target_link_libraries(tw_header_examples PRIVATE tarewise_headers tarewise_dev)
+target_compile_options(tw_header_examples PRIVATE -Wno-unused-variable -Wno-unused-but-set-variable)
+
 # Nothing of these runs, so nothing is optimized; each file by itself whatever the others do.
-foreach(target IN ITEMS tw_static_tests tw_headers_alone)
+foreach(target IN ITEMS tw_header_examples tw_headers_alone tw_static_tests)
   set_target_properties(${target} PROPERTIES UNITY_BUILD OFF)
   target_compile_options(${target} PRIVATE -O0)
 endforeach()

@@ -18,6 +18,10 @@ class IndexState;
 
 /// Knows which rows of a catalogue each worked-out price answers, so that a change of rates prices only the rows again
 /// that it can touch. It holds 16 bytes a row; the goods stay with the caller and must not change between calls.
+///
+///     Repricer before = *Repricer::Create(setup);
+///     RepriceIndex index = *RepriceIndex::Create(before, goods);  // `results` hold what `before.Run` gave
+///     absl::StatusOr<RepriceIndex::Touched> touched = index.Update(*before.WithRates(book), goods, results);
 class RepriceIndex {
  public:
   /// What an update looked at.

@@ -55,6 +55,19 @@ struct RepriceOptions {
 /// Prices catalogues: every row for every lane, with the very totals, services and packagings that `Rank` puts first.
 /// What rows share is worked out once, on first need, and kept: from then on a row is a test of which packagings fit
 /// and a look-up. Safe from any thread; copies share what has been worked out.
+///
+///     std::vector<std::int64_t> ounces = {12, 31}, length = {10, 14}, width = {8, 9}, height = {2, 5};
+///     GoodsColumns columns;
+///     columns.rows = ounces.size();
+///     columns.weight = Column::Of(ounces, kNanogramsPerOunce);
+///     columns.sides[0] = Column::Of(length, kNanometresPerInch);
+///     columns.sides[1] = Column::Of(width, kNanometresPerInch);
+///     columns.sides[2] = Column::Of(height, kNanometresPerInch);
+///     Repricer repricer = *Repricer::Create(setup);
+///     std::vector<std::int64_t> totals(columns.rows * setup.lanes.size());  // millionths, `kNoTotal` where none
+///     RepriceResults results;
+///     results.total = totals.data();
+///     absl::Status done = repricer.Run(columns, results);
 class Repricer {
  public:
   /// Errors: InvalidArgument as `Dispatch::Create` and for lanes, shares, padding, fill or allowance out of range, and

@@ -18,6 +18,12 @@ class ComparerState;
 /// Prices a catalogue before and after a change of rates, block by block, and adds up what changes; in memory that
 /// does not grow with the rows. The totals are those of `Repricer`, and so of `Rank`. Not shared between threads;
 /// each `Add` uses as many as asked for. For a catalogue that stays in memory see `KeptCatalogue`.
+///
+///     RepriceSetup next_season = setup;
+///     next_season.shipment.date = *Date::Parse("2026-12-01");
+///     CatalogueComparer comparer = *CatalogueComparer::Create(setup, next_season);
+///     if (absl::Status status = comparer.Add(goods); !status.ok()) return;
+///     for (const RowLoss& loss : comparer.Result().losers) Tell(loss.month.ToString());
 class CatalogueComparer {
  public:
   CatalogueComparer(CatalogueComparer&&) noexcept;

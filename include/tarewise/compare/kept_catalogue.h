@@ -19,6 +19,10 @@ class KeptState;
 /// A catalogue in memory with its best offers of the day, kept so that a change of rates prices only the rows again
 /// that it can touch. What it says of a change is what `CatalogueComparer` says. Holds about 24 bytes for each row
 /// and lane and 40 for each row; not shared between threads.
+///
+///     KeptCatalogue kept = *KeptCatalogue::Create(setup, goods);
+///     absl::StatusOr<CatalogueChange> change = kept.Change(book);  // new rates
+///     if (change.ok()) Tell(Summary(*change, setup.lanes));
 class KeptCatalogue {
  public:
   KeptCatalogue(KeptCatalogue&&) noexcept;

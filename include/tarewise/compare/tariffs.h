@@ -19,6 +19,9 @@ Comparison Compare(const Tariff& before, const Tariff& after);
 /// terms in force. A charge whose test rules the date out is not there on that side; charges whose codes end in a
 /// date, as fuel by the week does (`fuel-2026-07-20`), are matched by what stands before it. Points of the gazetteer
 /// are not compared.
+///
+///     Comparison news = Compare(*book, *Date::Parse("2026-08-03"), *book, *Date::Parse("2026-12-01"));
+///     Tell(Summary(news));  // tarewise/compare/summary.h
 Comparison Compare(const Ratebook& before, Date date_before, const Ratebook& after, Date date_after);
 
 }  // namespace tarewise

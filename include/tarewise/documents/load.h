@@ -34,6 +34,12 @@ struct Loaded {
 };
 
 /// Everything that a folder of tables holds.
+///
+///     Loaded<Tables> tables = ReadFolder("rates");
+///     for (const Diagnostic& finding : tables.diagnostics) Tell(finding.ToString());
+///     if (!tables.ok()) return;
+///     absl::StatusOr<std::shared_ptr<const Ratebook>> rates = Ratebook::Create(
+///         std::move(tables.value->tariffs), std::move(tables.value->terms), std::move(tables.value->gazetteer));
 struct Tables {
   std::vector<Tariff> tariffs;
   std::vector<Terms> terms;

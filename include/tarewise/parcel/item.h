@@ -25,6 +25,11 @@ struct SideRange {
 
 /// Goods that were sold: `quantity` (1 to 10,000) alike. Weight and value are of one of them. The sides stay in the
 /// order written, because the third is the upright one under `this_side_up`.
+///
+///     Item record;
+///     record.weight = Weight::Ounces(15);
+///     record.sides = {Length::Inches(13), Length::Inches(13), Length::Inches(1)};
+///     if (absl::Status status = record.contents.Add("media"); !status.ok()) return;
 struct Item {
   Weight weight;
   std::array<Length, 3> sides = {};

@@ -34,6 +34,13 @@ struct Packaging {
 };
 
 /// The packaging at hand. Immutable once it is given to a ranking.
+///
+///     Packaging carton;
+///     carton.code = "reused-14";
+///     carton.inside = carton.outside = {Length::Inches(14), Length::Inches(9), Length::Inches(5)};
+///     carton.tare = Weight::Ounces(7);
+///     Shelf packing_table;
+///     packing_table.own.push_back({carton, /*on_hand=*/3});
 struct Shelf {
   struct Own {
     Packaging packaging;

@@ -33,7 +33,7 @@ inline constexpr std::int64_t kMostUnits = 10'000;
 ///     request.lane = {*Place::Parse("US 05401"), *Place::Parse("US 98101")};
 ///     request.date = *Date::Parse("2026-08-03");
 ///     absl::StatusOr<Ranking> ranking = Rank(book, shelf, std::move(request));
-///     if (ranking.ok() && !ranking->offers().empty()) Use(ranking->offers().front().total);
+///     if (ranking.ok() && !ranking->offers().empty()) Tell(ranking->offers().front().total);
 ///
 /// Errors: InvalidArgument for goods, ranges, steps, tolerance, allowance or extras out of range, for a packaging, a
 /// promise or a currency that cannot be told (see `Dispatch::Create`), for a packed parcel greater than any may be, for

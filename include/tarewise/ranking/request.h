@@ -51,6 +51,13 @@ struct Allowance {
 };
 
 /// What is asked: how to send these goods, or this sealed parcel, from here to there on this day.
+///
+///     Request order;
+///     order.goods = {item};
+///     order.lane = {*Place::Parse("US 05401"), *Place::Parse("US 98101", /*residential=*/true)};
+///     order.date = *Date::Parse("2026-08-03");
+///     order.currency = *Currency::Parse("USD");
+///     order.promise = WithinDays{5};
 struct Request {
   std::vector<Item> goods;       ///< Goods to pack; empty where `parcel` is given.
   std::optional<Parcel> parcel;  ///< A sealed parcel, in the place of goods.

@@ -34,6 +34,10 @@ struct TotalsResult {
 /// do not take the parcel, and totals that have no rate or are over 1,000 million, are left out. Safe from any thread
 /// with a `TotalsResult` of its own.
 ///
+///     TotalsResult best_first;
+///     RankTotals(dispatch, parcel, Amount(), {}, best_first);
+///     for (const ServiceTotal& one : best_first.offers) Tell(dispatch.services()[one.service].service->code);
+///
 /// Cost: one look at every service; see bench/.
 void RankTotals(const Dispatch& dispatch, const ParcelFacts& parcel, Amount value, const PackagingCosts& costs,
                 TotalsResult& out);

@@ -23,6 +23,9 @@ enum class UnitSystem : std::uint8_t { kImperial, kMetric };
 /// A weight (the trade's word; a mass), held as whole nanograms: 1 oz, 1 lb and 1 g are whole numbers of them
 /// (1 lb = 0.45359237 kg exactly, International yard and pound agreement, 1959). Range: up to 9,223 t either way;
 /// goods and parcels are held to `kMostNanograms`. A value type, safe in any thread.
+///
+///     Weight parcel = *Weight::Parse("1 lb 3 oz") + Weight::Grams(40);
+///     std::string text = parcel.In("oz");  // "20.410958477665... oz", exactly; `ToString` writes it as the trade does
 class Weight {
  public:
   constexpr Weight() = default;
