@@ -26,6 +26,7 @@ HEAD = """// The examples of the headers, as they stand there.
 #pragma GCC diagnostic ignored "-Wshadow"
 #ifndef __clang__
 #pragma GCC diagnostic ignored "-Wshadow=local"
+#pragma GCC diagnostic ignored "-Wshadow=compatible-local"
 #endif
 
 namespace {
