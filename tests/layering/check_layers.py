@@ -3,8 +3,8 @@
 
     check_layers.py ROOT
 
-units -> parcel -> zone -> tariff -> pricing -> ranking -> batch -> compare -> economics -> documents: a header includes only headers of its own layer
-or of one to the left. The core includes the standard library and Abseil, nothing else. Nothing in include/ or lib/ but
+units -> parcel -> zone -> tariff -> rules -> pricing -> ranking -> batch -> compare -> economics -> documents: a header
+includes only headers of its own layer or of one to the left. The core includes the standard library and Abseil, nothing else. Nothing in include/ or lib/ but
 the command prints, aborts, exits, reads the environment or asks for the time.
 """
 
@@ -12,7 +12,7 @@ import pathlib
 import re
 import sys
 
-LAYERS = ["units", "parcel", "zone", "tariff", "pricing", "ranking", "batch", "compare", "economics"]
+LAYERS = ["units", "parcel", "zone", "tariff", "rules", "pricing", "ranking", "batch", "compare", "economics"]
 READERS = ["documents"]
 ABOVE = {"version.h": 0, "tarewise.h": len(LAYERS) - 1}  # the umbrella includes only
 
@@ -84,7 +84,7 @@ def check_includes(include):
                 wrong.append(f"{path}:{number}: {target} does not exist")
             elif other_rank is None or other_rank > rank or (name in READERS and other in READERS and name != other):
                 wrong.append(f"{path}:{number}: {name} includes {other} ({target}), which stands to its right")
-    for layer in ("units", "parcel", "zone", "tariff", "pricing", "ranking"):
+    for layer in ("units", "parcel", "zone", "tariff", "rules", "pricing", "ranking"):
         if layer not in seen:
             wrong.append(f"no header of layer {layer} was found under {include}")
     return wrong, edges

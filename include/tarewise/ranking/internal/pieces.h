@@ -246,46 +246,6 @@ class PieceVisitor {
 
   // ---- what can lie between the corners of a box ----
 
-  // A linear measure of the sorted sides, or their volume.
-  struct Form {
-    std::array<std::int64_t, 3> of = {};
-    bool volume = false;
-    bool exact = false;
-  };
-
-  static Form FormOf(Measure measure) {
-    switch (measure) {
-      case Measure::kLength:
-        return {{1, 0, 0}, false, false};
-      case Measure::kWidth:
-        return {{0, 1, 0}, false, false};
-      case Measure::kHeight:
-        return {{0, 0, 1}, false, false};
-      case Measure::kGirth:
-        return {{0, 2, 2}, false, false};
-      case Measure::kLengthPlusGirth:
-        return {{1, 2, 2}, false, false};
-      case Measure::kSumOfSides:
-        return {{1, 1, 1}, false, false};
-      case Measure::kLengthPlusWidth:
-        return {{1, 1, 0}, false, false};
-      case Measure::kLongestPlusShortest:
-        return {{1, 0, 1}, false, false};
-      case Measure::kVolume:
-        return {{}, true, false};
-      case Measure::kExactLength:
-        return {{1, 0, 0}, false, true};
-      case Measure::kExactWidth:
-        return {{0, 1, 0}, false, true};
-      case Measure::kExactHeight:
-        return {{0, 0, 1}, false, true};
-      case Measure::kExactLengthPlusGirth:
-        return {{1, 2, 2}, false, true};
-      default:
-        return {{}, true, true};
-    }
-  }
-
   // One list of cuts of a measure: bounds, evenly spaced ones, or evenly spaced ones of the dimensional weight.
   struct Axis {
     Measure measure = Measure::kLength;
@@ -323,7 +283,7 @@ class PieceVisitor {
     const std::vector<CutSeries>& series = cuts_.series(measure);
     Axis axis;
     axis.measure = measure;
-    axis.exact = measure >= Measure::kExactLength;
+    axis.exact = FormOf(measure).exact;
     axis.scale = measure == Measure::kExactVolume ? kVolumeScale : factor_;
     if (!values.empty()) {
       axis.values = &values;
@@ -370,7 +330,7 @@ class PieceVisitor {
 
   // A bound that holds for one way through the cuts: form <= `bound`, or with `above` form >= `bound`.
   struct Constraint {
-    Form form;
+    MeasureForm form;
     MeasureValue bound = 0;  // of a volume in nm3
     bool above = false;
   };

@@ -4,8 +4,9 @@
 // Every candidate priced by every service: offers with their lines, refusals with their reasons. Bodies of `Ranker`,
 // declared in rank.h.
 
-#include "tarewise/ranking/internal/explain.h"
 #include "tarewise/ranking/internal/ranker.h"
+#include "tarewise/rules/measure.h"
+#include "tarewise/rules/test.h"
 
 namespace tarewise::internal {
 
@@ -224,11 +225,11 @@ inline void Ranker::AddRefusal(std::size_t c, const ServiceState& state, const P
   for (const Reason code : {Reason::kContentsNotAccepted, Reason::kOverLimit}) {
     for (const LaneRules::Rule& at : state.rules.refuse) {
       const RefuseRule& rule = state.service().refuse[at.index];
-      if (rule.code != code || (state.zone == kNoZone && MentionsZone(rule.when)) ||
-          (!money_known && MentionsMoney(rule.when)) || !evaluation.Holds(rule.when)) {
+      if (rule.code != code || (state.zone == kNoZone && Mentions(rule.when, Subject::kZone)) ||
+          (!money_known && Mentions(rule.when, Subject::kMoney)) || !evaluation.Holds(rule.when)) {
         continue;
       }
-      const std::string measured = DescribeTest(rule.when, evaluation, tariff, true);
+      const std::string measured = Why(rule.when, evaluation.facts(), true);
       add(code, measured.empty() ? rule.reason : rule.reason + ": " + measured, &rule);
       refused = true;
     }
@@ -241,7 +242,7 @@ inline void Ranker::AddRefusal(std::size_t c, const ServiceState& state, const P
   std::string_view too_dear;
   if (!refused && evaluation.NoPrice()) {
     add(Reason::kNoPrice, "no price covers " +
-                              DescribeBillable(evaluation.billable(), evaluation.from(), WeightUnit(state.service())) +
+                              BillableWords(evaluation.billable(), evaluation.from(), WeightUnit(state.service())) +
                               " in zone " + tariff.zone_names[state.zone]);
   } else if (!refused && evaluation.TooDear(&too_dear)) {
     add(Reason::kNoPrice,

@@ -247,31 +247,10 @@ class Ranker {
   void AddRefusal(std::size_t c, const ServiceState& state, const ParcelFacts& facts, const SideFacts& sides,
                   bool allowed, bool by_air);
 
-  template <typename C, typename Which>
-  static bool Mentions(const Test& test, Which which) {
-    for (const Condition& condition : test.conditions) {
-      if (const auto* one = std::get_if<C>(&condition); one != nullptr && which(*one)) return true;
-      if (const auto* compound = std::get_if<CompoundCondition>(&condition)) {
-        for (const Test& inner : compound->tests) {
-          if (Mentions<C>(inner, which)) return true;
-        }
-      }
-    }
-    return false;
-  }
-  static bool MentionsZone(const Test& test) {
-    return Mentions<ZoneCondition>(test, [](const ZoneCondition&) { return true; });
-  }
-  static bool MentionsMoney(const Test& test) {
-    return Mentions<MeasureCondition>(
-        test, [](const MeasureCondition& condition) { return QuantityOf(condition.measure) == Quantity::kMoney; });
-  }
-
   // The unit that a service's grids are written in.
   static std::string_view WeightUnit(const Service& service) {
     for (const PriceAlternative& alternative : service.prices) {
-      const auto* table = std::get_if<TablePrice>(&alternative.price);
-      if (table != nullptr && QuantityOf(table->by) == Quantity::kWeight) return table->unit;
+      if (const std::optional<std::string_view> unit = GridUnit(alternative.price)) return *unit;
     }
     return {};
   }

@@ -4,12 +4,13 @@
 #include <string>
 #include <string_view>
 #include <utility>
-#include <variant>
 #include <vector>
 
+#include "tarewise/pricing/internal/evaluate.h"
 #include "tarewise/ranking/internal/dispatch-inl.h"
-#include "tarewise/ranking/internal/explain.h"
 #include "tarewise/ranking/ranking.h"
+#include "tarewise/rules/price.h"
+#include "tarewise/rules/test.h"
 
 namespace tarewise {
 
@@ -21,19 +22,13 @@ TW_INLINE Ranking& Ranking::operator=(Ranking&&) noexcept = default;
 TW_INLINE Ranking::~Ranking() = default;
 
 TW_INLINE std::string Ranking::Row(const Charge& charge) {
-  if (charge.basis.kind != Basis::Kind::kTable) return {};
-  return std::get<TablePrice>(*charge.basis.price).RowText(charge.basis.row);
+  const Basis& basis = charge.basis;
+  return basis.price == nullptr ? std::string() : internal::RowOf(*basis.price, basis);
 }
 
 TW_INLINE std::string Ranking::Column(const Offer& offer, const Charge& charge) const {
-  switch (charge.basis.kind) {
-    case Basis::Kind::kTable:
-      return std::get<TablePrice>(*charge.basis.price).columns[charge.basis.column];
-    case Basis::Kind::kZone:
-      return std::string(offer.zone);
-    default:
-      return {};
-  }
+  const Basis& basis = charge.basis;
+  return basis.price == nullptr ? std::string() : internal::ColumnOf(*basis.price, basis, offer.zone);
 }
 
 TW_INLINE std::string Ranking::Why(const Offer& offer, const Charge& charge) const {
@@ -56,46 +51,14 @@ TW_INLINE std::string Ranking::Why(const Offer& offer, const Charge& charge) con
   const internal::Evaluation evaluation(*state.compiled, state.rules, candidate.facts, shipment, state.zone, sides);
   std::vector<std::string> parts;
   const Basis& basis = charge.basis;
-  auto measured = [&](Measure measure, std::string_view unit) {
-    parts.push_back(measure == Measure::kBillableWeight
-                        ? internal::DescribeBillable(offer.billable, offer.billable_from, unit)
-                        : MeasureWords(measure) + " " + MeasureShown(measure, basis.measured, unit));
-  };
-  switch (basis.kind) {
-    case Basis::Kind::kFlat:
-      parts.emplace_back("one price");
-      break;
-    case Basis::Kind::kZone:
-      parts.push_back("zone " + std::string(offer.zone));
-      break;
-    case Basis::Kind::kTable: {
-      const TablePrice& table = std::get<TablePrice>(*basis.price);
-      measured(table.by, table.unit);
-      if (basis.steps > 0) {
-        parts.push_back(std::to_string(basis.steps) + (basis.steps == 1 ? " step" : " steps") + " beyond the last row");
-      }
-      if (table.columns[basis.column] != "*") parts.push_back("zone " + table.columns[basis.column]);
-      break;
-    }
-    case Basis::Kind::kStep: {
-      const StepPrice& steps = std::get<StepPrice>(*basis.price);
-      std::string_view unit = steps.step_text;
-      while (!unit.empty() && !internal::IsLetter(unit.front())) unit.remove_prefix(1);
-      measured(steps.measure, unit);
-      parts.push_back(std::to_string(basis.steps) + (basis.steps == 1 ? " step" : " steps") + " of " + steps.step_text +
-                      " begun");
-      break;
-    }
-    case Basis::Kind::kPercent:
-      parts.push_back(std::get<PercentPrice>(*basis.price).percent.ToString() + " of " + basis.of.ToString(decimals));
-      break;
-    case Basis::Kind::kDiscount:
-      parts.push_back(basis.discount->percent.ToString() + " off " + basis.of.ToString(decimals));
-      if (basis.discount->floor) parts.push_back("not below " + basis.discount->floor->ToString(decimals));
-      break;
+  if (basis.discount != nullptr) {
+    parts.push_back(basis.discount->percent.ToString() + " off " + basis.of.ToString(decimals));
+    if (basis.discount->floor) parts.push_back("not below " + basis.discount->floor->ToString(decimals));
+  } else {
+    internal::Why(*basis.price, {basis, offer.billable, offer.billable_from, offer.zone, decimals}, parts);
   }
-  if (basis.when != nullptr) internal::DescribeTest(*basis.when, evaluation, tariff, false, parts);
-  return internal::Joined(parts, "; ");
+  if (basis.when != nullptr) internal::Why(*basis.when, evaluation.facts(), false, parts);
+  return internal::JoinWords(parts, "; ");
 }
 
 }  // namespace tarewise
