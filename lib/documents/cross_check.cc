@@ -8,10 +8,10 @@
 #include <string_view>
 #include <unordered_map>
 #include <utility>
-#include <variant>
 
 #include "codes.h"
 #include "names.h"
+#include "tarewise/rules/test.h"
 #include "text.h"
 
 namespace tarewise::load {
@@ -179,17 +179,19 @@ class CrossChecker {
             "found a test of " + Quoted(name) + ", expected " + std::string(what) + of_carrier +
                 Suggestion(name, known.names()));
     };
-    for (const Condition& condition : test.conditions) {
-      if (const auto* zones = std::get_if<ZoneCondition>(&condition)) {
-        for (const std::string& zone : zones->names) check(zone, names.zones, "a zone");
-      } else if (const auto* packaging = std::get_if<PackagingCondition>(&condition)) {
-        for (const std::string& code : packaging->codes) check(code, names.packaging, "a packaging");
-      } else if (const auto* extras = std::get_if<ExtrasCondition>(&condition)) {
-        for (const std::string& code : extras->codes) check(code, names.extras, "an extra");
-      } else if (const auto* compound = std::get_if<CompoundCondition>(&condition)) {
-        for (const Test& inner : compound->tests) CheckTest(inner, names, where, pointer, of_carrier);
+    internal::EachName(test, [&](internal::Named kind, const std::string& name) {
+      switch (kind) {
+        case internal::Named::kZone:
+          check(name, names.zones, "a zone");
+          break;
+        case internal::Named::kPackaging:
+          check(name, names.packaging, "a packaging");
+          break;
+        case internal::Named::kExtra:
+          check(name, names.extras, "an extra");
+          break;
       }
-    }
+    });
   }
 
   void CheckShelf(const Shelf& shelf) {

@@ -10,6 +10,7 @@
 
 #include "documents.h"
 #include "packaging_reader.h"
+#include "tarewise/rules/price.h"
 #include "test_reader.h"
 #include "text.h"
 #include "zone_reader.h"
@@ -255,7 +256,7 @@ class TariffReader {
     scope.grids = &grids_;
     scope.zone_cells = &zone_cells_;
     std::optional<Price> price = ReadPrice(fields_, object, scope);
-    if (price && group && std::holds_alternative<PercentPrice>(*price)) {
+    if (price && group && internal::PartOfLines(*price) != nullptr) {
       fields_.ErrorAtKey(
           kPercentageInGroup, object["percent"],
           "found a percentage in the group " + FoundText(group) + ", expected an amount, a table or another price");
@@ -594,30 +595,12 @@ class TariffReader {
       scope.zone_cells = &zone_cells_;
       scope.is_base = true;
       if (std::optional<Price> price = ReadPrice(fields_, object, scope)) {
-        if (!covers_all && always && CoversAll(*price, zones)) covers_all = item;
+        if (!covers_all && always && internal::CoversAll(*price, zones == nullptr ? nullptr : &zones->has))
+          covers_all = item;
         alternative.price = *std::move(price);
       }
       service.prices.push_back(std::move(alternative));
     }
-  }
-
-  static bool CoversAll(const Price& price, const ZoneSet* zones) {
-    if (std::holds_alternative<FlatPrice>(price) || std::holds_alternative<StepPrice>(price)) return true;
-    if (zones == nullptr) return false;
-    if (const auto* by_zone = std::get_if<ZonePrice>(&price)) {
-      for (std::size_t i = 0; i < zones->has.size(); ++i) {
-        if (zones->has[i] && by_zone->by_zone[i] == kNotOffered) return false;
-      }
-      return true;
-    }
-    const auto* table = std::get_if<TablePrice>(&price);
-    if (table == nullptr || !table->beyond) return false;
-    if (std::count(table->cells.begin(), table->cells.end(), kNotOffered) != 0) return false;
-    if (std::count(table->beyond->add.begin(), table->beyond->add.end(), kNotOffered) != 0) return false;
-    for (std::size_t i = 0; i < zones->has.size(); ++i) {
-      if (zones->has[i] && table->column_of_zone[i] == TablePrice::kNoColumn) return false;
-    }
-    return true;
   }
 
   // A service's list of codes of shared rules, or rules in place.
@@ -658,7 +641,7 @@ class TariffReader {
   // A percentage of a line that stands below it counts that line as 0: most likely the list is in the wrong order.
   void WarnOfLaterLines(const Service& service) {
     for (std::size_t i = 0; i < service.surcharges.size(); ++i) {
-      const auto* percent = std::get_if<PercentPrice>(&tariff_.rules[service.surcharges[i]].price);
+      const PercentPrice* percent = internal::PartOfLines(tariff_.rules[service.surcharges[i]].price);
       if (percent == nullptr) continue;
       for (std::size_t j = i + 1; j < service.surcharges.size(); ++j) {
         const std::string& later = tariff_.rules[service.surcharges[j]].code;

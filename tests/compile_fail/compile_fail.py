@@ -4,7 +4,8 @@
     compile_fail.py FILE [--only MACRO] -- COMPILER [flags]
 
 All macros at once, as the lines do not depend on each other: every marked line must have an error of its own whose text
-matches what the line names after `// error:`, and no other line may have one. The build compiles the same file without them.
+matches what the line names after `// error:`, and no other line may have one. An error in a template belongs to the line
+that asked for it. The build compiles the same file without them.
 """
 
 import pathlib
@@ -35,6 +36,31 @@ def read_cases(path):
     return cases
 
 
+def errors_of(text, path, cases):
+    """[(file, line, error)] of what a compiler says, errors in templates at the line of `path` that asked for them."""
+    def here(match):
+        return match is not None and pathlib.Path(match[1]).resolve() == path and int(match[2]) in cases
+    lines, found, asked = text.splitlines(), [], None
+    for at, line in enumerate(lines):
+        if "In instantiation of" in line or ": In " in line:
+            asked = None
+        if here(match := re.match(r"([^\n]*?):(\d+):\d+:\s+required from here", line)):  # gcc, before the error
+            asked = match
+        match = re.match(r"([^\n]*?):(\d+):\d+: (?:fatal )?error: (.*)", line)
+        if match is None:
+            continue
+        where = match
+        if not here(match):
+            where = asked or where
+            for note in lines[at + 1:]:  # clang, after it
+                if ": error: " in note:
+                    break
+                if here(requested := re.match(r"([^\n]*?):(\d+):\d+: note: in instantiation of .* requested here", note)):
+                    where = requested
+        found.append((where[1], where[2], match[3]))
+    return found
+
+
 def main(args):
     path, *args = args
     path = pathlib.Path(path).resolve()
@@ -50,7 +76,7 @@ def main(args):
                           capture_output=True, text=True, check=False,
                           env={"LC_ALL": "C", "PATH": "/usr/local/bin:/usr/bin:/bin"})
     errors, wrong = {}, []
-    for file, line, text in re.findall(r"^([^\n]*?):(\d+):\d+: (?:fatal )?error: ([^\n]*)", done.stderr, re.MULTILINE):
+    for file, line, text in errors_of(done.stderr, path, cases):
         if pathlib.Path(file).resolve() != path or int(line) not in cases:
             wrong.append(f"{file}:{line}: an error where none was expected: {text}")
         else:

@@ -10,9 +10,9 @@
 #include <vector>
 
 #include "tarewise/internal/switch.h"
+#include "tarewise/parcel/parcel_facts.h"
 #include "tarewise/parcel/packaging.h"
 #include "tarewise/pricing/charge.h"
-#include "tarewise/pricing/parcel_facts.h"
 #include "tarewise/ranking/cautions.h"
 #include "tarewise/ranking/dispatch.h"
 #include "tarewise/ranking/request.h"

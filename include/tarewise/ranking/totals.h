@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "tarewise/internal/switch.h"
-#include "tarewise/pricing/parcel_facts.h"
+#include "tarewise/parcel/parcel_facts.h"
 #include "tarewise/ranking/dispatch.h"
 #include "tarewise/units/money.h"
 

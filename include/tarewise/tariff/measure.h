@@ -77,9 +77,21 @@ constexpr Quantity QuantityOf(Measure measure) {
     case Measure::kValue:
     case Measure::kCover:
       return Quantity::kMoney;
-    default:
-      return Quantity::kLength;
+    case Measure::kLength:
+    case Measure::kWidth:
+    case Measure::kHeight:
+    case Measure::kGirth:
+    case Measure::kLengthPlusGirth:
+    case Measure::kSumOfSides:
+    case Measure::kLengthPlusWidth:
+    case Measure::kLongestPlusShortest:
+    case Measure::kExactLength:
+    case Measure::kExactWidth:
+    case Measure::kExactHeight:
+    case Measure::kExactLengthPlusGirth:
+      break;
   }
+  return Quantity::kLength;
 }
 
 /// A volume measure is held in millionths of a cubic nanometre, so that a tube's factor of 0.785 stays exact.

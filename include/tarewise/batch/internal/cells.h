@@ -11,7 +11,8 @@
 
 #include "tarewise/batch/internal/service_facts.h"
 #include "tarewise/pricing/internal/cuts.h"
-#include "tarewise/pricing/internal/facts.h"
+#include "tarewise/rules/facts.h"
+#include "tarewise/rules/measure.h"
 #include "tarewise/units/rounding.h"
 
 namespace tarewise::internal {
@@ -46,7 +47,7 @@ class CellIndex {
       const std::int64_t w = RoundToStep(sides[1], profile.rounding);
       const std::int64_t h = RoundToStep(sides[2], profile.rounding);
       for (const Sum& sum : profile.sums) {
-        const std::int64_t value = SumOf(sum.measure, l, w, h);
+        const std::int64_t value = SumOfSides(sum.measure, l, w, h);
         for (const std::int64_t cut : sum.cuts) cell += value > cut ? sum.radix : 0;
       }
       if (!profile.needs_volume) continue;
@@ -94,22 +95,6 @@ class CellIndex {
     bool needs_volume = false;
   };
 
-  static std::int64_t SumOf(Measure measure, std::int64_t l, std::int64_t w, std::int64_t h) {
-    switch (measure) {
-      case Measure::kGirth:
-        return 2 * (w + h);
-      case Measure::kLengthPlusGirth:
-      case Measure::kExactLengthPlusGirth:
-        return l + 2 * (w + h);
-      case Measure::kSumOfSides:
-        return l + w + h;
-      case Measure::kLengthPlusWidth:
-        return l + w;
-      default:
-        return l + h;
-    }
-  }
-
   Profile& ProfileFor(StepRounding rounding, std::int64_t factor) {
     for (Profile& profile : profiles_) {
       if (profile.rounding == rounding && profile.factor == factor) return profile;
@@ -126,7 +111,7 @@ class CellIndex {
     const std::int64_t factor = irregular ? service.rules().irregular_factor : kVolumeScale;
     for (std::size_t m = 1; m < Cuts::kMeasures; ++m) {
       const Measure measure = static_cast<Measure>(m);
-      const bool exact = measure >= Measure::kExactLength;
+      const bool exact = FormOf(measure).exact;
       const StepRounding round = exact ? StepRounding{} : rounding;
       const std::int64_t f = exact ? kVolumeScale : factor;
       const MeasureValue least = At(measure, reach_.least, round, f);

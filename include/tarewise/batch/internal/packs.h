@@ -11,9 +11,9 @@
 #include "tarewise/batch/internal/goods.h"
 #include "tarewise/parcel/kinds.h"
 #include "tarewise/parcel/packaging.h"
-#include "tarewise/pricing/internal/facts.h"
 #include "tarewise/ranking/internal/pieces.h"
 #include "tarewise/ranking/packer.h"
+#include "tarewise/rules/facts.h"
 #include "tarewise/units/money.h"
 #include "tarewise/units/rounding.h"
 

@@ -11,8 +11,11 @@
 
 #include "tarewise/pricing/internal/compiled.h"
 #include "tarewise/pricing/internal/cuts.h"
-#include "tarewise/pricing/internal/facts.h"
 #include "tarewise/ranking/internal/dispatch_state.h"
+#include "tarewise/rules/facts.h"
+#include "tarewise/rules/price.h"
+#include "tarewise/rules/test.h"
+#include "tarewise/rules/walk.h"
 
 namespace tarewise::internal {
 
@@ -25,22 +28,15 @@ class ServiceFacts {
   static constexpr int kMostValueCuts = 64;
 
   explicit ServiceFacts(const CompiledService& compiled) : compiled_(&compiled) {
-    const Service& service = *compiled.service;
-    for (const MeasureRules::Dimensional& rule : service.measure.dimensional) Gather(rule.when);
-    for (const MeasureRules::AtLeast& rule : service.measure.at_least) Gather(rule.when);
-    for (const RefuseRule& rule : service.refuse) Gather(rule.when);
-    for (const PriceAlternative& alternative : service.prices) {
-      Gather(alternative.when);
-      GatherValue(alternative.price);
-    }
-    Gather(compiled.base_discounts);
-    for (const std::vector<CompiledService::Rule>* rules : {&compiled.surcharges, &compiled.extras}) {
-      for (const CompiledService::Rule& rule : *rules) {
-        Gather(rule.rule->when);
-        GatherValue(rule.rule->price);
-        Gather(rule.discounts);
-      }
-    }
+    // A discount that is of no line here tells nothing apart.
+    std::vector<const Discount*> discounts = compiled.discounts;
+    std::erase_if(discounts, [&](const Discount* discount) { return !IsOfALine(discount); });
+    ValueSink values{*this};
+    Walk(*compiled.tariff, *compiled.service, discounts, [&](const ServiceRule& rule) {
+      EachCondition(rule.when, [this](const Condition& condition) { Gather(condition); });
+      GatherCuts(rule.when, values);
+      if (rule.price != nullptr) GatherCuts(*rule.price, values);
+    });
     std::sort(value_cuts_.begin(), value_cuts_.end());
     value_cuts_.erase(std::unique(value_cuts_.begin(), value_cuts_.end()), value_cuts_.end());
   }
@@ -52,43 +48,27 @@ class ServiceFacts {
   /// Outcomes as text, one character a condition.
   std::string GoodsOutcomes(const Contents& contents, bool rigid) const {
     std::string out;
-    for (const Condition* condition : goods_) {
-      if (const auto* wanted = std::get_if<ContentsCondition>(condition)) {
-        Put(out, wanted->all ? contents.HasAll(wanted->traits) : contents.HasAny(wanted->traits));
-      } else {
-        Put(out, std::get_if<FlagCondition>(condition)->value == rigid);
-      }
-    }
+    const Contents* const items[] = {&contents};
+    ParcelFacts parcel;
+    parcel.rigid = rigid;
+    parcel.contents = &contents;
+    parcel.items = items;
+    Put(out, goods_, parcel, ShipmentFacts());
     Put(out, DispatchState::ForbiddenByAir(service(), contents));
     return out;
   }
 
   std::string PackagingOutcomes(const ParcelFacts& parcel) const {
     std::string out;
-    for (const Condition* condition : packaging_) {
-      if (const auto* shape = std::get_if<ShapeCondition>(condition)) {
-        Put(out, In(shape->shapes, parcel.shape));
-      } else if (const auto* kind = std::get_if<PackagingKindCondition>(condition)) {
-        Put(out, In(kind->kinds, parcel.kind));
-      } else if (const auto* code = std::get_if<PackagingCondition>(condition)) {
-        Put(out, std::any_of(code->codes.begin(), code->codes.end(),
-                             [&parcel](const std::string& one) { return one == parcel.packaging; }));
-      } else {
-        Put(out, std::get_if<FlagCondition>(condition)->value == parcel.issued_by.empty());
-      }
-    }
+    Put(out, packaging_, parcel, ShipmentFacts());
     return out;
   }
 
   std::string LaneOutcomes(const Lane& lane) const {
+    ShipmentFacts shipment;
+    shipment.lane = &lane;
     std::string out;
-    for (const Condition* condition : lane_) {
-      if (const auto* place = std::get_if<PlaceCondition>(condition)) {
-        Put(out, place->areas.Has(place->origin ? lane.from : lane.to));
-      } else {
-        Put(out, std::get_if<FlagCondition>(condition)->value == lane.to.residential());
-      }
-    }
+    Put(out, lane_, ParcelFacts(), shipment);
     return out;
   }
 
@@ -111,7 +91,7 @@ class ServiceFacts {
       const std::vector<CutSeries>& series = cuts.series(measure);
       const bool billable = measure == Measure::kVolume && !cuts.billable_series().empty();
       if (values.empty() && series.empty() && !billable) continue;
-      const MeasureValue value = measure >= Measure::kExactLength
+      const MeasureValue value = FormOf(measure).exact
                                      ? Cuts::Of(measure, sides[0], sides[1], sides[2],
                                                 measure == Measure::kExactVolume ? kVolumeScale : factor)
                                      : Cuts::Of(measure, rounded[0], rounded[1], rounded[2], factor);
@@ -136,59 +116,56 @@ class ServiceFacts {
   static void Put(std::string& out, std::int64_t count) {
     out.append(reinterpret_cast<const char*>(&count), sizeof(count));
   }
-  template <typename T>
-  static bool In(const std::vector<T>& list, T value) {
-    return std::find(list.begin(), list.end(), value) != list.end();
+  // Each condition sees its subject alone, and looks at nothing else.
+  void Put(std::string& out, const std::vector<const Condition*>& conditions, const ParcelFacts& parcel,
+           const ShipmentFacts& shipment) const {
+    const SideFacts sides;
+    const PointFacts at{{*compiled_->tariff, service().mode, kNoZone, shipment}, parcel, sides};
+    for (const Condition* condition : conditions) Put(out, Holds(*condition, at));
   }
 
-  void Gather(const std::vector<const Discount*>& discounts) {
-    for (const Discount* discount : discounts) Gather(discount->when);
+  bool IsOfALine(const Discount* discount) const {
+    auto has = [discount](const std::vector<const Discount*>& list) {
+      return std::find(list.begin(), list.end(), discount) != list.end();
+    };
+    auto of_rule = [&has](const CompiledService::Rule& rule) { return has(rule.discounts); };
+    return has(compiled_->base_discounts) ||
+           std::any_of(compiled_->surcharges.begin(), compiled_->surcharges.end(), of_rule) ||
+           std::any_of(compiled_->extras.begin(), compiled_->extras.end(), of_rule);
   }
 
-  void Gather(const Test& test) {
-    for (const Condition& condition : test.conditions) {
-      if (const auto* measure = std::get_if<MeasureCondition>(&condition)) {
-        if (measure->measure != Measure::kValue) continue;
-        for (const Bound& bound : measure->bounds) {
-          const bool inclusive = bound.op == Bound::Op::kOver || bound.op == Bound::Op::kUpTo;
-          AddValueCut(inclusive ? bound.value : bound.value - 1);
-        }
-      } else if (const auto* compound = std::get_if<CompoundCondition>(&condition)) {
-        for (const Test& inner : compound->tests) Gather(inner);
-      } else if (const auto* flag = std::get_if<FlagCondition>(&condition)) {
-        switch (flag->flag) {
-          case FlagCondition::Flag::kRigid:
-            goods_.push_back(&condition);
-            break;
-          case FlagCondition::Flag::kResidential:
-            lane_.push_back(&condition);
-            break;
-          case FlagCondition::Flag::kOwnPackaging:
-            packaging_.push_back(&condition);
-            break;
-        }
-      } else if (std::holds_alternative<ContentsCondition>(condition)) {
+  void Gather(const Condition& condition) {
+    switch (SubjectOf(condition)) {
+      case Subject::kGoods:
         goods_.push_back(&condition);
-      } else if (std::holds_alternative<PlaceCondition>(condition)) {
-        lane_.push_back(&condition);
-      } else if (std::holds_alternative<ShapeCondition>(condition) ||
-                 std::holds_alternative<PackagingCondition>(condition) ||
-                 std::holds_alternative<PackagingKindCondition>(condition)) {
+        break;
+      case Subject::kPackaging:
         packaging_.push_back(&condition);
-      }
-      // Zones stand in every key by themselves; mode, extras, dates and cover are one for all rows.
+        break;
+      case Subject::kPlace:
+        lane_.push_back(&condition);
+        break;
+      case Subject::kParcelMeasure:  // Cuts tell them apart.
+      case Subject::kMoney:
+      case Subject::kZone:  // Stands in every key by itself.
+      case Subject::kDay:   // One for all rows.
+      case Subject::kService:
+      case Subject::kAsked:
+      case Subject::kTests:  // Their conditions come by themselves.
+        break;
     }
   }
 
-  void GatherValue(const Price& price) {
-    if (const auto* table = std::get_if<TablePrice>(&price)) {
-      if (table->by != Measure::kValue) return;
-      for (const MeasureValue bound : table->bounds) AddValueCut(bound);
-      if (table->beyond && !table->bounds.empty()) FollowValue(table->bounds.back(), table->beyond->step);
-    } else if (const auto* steps = std::get_if<StepPrice>(&price)) {
-      if (steps->measure == Measure::kValue) FollowValue(steps->step, steps->step);
+  // Of all cuts those of the declared value.
+  struct ValueSink {
+    ServiceFacts& facts;
+    void Cut(Measure measure, MeasureValue cut) const {
+      if (measure == Measure::kValue) facts.AddValueCut(cut);
     }
-  }
+    void Series(Measure measure, MeasureValue start, MeasureValue step) const {
+      if (measure == Measure::kValue) facts.FollowValue(start, step);
+    }
+  };
 
   void AddValueCut(MeasureValue cut) {
     if (cut >= 0 && cut <= kMostMicros) value_cuts_.push_back(static_cast<std::int64_t>(cut));

@@ -70,9 +70,13 @@ class PriceComparer {
  private:
   static bool Alike(const Price& a, const Price& b) {
     if (a.index() != b.index()) return false;
-    const auto* table = std::get_if<TablePrice>(&a);
-    return table == nullptr || QuantityOf(table->by) == QuantityOf(std::get<TablePrice>(b).by);
+    return Visit([&b]<typename P>(const P& one) { return Alike(one, *std::get_if<P>(&b)); }, a);
   }
+  static bool Alike(const FlatPrice&, const FlatPrice&) { return true; }
+  static bool Alike(const ZonePrice&, const ZonePrice&) { return true; }
+  static bool Alike(const StepPrice&, const StepPrice&) { return true; }
+  static bool Alike(const PercentPrice&, const PercentPrice&) { return true; }
+  static bool Alike(const TablePrice& a, const TablePrice& b) { return QuantityOf(a.by) == QuantityOf(b.by); }
 
   template <typename P>
   static const P* As(const Price* price) {
@@ -80,24 +84,12 @@ class PriceComparer {
   }
 
   void One(const Price* a, const Price* b) {
-    switch ((a != nullptr ? a : b)->index()) {
-      case 0:
-        Cell("", "", a != nullptr ? As<FlatPrice>(a)->amount.micros() : kNotOffered,
-             b != nullptr ? As<FlatPrice>(b)->amount.micros() : kNotOffered);
-        break;
-      case 1:
-        Zones(As<ZonePrice>(a), As<ZonePrice>(b));
-        break;
-      case 2:
-        Table(As<TablePrice>(a), As<TablePrice>(b));
-        break;
-      case 3:
-        Steps(As<StepPrice>(a), As<StepPrice>(b));
-        break;
-      default:
-        Percentage(As<PercentPrice>(a), As<PercentPrice>(b));
-        break;
-    }
+    Visit([&]<typename P>(const P&) { Cells(As<P>(a), As<P>(b)); }, a != nullptr ? *a : *b);
+  }
+
+  // One for each kind of price. Either side may be nothing.
+  void Cells(const FlatPrice* a, const FlatPrice* b) {
+    Cell("", "", a != nullptr ? a->amount.micros() : kNotOffered, b != nullptr ? b->amount.micros() : kNotOffered);
   }
 
   void Cell(std::string_view row, std::string_view column, std::int64_t before, std::int64_t after) {
@@ -110,7 +102,7 @@ class PriceComparer {
     if (after != kNotOffered) cell.after = Amount::Micros(after);
   }
 
-  void Zones(const ZonePrice* a, const ZonePrice* b) {
+  void Cells(const ZonePrice* a, const ZonePrice* b) {
     auto amount = [](const ZonePrice* price, std::optional<ZoneId> zone) {
       return price != nullptr && zone && *zone < price->by_zone.size() ? price->by_zone[*zone] : kNotOffered;
     };
@@ -160,7 +152,7 @@ class PriceComparer {
     return pairs;
   }
 
-  void Table(const TablePrice* a, const TablePrice* b) {
+  void Cells(const TablePrice* a, const TablePrice* b) {
     if (a != nullptr && b != nullptr && a->by != b->by) {
       out_.differences.push_back({"measured by", MeasureWords(a->by), MeasureWords(b->by)});
     }
@@ -199,7 +191,7 @@ class PriceComparer {
     }
   }
 
-  void Steps(const StepPrice* a, const StepPrice* b) {
+  void Cells(const StepPrice* a, const StepPrice* b) {
     if (a != nullptr && b != nullptr) {
       if (a->measure != b->measure) {
         out_.differences.push_back({"measured by", MeasureWords(a->measure), MeasureWords(b->measure)});
@@ -213,7 +205,7 @@ class PriceComparer {
          b != nullptr ? b->each.micros() : kNotOffered);
   }
 
-  void Percentage(const PercentPrice* a, const PercentPrice* b) {
+  void Cells(const PercentPrice* a, const PercentPrice* b) {
     if (a == nullptr || b == nullptr || a->percent != b->percent) {
       out_.differences.push_back(
           {"percent", a == nullptr ? "" : a->percent.ToString(), b == nullptr ? "" : b->percent.ToString()});

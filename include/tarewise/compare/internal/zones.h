@@ -16,6 +16,7 @@
 
 #include "tarewise/compare/comparison.h"
 #include "tarewise/compare/internal/words.h"
+#include "tarewise/rules/visit.h"
 #include "tarewise/tariff/tariff.h"
 #include "tarewise/zone/zone_chart.h"
 
@@ -205,18 +206,20 @@ class ZoneComparer {
   }
 
   void CompareCharts(const ZoneChart* a, const ZoneChart* b) {
-    const std::size_t kind = a != nullptr ? a->index() : b->index();
-    if (kind == 0) {
-      CompareOne(a == nullptr ? nullptr : std::get_if<0>(a), b == nullptr ? nullptr : std::get_if<0>(b));
-    } else if (kind == 1) {
-      CompareAreas(a == nullptr ? nullptr : &std::get<1>(*a).zones, b == nullptr ? nullptr : &std::get<1>(*b).zones,
-                   "");
-    } else if (kind == 2) {
-      ComparePairs(a == nullptr ? nullptr : std::get_if<2>(a), b == nullptr ? nullptr : std::get_if<2>(b));
-    } else {
-      CompareDistance(a == nullptr ? nullptr : std::get_if<3>(a), b == nullptr ? nullptr : std::get_if<3>(b));
-    }
+    Visit([&]<typename C>(const C&) { CompareKind(As<C>(a), As<C>(b)); }, a != nullptr ? *a : *b);
   }
+  template <typename C>
+  static const C* As(const ZoneChart* chart) {
+    return chart == nullptr ? nullptr : std::get_if<C>(chart);
+  }
+
+  // One for each kind of chart. Either side may be nothing.
+  void CompareKind(const OneZoneChart* a, const OneZoneChart* b) { CompareOne(a, b); }
+  void CompareKind(const RegionsChart* a, const RegionsChart* b) {
+    CompareAreas(a == nullptr ? nullptr : &a->zones, b == nullptr ? nullptr : &b->zones, "");
+  }
+  void CompareKind(const PairsChart* a, const PairsChart* b) { ComparePairs(a, b); }
+  void CompareKind(const DistanceChart* a, const DistanceChart* b) { CompareDistance(a, b); }
 
   std::string Before(std::optional<ZoneId> zone) const { return Name(before_, zone); }
   std::string After(std::optional<ZoneId> zone) const { return Name(after_, zone); }

@@ -112,10 +112,10 @@ inline absl::StatusOr<CompiledService> CompileService(const Tariff& tariff, cons
       if (index >= tariff.rules.size()) return ServiceError(tariff, service, "no such charge");
       CompiledService::Rule rule;
       rule.rule = &tariff.rules[index];
-      rule.percent = std::holds_alternative<PercentPrice>(rule.rule->price);
+      rule.percent = PartOfLines(rule.rule->price);
       rule.discounts = discounts_of(rule.rule->code);
       if (!extra && !rule.rule->group.empty()) {
-        if (rule.percent) return ServiceError(tariff, service, "a percentage cannot be in a group");
+        if (rule.percent != nullptr) return ServiceError(tariff, service, "a percentage cannot be in a group");
         rule.group = groups.try_emplace(rule.rule->group, static_cast<std::int16_t>(groups.size())).first->second;
       }
       rules.push_back(std::move(rule));
@@ -134,16 +134,16 @@ inline absl::StatusOr<CompiledService> CompileService(const Tariff& tariff, cons
       const std::int16_t index = index_of(out.surcharges, code);
       if (index >= 0) rule.replaces.push_back(static_cast<std::uint16_t>(index));
     }
-    if (rule.percent) {
-      for (const std::string& code : std::get<PercentPrice>(rule.rule->price).of) {
+    if (rule.percent != nullptr) {
+      for (const std::string& code : rule.percent->of) {
         const std::int16_t index = code == "base" ? CompiledService::kBase : index_of(out.surcharges, code);
         if (index >= CompiledService::kBase && index < static_cast<std::int16_t>(i)) rule.of.push_back(index);
       }
     }
   }
   for (CompiledService::Rule& rule : out.extras) {
-    if (!rule.percent) continue;
-    for (const std::string& code : std::get<PercentPrice>(rule.rule->price).of) {
+    if (rule.percent == nullptr) continue;
+    for (const std::string& code : rule.percent->of) {
       const std::int16_t index = code == "base" ? CompiledService::kBase : index_of(out.surcharges, code);
       if (index >= CompiledService::kBase) rule.of.push_back(index);
     }

@@ -14,6 +14,7 @@
 #include "absl/status/statusor.h"
 #include "tarewise/pricing/internal/cuts.h"
 #include "tarewise/pricing/ratebook.h"
+#include "tarewise/rules/walk.h"
 #include "tarewise/tariff/tariff.h"
 
 namespace tarewise::internal {
@@ -24,7 +25,7 @@ struct CompiledService {
 
   struct Rule {
     const ChargeRule* rule = nullptr;
-    bool percent = false;
+    const PercentPrice* percent = nullptr;  ///< What its price is, where it is a part of other lines.
     std::int16_t group = -1;
     bool struck = false;  ///< Some other surcharge replaces it.
     std::vector<std::uint16_t> replaces;
@@ -48,23 +49,11 @@ struct CompiledService {
   template <typename Asked>
   Cuts CutsWith(Asked asked) const {
     Cuts out;
-    for (const MeasureRules::Dimensional& at : service->measure.dimensional) out.AddTest(at.when);
-    for (const MeasureRules::AtLeast& at : service->measure.at_least) out.AddTest(at.when);
-    for (const RefuseRule& at : service->refuse) out.AddTest(at.when);
-    for (const PriceAlternative& alternative : service->prices) {
-      out.AddTest(alternative.when);
-      out.AddPrice(alternative.price);
-    }
-    for (const Rule& at : surcharges) {
-      out.AddTest(at.rule->when);
-      out.AddPrice(at.rule->price);
-    }
-    for (const Rule& at : extras) {
-      if (!asked(*at.rule)) continue;
-      out.AddTest(at.rule->when);
-      out.AddPrice(at.rule->price);
-    }
-    for (const Discount* discount : discounts) out.AddTest(discount->when);
+    Walk(*tariff, *service, discounts, [&](const ServiceRule& rule) {
+      if (rule.part == Part::kExtra && !asked(*rule.charge)) return;
+      out.AddTest(rule.when);
+      if (rule.price != nullptr) out.AddPrice(*rule.price);
+    });
     out.Finish(service->measure);
     return out;
   }

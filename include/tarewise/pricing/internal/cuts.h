@@ -8,7 +8,10 @@
 #include <optional>
 #include <vector>
 
-#include "tarewise/pricing/internal/facts.h"
+#include "tarewise/rules/facts.h"
+#include "tarewise/rules/measure.h"
+#include "tarewise/rules/price.h"
+#include "tarewise/rules/test.h"
 #include "tarewise/tariff/tariff.h"
 
 namespace tarewise::internal {
@@ -28,31 +31,22 @@ class Cuts {
   static constexpr std::size_t kMeasures = static_cast<std::size_t>(Measure::kExactVolume) + 1;
   static constexpr std::int64_t kNever = std::numeric_limits<std::int64_t>::max();
 
-  void AddTest(const Test& test) {
-    for (const Condition& condition : test.conditions) {
-      if (const auto* measure = std::get_if<MeasureCondition>(&condition)) {
-        for (const Bound& bound : measure->bounds) {
-          const bool inclusive = bound.op == Bound::Op::kOver || bound.op == Bound::Op::kUpTo;
-          Add(measure->measure, inclusive ? bound.value : bound.value - 1);
-        }
-      } else if (const auto* compound = std::get_if<CompoundCondition>(&condition)) {
-        for (const Test& inner : compound->tests) AddTest(inner);
-      }
+  void AddTest(const Test& test) { GatherCuts(test, *this); }
+  void AddPrice(const Price& price) { GatherCuts(price, *this); }
+
+  // Money is no matter of weight and sides: its cuts pass by.
+  void Cut(Measure measure, MeasureValue cut) {
+    if (measure == Measure::kBillableWeight) {
+      if (cut >= 0) billable_.push_back(static_cast<std::int64_t>(std::min(cut, MeasureValue(kMostBillable))));
+    } else if (static_cast<std::size_t>(measure) < kMeasures) {
+      values_[static_cast<std::size_t>(measure)].push_back(cut);
     }
   }
-
-  void AddPrice(const Price& price) {
-    if (const auto* table = std::get_if<TablePrice>(&price)) {
-      for (const MeasureValue bound : table->bounds) Add(table->by, bound);
-      if (table->beyond && !table->bounds.empty()) {
-        const std::vector<std::int64_t>& add = table->beyond->add;
-        // Steps that add nothing are no cuts; without this a search for the next change would never end.
-        if (std::any_of(add.begin(), add.end(), [](std::int64_t micros) { return micros > 0; })) {
-          AddSeries(table->by, {table->bounds.back(), table->beyond->step});
-        }
-      }
-    } else if (const auto* steps = std::get_if<StepPrice>(&price)) {
-      if (steps->each.micros() > 0) AddSeries(steps->measure, {steps->step, steps->step});
+  void Series(Measure measure, MeasureValue start, MeasureValue step) {
+    if (measure == Measure::kBillableWeight) {
+      billable_series_.push_back({start, step});
+    } else if (static_cast<std::size_t>(measure) < kMeasures) {
+      series_[static_cast<std::size_t>(measure)].push_back({start, step});
     }
   }
 
@@ -198,36 +192,7 @@ class Cuts {
 
   /// A measure of rounded sides y, a, b in any order.
   static MeasureValue Of(Measure measure, std::int64_t y, std::int64_t a, std::int64_t b, std::int64_t factor) {
-    const std::int64_t most = std::max({y, a, b});
-    const std::int64_t least = std::min({y, a, b});
-    const std::int64_t middle = y + a + b - most - least;
-    switch (measure) {
-      case Measure::kLength:
-      case Measure::kExactLength:
-        return most;
-      case Measure::kWidth:
-      case Measure::kExactWidth:
-        return middle;
-      case Measure::kHeight:
-      case Measure::kExactHeight:
-        return least;
-      case Measure::kGirth:
-        return 2 * (middle + least);
-      case Measure::kLengthPlusGirth:
-      case Measure::kExactLengthPlusGirth:
-        return most + 2 * (middle + least);
-      case Measure::kSumOfSides:
-        return most + middle + least;
-      case Measure::kLengthPlusWidth:
-        return most + middle;
-      case Measure::kLongestPlusShortest:
-        return most + least;
-      case Measure::kVolume:
-      case Measure::kExactVolume:
-        return Int128(most) * middle * least * factor;
-      default:
-        return 0;
-    }
+    return OfSides(measure, y, a, b, factor);
   }
 
   /// The largest y >= 0 with Of(measure, y, a, b) <= v; kNever where every y will do, -1 where none.
@@ -311,25 +276,7 @@ class Cuts {
   }
 
  private:
-  static bool IsExact(Measure measure) { return measure >= Measure::kExactLength && measure <= Measure::kExactVolume; }
-
   static constexpr std::int64_t kMostBillable = Weight::kMostNanograms * 4;
-
-  void Add(Measure measure, MeasureValue cut) {
-    if (measure == Measure::kBillableWeight) {
-      if (cut >= 0) billable_.push_back(static_cast<std::int64_t>(std::min(cut, MeasureValue(kMostBillable))));
-    } else if (static_cast<std::size_t>(measure) < kMeasures) {
-      values_[static_cast<std::size_t>(measure)].push_back(cut);
-    }
-  }
-
-  void AddSeries(Measure measure, CutSeries series) {
-    if (measure == Measure::kBillableWeight) {
-      billable_series_.push_back(series);
-    } else if (static_cast<std::size_t>(measure) < kMeasures) {
-      series_[static_cast<std::size_t>(measure)].push_back(series);
-    }
-  }
 
   // The first cut of the series at or above `value`.
   static MeasureValue At(const CutSeries& series, MeasureValue value) {
@@ -351,7 +298,7 @@ class Cuts {
     const std::int64_t ra = RoundToStep(a, rounding);
     const std::int64_t rb = RoundToStep(b, rounding);
     auto consider = [&](Measure measure, std::int64_t f, MeasureValue cut) {
-      const bool exact = IsExact(measure);
+      const bool exact = FormOf(measure).exact;
       const std::int64_t y = exact ? LargestWithin(measure, cut, a, b, f) : LargestWithin(measure, cut, ra, rb, f);
       if (y == kNever) return;
       const std::int64_t raw = exact || y < 0 ? y : LargestRoundingTo(y, rounding);
@@ -363,7 +310,7 @@ class Cuts {
       const std::vector<MeasureValue>& values = narrowed ? test_volumes_ : values_[m];
       if (values.empty() && (!series_too || series_[m].empty())) continue;
       const std::int64_t f = measure == Measure::kExactVolume ? kVolumeScale : factor;
-      const MeasureValue now = IsExact(measure) ? Of(measure, x, a, b, f) : Of(measure, rx, ra, rb, f);
+      const MeasureValue now = FormOf(measure).exact ? Of(measure, x, a, b, f) : Of(measure, rx, ra, rb, f);
       const auto at = std::lower_bound(values.begin(), values.end(), now);
       if (next) {
         if (at != values.end()) consider(measure, f, *at);

@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "tarewise/ranking/internal/side_cuts.h"
+#include "tarewise/rules/measure.h"
 
 namespace tarewise::internal {
 
@@ -62,49 +63,9 @@ class BoxCorners {
   // How many signatures may lie between those of a box's corners and still be told apart.
   static constexpr std::int64_t kMostBetween = 64;
 
-  // A linear measure of the sorted sides, or their volume.
-  struct Form {
-    std::array<std::int64_t, 3> of = {};
-    bool volume = false;
-    bool exact = false;
-  };
-
-  static Form FormOf(Measure measure) {
-    switch (measure) {
-      case Measure::kLength:
-        return {{1, 0, 0}, false, false};
-      case Measure::kWidth:
-        return {{0, 1, 0}, false, false};
-      case Measure::kHeight:
-        return {{0, 0, 1}, false, false};
-      case Measure::kGirth:
-        return {{0, 2, 2}, false, false};
-      case Measure::kLengthPlusGirth:
-        return {{1, 2, 2}, false, false};
-      case Measure::kSumOfSides:
-        return {{1, 1, 1}, false, false};
-      case Measure::kLengthPlusWidth:
-        return {{1, 1, 0}, false, false};
-      case Measure::kLongestPlusShortest:
-        return {{1, 0, 1}, false, false};
-      case Measure::kVolume:
-        return {{}, true, false};
-      case Measure::kExactLength:
-        return {{1, 0, 0}, false, true};
-      case Measure::kExactWidth:
-        return {{0, 1, 0}, false, true};
-      case Measure::kExactHeight:
-        return {{0, 0, 1}, false, true};
-      case Measure::kExactLengthPlusGirth:
-        return {{1, 2, 2}, false, true};
-      default:
-        return {{}, true, true};
-    }
-  }
-
   // A bound that holds for one signature: form <= `bound`, or with `above` form >= `bound`.
   struct Constraint {
-    Form form;
+    MeasureForm form;
     MeasureValue bound = 0;  // of a volume in nm3
     bool above = false;
   };

@@ -2,14 +2,13 @@
 #define TAREWISE_RANKING_INTERNAL_PRICE_FLOOR_H_
 
 #include <algorithm>
-#include <cstddef>
 #include <cstdint>
-#include <variant>
 
 #include "tarewise/pricing/internal/compiled.h"
 #include "tarewise/pricing/internal/lane_rules.h"
 #include "tarewise/ranking/internal/dispatch_state.h"
 #include "tarewise/ranking/internal/pricer.h"
+#include "tarewise/rules/price.h"
 
 namespace tarewise::internal {
 
@@ -18,29 +17,8 @@ inline std::int64_t BaseFloor(const ServiceState& state, std::int64_t weight) {
   const std::int64_t billable = RoundToStep(weight, state.service().measure.weight);
   std::int64_t base = kMostMicros;
   for (const LaneRules::Rule& at : state.rules.prices) {
-    const tarewise::Price& price = state.service().prices[at.index].price;
-    if (const auto* flat = std::get_if<FlatPrice>(&price)) {
-      base = std::min(base, flat->amount.micros());
-    } else if (const auto* by_zone = std::get_if<ZonePrice>(&price)) {
-      const std::int64_t amount = by_zone->by_zone[state.zone];
-      if (amount != kNotOffered) base = std::min(base, amount);
-    } else if (const auto* table = std::get_if<TablePrice>(&price)) {
-      const std::uint16_t column = table->column_of_zone[state.zone];
-      if (column == TablePrice::kNoColumn || table->rows() == 0) continue;
-      std::size_t row = 0;
-      if (table->by == Measure::kBillableWeight) {
-        row = static_cast<std::size_t>(
-            std::lower_bound(table->bounds.begin(), table->bounds.end(), MeasureValue(billable)) -
-            table->bounds.begin());
-        row = std::min(row, table->rows() - 1);
-      }
-      for (; row < table->rows(); ++row) {
-        const std::int64_t amount = table->cell(row, column);
-        if (amount != kNotOffered) base = std::min(base, amount);
-      }
-    } else if (const auto* steps = std::get_if<StepPrice>(&price)) {
-      base = std::min(base, steps->first.micros());
-    }
+    const std::int64_t least = LeastOf(state.service().prices[at.index].price, state.zone, billable);
+    if (least != kNotOffered) base = std::min(base, least);
   }
   return base;
 }
@@ -54,9 +32,7 @@ inline std::int64_t CertainSurcharges(const ServiceState& state) {
   for (const LaneRules::Rule& at : state.rules.surcharges) {
     const CompiledService::Rule& rule = compiled.surcharges[at.index];
     if (!at.settled || rule.group >= 0 || rule.struck || !rule.discounts.empty()) continue;
-    std::int64_t amount = 0;
-    if (const auto* flat = std::get_if<FlatPrice>(&rule.rule->price)) amount = flat->amount.micros();
-    if (const auto* by_zone = std::get_if<ZonePrice>(&rule.rule->price)) amount = by_zone->by_zone[state.zone];
+    const std::int64_t amount = CertainOf(rule.rule->price, state.zone);
     if (amount > rounding.line) certain += amount - rounding.line;
   }
   return certain;

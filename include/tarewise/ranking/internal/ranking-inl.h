@@ -4,13 +4,13 @@
 #include <string>
 #include <string_view>
 #include <utility>
-#include <variant>
 #include <vector>
 
-#include "tarewise/ranking/internal/basis_words.h"
+#include "tarewise/pricing/internal/evaluate.h"
 #include "tarewise/ranking/internal/dispatch-inl.h"
-#include "tarewise/ranking/internal/explain.h"
 #include "tarewise/ranking/ranking.h"
+#include "tarewise/rules/price.h"
+#include "tarewise/rules/test.h"
 #include "tarewise/units/internal/quantity_text.h"
 
 namespace tarewise {
@@ -23,24 +23,26 @@ TW_INLINE Ranking& Ranking::operator=(Ranking&&) noexcept = default;
 TW_INLINE Ranking::~Ranking() = default;
 
 TW_INLINE std::string Ranking::Row(const Charge& charge) {
-  if (charge.basis.kind != Basis::Kind::kTable) return {};
-  return std::get<TablePrice>(*charge.basis.price).RowText(charge.basis.row);
+  const Basis& basis = charge.basis;
+  return basis.price == nullptr ? std::string() : internal::RowOf(*basis.price, basis);
 }
 
 TW_INLINE std::string Ranking::Column(const Offer& offer, const Charge& charge) const {
-  switch (charge.basis.kind) {
-    case Basis::Kind::kTable:
-      return std::get<TablePrice>(*charge.basis.price).columns[charge.basis.column];
-    case Basis::Kind::kZone:
-      return std::string(offer.zone);
-    default:
-      return {};
-  }
+  const Basis& basis = charge.basis;
+  return basis.price == nullptr ? std::string() : internal::ColumnOf(*basis.price, basis, offer.zone);
 }
 
 TW_INLINE std::string Ranking::Why(const Offer& offer, const Charge& charge) const {
-  std::vector<std::string> parts = internal::BasisWords(offer, charge.basis);
-  if (charge.basis.when == nullptr) return internal::Joined(parts, "; ");
+  const Basis& basis = charge.basis;
+  const int decimals = offer.tariff_currency.decimals();
+  std::vector<std::string> parts;
+  if (basis.discount != nullptr) {
+    parts.push_back(basis.discount->percent.ToString() + " off " + basis.of.ToString(decimals));
+    if (basis.discount->floor) parts.push_back("not below " + basis.discount->floor->ToString(decimals));
+  } else {
+    internal::Why(*basis.price, {basis, offer.billable, offer.billable_from, offer.zone, decimals}, parts);
+  }
+  if (basis.when == nullptr) return internal::JoinWords(parts, "; ");
   // The test again, at the offer's own parcel.
   const internal::DispatchState& dispatch = internal::StateOf(*dispatch_);
   const internal::ServiceState& state = dispatch.services()[offer.service_index];
@@ -54,8 +56,8 @@ TW_INLINE std::string Ranking::Why(const Offer& offer, const Charge& charge) con
   const internal::SideFacts sides = dispatch.MeasureSides(facts, state);
   const internal::ShipmentFacts shipment = dispatch.FactsFor(carrier, value);
   const internal::Evaluation evaluation(*state.compiled, state.rules, facts, shipment, state.zone, sides);
-  internal::DescribeTest(*charge.basis.when, evaluation, *carrier.edition->tariff, false, parts);
-  return internal::Joined(parts, "; ");
+  internal::Why(*basis.when, evaluation.facts(), false, parts);
+  return internal::JoinWords(parts, "; ");
 }
 
 }  // namespace tarewise

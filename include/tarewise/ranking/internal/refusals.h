@@ -1,36 +1,19 @@
 #ifndef TAREWISE_RANKING_INTERNAL_REFUSALS_H_
 #define TAREWISE_RANKING_INTERNAL_REFUSALS_H_
 
+#include <optional>
 #include <string>
 #include <string_view>
 #include <utility>
 #include <variant>
 
-#include "tarewise/ranking/internal/explain.h"
 #include "tarewise/ranking/internal/pricer.h"
 #include "tarewise/ranking/ranking.h"
+#include "tarewise/rules/measure.h"
+#include "tarewise/rules/price.h"
+#include "tarewise/rules/test.h"
 
 namespace tarewise::internal {
-
-template <typename C, typename Which>
-bool Mentions(const Test& test, Which which) {
-  for (const Condition& condition : test.conditions) {
-    if (const auto* one = std::get_if<C>(&condition); one != nullptr && which(*one)) return true;
-    if (const auto* compound = std::get_if<CompoundCondition>(&condition)) {
-      for (const Test& inner : compound->tests) {
-        if (Mentions<C>(inner, which)) return true;
-      }
-    }
-  }
-  return false;
-}
-inline bool MentionsZone(const Test& test) {
-  return Mentions<ZoneCondition>(test, [](const ZoneCondition&) { return true; });
-}
-inline bool MentionsMoney(const Test& test) {
-  return Mentions<MeasureCondition>(
-      test, [](const MeasureCondition& condition) { return QuantityOf(condition.measure) == Quantity::kMoney; });
-}
 
 /// Says why a way to send is not offered, reason after reason; see `RefusalOf`.
 class RefusalWriter {
@@ -92,16 +75,15 @@ class RefusalWriter {
   bool AddRules() {
     const ServiceState& state = state_;
     const Evaluation& evaluation = evaluation_;
-    const Tariff& tariff = tariff_;
     bool refused = false;
     for (const Reason code : {Reason::kContentsNotAccepted, Reason::kOverLimit}) {
       for (const LaneRules::Rule& at : state.rules.refuse) {
         const RefuseRule& rule = state.service().refuse[at.index];
-        if (rule.code != code || (state.zone == kNoZone && MentionsZone(rule.when)) ||
-            (!money_known_ && MentionsMoney(rule.when)) || !evaluation.Holds(rule.when)) {
+        if (rule.code != code || (state.zone == kNoZone && Mentions(rule.when, Subject::kZone)) ||
+            (!money_known_ && Mentions(rule.when, Subject::kMoney)) || !evaluation.Holds(rule.when)) {
           continue;
         }
-        const std::string measured = DescribeTest(rule.when, evaluation, tariff, true);
+        const std::string measured = Why(rule.when, evaluation.facts(), true);
         Add(code, measured.empty() ? rule.reason : rule.reason + ": " + measured, &rule);
         refused = true;
       }
@@ -118,10 +100,9 @@ class RefusalWriter {
     if (no_zone_ || !money_known_) return;
     std::string_view too_dear;
     if (!refused && evaluation.NoPrice()) {
-      Add(Reason::kNoPrice,
-          "no price covers " +
-              DescribeBillable(evaluation.billable(), evaluation.from(), WeightUnit(state_.service())) + " in zone " +
-              tariff_.zone_names[state_.zone]);
+      Add(Reason::kNoPrice, "no price covers " +
+                                BillableWords(evaluation.billable(), evaluation.from(), WeightUnit(state_.service())) +
+                                " in zone " + tariff_.zone_names[state_.zone]);
     } else if (!refused && evaluation.TooDear(&too_dear)) {
       Add(Reason::kNoPrice,
           (too_dear.empty() ? "the charges come" : "the charge \"" + std::string(too_dear) + "\" comes") +
@@ -141,8 +122,7 @@ class RefusalWriter {
   // The unit that a service's grids are written in.
   static std::string_view WeightUnit(const Service& service) {
     for (const PriceAlternative& alternative : service.prices) {
-      const auto* table = std::get_if<TablePrice>(&alternative.price);
-      if (table != nullptr && QuantityOf(table->by) == Quantity::kWeight) return table->unit;
+      if (const std::optional<std::string_view> unit = GridUnit(alternative.price)) return *unit;
     }
     return {};
   }

@@ -9,6 +9,7 @@
 
 #include "absl/container/inlined_vector.h"
 #include "tarewise/pricing/internal/cuts.h"
+#include "tarewise/rules/measure.h"
 
 namespace tarewise::internal {
 
@@ -95,7 +96,7 @@ class SideCuts {
     const std::vector<CutSeries>& series = cuts_.series(measure);
     Axis axis;
     axis.measure = measure;
-    axis.exact = measure >= Measure::kExactLength;
+    axis.exact = FormOf(measure).exact;
     axis.scale = measure == Measure::kExactVolume ? kVolumeScale : factor_;
     if (!values.empty()) {
       axis.values = &values;

@@ -1,13 +1,15 @@
-#ifndef TAREWISE_PRICING_INTERNAL_FACTS_H_
-#define TAREWISE_PRICING_INTERNAL_FACTS_H_
+#ifndef TAREWISE_RULES_FACTS_H_
+#define TAREWISE_RULES_FACTS_H_
 
 #include <array>
 #include <cstdint>
 #include <span>
 #include <string>
 
-#include "tarewise/pricing/parcel_facts.h"
+#include "tarewise/parcel/kinds.h"
+#include "tarewise/parcel/parcel_facts.h"
 #include "tarewise/tariff/measure.h"
+#include "tarewise/tariff/tariff.h"
 #include "tarewise/units/date.h"
 #include "tarewise/units/money.h"
 #include "tarewise/units/rounding.h"
@@ -47,6 +49,22 @@ struct ShipmentFacts {
   bool too_much = false;   ///< Value or cover are over 1,000 million in this currency: nothing has a price.
 };
 
+/// What a service on a lane, a day and the extras asked for say, before any parcel is known.
+struct LaneFacts {
+  const Tariff& tariff;
+  Mode mode;
+  ZoneId zone;
+  const ShipmentFacts& shipment;
+};
+
+/// A sealed parcel under a service on a lane: all that a test or a price can look at.
+struct PointFacts {
+  LaneFacts lane;
+  const ParcelFacts& parcel;
+  const SideFacts& sides;     ///< After the service's rounding.
+  std::int64_t billable = 0;  ///< Billable weight, ng.
+};
+
 }  // namespace tarewise::internal
 
-#endif  // TAREWISE_PRICING_INTERNAL_FACTS_H_
+#endif  // TAREWISE_RULES_FACTS_H_

@@ -1,5 +1,5 @@
-#ifndef TAREWISE_PRICING_PARCEL_FACTS_H_
-#define TAREWISE_PRICING_PARCEL_FACTS_H_
+#ifndef TAREWISE_PARCEL_PARCEL_FACTS_H_
+#define TAREWISE_PARCEL_PARCEL_FACTS_H_
 
 #include <array>
 #include <cstdint>
@@ -27,4 +27,4 @@ struct ParcelFacts {
 
 }  // namespace tarewise
 
-#endif  // TAREWISE_PRICING_PARCEL_FACTS_H_
+#endif  // TAREWISE_PARCEL_PARCEL_FACTS_H_

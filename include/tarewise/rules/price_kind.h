@@ -1,0 +1,161 @@
+#ifndef TAREWISE_RULES_PRICE_KIND_H_
+#define TAREWISE_RULES_PRICE_KIND_H_
+
+#include <algorithm>
+#include <concepts>
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "tarewise/rules/condition_kind.h"
+#include "tarewise/rules/facts.h"
+#include "tarewise/rules/identity.h"
+#include "tarewise/rules/measure.h"
+#include "tarewise/tariff/basis.h"
+#include "tarewise/tariff/price.h"
+
+namespace tarewise::internal {
+
+/// As far as an amount is followed before it is rounded.
+inline constexpr std::int64_t kFarTooDear = 4 * kMostMicros;
+
+/// A line of an offer, for whoever explains its price.
+struct LineFacts {
+  const Basis& basis;
+  Weight billable;
+  BillableFrom billable_from;
+  std::string_view zone;
+  int decimals;  ///< Of the currency.
+};
+
+/// Every question about one kind of price, answered side by side. A kind has a specialization; `PriceAnswers` says what
+/// it must answer. Answers that several kinds share are bases below: to name one is to answer.
+template <typename P>
+struct PriceRule;
+
+/// Its amount does not hang on a measure.
+struct NoPriceCuts {
+  template <typename P, typename Sink>
+  static void Cuts(const P&, Sink&) {}
+  template <typename P>
+  static std::optional<std::string_view> GridUnit(const P&) {
+    return std::nullopt;
+  }
+};
+/// It has an amount of its own, not a part of other lines.
+struct OwnAmount {
+  template <typename P>
+  static const PercentPrice* PartOfLines(const P&) {
+    return nullptr;
+  }
+};
+/// It is no grid.
+struct NoGrid {
+  template <typename P>
+  static std::string Row(const P&, const Basis&) {
+    return {};
+  }
+};
+struct NoColumn {
+  template <typename P>
+  static std::string Column(const P&, const Basis&, std::string_view) {
+    return {};
+  }
+};
+/// What it costs hangs on the parcel: nothing of it is certain on the lane alone.
+struct NothingCertain {
+  template <typename P>
+  static std::int64_t Certain(const P&, ZoneId) {
+    return 0;
+  }
+};
+
+/// Refuses to compile where a kind of price leaves a question open.
+template <typename P>
+struct PriceAnswers {
+  using R = PriceRule<P>;
+  static_assert(
+      requires {
+        { R::kBasis } -> std::convertible_to<Basis::Kind>;
+      },
+      "kBasis is open: as what does a charge of this kind of price say where it came from?");
+  static_assert(
+      requires(const P& p, const PointFacts& at, Basis* basis) {
+        { R::At(p, at, basis) } -> std::same_as<std::int64_t>;
+      },
+      "At is open: what is the amount of this kind of price at a point, and kNotOffered where?");
+  static_assert(
+      requires(const P& p, AnyCutSink& sink) { R::Cuts(p, sink); },
+      "Cuts is open: at which measures can this kind of price change? (Or NoPriceCuts.)");
+  static_assert(
+      requires(const P& p, IdentityBytes& out) { R::Identity(p, out); },
+      "Identity is open: which bytes tell two prices of this kind apart?");
+  static_assert(
+      requires(const P& p, ZoneId zone, std::int64_t billable) {
+        { R::Least(p, zone, billable) } -> std::same_as<std::int64_t>;
+      },
+      "Least is open: what does this kind of price cost at least from a billable weight on?");
+  static_assert(
+      requires(const P& p, ZoneId zone) {
+        { R::Certain(p, zone) } -> std::same_as<std::int64_t>;
+      },
+      "Certain is open: what does this kind of price cost whatever the parcel? (Or NothingCertain.)");
+  static_assert(
+      requires(const P& p) {
+        { R::PartOfLines(p) } -> std::same_as<const PercentPrice*>;
+      },
+      "PartOfLines is open: is this kind of price a part of other lines? (Or OwnAmount.)");
+  static_assert(
+      requires(const P& p, const std::vector<bool>* zones) {
+        { R::CoversAll(p, zones) } -> std::same_as<bool>;
+      },
+      "CoversAll is open: has this kind of price an amount for every parcel?");
+  static_assert(
+      requires(const P& p) {
+        { R::GridUnit(p) } -> std::same_as<std::optional<std::string_view>>;
+      },
+      "GridUnit is open: in which unit of weight is this kind of price written?");
+  static_assert(
+      requires(const P& p) {
+        { R::Words(p) } -> std::same_as<std::string>;
+      },
+      "Words is open: how is this kind of price told in words?");
+  static_assert(
+      requires(const P& p, const Basis& basis) {
+        { R::Row(p, basis) } -> std::same_as<std::string>;
+      },
+      "Row is open: which row did a charge of this kind of price come from? (Or NoGrid.)");
+  static_assert(
+      requires(const P& p, const Basis& basis, std::string_view zone) {
+        { R::Column(p, basis, zone) } -> std::same_as<std::string>;
+      },
+      "Column is open: which column did a charge of this kind of price come from? (Or NoColumn.)");
+  static_assert(
+      requires(const P& p, const LineFacts& line, std::vector<std::string>& out) { R::Why(p, line, out); },
+      "Why is open: how is a charge of this kind of price explained?");
+};
+
+/// Steps begun, at most as many as kFarTooDear: far past the bound, were each of them a millionth.
+inline std::int64_t PricedSteps(MeasureValue measured, MeasureValue step) {
+  const MeasureValue whole = measured / step;
+  if (whole >= kFarTooDear) return kFarTooDear;
+  return static_cast<std::int64_t>(whole) + (whole * step == measured ? 0 : 1);
+}
+
+inline std::int64_t WithSteps(std::int64_t first, std::int64_t steps, std::int64_t each) {
+  const Int128 amount = Int128(first) + Int128(steps) * each;
+  return amount > kFarTooDear ? kFarTooDear : static_cast<std::int64_t>(amount);
+}
+
+/// What a charge was looked up by.
+inline std::string MeasuredWords(Measure measure, const LineFacts& line, std::string_view unit) {
+  if (measure == Measure::kBillableWeight) return BillableWords(line.billable, line.billable_from, unit);
+  return MeasureWords(measure) + " " + MeasureShown(measure, line.basis.measured, unit);
+}
+inline std::string StepsSaid(std::int64_t steps) { return std::to_string(steps) + (steps == 1 ? " step" : " steps"); }
+
+}  // namespace tarewise::internal
+
+#endif  // TAREWISE_RULES_PRICE_KIND_H_

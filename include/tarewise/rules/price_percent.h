@@ -1,0 +1,41 @@
+#ifndef TAREWISE_RULES_PRICE_PERCENT_H_
+#define TAREWISE_RULES_PRICE_PERCENT_H_
+
+#include <cstdint>
+#include <string>
+#include <vector>
+
+#include "tarewise/rules/price_kind.h"
+#include "tarewise/units/rounding.h"
+
+namespace tarewise::internal {
+
+/// A part of the lines above it: whoever adds up the lines knows the sum that it is taken of.
+template <>
+struct PriceRule<PercentPrice> : NoPriceCuts, NothingCertain, NoGrid, NoColumn {
+  static constexpr Basis::Kind kBasis = Basis::Kind::kPercent;
+
+  static const PercentPrice* PartOfLines(const PercentPrice& price) { return &price; }
+  // By itself it has no amount.
+  static std::int64_t At(const PercentPrice&, const PointFacts&, Basis*) { return kNotOffered; }
+  static std::int64_t Least(const PercentPrice&, ZoneId, std::int64_t) { return kNotOffered; }
+  static bool CoversAll(const PercentPrice&, const std::vector<bool>*) { return false; }
+  static void Identity(const PercentPrice& price, IdentityBytes& out) {
+    out.Put(price.percent);
+    out.Put(price.of_all);
+    out.Put(price.of);
+  }
+  static std::string Words(const PercentPrice&) { return "a percentage"; }
+  static void Why(const PercentPrice& price, const LineFacts& line, std::vector<std::string>& out) {
+    out.push_back(price.percent.ToString() + " of " + line.basis.of.ToString(line.decimals));
+  }
+
+  /// The line, in millionths, of a sum of others.
+  static std::int64_t LineOf(const PercentPrice& price, std::int64_t sum, const MoneyRounding& rounding) {
+    return price.percent.Of(Amount::Micros(sum), rounding.line, rounding.mode).micros();
+  }
+};
+
+}  // namespace tarewise::internal
+
+#endif  // TAREWISE_RULES_PRICE_PERCENT_H_

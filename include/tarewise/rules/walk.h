@@ -1,0 +1,44 @@
+#ifndef TAREWISE_RULES_WALK_H_
+#define TAREWISE_RULES_WALK_H_
+
+#include <cstdint>
+#include <span>
+
+#include "tarewise/tariff/tariff.h"
+
+namespace tarewise::internal {
+
+/// The part of a service that a test or a price stands in.
+enum class Part : std::uint8_t { kDimensional, kAtLeast, kRefuse, kBase, kSurcharge, kExtra, kDiscount };
+
+/// One rule of a service.
+struct ServiceRule {
+  Part part;
+  const Test& when;
+  const Price* price = nullptr;        ///< Of a base price, a surcharge or an extra.
+  const ChargeRule* charge = nullptr;  ///< Of a surcharge or an extra.
+};
+
+/// Visits every test and every price of a service once, in the order of the document, then the discounts agreed for it.
+/// Whoever gathers something of all rules goes through here: a new part of a service is visited by all of them.
+template <typename F>
+void Walk(const Tariff& tariff, const Service& service, std::span<const Discount* const> discounts, F visit) {
+  for (const MeasureRules::Dimensional& at : service.measure.dimensional)
+    visit(ServiceRule{Part::kDimensional, at.when});
+  for (const MeasureRules::AtLeast& at : service.measure.at_least) visit(ServiceRule{Part::kAtLeast, at.when});
+  for (const RefuseRule& at : service.refuse) visit(ServiceRule{Part::kRefuse, at.when});
+  for (const PriceAlternative& at : service.prices) visit(ServiceRule{Part::kBase, at.when, &at.price});
+  for (const std::uint32_t index : service.surcharges) {
+    const ChargeRule& at = tariff.rules[index];
+    visit(ServiceRule{Part::kSurcharge, at.when, &at.price, &at});
+  }
+  for (const std::uint32_t index : service.extras) {
+    const ChargeRule& at = tariff.rules[index];
+    visit(ServiceRule{Part::kExtra, at.when, &at.price, &at});
+  }
+  for (const Discount* at : discounts) visit(ServiceRule{Part::kDiscount, at->when});
+}
+
+}  // namespace tarewise::internal
+
+#endif  // TAREWISE_RULES_WALK_H_
