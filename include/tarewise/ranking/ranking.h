@@ -52,9 +52,9 @@ struct TotalRange {
 /// One way to send, with its price and why. Amounts of `charges` are in the tariff's currency, the others in the
 /// ranking's where nothing else is said. Of goods that range it is the dearest parcel, and of those the heaviest.
 ///
-/// Its text belongs to the ratebook and the shelf, as the prices and tests do that its charges point at. The `Ranking`
-/// keeps both alive: views and pointers of an offer, and of a copy of it, are good as long as that ranking or a copy of
-/// it is. To keep an offer longer, make strings of them. The same holds for `Refusal` and `WinnerChange`.
+/// Its views point into the ratebook and the shelf, its charges at prices and tests there. The `Ranking` keeps both
+/// alive: an offer, or a copy of it, is good as long as that ranking or a copy of that lives, and dangles after. To
+/// keep one longer, make strings of the views. The same holds for `Refusal` and `WinnerChange`.
 struct Offer {
   std::string_view carrier;
   std::string_view service;
