@@ -63,25 +63,13 @@ class ComparerState {
     block_rows_ = std::clamp<std::size_t>(kCellsInBlock / tally_.lanes(), 256, 16384);
   }
 
-  static GoodsColumns Slice(const GoodsColumns& goods, std::size_t first, std::size_t count) {
-    GoodsColumns slice = goods;
-    slice.rows = count;
-    for (Column* column :
-         {&slice.weight, &slice.sides[0], &slice.sides[1], &slice.sides[2], &slice.quantity, &slice.value,
-          &slice.contents, &slice.shape, &slice.this_side_up, &slice.rigid, &slice.bare, &slice.missing}) {
-      if (!column->given()) continue;
-      column->data = static_cast<const std::byte*>(column->data) + static_cast<std::ptrdiff_t>(first) * column->stride;
-    }
-    return slice;
-  }
-
   absl::Status Block(const GoodsColumns& goods, const Column& monthly, const CatalogueColumns& out,
                      const RepriceOptions& options, std::size_t first, std::size_t count) {
     const std::uint64_t first_row = tally_.rows();
     if (absl::Status status = ReadVolumes(monthly, first, count, first_row, volumes_); !status.ok()) return status;
     old_.Resize(block_rows_ * tally_.lanes());
     new_.Resize(block_rows_ * tally_.lanes());
-    const GoodsColumns slice = Slice(goods, first, count);
+    const GoodsColumns slice = goods.Rows(first, count);
     RepriceOptions inner = options;
     if (options.progress) {
       inner.progress = [&options, first](std::size_t done) { return options.progress(first + done / 2); };
