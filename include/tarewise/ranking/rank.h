@@ -1,7 +1,6 @@
 #ifndef TAREWISE_RANKING_RANK_H_
 #define TAREWISE_RANKING_RANK_H_
 
-#include <cstdint>
 #include <memory>
 
 #include "absl/status/statusor.h"
@@ -21,9 +20,6 @@ struct RankOptions {
   const Packer* packer = nullptr;  ///< Nothing: `PilePacker`.
 };
 
-/// The most units (items times quantity) of one request.
-inline constexpr std::int64_t kMostUnits = 10'000;
-
 /// Ranks every way to send what the request asks about, best first (cheapest, or by the total at risk), with every
 /// refusal and its reasons. `shelf` may be nothing: then goods are estimated before they are packed. Safe from any
 /// thread.
@@ -35,14 +31,14 @@ inline constexpr std::int64_t kMostUnits = 10'000;
 ///     absl::StatusOr<Ranking> ranking = Rank(book, shelf, std::move(request));
 ///     if (ranking.ok() && !ranking->offers().empty()) Use(ranking->offers().front().total);
 ///
-/// Errors: InvalidArgument for goods, ranges, steps or extras out of range, for a packaging, a promise or a currency
-/// that cannot be told; see `Dispatch::Create`. "Nothing can be offered" is an answer, not an error. Cost: about the
+/// Errors: InvalidArgument as `Request::Check`, and for a packaging, a promise or a currency that cannot be told; see
+/// `Dispatch::Create`. "Nothing can be offered" is an answer, not an error. Cost: about the
 /// number of packagings that fit times the services; see bench/.
 absl::StatusOr<Ranking> Rank(std::shared_ptr<const Ratebook> book, std::shared_ptr<const Shelf> shelf, Request request,
                              const RankOptions& options = {});
 
-/// The same with a dispatch made before: its lane, date, promise, extras, cover and currency stand in place of the
-/// request's.
+/// The same with a dispatch made before: its lane, date, promise, extras, cover, currency and exchange stand in place
+/// of the request's, which are not looked at.
 absl::StatusOr<Ranking> Rank(std::shared_ptr<const Dispatch> dispatch, std::shared_ptr<const Shelf> shelf,
                              Request request, const RankOptions& options = {});
 

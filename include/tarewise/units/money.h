@@ -154,7 +154,8 @@ inline absl::StatusOr<int> Compare(const Money& a, const Money& b) {
   return a.amount < b.amount ? -1 : (b.amount < a.amount ? 1 : 0);
 }
 
-/// A rate of exchange: one unit of a currency in another's units, in millionths, more than 0.
+/// A rate of exchange: one unit of a currency in another's units, in millionths: more than 0 and, as money, at most
+/// 1,000 million.
 class ExchangeRate {
  public:
   constexpr ExchangeRate() = default;
@@ -162,6 +163,9 @@ class ExchangeRate {
     absl::StatusOr<Amount> amount = Amount::Parse(text);
     if (!amount.ok() || amount->micros() < 1) {
       return internal::FoundExpected(text, "a rate of exchange over 0 with at most 6 decimals, such as \"1.0842\"");
+    }
+    if (amount->micros() > kMostMicros) {
+      return internal::FoundExpected(text, "a rate of exchange of at most 1000000000");
     }
     ExchangeRate rate;
     rate.micros_ = amount->micros();

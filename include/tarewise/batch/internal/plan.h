@@ -28,6 +28,8 @@
 #include "tarewise/batch/setup.h"
 #include "tarewise/ranking/internal/dispatch_state.h"
 
+#include "tarewise/ranking/internal/order.h"
+#include "tarewise/ranking/internal/request_checks.h"
 namespace tarewise::internal {
 
 /// One service on all lanes.
@@ -189,35 +191,21 @@ class RepricePlan {
 
   absl::Status Prepare() {
     if (setup_.book == nullptr) return Bad("found no ratebook, expected one");
-    if (setup_.lanes.empty()) return Bad("lanes: found none, expected one or more");
+    if (setup_.lanes.empty()) return InvalidAt("lanes", "found none, expected one or more");
     if (!setup_.shares.empty() && setup_.shares.size() != setup_.lanes.size()) {
-      return Bad("shares: found " + std::to_string(setup_.shares.size()) + " for " +
-                 std::to_string(setup_.lanes.size()) + " lanes, expected one a lane");
+      return InvalidAt("shares", "found " + std::to_string(setup_.shares.size()) + " for " +
+                                     std::to_string(setup_.lanes.size()) + " lanes, expected one a lane");
     }
     Int128 sum = 0;
     for (const std::int64_t share : setup_.shares) {
-      if (share < 0) return Bad("shares: found one below 0, expected 0 or more");
+      if (share < 0) return InvalidAt("shares", "found one below 0, expected 0 or more");
       sum += share;
     }
     if (!setup_.shares.empty() && (sum < 1 || sum > 1'000'000'000'000)) {
-      return Bad("shares: expected a sum of 1 to 1000000 million");
-    }
-    if (setup_.padding &&
-        (setup_.padding->nanometres() < 0 || setup_.padding->nanometres() > Length::kMostSideNanometres)) {
-      return Bad("padding: expected 0 or more, at most 50 m");
-    }
-    if (setup_.fill_weight.nanograms() < 0 || setup_.fill_weight.nanograms() > Weight::kMostNanograms) {
-      return Bad("fill_weight: expected 0 or more, at most 100000 kg");
-    }
-    if (setup_.allowance.least.nanograms() < 0 || setup_.allowance.most < setup_.allowance.least ||
-        setup_.allowance.most.nanograms() > Weight::kMostNanograms) {
-      return Bad("allowance: expected a least of 0 or more and a most that is no less");
-    }
-    if (setup_.shipment.cover &&
-        (setup_.shipment.cover->micros() < 0 || setup_.shipment.cover->micros() > kMostMicros)) {
-      return Bad("cover: expected 0 or more, at most 1000 million");
+      return InvalidAt("shares", "expected a sum of 1 to 1000000 million");
     }
     setup_.shipment.shelf_currency = setup_.shelf == nullptr ? std::nullopt : setup_.shelf->currency;
+    if (absl::Status status = CheckSettings(setup_); !status.ok()) return status;
     for (const Lane& lane : setup_.lanes) {
       Shipment shipment = setup_.shipment;
       shipment.lane = lane;
@@ -335,7 +323,7 @@ class RepricePlan {
         }
       }
     }
-    if (packs_.size() > 32'000) return Bad("shelf: found more than 32,000 packagings");
+    if (packs_.size() > 32'000) return InvalidAt("shelf", "found more than 32,000 packagings");
     allowed_.assign(services_.size() * packs_.size(), 0);
     for (const Pack& pack : packs_) {
       packaging_names_.push_back({pack.code, pack.issued_by, pack.title});

@@ -14,6 +14,7 @@
 #include "tarewise/batch/reprice.h"
 #include "tarewise/compare/catalogues.h"
 #include "tarewise/compare/internal/tally.h"
+#include "tarewise/units/internal/place_of_error.h"
 #include "tarewise/units/internal/quantity_text.h"
 
 namespace tarewise::internal {
@@ -24,20 +25,20 @@ class ComparerState {
   static absl::StatusOr<std::unique_ptr<ComparerState>> Create(RepriceSetup before, RepriceSetup after,
                                                                std::size_t most_losers) {
     if (before.shares != after.shares) {
-      return Invalid("shares: found different ones before and after, expected the same");
+      return InvalidAt("shares", "found different ones before and after, expected the same");
     }
     if (before.lanes.size() != after.lanes.size() ||
         !std::equal(before.lanes.begin(), before.lanes.end(), after.lanes.begin(),
                     [](const Lane& a, const Lane& b) { return a.from == b.from && a.to == b.to; })) {
-      return Invalid("lanes: found different ones before and after, expected the same");
+      return InvalidAt("lanes", "found different ones before and after, expected the same");
     }
     absl::StatusOr<Repricer> first = Repricer::Create(std::move(before));
     if (!first.ok()) return first.status();
     absl::StatusOr<Repricer> second = Repricer::Create(std::move(after));
     if (!second.ok()) return second.status();
     if (first->currency() != second->currency()) {
-      return Invalid("currency: found " + std::string(first->currency().code()) + " before and " +
-                     std::string(second->currency().code()) + " after, expected one");
+      return InvalidAt("currency", "found " + std::string(first->currency().code()) + " before and " +
+                                       std::string(second->currency().code()) + " after, expected one");
     }
     return std::unique_ptr<ComparerState>(new ComparerState(*std::move(first), *std::move(second), most_losers));
   }

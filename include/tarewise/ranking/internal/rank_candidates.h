@@ -10,98 +10,17 @@ namespace tarewise::internal {
 
 inline absl::Status Ranker::CheckGoods() {
   const Request& request = *request_;
-  if (request.goods.empty() == !request.parcel.has_value()) {
-    return Bad(request.parcel ? "found both goods and a parcel, expected one of them"
-                              : "found neither goods nor a parcel, expected one of them");
-  }
-  if (!request.steps.weight.positive() || !request.steps.sides.positive()) {
-    return Bad("steps: found a step of 0 or less, expected more");
-  }
-  if (request.tolerance.weight.nanograms() < 0 || request.tolerance.sides.nanometres() < 0 ||
-      request.tolerance.weight.nanograms() > Weight::kMostNanograms ||
-      request.tolerance.sides.nanometres() > Length::kMostSideNanometres) {
-    return Bad("tolerance: found one below 0 or over the greatest parcel, expected 0 or more");
-  }
-  if (request.fill_weight.nanograms() < 0 || request.fill_weight.nanograms() > Weight::kMostNanograms) {
-    return Bad("fill_weight: expected 0 or more, at most 100000 kg");
-  }
-  if (request.allowance.least.nanograms() < 0 || request.allowance.most < request.allowance.least ||
-      request.allowance.most.nanograms() > Weight::kMostNanograms) {
-    return Bad("allowance: expected a least of 0 or more and a most that is no less");
-  }
-  if (request.padding &&
-      (request.padding->nanometres() < 0 || request.padding->nanometres() > Length::kMostSideNanometres)) {
-    return Bad("padding: expected 0 or more, at most 50 m");
-  }
-  if (request.cover && (request.cover->micros() < 0 || request.cover->micros() > kMostMicros)) {
-    return Bad("cover: expected 0 or more, at most 1000 million");
-  }
+  if (absl::Status status = CheckSent(request); !status.ok()) return status;
   if (request.parcel) {
-    const Parcel& parcel = *request.parcel;
-    if (absl::Status status = CheckWeight(parcel.weight, "parcel/weight"); !status.ok()) return status;
-    for (const Length side : parcel.sides.sides()) {
-      if (absl::Status status = CheckSide(side, "parcel/sides"); !status.ok()) return status;
-    }
-    if (absl::Status status =
-            CheckRanges(parcel.weight, parcel.weight_most, parcel.sides.sides(), parcel.side_ranges, "parcel");
-        !status.ok()) {
-      return status;
-    }
-    if (parcel.value.micros() < 0 || parcel.value.micros() > kMostMicros) {
-      return Bad("parcel/value: found " + parcel.value.ToString() + ", expected 0 to 1000 million");
-    }
-    value_ = parcel.value;
-    kept_->contents = parcel.contents;
-    kept_->items.push_back(&parcel.contents);
+    value_ = request.parcel->value;
+    kept_->contents = request.parcel->contents;
+    kept_->items.push_back(&request.parcel->contents);
     return absl::OkStatus();
   }
-  Int128 value = 0;
-  Int128 weight = 0;
-  std::int64_t units = 0;
-  for (std::size_t i = 0; i < request.goods.size(); ++i) {
-    const Item& item = request.goods[i];
-    const std::string where = "goods/" + std::to_string(i);
-    if (absl::Status status = CheckWeight(item.weight, where + "/weight"); !status.ok()) return status;
-    for (const Length side : item.sides) {
-      if (absl::Status status = CheckSide(side, where + "/sides"); !status.ok()) return status;
-    }
-    if (absl::Status status = CheckRanges(item.weight, item.weight_most, item.sides, item.side_ranges, where);
-        !status.ok()) {
-      return status;
-    }
-    if (item.quantity < 1 || item.quantity > kMostUnits) return Bad(where + "/quantity: expected 1 to 10000");
-    units += item.quantity;
-    value += Int128(item.value.micros()) * item.quantity;
-    weight += Int128(item.weight_most.value_or(item.weight).nanograms()) * item.quantity;
-    if (item.value.micros() < 0 || value > kMostMicros) {
-      return Bad(where + "/value: found " + item.value.ToString() +
-                 ", expected 0 to 1000 million for all goods together");
-    }
+  for (const Item& item : request.goods) {
+    value_ = value_ + Amount::Micros(item.value.micros() * item.quantity);
     kept_->contents.AddAll(item.contents);
     kept_->items.push_back(&item.contents);
-  }
-  if (units > kMostUnits) return Bad("goods: found " + std::to_string(units) + " units, expected at most 10000");
-  if (weight > Weight::kMostNanograms) return Bad("goods: found more than 100000 kg together, expected less");
-  value_ = Amount::Micros(static_cast<std::int64_t>(value));
-  return absl::OkStatus();
-}
-
-inline absl::Status Ranker::CheckRanges(Weight weight, const std::optional<Weight>& most,
-                                        const std::array<Length, 3>& sides, const std::vector<SideRange>& ranges,
-                                        const std::string& where) {
-  if (most && *most < weight) return Bad(where + "/weight: found a range that falls, expected one that rises");
-  if (most) {
-    if (absl::Status status = CheckWeight(*most, where + "/weight"); !status.ok()) return status;
-  }
-  for (std::size_t i = 0; i < ranges.size(); ++i) {
-    const SideRange& range = ranges[i];
-    for (std::size_t j = 0; j < i; ++j) {
-      if (ranges[j].index == range.index) return Bad(where + "/sides: found two ranges of one side, expected one");
-    }
-    if (range.index > 2 || range.most < sides[range.index]) {
-      return Bad(where + "/sides: found a range that falls, expected one that rises");
-    }
-    if (absl::Status status = CheckSide(range.most, where + "/sides"); !status.ok()) return status;
   }
   return absl::OkStatus();
 }
@@ -282,7 +201,9 @@ inline void Ranker::SetCost(Candidate& candidate, const Packaging& packaging, co
 inline absl::Status Ranker::AddCandidate(Candidate candidate) {
   candidate.facts.sides = Sorted(candidate.least);
   for (const std::int64_t side : Sorted(candidate.most)) {
-    if (absl::Status status = CheckSide(Length::Nanometres(side), "the packed parcel"); !status.ok()) return status;
+    if (absl::Status status = CheckSide(Length::Nanometres(side)); !status.ok()) {
+      return Bad("the packed parcel: " + std::string(status.message()));
+    }
   }
   if (candidate.weight_most > Weight::kMostNanograms) return Bad("the packed parcel is heavier than 100000 kg");
   candidates_->push_back(candidate);
@@ -343,16 +264,16 @@ inline absl::Status Ranker::MakeSealed() {
       const Packaging* found = Ratebook::FindPackaging(*carrier.edition->tariff, parcel.packaging);
       if (found == nullptr) continue;
       if (issued != nullptr) {
-        return Bad("parcel/packaging: found " + Quoted(parcel.packaging) +
-                   ", which several carriers issue, expected a code of one");
+        return InvalidAt("parcel/packaging", "found " + Quoted(parcel.packaging) +
+                                                 ", which several carriers issue, expected a code of one");
       }
       issued = found;
       by = &carrier;
     }
     const Packaging* packaging = own != nullptr ? own : issued;
     if (packaging == nullptr) {
-      return Bad("parcel/packaging: found " + Quoted(parcel.packaging) +
-                 ", expected the code of a packaging on the shelf or of a carrier");
+      return InvalidAt("parcel/packaging", "found " + Quoted(parcel.packaging) +
+                                               ", expected the code of a packaging on the shelf or of a carrier");
     }
     candidate.facts.packaging = packaging->code;
     candidate.facts.kind = packaging->kind;

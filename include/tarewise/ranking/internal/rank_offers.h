@@ -167,7 +167,7 @@ inline absl::Status Ranker::FindRisk(Offer& offer, const ParcelFacts& facts) con
     return !refused;
   };
   if (visit(box.weight_most, Sorted(box.most)) && !visitor.Visit(box, visit)) {
-    return Bad("tolerance: found one too wide to be priced exactly for these sides, expected less");
+    return InvalidAt("tolerance", "found one too wide to be priced exactly for these sides, expected less");
   }
   if (refused) {
     offer.at_risk = true;

@@ -22,6 +22,7 @@
 #include "tarewise/ranking/internal/dispatch_state.h"
 #include "tarewise/ranking/internal/order.h"
 #include "tarewise/ranking/internal/pieces.h"
+#include "tarewise/ranking/internal/request_checks.h"
 #include "tarewise/ranking/internal/weight_set.h"
 #include "tarewise/ranking/packer.h"
 #include "tarewise/ranking/rank.h"
@@ -74,23 +75,7 @@ class Ranker {
 
   static absl::Status Bad(const std::string& message) { return Invalid(message); }
 
-  static absl::Status CheckWeight(Weight weight, const std::string& where) {
-    if (weight.nanograms() < 1 || weight.nanograms() > Weight::kMostNanograms) {
-      return Bad(where + ": found " + weight.In("kg") + ", expected a weight of more than 0 and at most 100000 kg");
-    }
-    return absl::OkStatus();
-  }
-  static absl::Status CheckSide(Length side, const std::string& where) {
-    if (side.nanometres() < 1 || side.nanometres() > Length::kMostSideNanometres) {
-      return Bad(where + ": found " + side.In("mm") + ", expected a side of more than 0 and at most 50 m");
-    }
-    return absl::OkStatus();
-  }
-
   absl::Status CheckGoods();
-
-  static absl::Status CheckRanges(Weight weight, const std::optional<Weight>& most, const std::array<Length, 3>& sides,
-                                  const std::vector<SideRange>& ranges, const std::string& where);
 
   // ---- candidates ----
 

@@ -1,0 +1,48 @@
+#ifndef TAREWISE_UNITS_INTERNAL_PLACE_OF_ERROR_H_
+#define TAREWISE_UNITS_INTERNAL_PLACE_OF_ERROR_H_
+
+#include <optional>
+#include <string>
+#include <string_view>
+
+#include "absl/status/status.h"
+#include "absl/strings/cord.h"
+#include "tarewise/units/internal/quantity_text.h"
+
+namespace tarewise::internal {
+
+// Where in what was asked an error is, as "goods/0/weight". It stands before the message for people, and beside it for
+// those who put a name of their own in its place.
+inline constexpr char kPlaceOfError[] = "tarewise/place";
+
+/// The error with its place: "goods/0/weight: found ...".
+inline absl::Status At(std::string_view place, const absl::Status& error) {
+  std::string message(place);
+  message += ": ";
+  message.append(error.message().data(), error.message().size());
+  absl::Status status(error.code(), Av(message));
+  status.SetPayload(kPlaceOfError, absl::Cord(Av(place)));
+  return status;
+}
+
+inline absl::Status InvalidAt(std::string_view place, std::string_view message) { return At(place, Invalid(message)); }
+
+/// An error's place, where it has one, and its message without it.
+struct PlacedError {
+  std::optional<std::string> place;
+  std::string message;
+};
+inline PlacedError PlacedErrorOf(const absl::Status& status) {
+  PlacedError out;
+  std::string_view message(status.message().data(), status.message().size());
+  if (const absl::optional<absl::Cord> place = status.GetPayload(kPlaceOfError)) {
+    out.place = std::string(*place);
+    message.remove_prefix(out.place->size() + 2);
+  }
+  out.message = message;
+  return out;
+}
+
+}  // namespace tarewise::internal
+
+#endif  // TAREWISE_UNITS_INTERNAL_PLACE_OF_ERROR_H_
