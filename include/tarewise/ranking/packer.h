@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "tarewise/parcel/internal/fits.h"
 #include "tarewise/parcel/item.h"
 #include "tarewise/parcel/packaging.h"
 
@@ -125,16 +126,16 @@ class PilePacker final : public Packer {
     int best = -1;
     for (int turning = 0; turning < 6; ++turning) {
       const int* axes = kTurnings[turning];
-      const Int128 l = pile.sides[static_cast<std::size_t>(axes[0])];
-      const Int128 w = pile.sides[static_cast<std::size_t>(axes[1])];
-      const Int128 t = pile.sides[static_cast<std::size_t>(axes[2])];
+      const std::int64_t l = pile.sides[static_cast<std::size_t>(axes[0])];
+      const std::int64_t w = pile.sides[static_cast<std::size_t>(axes[1])];
+      const std::int64_t t = pile.sides[static_cast<std::size_t>(axes[2])];
       bool goes = false;
       if (packaging.kind == PackagingKind::kMailer) {
-        goes = w + t <= inside[0] && l + t <= inside[1];
+        goes = internal::MailerTakes(inside, l, w, t);
       } else if (packaging.kind == PackagingKind::kEnvelope) {
-        goes = w <= inside[0] && l <= inside[1] && t <= inside[2];
+        goes = internal::EnvelopeTakes(inside, l, w, t);
       } else {
-        goes = l <= inside[1] && w * w + t * t <= Int128(inside[0]) * inside[0];
+        goes = internal::TubeTakes(inside, l, w, t);
       }
       if (goes && (best < 0 || t < pile.sides[static_cast<std::size_t>(kTurnings[best][2])])) best = turning;
     }

@@ -4,6 +4,7 @@
 // What can be packed: the checks of a request, and each packaging with the goods in it. Bodies of `Ranker`, declared in
 // rank.h.
 
+#include "tarewise/ranking/internal/at_hand.h"
 #include "tarewise/ranking/internal/ranker.h"
 
 namespace tarewise::internal {
@@ -184,18 +185,10 @@ inline void Ranker::SetCost(Candidate& candidate, const Packaging& packaging, co
     candidate.issued_cost = packaging.cost;
     return;
   }
-  if (packaging.cost.micros() == 0 || !kept_->shelf || !kept_->shelf->currency) return;
-  if (*kept_->shelf->currency == dispatch_.currency()) {
-    candidate.own_cost = packaging.cost;
-    return;
-  }
-  const auto rate = dispatch_.shipment().exchange.find(kept_->shelf->currency->code());
-  candidate.cost_known = rate != dispatch_.shipment().exchange.end();
-  candidate.cost_currency = *kept_->shelf->currency;
-  if (!candidate.cost_known) return;
-  // A cost that does not fit is past the bound, as a total with it is.
-  candidate.own_cost =
-      rate->second.Into(packaging.cost, dispatch_.currency()).value_or(Amount::Micros(kMostMicros + 1));
+  const OwnCost own = OwnCostOf(packaging, kept_->shelf ? kept_->shelf->currency : std::nullopt, dispatch_);
+  candidate.own_cost = own.cost;
+  candidate.cost_known = own.known;
+  candidate.cost_currency = own.currency;
 }
 
 inline absl::Status Ranker::AddCandidate(Candidate candidate) {
