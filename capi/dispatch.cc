@@ -36,41 +36,29 @@ Promise PromiseOf(const tw_shipment& shipment) {
     case TW_PROMISE_NONE:
       return std::monostate();
     case TW_PROMISE_WITHIN:
-      if (shipment.within_days < 0 || shipment.within_days > 10'000) {
+      if (shipment.within_days < 0 || shipment.within_days > kMostWithinDays) {
         Fail(TW_E_INPUT, "found " + std::to_string(shipment.within_days) + ", expected 0 to 10000 business days",
              "/within_days");
       }
       return WithinDays{shipment.within_days};
-    case TW_PROMISE_PAID_FOR: {
-      const std::string_view name = TextOf(shipment.paid_for, "/paid_for", true);
-      const std::size_t slash = name.find('/');
-      PaidFor paid;
-      if (slash != std::string_view::npos) paid.carrier = name.substr(0, slash);
-      paid.service = slash == std::string_view::npos ? name : name.substr(slash + 1);
-      if (paid.service.empty() || (slash != std::string_view::npos && paid.carrier.empty())) {
-        Fail(TW_E_INPUT, "found \"" + std::string(name) + "\", expected \"carrier/service\" or a service", "/paid_for");
-      }
-      return paid;
-    }
+    case TW_PROMISE_PAID_FOR:
+      return Take(PaidFor::Parse(TextOf(shipment.paid_for, "/paid_for", true)), "/paid_for");
     default:
       Fail(TW_E_INPUT, "found " + std::to_string(shipment.promise) + ", expected a TW_PROMISE_", "/promise");
   }
 }
 
-constexpr std::int32_t kFirstDay = -719'162;  // 0001-01-01
-constexpr std::int32_t kLastDay = 2'932'896;  // 9999-12-31
-
 }  // namespace
 
 Shipment TermsOf(const tw_shipment& shipment, const Shelf* shelf) {
   Shipment terms;
-  if (shipment.date < kFirstDay || shipment.date > kLastDay) {
+  if (shipment.date < Date::kFirst.days() || shipment.date > Date::kLast.days()) {
     Fail(TW_E_INPUT, "found " + std::to_string(shipment.date) + " days since 1970, expected a date of years 1 to 9999",
          "/date");
   }
   terms.date = Date::Days(shipment.date);
   terms.promise = PromiseOf(shipment);
-  CheckCount(shipment.extra_count, 100, shipment.extras, "/extras");
+  CheckCount(shipment.extra_count, kMostExtras, shipment.extras, "/extras");
   for (std::size_t i = 0; i < shipment.extra_count; ++i) {
     terms.extras.emplace_back(TextOf(shipment.extras[i], "/extras", true));
   }

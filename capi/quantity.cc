@@ -111,7 +111,7 @@ tw_status tw_format_money(char* buffer, size_t capacity, size_t* size_out, int64
 
 tw_status tw_format_date(char* buffer, size_t capacity, size_t* size_out, int32_t days, tw_error* error) {
   return Guard(error, [&] {
-    if (days < -719'162 || days > 2'932'896) {
+    if (days < tarewise::Date::kFirst.days() || days > tarewise::Date::kLast.days()) {
       Fail(TW_E_INPUT, "found " + std::to_string(days) + ", expected a day of years 1 to 9999", "/days");
     }
     Write(buffer, capacity, size_out, tarewise::Date::Days(days).ToString());

@@ -13,6 +13,7 @@
 #include "tarewise/documents/ranking_json.h"
 #include "tarewise/ranking/rank.h"
 #include "tarewise/ranking/totals.h"
+#include "tarewise/units/placed_error.h"
 
 struct tw_ranking {
   static constexpr tarewise::capi::Tag kTag = tarewise::capi::Tag::kRanking;
@@ -67,16 +68,10 @@ namespace {
 // All the text that C sees ends with NUL, because it is a whole string or a literal; an empty view may point nowhere.
 const char* CText(std::string_view text) { return text.empty() ? "" : text.data(); }
 
-// "goods/0/weight: found ..." as the place and the rest.
+// With the place of an error beside its message.
 [[noreturn]] void FailRank(const absl::Status& status) {
-  std::string message(status.message());
-  const std::size_t colon = message.find(": ");
-  if (colon != std::string::npos && message.find_first_not_of("abcdefghijklmnopqrstuvwxyz_0123456789/") == colon) {
-    const std::string pointer = "/" + message.substr(0, colon);
-    message.erase(0, colon + 2);
-    FailUnlessOk(absl::Status(status.code(), message), pointer);
-  }
-  FailUnlessOk(status);
+  const PlacedError error = PlacedErrorOf(status);
+  FailUnlessOk(absl::Status(status.code(), error.message), error.place ? "/" + *error.place : "");
   Fail(TW_E_INTERNAL, "found no error, expected one");
 }
 
@@ -147,6 +142,7 @@ bool FindQuickPackaging(tw_ranking& ranking, PackagingCosts& costs) {
 bool RankQuickly(tw_ranking& ranking) {
   if (!ranking.request.parcel) return false;
   const Parcel& parcel = *ranking.request.parcel;
+  if (const absl::Status status = ranking.request.Check(); !status.ok()) FailRank(status);
   if (parcel.weight_most || !parcel.side_ranges.empty()) return false;
   tw_ranking::Quick& quick = ranking.quick;
   quick.items.assign(1, &parcel.contents);

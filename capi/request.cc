@@ -74,7 +74,7 @@ void ReadItem(const tw_item& from, const Field& field, Item& out) {
     out.sides[i] = Length::Nanometres(from.sides_nm[i]);
     if (from.sides_most_nm[i] != 0) out.side_ranges.push_back({i, Length::Nanometres(from.sides_most_nm[i])});
   }
-  CheckRange(from.quantity, 1, 10'000, field, "quantity");
+  CheckRange(from.quantity, 1, kMostUnits, field, "quantity");
   out.quantity = from.quantity;
   CheckRange(from.value_micros, 0, kMostMicros, field, "value_micros");
   out.value = Amount::Micros(from.value_micros);
@@ -184,7 +184,7 @@ void FillRequest(const tw_request& from, Request& out) {
     return;
   }
   out.parcel.reset();
-  if (from.item_count > 10'000) {
+  if (from.item_count > static_cast<std::size_t>(kMostUnits)) {
     Fail(TW_E_COUNT, "found " + std::to_string(from.item_count) + ", expected at most 10000", "/item_count");
   }
   CheckPointer(from.items, "items");

@@ -264,7 +264,7 @@ typedef struct tw_shipment {
   int64_t cover_micros;      /* Cover asked for, in `currency`; 0: none. */
   const char* currency;      /* Of the answer, ISO 4217; NULL: the only one of the tariffs and the shelf. */
   const char* const* exchange_currencies; /* One unit of exchange_currencies[i] is exchange_micros[i] in `currency`. */
-  const int64_t* exchange_micros;         /* Millionths, more than 0. */
+  const int64_t* exchange_micros;         /* Millionths, more than 0, at most those of 1,000 million. */
   size_t exchange_count;                  /* At most 200. */
 } tw_shipment;
 #define TW_SHIPMENT_INIT \

@@ -1,5 +1,7 @@
 #include "tarewise/ranking/internal/dispatch-inl.h"
+#include "tarewise/ranking/internal/packer-inl.h"
 #include "tarewise/ranking/internal/rank-inl.h"
 #include "tarewise/ranking/internal/ranking-inl.h"
+#include "tarewise/ranking/internal/request-inl.h"
 #include "tarewise/ranking/internal/steps-inl.h"
 #include "tarewise/ranking/internal/totals-inl.h"

@@ -6,6 +6,7 @@
 #include "tarewise/units/internal/length-inl.h"
 #include "tarewise/units/internal/money-inl.h"
 #include "tarewise/units/internal/percent-inl.h"
+#include "tarewise/units/internal/placed_error-inl.h"
 #include "tarewise/units/internal/scale_step-inl.h"
 #include "tarewise/units/internal/volume-inl.h"
 #include "tarewise/units/internal/weight-inl.h"

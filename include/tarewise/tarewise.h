@@ -16,6 +16,7 @@
 #include "tarewise/ranking/steps.h"
 #include "tarewise/ranking/totals.h"
 #include "tarewise/units/literals.h"
+#include "tarewise/units/placed_error.h"
 #include "tarewise/version.h"
 
 #endif  // TAREWISE_TAREWISE_H_

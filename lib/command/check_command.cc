@@ -8,12 +8,12 @@
 #include <vector>
 
 #include "command/commands.h"
-#include "command/examples.h"
 #include "command/layout.h"
 #include "command/tables.h"
 #include "documents/codes.h"
 #include "documents/files.h"
 #include "documents/text.h"
+#include "tarewise/documents/examples.h"
 
 namespace tarewise::command {
 namespace {

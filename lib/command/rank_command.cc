@@ -210,8 +210,7 @@ int RunRank(const Arguments& arguments, Console& console) {
   if (!book || !request) return kBadInput;
   const absl::StatusOr<Ranking> ranking = RankIn(*book, *std::move(request), estimate);
   if (!ranking.ok()) {
-    const std::string message(ranking.status().message());
-    return bad(by_arguments ? WithOptionName(message) : message);
+    return bad(by_arguments ? WithOptionName(ranking.status()) : std::string(ranking.status().message()));
   }
   if (arguments.Has("--json")) {
     console.Write(ToJson(*ranking) + "\n");

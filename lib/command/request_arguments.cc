@@ -10,6 +10,7 @@
 #include "documents/codes.h"
 #include "documents/text.h"
 #include "tarewise/documents/load.h"
+#include "tarewise/units/placed_error.h"
 
 namespace tarewise::command {
 namespace {
@@ -89,7 +90,7 @@ class Builder {
       if (!whole && finding.code == load::kMissingKey) continue;
       std::string_view pointer = finding.pointer;
       if (!pointer.empty()) pointer.remove_prefix(1);
-      Bad(WithOptionName(std::string(pointer) + ": " + finding.message));
+      Bad(WithOptionName(pointer, finding.message));
     }
     if (whole) out.request = std::move(loaded.value);
     out.errors = std::move(errors_);
@@ -214,12 +215,13 @@ class Builder {
 
 ArgumentsRequest ReadRequestArguments(const Arguments& arguments) { return Builder(arguments).Build(); }
 
-std::string WithOptionName(std::string_view message) {
-  const std::size_t colon = message.find(": ");
-  if (colon == std::string_view::npos) return std::string(message);
-  const std::string_view pointer = message.substr(0, colon);
-  const std::string rest(message.substr(colon));
-  std::string_view part = pointer;
+std::string WithOptionName(const absl::Status& status) {
+  const PlacedError error = PlacedErrorOf(status);
+  return error.place ? WithOptionName(*error.place, error.message) : error.message;
+}
+
+std::string WithOptionName(std::string_view place, std::string_view message) {
+  std::string_view part = place;
   std::string which;
   if (part.starts_with("parcel/")) part.remove_prefix(7);
   if (part.starts_with("goods/")) {
@@ -230,7 +232,7 @@ std::string WithOptionName(std::string_view message) {
     }
     part.remove_prefix(std::min(slash + 1, part.size()));
   }
-  const bool of_goods = part.size() != pointer.size();
+  const bool of_goods = part.size() != place.size();
   const std::span<const Field> fields =
       of_goods ? std::span<const Field>(kGoodsFields) : std::span<const Field>(kRequestFields);
   for (const Field& field : fields) {
@@ -238,10 +240,10 @@ std::string WithOptionName(std::string_view message) {
         part.starts_with(field.pointer) && (part.size() == field.pointer.size() || part[field.pointer.size()] == '/');
     if (!within) continue;
     std::string out(field.option);
-    out.append(which).append(rest);
+    out.append(which).append(": ").append(message);
     return out;
   }
-  return std::string(message);
+  return std::string(place) + ": " + std::string(message);
 }
 
 }  // namespace tarewise::command

@@ -6,6 +6,7 @@
 #include <string_view>
 #include <vector>
 
+#include "absl/status/status.h"
 #include "command/arguments.h"
 #include "tarewise/ranking/request.h"
 
@@ -20,8 +21,10 @@ struct ArgumentsRequest {
 /// Makes the request document that the arguments say and reads it as any other, so that both pass the same checks.
 ArgumentsRequest ReadRequestArguments(const Arguments& arguments);
 
-/// A message that begins with a place in a request ("goods/0/weight: found ..."), with the option in its place.
-std::string WithOptionName(std::string_view message);
+/// An error at a place in a request, such as "goods/0/weight", with the option's name in front in the place of that.
+std::string WithOptionName(std::string_view place, std::string_view message);
+/// The same of an error that carries its place, and else its message.
+std::string WithOptionName(const absl::Status& status);
 
 }  // namespace tarewise::command
 

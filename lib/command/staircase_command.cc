@@ -496,7 +496,7 @@ int RunStaircase(const Arguments& arguments, Console& console) {
   RankOptions options;
   options.thresholds = false;
   const absl::StatusOr<Ranking> ranking = Rank(book->ratebook, book->shelf, *std::move(read.request), options);
-  if (!ranking.ok()) return bad(WithOptionName(std::string(ranking.status().message())));
+  if (!ranking.ok()) return bad(WithOptionName(ranking.status()));
   const Request& request = ranking->request();
   Chart chart(*ranking, most->nanograms(), console.style());
   if (const std::optional<std::string> error = chart.Choose(arguments.Get("--services"))) return bad(*error);

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "tarewise/units/internal/code.h"
 #include "tarewise/units/internal/quantity_text.h"
 #include "text.h"
 
@@ -98,10 +99,7 @@ bool Fields::List(Value value, std::string_view expected, bool empty_allowed) {
 std::string Fields::ReadCode(Value value) {
   const std::optional<std::string_view> text = Text(value, "a code of small letters, digits and hyphens");
   if (!text) return {};
-  const auto small = [](char c) { return (c >= 'a' && c <= 'z') || internal::IsDigit(c); };
-  const bool good = !text->empty() && text->size() <= 64 && small(text->front()) &&
-                    std::all_of(text->begin(), text->end(), [&](char c) { return small(c) || c == '-'; });
-  if (!good) Expected(kBadCode, value, "a code of small letters, digits and hyphens");
+  if (!internal::IsCode(*text)) Expected(kBadCode, value, "a code of small letters, digits and hyphens");
   return std::string(*text);
 }
 

@@ -10,13 +10,11 @@
 #include "documents.h"
 #include "tarewise/parcel/internal/split_sides.h"
 #include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/units/placed_error.h"
 #include "text.h"
 
 namespace tarewise::load {
 namespace {
-
-constexpr std::size_t kMostItems = 10'000;
-constexpr std::int64_t kMostQuantity = 10'000;
 
 struct WeightRange {
   Weight least;
@@ -163,10 +161,27 @@ class RequestReader {
     if (const Value v = object["allowance"]) ReadAllowance(v);
     SetSteps();
     if (const Value v = object["steps"]) ReadSteps(v);
+    if (!fields_.findings().has_errors()) CheckRanges(value);
     return std::move(request_);
   }
 
  private:
+  // What is well formed and yet out of range is told by the request itself, at the value that its error names.
+  void CheckRanges(Value document) {
+    const absl::Status status = request_.Check();
+    if (status.ok()) return;
+    const PlacedError error = PlacedErrorOf(status);
+    const std::string place = error.place.value_or("");
+    const Value at = error.place ? fields_.tree().Find("/" + place) : document;
+    fields_.Error(CodeAt(place), at ? at : document, error.message);
+  }
+  Code CodeAt(const std::string& place) const {
+    if (place == "goods") return units_ > kMostUnits ? kTooMany : kBadWeight;
+    if (place == "extras") return kTooMany;
+    if (place.ends_with("/value")) return kBadMoney;
+    return kBadRange;
+  }
+
   // The units of the first weight and sides that are written: steps and answers are in them.
   void TakeUnits(Value weight, Value sides) {
     if (weight.is(Kind::kString)) request_.weight_units = Weight::SystemOf(weight.text());
@@ -181,24 +196,15 @@ class RequestReader {
 
   void ReadGoods(Value value) {
     if (!fields_.List(value, "a list of goods", /*empty_allowed=*/false)) return;
-    if (value.size() > kMostItems) {
+    if (value.size() > static_cast<std::size_t>(kMostUnits)) {
       fields_.Error(kTooMany, value, "found " + std::to_string(value.size()) + " goods, expected at most 10000");
       return;
     }
-    Int128 weight = 0;
-    Int128 worth = 0;
     for (const Value item : value) {
       std::optional<Item> read = ReadItem(item, /*first=*/request_.goods.empty());
       if (!read) continue;
-      weight += Int128(read->weight_most.value_or(read->weight).nanograms()) * read->quantity;
-      worth += Int128(read->value.micros()) * read->quantity;
+      units_ += read->quantity;
       request_.goods.push_back(*std::move(read));
-    }
-    if (weight > Weight::kMostNanograms) {
-      fields_.Error(kBadWeight, value, "found goods of more than 100000 kg together, expected at most that");
-    }
-    if (worth > kMostMoneyMicros) {
-      fields_.Error(kBadMoney, value, "found goods worth more than 1000000000 together, expected at most that");
     }
   }
 
@@ -226,7 +232,7 @@ class RequestReader {
       }
     }
     if (const Value v = object["quantity"]) {
-      item.quantity = static_cast<std::int32_t>(fields_.Whole(v, 1, kMostQuantity).value_or(1));
+      item.quantity = static_cast<std::int32_t>(fields_.Whole(v, 1, kMostUnits).value_or(1));
     }
     if (const Value v = object["contents"]) item.contents = fields_.ReadContents(v).value_or(Contents());
     if (const Value v = object["value"]) item.value = fields_.ReadMoney(v).value_or(Amount());
@@ -267,7 +273,7 @@ class RequestReader {
       return;
     }
     if (within) {
-      if (const std::optional<std::int64_t> days = fields_.Whole(within, 0, 365)) {
+      if (const std::optional<std::int64_t> days = fields_.Whole(within, 0, kMostWithinDays)) {
         request_.promise = WithinDays{static_cast<std::int32_t>(*days)};
       }
     } else if (paid_for) {
@@ -278,23 +284,14 @@ class RequestReader {
   }
 
   void ReadPaidFor(Value value) {
-    const std::string_view expected = "\"carrier/service\", or the code of a service";
-    const std::optional<std::string_view> text = fields_.Text(value, expected);
+    const std::optional<std::string_view> text = fields_.Text(value, "\"carrier/service\", or the code of a service");
     if (!text) return;
-    PaidFor paid_for;
-    const std::size_t slash = text->find('/');
-    paid_for.service = slash == std::string_view::npos ? *text : text->substr(slash + 1);
-    if (slash != std::string_view::npos) paid_for.carrier = text->substr(0, slash);
-    const auto is_code = [](std::string_view code) {
-      return !code.empty() && code.size() <= 64 && code.front() != '-' &&
-             std::all_of(code.begin(), code.end(),
-                         [](char c) { return (c >= 'a' && c <= 'z') || internal::IsDigit(c) || c == '-'; });
-    };
-    if (!is_code(paid_for.service) || (slash != std::string_view::npos && !is_code(paid_for.carrier))) {
-      fields_.Expected(kBadCode, value, expected);
-      return;
+    absl::StatusOr<PaidFor> paid_for = PaidFor::Parse(*text);
+    if (paid_for.ok()) {
+      request_.promise = *std::move(paid_for);
+    } else {
+      fields_.FromStatus(kBadCode, value, paid_for.status());
     }
-    request_.promise = std::move(paid_for);
   }
 
   void ReadExtras(Value value) {
@@ -376,8 +373,6 @@ class RequestReader {
       const absl::StatusOr<ExchangeRate> rate = ExchangeRate::Parse(member.text());
       if (!rate.ok()) {
         fields_.FromStatus(kBadRate, member, rate.status());
-      } else if (rate->micros() > 1'000'000 * std::int64_t{1'000'000}) {
-        fields_.Expected(kBadRate, member, "a rate of exchange of at most 1000000");
       } else {
         request_.exchange.emplace(std::string(member.key()), *rate);
       }
@@ -386,6 +381,7 @@ class RequestReader {
 
   Fields& fields_;
   Request request_;
+  std::int64_t units_ = 0;
 };
 
 }  // namespace

@@ -79,28 +79,10 @@ Column ColumnOf(const py::handle& value, std::size_t rows, const std::string& fi
   return out;
 }
 
-Column After(Column column, std::size_t rows) {
-  if (column.given()) {
-    column.data = static_cast<const std::byte*>(column.data) + column.stride * static_cast<std::ptrdiff_t>(rows);
-  }
-  return column;
-}
-
-GoodsColumns Slice(const GoodsColumns& goods, std::size_t first, std::size_t count) {
-  GoodsColumns out = goods;
-  out.rows = count;
-  for (Column* column : {&out.weight, &out.sides[0], &out.sides[1], &out.sides[2], &out.quantity, &out.value,
-                         &out.contents, &out.shape, &out.this_side_up, &out.rigid, &out.bare, &out.missing}) {
-    *column = After(*column, first);
-  }
-  return out;
-}
-
 bool IsNaN(const Column& column, std::size_t row) {
   if (!column.given() || column.element != Element::kFloat64) return false;
   double value = 0;
-  std::memcpy(&value, static_cast<const std::byte*>(column.data) + column.stride * static_cast<std::ptrdiff_t>(row),
-              sizeof value);
+  std::memcpy(&value, column.From(row).data, sizeof value);
   return value != value;
 }
 
@@ -196,8 +178,8 @@ class Run {
     while (first < rows && !stop_.load()) {
       const std::size_t count = std::min(slice, rows - first);
       const Clock::time_point start = Clock::now();
-      const GoodsColumns goods = Slice(columns_.goods, first, count);
-      const RepriceResults results = ResultsAfter(first);
+      const GoodsColumns goods = columns_.goods.Rows(first, count);
+      const RepriceResults results = results_.From(first, repricer_.lanes().size());
       const absl::Status status = repricer_.Run(goods, results, options);
       if (!status.ok()) {
         status_ = status;
@@ -241,25 +223,6 @@ class Run {
       }
       if (finished) return;
     }
-  }
-
-  RepriceResults ResultsAfter(std::size_t rows) const {
-    RepriceResults out = results_;
-    const std::size_t cells = rows * repricer_.lanes().size();
-    auto move = [](auto*& at, std::size_t by) {
-      if (at != nullptr) at += by;
-    };
-    move(out.total, cells);
-    move(out.service, cells);
-    move(out.packaging, cells);
-    move(out.second_total, cells);
-    move(out.worst, rows);
-    move(out.worst_lane, rows);
-    move(out.expected, rows);
-    move(out.quantile, rows * results_.levels.size());
-    move(out.reason, rows);
-    move(out.cautions, rows);
-    return out;
   }
 
   const Repricer& repricer_;

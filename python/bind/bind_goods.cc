@@ -12,8 +12,6 @@
 namespace tarewise::python {
 namespace {
 
-constexpr std::int64_t kMostQuantity = 10'000;
-
 // What a weight and sides say that may be ranges: "14..18 oz", "10..12 x 9 x 6 in".
 struct Measured {
   Weight weight;
@@ -220,7 +218,7 @@ void BindGoods(py::module_& module) {
              out.item.weight_most = measured.weight_most;
              out.item.sides = measured.sides;
              out.item.side_ranges = std::move(measured.ranges);
-             out.item.quantity = static_cast<std::int32_t>(ToWhole(quantity, "quantity", 1, kMostQuantity));
+             out.item.quantity = static_cast<std::int32_t>(ToWhole(quantity, "quantity", 1, kMostUnits));
              out.item.contents = ToContents(contents, "contents");
              out.item.value = ToValue(value);
              out.item.shape = ToShape(shape, "shape");

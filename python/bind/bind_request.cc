@@ -12,21 +12,6 @@
 namespace tarewise::python {
 namespace {
 
-std::string PromiseText(const PaidFor& paid_for) {
-  return paid_for.carrier.empty() ? paid_for.service : paid_for.carrier + "/" + paid_for.service;
-}
-
-PaidFor PaidForOf(std::string_view text) {
-  const std::size_t slash = text.find('/');
-  PaidFor out;
-  out.service = slash == std::string_view::npos ? text : text.substr(slash + 1);
-  if (slash != std::string_view::npos) out.carrier = text.substr(0, slash);
-  const bool bad = out.service.empty() || out.service.find('/') != std::string::npos || slash == 0;
-  if (bad)
-    RaiseQuantity("found " + Quote(text) + ", expected \"carrier/service\", or the code of a service", "paid_for");
-  return out;
-}
-
 // Python has the promise or None; the variant's empty state is that None.
 struct PromiseValue {
   Promise promise;
@@ -34,13 +19,13 @@ struct PromiseValue {
 
 py::tuple PromiseState(const Promise& promise) {
   if (const auto* within = std::get_if<WithinDays>(&promise)) return py::make_tuple(1, "within", within->days);
-  if (const auto* paid = std::get_if<PaidFor>(&promise)) return py::make_tuple(1, "paid_for", PromiseText(*paid));
+  if (const auto* paid = std::get_if<PaidFor>(&promise)) return py::make_tuple(1, "paid_for", paid->ToString());
   return py::make_tuple(1, "none", py::none());
 }
 Promise PromiseOf(const py::tuple& parts) {
   const std::string kind = parts[1].cast<std::string>();
   if (kind == "within") return WithinDays{parts[2].cast<std::int32_t>()};
-  if (kind == "paid_for") return PaidForOf(parts[2].cast<std::string>());
+  if (kind == "paid_for") return Take(PaidFor::Parse(parts[2].cast<std::string>()), "paid_for");
   return {};
 }
 
@@ -139,11 +124,7 @@ void ToExchange(py::handle value, std::map<std::string, ExchangeRate, std::less<
     const py::tuple pair = py::reinterpret_borrow<py::tuple>(item);
     const Currency currency = ToCurrency(pair[0], "exchange");
     const std::string field = "exchange/" + std::string(currency.code());
-    const ExchangeRate rate = Take(ExchangeRate::Parse(ToAmount(pair[1], field).ToString(0)), field);
-    if (rate.micros() > 1'000'000 * std::int64_t{1'000'000}) {
-      RaiseQuantity("found " + std::string(py::str(pair[1])) + ", expected a rate of at most 1000000", field);
-    }
-    out.emplace(std::string(currency.code()), rate);
+    out.emplace(std::string(currency.code()), Take(ExchangeRate::Parse(ToAmount(pair[1], field).ToString(0)), field));
   }
 }
 
@@ -225,6 +206,7 @@ RequestValue RequestArguments::Read() const {
     const AllowanceValue& value = allowance.cast<const AllowanceValue&>();
     r.allowance = {value.least.weight, value.most.weight};
   }
+  if (const absl::Status status = r.Check(); !status.ok()) RaiseRequest(status);
   return out;
 }
 
@@ -233,13 +215,14 @@ void BindRequest(py::module_& module) {
   promise.def_static(
       "within",
       [](const py::object& days) {
-        return PromiseValue{WithinDays{static_cast<std::int32_t>(ToWhole(days, "within", 0, 365))}};
+        return PromiseValue{WithinDays{static_cast<std::int32_t>(ToWhole(days, "within", 0, kMostWithinDays))}};
       },
       py::arg("days"), py::pos_only());
   promise.def_static(
       "paid_for",
       [](const py::object& service) {
-        return PromiseValue{PaidForOf(ToText(service, "paid_for", "text such as \"carrier/service\""))};
+        return PromiseValue{
+            Take(PaidFor::Parse(ToText(service, "paid_for", "text such as \"carrier/service\"")), "paid_for")};
       },
       py::arg("service"), py::pos_only());
   promise.def_property_readonly("days", [](const PromiseValue& self) -> std::optional<std::int32_t> {
@@ -247,7 +230,7 @@ void BindRequest(py::module_& module) {
     return std::nullopt;
   });
   promise.def_property_readonly("service", [](const PromiseValue& self) -> std::optional<std::string> {
-    if (const auto* paid = std::get_if<PaidFor>(&self.promise)) return PromiseText(*paid);
+    if (const auto* paid = std::get_if<PaidFor>(&self.promise)) return paid->ToString();
     return std::nullopt;
   });
   promise.def("__repr__", [](const PromiseValue& self) {

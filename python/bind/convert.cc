@@ -4,6 +4,8 @@
 
 #include <chrono>
 
+#include "tarewise/units/placed_error.h"
+
 namespace tarewise::python {
 namespace {
 
@@ -52,14 +54,9 @@ void RaiseQuantity(const std::string& message, std::string_view field) {
 }
 
 void RaiseRequest(const absl::Status& status) {
-  const std::string message = MessageOf(status);
-  const std::size_t colon = message.find(':');
-  const std::string_view head = std::string_view(message).substr(0, colon == std::string::npos ? 0 : colon);
   py::object pointer = py::none();
-  if (!head.empty() && head.find_first_not_of("abcdefghijklmnopqrstuvwxyz_/0123456789") == std::string_view::npos) {
-    pointer = ToStr("/" + std::string(head));
-  }
-  Raise(Face("errors", "RequestError")(message, py::arg("pointer") = pointer));
+  if (const std::optional<std::string> place = PlacedErrorOf(status).place) pointer = ToStr("/" + *place);
+  Raise(Face("errors", "RequestError")(MessageOf(status), py::arg("pointer") = pointer));
 }
 
 py::tuple DiagnosticsOf(const std::vector<Diagnostic>& diagnostics) {

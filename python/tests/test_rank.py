@@ -210,6 +210,38 @@ def test_requests_say_where_they_are_wrong(book: tw.Ratebook, lane: tw.Lane) -> 
         assert caught.value.pointer == pointer
 
 
+# The bounds of tables/FORMAT.md, B8: at them a request is taken, past them it is refused, and told where.
+@pytest.mark.parametrize(
+    ("taken", "refused", "pointer"),
+    [
+        ({"promise": "harbourline/parcel"}, {"promise": "harbourline/parcel/x"}, "/paid_for"),
+        ({"promise": "parcel"}, {"promise": "Parcel"}, "/paid_for"),
+        ({"promise": 10_000}, {"promise": 10_001}, "/within"),
+        ({"exchange": {"EUR": "1000000000"}}, {"exchange": {"EUR": "1000000000.000001"}}, "/exchange/EUR"),
+        ({"exchange": {"EUR": "1"}}, {"exchange": {"USD": "1"}}, "/exchange/USD"),
+        ({"cover": "1000000000"}, {"cover": "1000000000.000001"}, "/cover"),
+        ({"extras": ["signature"]}, {"extras": ["Signature"]}, "/extras"),
+        ({"extras": [f"extra-{n}" for n in range(100)]}, {"extras": [f"extra-{n}" for n in range(101)]}, "/extras"),
+        ({"padding": "50 m"}, {"padding": "50.000000001 m"}, "/padding"),
+        ({"fill_weight": "100000 kg"}, {"fill_weight": "100000.000000000001 kg"}, "/fill_weight"),
+        ({"quantity": 9_999}, {"quantity": 10_000}, "/goods"),
+    ],
+)
+def test_requests_have_the_bounds_of_the_contract(lane: tw.Lane, taken: Any, refused: Any, pointer: str) -> None:
+    def make(kwargs: dict[str, Any]) -> tw.Request:
+        rest = dict(kwargs)
+        goods = [tw.Item("1 g", "4 x 4 x 4 in", quantity=rest.pop("quantity", 1)), tw.Item("1 g", "4 x 4 x 4 in")]
+        promise = rest.pop("promise", None)
+        if promise is not None:
+            promise = tw.Promise.within(promise) if isinstance(promise, int) else tw.Promise.paid_for(promise)
+        return tw.Request(goods, lane=lane, date="2026-08-03", **{"currency": "USD", "promise": promise, **rest})
+
+    make(taken)
+    with pytest.raises(tw.TarewiseError) as caught:
+        make(refused)
+    assert caught.value.pointer == pointer
+
+
 def test_tables_say_where_they_are_wrong(tmp_path: pathlib.Path) -> None:
     with pytest.raises(tw.TariffError, match="no such folder"):
         tw.load(tmp_path / "nowhere")

@@ -198,7 +198,7 @@ def test_wrong_types_say_what_is_wanted(make: Any, words: str) -> None:
         (lambda: tw.Item("3 oz", "1 x 1 x 1 in", shape="round"), "/shape", "box, tube"),
         (lambda: tw.Place("us 05401"), None, "two capital letters"),
         (lambda: tw.Lane("US 05401", "US 4#"), "/destination", 'found "4#", expected a postal code of letters and digits'),
-        (lambda: tw.Promise.within(400), "/within", "0 to 365"),
+        (lambda: tw.Promise.within(10_001), "/within", "0 to 10000"),
         (lambda: tw.Allowance("12 oz", "8 oz"), "/most", "no less"),
         (lambda: tw.Mix("US 05401", {}), "/shares", "expected a place"),
         (lambda: tw.Mix("US 05401", {"US 100": -1, "US 200": 3}), "/shares", "below 0"),

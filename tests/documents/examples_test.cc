@@ -1,5 +1,7 @@
 // Every price that a tariff document copies from its published list, priced again.
 
+#include "tarewise/documents/examples.h"
+
 #include <gtest/gtest.h>
 
 #include <algorithm>
@@ -84,6 +86,7 @@ TEST_P(Examples, ArePricedAsPublished) {
   std::size_t examples = 0;
   for (const Tariff& tariff : tables.tariffs) {
     for (const Example& example : tariff.examples) Check(tariff, example, tables.gazetteer);
+    for (const DifferingExample& one : DifferingExamples(tariff, tables.gazetteer)) ADD_FAILURE() << one.text;
     examples += tariff.examples.size();
   }
   EXPECT_GT(examples, 0U) << "no document of the folder has an example";
@@ -96,6 +99,31 @@ INSTANTIATE_TEST_SUITE_P(Tables, Examples, ::testing::ValuesIn(testing::TableFol
       name.begin(), name.end(), [](char c) { return !std::isalnum(static_cast<unsigned char>(c)); }, '_');
   return name;
 });
+
+TEST(DifferingExamplesOf, ATariffAreTold) {
+  const Tables tables = testing::LoadTables(TW_TEST_ROOT "/tables/demo");
+  Tariff tariff = tables.tariffs.front();
+  ASSERT_GE(tariff.examples.size(), 3U);
+  const auto priced = std::find_if(tariff.examples.begin(), tariff.examples.end(),
+                                   [](const Example& example) { return example.total.has_value(); });
+  ASSERT_NE(priced, tariff.examples.end());
+  const std::size_t dearer = static_cast<std::size_t>(priced - tariff.examples.begin());
+  const std::string published = priced->total->ToString();
+  priced->total = *priced->total + Amount::Micros(10'000);
+  priced->billable_weight.reset();
+  const std::string changed = priced->total->ToString();
+  Example unknown = tariff.examples.front();
+  unknown.service = "no-such-service";
+  tariff.examples.push_back(unknown);
+  const std::vector<DifferingExample> differing = DifferingExamples(tariff, tables.gazetteer);
+  ASSERT_EQ(differing.size(), 2U);
+  EXPECT_EQ(differing[0].example, &tariff.examples[dearer]);
+  EXPECT_EQ(differing[0].number, dearer + 1);
+  EXPECT_TRUE(differing[0].text.ends_with(": expected " + changed + ", got " + published)) << differing[0].text;
+  EXPECT_FALSE(differing[0].lines.empty());
+  EXPECT_EQ(differing[1].number, tariff.examples.size());
+  EXPECT_TRUE(differing[1].text.ends_with("got no such service")) << differing[1].text;
+}
 
 // Each demonstration tariff has at least one example for each service, and for each surcharge and extra that any has.
 TEST(DemonstrationExamples, ShowEveryRule) {

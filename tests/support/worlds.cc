@@ -240,9 +240,7 @@ std::string RequestText(const Request& request, Random& random) {
   if (const auto* within = std::get_if<WithinDays>(&request.promise)) {
     out += ", \"promise\": {\"within\": " + std::to_string(within->days) + "}";
   } else if (const auto* paid = std::get_if<PaidFor>(&request.promise)) {
-    out +=
-        ", \"promise\": {\"paid_for\": " + Quoted((paid->carrier.empty() ? "" : paid->carrier + "/") + paid->service) +
-        "}";
+    out += ", \"promise\": {\"paid_for\": " + Quoted(paid->ToString()) + "}";
   }
   if (!request.extras.empty())
     out += ", \"extras\": " + Array(request.extras, [](const std::string& code) { return Quoted(code); });

@@ -54,6 +54,12 @@ struct Column {
   std::int64_t unit = 1;  ///< Of weights in ng, of sides in nm, of money in millionths: 1 or more. Else unused.
 
   bool given() const { return data != nullptr; }
+  /// The column without its first rows.
+  Column From(std::size_t row) const {
+    Column out = *this;
+    if (given()) out.data = static_cast<const std::byte*>(data) + static_cast<std::ptrdiff_t>(row) * stride;
+    return out;
+  }
 
   /// A column of as many values as the span has.
   template <typename T>
@@ -97,6 +103,17 @@ struct GoodsColumns {
   Column bare;     ///< May be shipped with no packaging at all.
   Column missing;  ///< Not 0: some value of the row is not known, and it is not priced (`RowReason::kMissing`).
   std::span<const Contents> contents_classes;  ///< For words of one's own ("x-…").
+
+  /// The goods of `count` rows from `first` on.
+  GoodsColumns Rows(std::size_t first, std::size_t count) const {
+    GoodsColumns out = *this;
+    out.rows = count;
+    for (Column* column : {&out.weight, &out.sides[0], &out.sides[1], &out.sides[2], &out.quantity, &out.value,
+                           &out.contents, &out.shape, &out.this_side_up, &out.rigid, &out.bare, &out.missing}) {
+      *column = column->From(first);
+    }
+    return out;
+  }
 };
 
 /// What became of a row. The numbers are pinned and never reused. Everything but `kPriced`, `kOfferedNowhere` and

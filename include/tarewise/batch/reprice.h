@@ -42,6 +42,25 @@ struct RepriceResults {
   std::uint8_t* reason = nullptr;        ///< Rows: a `RowReason`.
   std::uint32_t* cautions = nullptr;     ///< Rows: `CautionSet::bits` of the goods and of the best offers on the lanes,
                                          ///< what closes a list left out. 0 where the row cannot be read.
+
+  /// The same columns without their first rows, where there are so many lanes.
+  RepriceResults From(std::size_t row, std::size_t lanes) const {
+    RepriceResults out = *this;
+    const auto skip = [](auto*& column, std::size_t values) {
+      if (column != nullptr) column += values;
+    };
+    skip(out.total, row * lanes);
+    skip(out.service, row * lanes);
+    skip(out.packaging, row * lanes);
+    skip(out.second_total, row * lanes);
+    skip(out.worst, row);
+    skip(out.worst_lane, row);
+    skip(out.expected, row);
+    skip(out.quantile, row * levels.size());
+    skip(out.reason, row);
+    skip(out.cautions, row);
+    return out;
+  }
 };
 
 struct RepriceOptions {

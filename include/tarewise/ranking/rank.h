@@ -1,7 +1,6 @@
 #ifndef TAREWISE_RANKING_RANK_H_
 #define TAREWISE_RANKING_RANK_H_
 
-#include <cstdint>
 #include <memory>
 
 #include "absl/status/statusor.h"
@@ -21,9 +20,6 @@ struct RankOptions {
   const Packer* packer = nullptr;  ///< Nothing: `PilePacker`. Used during the call alone.
 };
 
-/// The most units (items times quantity) of one request.
-inline constexpr std::int64_t kMostUnits = 10'000;
-
 /// Ranks every way to send what the request asks about, best first (cheapest, or by the total at risk), with every
 /// refusal and its reasons. `shelf` may be nothing: then goods are estimated before they are packed. Safe from any
 /// thread.
@@ -35,7 +31,7 @@ inline constexpr std::int64_t kMostUnits = 10'000;
 ///     absl::StatusOr<Ranking> ranking = Rank(book, shelf, std::move(request));
 ///     if (ranking.ok() && !ranking->offers().empty()) Tell(ranking->offers().front().total);
 ///
-/// Errors: InvalidArgument for goods, ranges, steps, tolerance, allowance or extras out of range, for a packaging, a
+/// Errors: InvalidArgument as `Request::Check`, for a packaging, a
 /// promise or a currency that cannot be told (see `Dispatch::Create`), for a packed parcel greater than any may be, for
 /// ranges or a tolerance too wide to be priced exactly, and for sides that range with a packer of one's own. "Nothing
 /// can be offered" is an answer, not an error. Cost: about the number of packagings that fit times the services; see

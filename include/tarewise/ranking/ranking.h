@@ -10,8 +10,8 @@
 #include <vector>
 
 #include "tarewise/internal/switch.h"
-#include "tarewise/parcel/parcel_facts.h"
 #include "tarewise/parcel/packaging.h"
+#include "tarewise/parcel/parcel_facts.h"
 #include "tarewise/pricing/charge.h"
 #include "tarewise/ranking/cautions.h"
 #include "tarewise/ranking/dispatch.h"

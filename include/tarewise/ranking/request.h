@@ -5,9 +5,13 @@
 #include <map>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <variant>
 #include <vector>
 
+#include "absl/status/status.h"
+#include "absl/status/statusor.h"
+#include "tarewise/internal/switch.h"
 #include "tarewise/parcel/item.h"
 #include "tarewise/units/date.h"
 #include "tarewise/units/length.h"
@@ -18,7 +22,14 @@
 
 namespace tarewise {
 
-/// The promise to the buyer: at most so many business days.
+/// The most units (items times quantity) of one request.
+inline constexpr std::int64_t kMostUnits = 10'000;
+/// The most business days of a promise.
+inline constexpr std::int32_t kMostWithinDays = 10'000;
+/// The most extras of a request.
+inline constexpr std::size_t kMostExtras = 100;
+
+/// The promise to the buyer: at most so many business days, 0 to `kMostWithinDays`.
 struct WithinDays {
   std::int32_t days = 0;
 };
@@ -26,6 +37,11 @@ struct WithinDays {
 struct PaidFor {
   std::string carrier;  ///< Empty: the one carrier that has the service.
   std::string service;
+
+  /// Reads "carrier/service", or the code of a service. Errors: InvalidArgument saying what was found and expected.
+  static absl::StatusOr<PaidFor> Parse(std::string_view text);
+  /// What `Parse` reads.
+  std::string ToString() const;
 };
 using Promise = std::variant<std::monostate, WithinDays, PaidFor>;
 
@@ -76,8 +92,17 @@ struct Request {
   Allowance allowance;
   UnitSystem weight_units = UnitSystem::kImperial;  ///< Units to answer in.
   UnitSystem side_units = UnitSystem::kImperial;
+
+  /// Whether everything in it is in range; `Rank` asks, and so does every reader of requests, so that all refuse the
+  /// same. Errors: InvalidArgument that begins with the first place that is wrong, such as "goods/0/weight: ", and says
+  /// what was expected there. What only tariffs can tell, such as a service that no carrier has, is not looked at.
+  absl::Status Check() const;
 };
 
 }  // namespace tarewise
+
+#ifdef TW_HEADER_ONLY
+#include "tarewise/ranking/internal/request-inl.h"
+#endif
 
 #endif  // TAREWISE_RANKING_REQUEST_H_

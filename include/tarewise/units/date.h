@@ -16,6 +16,10 @@ namespace tarewise {
 /// are always given.
 class Date {
  public:
+  /// The first and the last day that can be written: of years 1 and 9999.
+  static const Date kFirst;
+  static const Date kLast;
+
   constexpr Date() = default;
   static constexpr Date Days(std::int32_t days) { return Date(days); }
 
@@ -32,6 +36,9 @@ class Date {
   explicit constexpr Date(std::int32_t days) : days_(days) {}
   std::int32_t days_ = 0;
 };
+
+inline constexpr Date Date::kFirst = Date::Days(-719'162);
+inline constexpr Date Date::kLast = Date::Days(2'932'896);
 
 /// Dates from `from` to `until`, both inclusive; either may be open.
 struct DateRange {

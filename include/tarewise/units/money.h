@@ -96,7 +96,8 @@ absl::StatusOr<Money> Add(const Money& a, const Money& b);
 /// The order of a and b. Errors: InvalidArgument where the currencies differ.
 absl::StatusOr<int> Compare(const Money& a, const Money& b);
 
-/// A rate of exchange: one unit of a currency in another's units, in millionths, more than 0.
+/// A rate of exchange: one unit of a currency in another's units, in millionths: more than 0 and, as money, at most
+/// 1,000 million.
 class ExchangeRate {
  public:
   constexpr ExchangeRate() = default;

@@ -101,7 +101,7 @@ class UnitScale {
 /// `count` values of a column from row `first` on, each through `convert`.
 template <typename Out, typename Convert>
 void ReadColumn(const Column& column, std::size_t first, std::size_t count, Out* out, const Convert& convert) {
-  const std::byte* at = static_cast<const std::byte*>(column.data) + static_cast<std::ptrdiff_t>(first) * column.stride;
+  const auto* at = static_cast<const std::byte*>(column.From(first).data);
   WithElement(column.element, [&](auto type) {
     using T = decltype(type);
     const std::ptrdiff_t stride = column.stride;

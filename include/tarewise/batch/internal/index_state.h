@@ -297,7 +297,7 @@ inline absl::StatusOr<RepriceIndex::Touched> IndexState::Update(const Repricer& 
                                                                 const RepriceResults& results) {
   if (absl::Status status = CheckColumns(goods); !status.ok()) return status;
   if (absl::Status status = CheckResults(results, after.setup()); !status.ok()) return status;
-  if (results.cautions != nullptr) return Invalid("cautions: found a column, expected none in an update");
+  if (results.cautions != nullptr) return InvalidAt("cautions", "found a column, expected none in an update");
   if (goods.rows != rows_) {
     return Invalid("found " + std::to_string(goods.rows) + " rows, expected the index's " + std::to_string(rows_));
   }

@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "tarewise/batch/internal/goods.h"
+#include "tarewise/parcel/internal/fits.h"
 #include "tarewise/parcel/kinds.h"
 #include "tarewise/parcel/packaging.h"
 #include "tarewise/ranking/internal/pieces.h"
@@ -79,14 +80,15 @@ struct Pack {
         return packaging == nullptr || goods.bare;
       case PackagingKind::kMailer:
         if (packaging == nullptr) return true;
-        return !goods.up && g[1] + g[2] <= std::min(inside[0], inside[1]) &&
-               g[0] + g[2] <= std::max(inside[0], inside[1]);
+        return !goods.up &&
+               MailerTakes({std::min(inside[0], inside[1]), std::max(inside[0], inside[1]), 0}, g[0], g[1], g[2]);
       case PackagingKind::kEnvelope:
         if (packaging == nullptr) return true;
         return !goods.up && Thickness(g) >= 0;
       case PackagingKind::kTube:
         if (packaging == nullptr) return true;
-        return !goods.up && (Across(g, 0) || Across(g, 1) || Across(g, 2));
+        return !goods.up && (TubeTakes(inside, g[0], g[1], g[2]) || TubeTakes(inside, g[1], g[0], g[2]) ||
+                             TubeTakes(inside, g[2], g[0], g[1]));
     }
     return false;
   }
@@ -95,9 +97,10 @@ struct Pack {
   std::int64_t Thickness(const std::array<std::int64_t, 3>& g) const {
     const std::int64_t room = std::max(inside[0], inside[1]);
     const std::int64_t width = std::min(inside[0], inside[1]);
-    if (g[2] <= inside[2] && g[0] <= room && g[1] <= width) return g[2];
-    if (g[1] <= inside[2] && g[0] <= room && g[2] <= width) return g[1];
-    if (g[0] <= inside[2] && g[1] <= room && g[2] <= width) return g[0];
+    const std::array<std::int64_t, 3> flat = {width, room, inside[2]};
+    if (EnvelopeTakes(flat, g[0], g[1], g[2])) return g[2];
+    if (EnvelopeTakes(flat, g[0], g[2], g[1])) return g[1];
+    if (EnvelopeTakes(flat, g[1], g[2], g[0])) return g[0];
     return -1;
   }
 
@@ -111,17 +114,6 @@ struct Pack {
   }
 
   static constexpr std::int64_t kPound = Weight::Pounds(1).nanograms();
-
- private:
-  // True where the side at `along` goes along a tube and the others across it.
-  bool Across(const std::array<std::int64_t, 3>& g, std::size_t along) const {
-    const std::int64_t w = g[along == 0 ? 1 : 0];
-    const std::int64_t t = g[along == 2 ? 1 : 2];
-    if (g[along] > inside[1] || w > inside[0] || t > inside[0]) return false;
-    constexpr std::int64_t kSquareFits = 2'000'000'000;
-    if (inside[0] <= kSquareFits) return w * w + t * t <= inside[0] * inside[0];
-    return Int128(w) * w + Int128(t) * t <= Int128(inside[0]) * inside[0];
-  }
 };
 
 /// Up to 64 packagings of fixed sides, asked all at once: a bit for each that takes the goods.

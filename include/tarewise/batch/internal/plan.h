@@ -26,7 +26,10 @@
 #include "tarewise/batch/internal/service_facts.h"
 #include "tarewise/batch/internal/staircase.h"
 #include "tarewise/batch/setup.h"
+#include "tarewise/ranking/internal/at_hand.h"
 #include "tarewise/ranking/internal/dispatch_state.h"
+#include "tarewise/ranking/internal/order.h"
+#include "tarewise/ranking/internal/request_checks.h"
 
 namespace tarewise::internal {
 
@@ -189,34 +192,20 @@ class RepricePlan {
 
   absl::Status Prepare() {
     if (setup_.book == nullptr) return Bad("found no ratebook, expected one");
-    if (setup_.lanes.empty()) return Bad("lanes: found none, expected one or more");
+    if (setup_.lanes.empty()) return InvalidAt("lanes", "found none, expected one or more");
     if (!setup_.shares.empty() && setup_.shares.size() != setup_.lanes.size()) {
-      return Bad("shares: found " + std::to_string(setup_.shares.size()) + " for " +
-                 std::to_string(setup_.lanes.size()) + " lanes, expected one a lane");
+      return InvalidAt("shares", "found " + std::to_string(setup_.shares.size()) + " for " +
+                                     std::to_string(setup_.lanes.size()) + " lanes, expected one a lane");
     }
     Int128 sum = 0;
     for (const std::int64_t share : setup_.shares) {
-      if (share < 0) return Bad("shares: found one below 0, expected 0 or more");
+      if (share < 0) return InvalidAt("shares", "found one below 0, expected 0 or more");
       sum += share;
     }
     if (!setup_.shares.empty() && (sum < 1 || sum > 1'000'000'000'000)) {
-      return Bad("shares: expected a sum of 1 to 1000000 million");
+      return InvalidAt("shares", "expected a sum of 1 to 1000000 million");
     }
-    if (setup_.padding &&
-        (setup_.padding->nanometres() < 0 || setup_.padding->nanometres() > Length::kMostSideNanometres)) {
-      return Bad("padding: expected 0 or more, at most 50 m");
-    }
-    if (setup_.fill_weight.nanograms() < 0 || setup_.fill_weight.nanograms() > Weight::kMostNanograms) {
-      return Bad("fill_weight: expected 0 or more, at most 100000 kg");
-    }
-    if (setup_.allowance.least.nanograms() < 0 || setup_.allowance.most < setup_.allowance.least ||
-        setup_.allowance.most.nanograms() > Weight::kMostNanograms) {
-      return Bad("allowance: expected a least of 0 or more and a most that is no less");
-    }
-    if (setup_.shipment.cover &&
-        (setup_.shipment.cover->micros() < 0 || setup_.shipment.cover->micros() > kMostMicros)) {
-      return Bad("cover: expected 0 or more, at most 1000 million");
-    }
+    if (absl::Status status = CheckSettings(setup_); !status.ok()) return status;
     setup_.shipment.shelf_currency = setup_.shelf == nullptr ? std::nullopt : setup_.shelf->currency;
     for (const Lane& lane : setup_.lanes) {
       Shipment shipment = setup_.shipment;
@@ -319,7 +308,9 @@ class RepricePlan {
     } else {
       for (const Shelf::Own& own : setup_.shelf->own) {
         Pack pack = MakePack(own.packaging, own.on_hand);
-        SetOwnCost(own.packaging, pack);
+        const OwnCost cost = OwnCostOf(own.packaging, setup_.shelf->currency, on_lane(0));
+        pack.own_cost = cost.cost;
+        pack.cost_known = cost.known;
         packs_.push_back(pack);
       }
       for (const Shelf::Issued& issued : setup_.shelf->issued) {
@@ -335,7 +326,7 @@ class RepricePlan {
         }
       }
     }
-    if (packs_.size() > 32'000) return Bad("shelf: found more than 32,000 packagings");
+    if (packs_.size() > 32'000) return InvalidAt("shelf", "found more than 32,000 packagings");
     allowed_.assign(services_.size() * packs_.size(), 0);
     for (const Pack& pack : packs_) {
       packaging_names_.push_back({pack.code, pack.issued_by, pack.title});
@@ -393,19 +384,6 @@ class RepricePlan {
     return pack;
   }
 
-  void SetOwnCost(const Packaging& packaging, Pack& pack) const {
-    if (packaging.cost.micros() == 0 || !setup_.shelf->currency) return;
-    if (*setup_.shelf->currency == currency()) {
-      pack.own_cost = packaging.cost;
-      return;
-    }
-    const auto rate = setup_.shipment.exchange.find(setup_.shelf->currency->code());
-    pack.cost_known = rate != setup_.shipment.exchange.end();
-    if (!pack.cost_known) return;
-    // A cost that does not fit is past the bound, as a total with it is.
-    pack.own_cost = rate->second.Into(packaging.cost, currency()).value_or(Amount::Micros(kMostMicros + 1));
-  }
-
   template <typename Less>
   static std::vector<std::uint16_t> Ranks(std::size_t count, Less less) {
     std::vector<std::size_t> by(count);
@@ -421,14 +399,8 @@ class RepricePlan {
   void PrepareOrder() {
     for (const std::uint32_t lane : class_lanes_) {
       const std::vector<ServiceState>& states = on_lane(lane).services();
-      auto key = [&states](std::size_t s) {
-        constexpr std::int32_t kUnknown = std::numeric_limits<std::int32_t>::max();
-        const ServiceState& state = states[s];
-        return std::tuple(state.days ? state.days->most : kUnknown, !state.service().tracked, -state.included_cover,
-                          std::string_view(state.service().code));
-      };
-      const std::vector<std::uint16_t> ranks =
-          Ranks(states.size(), [&key](std::size_t a, std::size_t b) { return key(a) < key(b); });
+      const std::vector<std::uint16_t> ranks = Ranks(
+          states.size(), [&states](std::size_t a, std::size_t b) { return TieKeyOf(states[a]) < TieKeyOf(states[b]); });
       order_.service_rank.insert(order_.service_rank.end(), ranks.begin(), ranks.end());
     }
     order_.carrier_rank = Ranks(services_.size(), [this](std::size_t a, std::size_t b) {

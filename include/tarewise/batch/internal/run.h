@@ -92,7 +92,7 @@ inline absl::Status CheckResults(const RepriceResults& results, const RepriceSet
   }
   for (const std::int64_t level : results.levels) {
     if (level < 0 || level > 1'000'000) {
-      return Invalid("levels: found " + std::to_string(level) + ", expected 0 to 1000000 millionths");
+      return InvalidAt("levels", "found " + std::to_string(level) + ", expected 0 to 1000000 millionths");
     }
   }
   return absl::OkStatus();

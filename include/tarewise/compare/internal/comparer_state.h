@@ -14,6 +14,7 @@
 #include "tarewise/batch/reprice.h"
 #include "tarewise/compare/catalogues.h"
 #include "tarewise/compare/internal/tally.h"
+#include "tarewise/units/internal/place_of_error.h"
 #include "tarewise/units/internal/quantity_text.h"
 
 namespace tarewise::internal {
@@ -24,20 +25,20 @@ class ComparerState {
   static absl::StatusOr<std::unique_ptr<ComparerState>> Create(RepriceSetup before, RepriceSetup after,
                                                                std::size_t most_losers) {
     if (before.shares != after.shares) {
-      return Invalid("shares: found different ones before and after, expected the same");
+      return InvalidAt("shares", "found different ones before and after, expected the same");
     }
     if (before.lanes.size() != after.lanes.size() ||
         !std::equal(before.lanes.begin(), before.lanes.end(), after.lanes.begin(),
                     [](const Lane& a, const Lane& b) { return a.from == b.from && a.to == b.to; })) {
-      return Invalid("lanes: found different ones before and after, expected the same");
+      return InvalidAt("lanes", "found different ones before and after, expected the same");
     }
     absl::StatusOr<Repricer> first = Repricer::Create(std::move(before));
     if (!first.ok()) return first.status();
     absl::StatusOr<Repricer> second = Repricer::Create(std::move(after));
     if (!second.ok()) return second.status();
     if (first->currency() != second->currency()) {
-      return Invalid("currency: found " + std::string(first->currency().code()) + " before and " +
-                     std::string(second->currency().code()) + " after, expected one");
+      return InvalidAt("currency", "found " + std::string(first->currency().code()) + " before and " +
+                                       std::string(second->currency().code()) + " after, expected one");
     }
     return std::unique_ptr<ComparerState>(new ComparerState(*std::move(first), *std::move(second), most_losers));
   }
@@ -63,25 +64,13 @@ class ComparerState {
     block_rows_ = std::clamp<std::size_t>(kCellsInBlock / tally_.lanes(), 256, 16384);
   }
 
-  static GoodsColumns Slice(const GoodsColumns& goods, std::size_t first, std::size_t count) {
-    GoodsColumns slice = goods;
-    slice.rows = count;
-    for (Column* column :
-         {&slice.weight, &slice.sides[0], &slice.sides[1], &slice.sides[2], &slice.quantity, &slice.value,
-          &slice.contents, &slice.shape, &slice.this_side_up, &slice.rigid, &slice.bare, &slice.missing}) {
-      if (!column->given()) continue;
-      column->data = static_cast<const std::byte*>(column->data) + static_cast<std::ptrdiff_t>(first) * column->stride;
-    }
-    return slice;
-  }
-
   absl::Status Block(const GoodsColumns& goods, const Column& monthly, const CatalogueColumns& out,
                      const RepriceOptions& options, std::size_t first, std::size_t count) {
     const std::uint64_t first_row = tally_.rows();
     if (absl::Status status = ReadVolumes(monthly, first, count, first_row, volumes_); !status.ok()) return status;
     old_.Resize(block_rows_ * tally_.lanes());
     new_.Resize(block_rows_ * tally_.lanes());
-    const GoodsColumns slice = Slice(goods, first, count);
+    const GoodsColumns slice = goods.Rows(first, count);
     RepriceOptions inner = options;
     if (options.progress) {
       inner.progress = [&options, first](std::size_t done) { return options.progress(first + done / 2); };

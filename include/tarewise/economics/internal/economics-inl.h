@@ -19,6 +19,7 @@
 #include "absl/status/statusor.h"
 #include "tarewise/economics/economics.h"
 #include "tarewise/economics/internal/fees-inl.h"
+#include "tarewise/units/internal/place_of_error.h"
 #include "tarewise/units/internal/quantity_text.h"
 #include "tarewise/units/rounding.h"
 
@@ -220,13 +221,13 @@ TW_INLINE absl::StatusOr<Economics> Economics::Create(EconomicsSetup setup) {
   for (std::size_t i = 0; i < setup.fees.size(); ++i) {
     if (absl::Status status = setup.fees[i].Check(); !status.ok()) return status;
     if (std::find(std::begin(kReserved), std::end(kReserved), setup.fees[i].code) != std::end(kReserved)) {
-      return internal::Invalid("fees: found the code " + internal::Quoted(setup.fees[i].code) +
-                               ", which another line of the account has, expected one of its own");
+      return internal::InvalidAt("fees", "found the code " + internal::Quoted(setup.fees[i].code) +
+                                             ", which another line of the account has, expected one of its own");
     }
     for (std::size_t j = 0; j < i; ++j) {
       if (setup.fees[j].code == setup.fees[i].code) {
-        return internal::Invalid("fees: found " + internal::Quoted(setup.fees[i].code) +
-                                 " twice, expected each code once");
+        return internal::InvalidAt("fees",
+                                   "found " + internal::Quoted(setup.fees[i].code) + " twice, expected each code once");
       }
     }
   }
@@ -242,8 +243,8 @@ TW_INLINE absl::StatusOr<Economics> Economics::Create(EconomicsSetup setup) {
         {"returns/recovered", returns.recovered, kWhole},
         {"returns/of_total", returns.of_total, 10 * kWhole}}) {
     if (percent.ten_thousandths() > most) {
-      return internal::Invalid(std::string(name) + ": found " + percent.ToString() + ", expected at most " +
-                               Percent::TenThousandths(most).ToString());
+      return internal::InvalidAt(
+          name, "found " + percent.ToString() + ", expected at most " + Percent::TenThousandths(most).ToString());
     }
   }
   return Economics(std::move(setup));
@@ -254,7 +255,7 @@ TW_INLINE absl::StatusOr<Profit> Economics::ProfitOf(const Sale& sale, std::span
   if (absl::Status status = Check(sale, places); !status.ok()) return status;
   for (const std::int64_t level : levels) {
     if (level < 0 || level > kWhole) {
-      return internal::Invalid("level: found " + std::to_string(level) + ", expected 0 to 1000000 millionths");
+      return internal::InvalidAt("level", "found " + std::to_string(level) + ", expected 0 to 1000000 millionths");
     }
   }
   const std::int64_t back = setup_.returns.share.ten_thousandths();
@@ -342,40 +343,40 @@ TW_INLINE absl::StatusOr<std::optional<Amount>> Economics::LeastPrice(Amount cos
 
 TW_INLINE absl::Status Economics::CheckAmount(std::string_view name, Amount amount) {
   if (amount.micros() >= 0 && amount.micros() <= kMostMicros) return absl::OkStatus();
-  return internal::Invalid(std::string(name) + ": found " + amount.ToString() +
-                           ", expected 0 or more, at most 1000 million");
+  return internal::InvalidAt(name, "found " + amount.ToString() + ", expected 0 or more, at most 1000 million");
 }
 
 TW_INLINE absl::Status Economics::CheckWanted(const Wanted& wanted) {
   if (const Amount* amount = std::get_if<Amount>(&wanted)) {
     if (amount->micros() >= -kMostMicros && amount->micros() <= kMostMicros) return absl::OkStatus();
-    return internal::Invalid("wanted: found " + amount->ToString() + ", expected at most 1000 million either way");
+    return internal::InvalidAt("wanted", "found " + amount->ToString() + ", expected at most 1000 million either way");
   }
   const Percent margin = std::get<Percent>(wanted);
   if (margin.ten_thousandths() <= kWhole) return absl::OkStatus();
-  return internal::Invalid("wanted: found a margin of " + margin.ToString() + ", expected at most 100 % of the price");
+  return internal::InvalidAt("wanted",
+                             "found a margin of " + margin.ToString() + ", expected at most 100 % of the price");
 }
 
 TW_INLINE absl::Status Economics::Check(const Sale& sale, std::span<const PlaceTotal> places, bool shares) {
   if (absl::Status status = CheckAmount("cost", sale.cost); !status.ok()) return status;
   if (absl::Status status = CheckAmount("price", sale.price); !status.ok()) return status;
-  if (places.empty()) return internal::Invalid("places: found none, expected one or more");
+  if (places.empty()) return internal::InvalidAt("places", "found none, expected one or more");
   Int128 sum = 0;
   for (std::size_t i = 0; i < places.size(); ++i) {
     const std::string where = "places/" + std::to_string(i);
     if (places[i].total.micros() < 0) {
-      return internal::Invalid(where + "/total: found none, expected the total of a way to send there");
+      return internal::InvalidAt(where + "/total", "found none, expected the total of a way to send there");
     }
     if (absl::Status status = CheckAmount(where + "/total", places[i].total); !status.ok()) return status;
     if (absl::Status status = CheckAmount(where + "/charged", places[i].charged); !status.ok()) return status;
     if (places[i].share < 0) {
-      return internal::Invalid(where + "/share: found " + std::to_string(places[i].share) + ", expected 0 or more");
+      return internal::InvalidAt(where + "/share", "found " + std::to_string(places[i].share) + ", expected 0 or more");
     }
     sum += places[i].share;
   }
   if (shares && (sum < 1 || sum > kMostShares)) {
-    return internal::Invalid("places: found shares that add up to " + internal::ShortestDecimal(sum, 1) +
-                             ", expected 1 to 1000000000000");
+    return internal::InvalidAt(
+        "places", "found shares that add up to " + internal::ShortestDecimal(sum, 1) + ", expected 1 to 1000000000000");
   }
   return absl::OkStatus();
 }

@@ -18,15 +18,17 @@ namespace tarewise {
 TW_INLINE absl::StatusOr<std::vector<OptionOutcome>> SideBySide(const Economics& shop, const SideBySideSetup& setup,
                                                                 const std::vector<ShippingOption>& options) {
   const Currency currency = shop.setup().currency;
-  if (options.empty()) return internal::Invalid("options: found none, expected one or more");
-  if (setup.lanes.empty()) return internal::Invalid("lanes: found none, expected one or more");
+  if (options.empty()) return internal::InvalidAt("options", "found none, expected one or more");
+  if (setup.lanes.empty()) return internal::InvalidAt("lanes", "found none, expected one or more");
   if (!setup.shares.empty() && setup.shares.size() != setup.lanes.size()) {
-    return internal::Invalid("shares: found " + std::to_string(setup.shares.size()) +
-                             ", expected one for each of the " + std::to_string(setup.lanes.size()) + " lanes");
+    return internal::InvalidAt("shares", "found " + std::to_string(setup.shares.size()) +
+                                             ", expected one for each of the " + std::to_string(setup.lanes.size()) +
+                                             " lanes");
   }
   if (setup.request.currency && *setup.request.currency != currency) {
-    return internal::Invalid("currency: found " + std::string(setup.request.currency->code()) +
-                             " in the request, expected " + std::string(currency.code()) + ", that of the economics");
+    return internal::InvalidAt("currency", "found " + std::string(setup.request.currency->code()) +
+                                               " in the request, expected " + std::string(currency.code()) +
+                                               ", that of the economics");
   }
   std::vector<OptionOutcome> outcomes;
   for (const ShippingOption& option : options) {
@@ -46,7 +48,7 @@ TW_INLINE absl::StatusOr<std::vector<OptionOutcome>> SideBySide(const Economics&
       outcome.promise =
           "within " + std::to_string(within->days) + (within->days == 1 ? " business day" : " business days");
     } else if (const auto* paid = std::get_if<PaidFor>(&option.promise)) {
-      outcome.promise = "no slower than " + (paid->carrier.empty() ? "" : paid->carrier + "/") + paid->service;
+      outcome.promise = "no slower than " + paid->ToString();
     } else {
       outcome.promise = "none";
     }

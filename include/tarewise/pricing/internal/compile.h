@@ -15,6 +15,7 @@
 #include "absl/status/status.h"
 #include "absl/status/statusor.h"
 #include "tarewise/pricing/internal/compiled.h"
+#include "tarewise/units/internal/place_of_error.h"
 #include "tarewise/units/internal/quantity_text.h"
 
 namespace tarewise::internal {
@@ -175,7 +176,7 @@ inline absl::Status CompiledBook::Compile(const std::vector<Tariff>& tariffs, co
   for (const Terms& one : terms) {
     const auto found = carriers_.find(one.carrier);
     if (found == carriers_.end()) {
-      return Invalid("terms: found carrier " + Quoted(one.carrier) + ", expected one with a tariff");
+      return InvalidAt("terms", "found carrier " + Quoted(one.carrier) + ", expected one with a tariff");
     }
     found->second.terms.push_back(&one);
   }

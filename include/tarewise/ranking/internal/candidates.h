@@ -13,6 +13,7 @@
 #include "absl/status/status.h"
 #include "absl/status/statusor.h"
 #include "tarewise/parcel/packaging.h"
+#include "tarewise/ranking/internal/at_hand.h"
 #include "tarewise/ranking/internal/dispatch_state.h"
 #include "tarewise/ranking/internal/goods_fit.h"
 #include "tarewise/ranking/internal/parcel_box.h"
@@ -98,8 +99,8 @@ inline Candidate CandidateFinder::Unpacked(bool rigid) const {
 inline absl::Status CandidateFinder::Add(Candidate candidate) {
   candidate.facts.sides = Sorted(candidate.least);
   for (const std::int64_t side : Sorted(candidate.most)) {
-    if (absl::Status status = RequestGoods::CheckSide(Length::Nanometres(side), "the packed parcel"); !status.ok()) {
-      return status;
+    if (absl::Status status = CheckSide(Length::Nanometres(side)); !status.ok()) {
+      return Invalid("the packed parcel: " + std::string(status.message()));
     }
   }
   if (candidate.weight_most > Weight::kMostNanograms) return Invalid("the packed parcel is heavier than 100000 kg");
@@ -150,15 +151,15 @@ inline absl::StatusOr<CandidateFinder::AtHand> CandidateFinder::FindByCode(const
     const Packaging* found = Ratebook::FindPackaging(*carrier.edition->tariff, code);
     if (found == nullptr) continue;
     if (issued.packaging != nullptr) {
-      return Invalid("parcel/packaging: found " + Quoted(code) +
-                     ", which several carriers issue, expected a code of one");
+      return InvalidAt("parcel/packaging",
+                       "found " + Quoted(code) + ", which several carriers issue, expected a code of one");
     }
     issued = {found, &carrier};
   }
   if (own != nullptr) return AtHand{own, nullptr};
   if (issued.packaging != nullptr) return issued;
-  return Invalid("parcel/packaging: found " + Quoted(code) +
-                 ", expected the code of a packaging on the shelf or of a carrier");
+  return InvalidAt("parcel/packaging",
+                   "found " + Quoted(code) + ", expected the code of a packaging on the shelf or of a carrier");
 }
 
 inline absl::Status CandidateFinder::AddEstimate() {
@@ -272,18 +273,10 @@ inline void CandidateFinder::SetCost(Candidate& candidate, const AtHand& at_hand
     candidate.issued_cost = packaging.cost;
     return;
   }
-  if (packaging.cost.micros() == 0 || shelf_ == nullptr || !shelf_->currency) return;
-  if (*shelf_->currency == dispatch_.currency()) {
-    candidate.own_cost = packaging.cost;
-    return;
-  }
-  const auto rate = dispatch_.shipment().exchange.find(shelf_->currency->code());
-  candidate.cost_known = rate != dispatch_.shipment().exchange.end();
-  candidate.cost_currency = *shelf_->currency;
-  if (!candidate.cost_known) return;
-  // A cost that does not fit is past the bound, as a total with it is.
-  candidate.own_cost =
-      rate->second.Into(packaging.cost, dispatch_.currency()).value_or(Amount::Micros(kMostMicros + 1));
+  const OwnCost own = OwnCostOf(packaging, shelf_ != nullptr ? shelf_->currency : std::nullopt, dispatch_);
+  candidate.own_cost = own.cost;
+  candidate.cost_known = own.known;
+  candidate.cost_currency = own.currency;
 }
 
 }  // namespace tarewise::internal

@@ -17,6 +17,7 @@
 #include "tarewise/pricing/ratebook.h"
 #include "tarewise/ranking/cautions.h"
 #include "tarewise/ranking/dispatch.h"
+#include "tarewise/ranking/internal/request_checks.h"
 #include "tarewise/units/internal/quantity_text.h"
 
 namespace tarewise::internal {
@@ -169,23 +170,7 @@ class DispatchState {
     return absl::OkStatus();
   }
 
-  absl::Status CheckAsked() const {
-    const Shipment& asked = *shipment_;
-    if (asked.cover && (asked.cover->micros() < 0 || asked.cover->micros() > kMostMicros)) {
-      return Invalid("cover: found " + asked.cover->ToString() + ", expected 0 to 1000 million");
-    }
-    for (std::size_t i = 0; i < asked.extras.size(); ++i) {
-      if (asked.extras[i] == "cover") {
-        return Invalid("extras: found \"cover\", expected the amount under the request's own \"cover\"");
-      }
-      for (std::size_t j = 0; j < i; ++j) {
-        if (asked.extras[i] == asked.extras[j]) {
-          return Invalid("extras: found " + Quoted(asked.extras[i]) + " twice, expected once");
-        }
-      }
-    }
-    return absl::OkStatus();
-  }
+  absl::Status CheckAsked() const { return CheckTerms(*shipment_); }
 
   // Carrier by carrier the edition in force, or the one that stands for it.
   void FindEditions() {
@@ -213,14 +198,13 @@ class DispatchState {
       if (carrier.in_force) currencies.insert(carrier.edition->tariff->currency.code());
     }
     if (currencies.size() > 1) {
-      std::string message =
-          "currency: found none in the request and several among the tariffs in force and the shelf (";
+      std::string message = "found none in the request and several among the tariffs in force and the shelf (";
       bool first = true;
       for (const std::string_view code : currencies) {
         message += (first ? "" : ", ") + std::string(code);
         first = false;
       }
-      return Invalid(message + "), expected the request to name one");
+      return InvalidAt("currency", message + "), expected the request to name one");
     }
     if (!currencies.empty()) {
       currency_ = *Currency::Parse(*currencies.begin());
@@ -304,14 +288,13 @@ class DispatchState {
       const std::string& carrier = carriers_[state.carrier].edition->tariff->carrier;
       if (state.service().code != paid->service || (!paid->carrier.empty() && carrier != paid->carrier)) continue;
       if (found != nullptr) {
-        return Invalid("promise: found service " + Quoted(paid->service) +
-                       " of several carriers, expected \"carrier/service\"");
+        return InvalidAt(
+            "promise", "found service " + Quoted(paid->service) + " of several carriers, expected \"carrier/service\"");
       }
       found = &state;
     }
     if (found == nullptr) {
-      const std::string name = (paid->carrier.empty() ? "" : paid->carrier + "/") + paid->service;
-      return Invalid("promise: found service " + Quoted(name) + ", expected one of a tariff in hand");
+      return InvalidAt("promise", "found service " + Quoted(paid->ToString()) + ", expected one of a tariff in hand");
     }
     // With nothing in force the service paid for has no days to hold others to.
     const bool known = carriers_[found->carrier].in_force && found->days.has_value();

@@ -223,7 +223,7 @@ inline absl::Status OfferFinder::FindRisk(const WayToSend& way, const ParcelFact
     return !refused;
   };
   if (visit(box.weight_most, Sorted(box.most)) && !pieces.Visit(box, visit)) {
-    return Invalid("tolerance: found one too wide to be priced exactly for these sides, expected less");
+    return InvalidAt("tolerance", "found one too wide to be priced exactly for these sides, expected less");
   }
   if (refused) {
     offer.at_risk = true;

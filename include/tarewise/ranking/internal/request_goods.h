@@ -13,6 +13,7 @@
 #include "absl/status/status.h"
 #include "absl/status/statusor.h"
 #include "tarewise/parcel/item.h"
+#include "tarewise/ranking/internal/request_checks.h"
 #include "tarewise/ranking/internal/weight_set.h"
 #include "tarewise/ranking/packer.h"
 #include "tarewise/ranking/rank.h"
@@ -46,8 +47,9 @@ class RequestGoods {
 
   /// Errors: InvalidArgument for a request whose goods or numbers are out of range; see `Rank`.
   static absl::StatusOr<RequestGoods> Of(const Request& request) {
+    if (absl::Status status = CheckSent(request); !status.ok()) return status;
     RequestGoods goods(request);
-    if (absl::Status status = goods.CheckGoods(); !status.ok()) return status;
+    goods.AddContents();
     if (request.parcel) {
       goods.AddParcel(*request.parcel);
     } else {
@@ -82,28 +84,10 @@ class RequestGoods {
   /// To be kept free on each side in a carton, in nm.
   std::int64_t padding() const { return padding_; }
 
-  static absl::Status CheckSide(Length side, const std::string& where) {
-    if (side.nanometres() < 1 || side.nanometres() > Length::kMostSideNanometres) {
-      return Bad(where + ": found " + side.In("mm") + ", expected a side of more than 0 and at most 50 m");
-    }
-    return absl::OkStatus();
-  }
-
  private:
   explicit RequestGoods(const Request& request) : request_(&request) {}
 
-  static absl::Status Bad(const std::string& message) { return Invalid(message); }
-
-  static absl::Status CheckWeight(Weight weight, const std::string& where) {
-    if (weight.nanograms() < 1 || weight.nanograms() > Weight::kMostNanograms) {
-      return Bad(where + ": found " + weight.In("kg") + ", expected a weight of more than 0 and at most 100000 kg");
-    }
-    return absl::OkStatus();
-  }
-
-  absl::Status CheckGoods();
-  static absl::Status CheckRanges(Weight weight, const std::optional<Weight>& most, const std::array<Length, 3>& sides,
-                                  const std::vector<SideRange>& ranges, const std::string& where);
+  void AddContents();
   void AddParcel(const Parcel& parcel);
   void AddItems();
   void AddRange(std::size_t item, Length least, const SideRange& range);
@@ -124,104 +108,19 @@ class RequestGoods {
   std::int64_t padding_ = 0;
 };
 
-inline absl::Status RequestGoods::CheckGoods() {
-  const Request& request = *request_;
+inline void RequestGoods::AddContents() {
   auto kept = std::make_shared<GoodsContents>();
-  contents_ = kept;
-  if (request.goods.empty() == !request.parcel.has_value()) {
-    return Bad(request.parcel ? "found both goods and a parcel, expected one of them"
-                              : "found neither goods nor a parcel, expected one of them");
+  if (request_->parcel) {
+    value_ = request_->parcel->value;
+    kept->contents = request_->parcel->contents;
+    kept->items.push_back(&request_->parcel->contents);
   }
-  if (!request.steps.weight.positive() || !request.steps.sides.positive()) {
-    return Bad("steps: found a step of 0 or less, expected more");
-  }
-  if (request.tolerance.weight.nanograms() < 0 || request.tolerance.sides.nanometres() < 0 ||
-      request.tolerance.weight.nanograms() > Weight::kMostNanograms ||
-      request.tolerance.sides.nanometres() > Length::kMostSideNanometres) {
-    return Bad("tolerance: found one below 0 or over the greatest parcel, expected 0 or more");
-  }
-  if (request.fill_weight.nanograms() < 0 || request.fill_weight.nanograms() > Weight::kMostNanograms) {
-    return Bad("fill_weight: expected 0 or more, at most 100000 kg");
-  }
-  if (request.allowance.least.nanograms() < 0 || request.allowance.most < request.allowance.least ||
-      request.allowance.most.nanograms() > Weight::kMostNanograms) {
-    return Bad("allowance: expected a least of 0 or more and a most that is no less");
-  }
-  if (request.padding &&
-      (request.padding->nanometres() < 0 || request.padding->nanometres() > Length::kMostSideNanometres)) {
-    return Bad("padding: expected 0 or more, at most 50 m");
-  }
-  if (request.cover && (request.cover->micros() < 0 || request.cover->micros() > kMostMicros)) {
-    return Bad("cover: expected 0 or more, at most 1000 million");
-  }
-  if (request.parcel) {
-    const Parcel& parcel = *request.parcel;
-    if (absl::Status status = CheckWeight(parcel.weight, "parcel/weight"); !status.ok()) return status;
-    for (const Length side : parcel.sides.sides()) {
-      if (absl::Status status = CheckSide(side, "parcel/sides"); !status.ok()) return status;
-    }
-    if (absl::Status status =
-            CheckRanges(parcel.weight, parcel.weight_most, parcel.sides.sides(), parcel.side_ranges, "parcel");
-        !status.ok()) {
-      return status;
-    }
-    if (parcel.value.micros() < 0 || parcel.value.micros() > kMostMicros) {
-      return Bad("parcel/value: found " + parcel.value.ToString() + ", expected 0 to 1000 million");
-    }
-    value_ = parcel.value;
-    kept->contents = parcel.contents;
-    kept->items.push_back(&parcel.contents);
-    return absl::OkStatus();
-  }
-  Int128 value = 0;
-  Int128 weight = 0;
-  std::int64_t units = 0;
-  for (std::size_t i = 0; i < request.goods.size(); ++i) {
-    const Item& item = request.goods[i];
-    const std::string where = "goods/" + std::to_string(i);
-    if (absl::Status status = CheckWeight(item.weight, where + "/weight"); !status.ok()) return status;
-    for (const Length side : item.sides) {
-      if (absl::Status status = CheckSide(side, where + "/sides"); !status.ok()) return status;
-    }
-    if (absl::Status status = CheckRanges(item.weight, item.weight_most, item.sides, item.side_ranges, where);
-        !status.ok()) {
-      return status;
-    }
-    if (item.quantity < 1 || item.quantity > kMostUnits) return Bad(where + "/quantity: expected 1 to 10000");
-    units += item.quantity;
-    value += Int128(item.value.micros()) * item.quantity;
-    weight += Int128(item.weight_most.value_or(item.weight).nanograms()) * item.quantity;
-    if (item.value.micros() < 0 || value > kMostMicros) {
-      return Bad(where + "/value: found " + item.value.ToString() +
-                 ", expected 0 to 1000 million for all goods together");
-    }
+  for (const Item& item : request_->goods) {
+    value_ = value_ + Amount::Micros(item.value.micros() * item.quantity);
     kept->contents.AddAll(item.contents);
     kept->items.push_back(&item.contents);
   }
-  if (units > kMostUnits) return Bad("goods: found " + std::to_string(units) + " units, expected at most 10000");
-  if (weight > Weight::kMostNanograms) return Bad("goods: found more than 100000 kg together, expected less");
-  value_ = Amount::Micros(static_cast<std::int64_t>(value));
-  return absl::OkStatus();
-}
-
-inline absl::Status RequestGoods::CheckRanges(Weight weight, const std::optional<Weight>& most,
-                                              const std::array<Length, 3>& sides, const std::vector<SideRange>& ranges,
-                                              const std::string& where) {
-  if (most && *most < weight) return Bad(where + "/weight: found a range that falls, expected one that rises");
-  if (most) {
-    if (absl::Status status = CheckWeight(*most, where + "/weight"); !status.ok()) return status;
-  }
-  for (std::size_t i = 0; i < ranges.size(); ++i) {
-    const SideRange& range = ranges[i];
-    for (std::size_t j = 0; j < i; ++j) {
-      if (ranges[j].index == range.index) return Bad(where + "/sides: found two ranges of one side, expected one");
-    }
-    if (range.index > 2 || range.most < sides[range.index]) {
-      return Bad(where + "/sides: found a range that falls, expected one that rises");
-    }
-    if (absl::Status status = CheckSide(range.most, where + "/sides"); !status.ok()) return status;
-  }
-  return absl::OkStatus();
+  contents_ = std::move(kept);
 }
 
 inline void RequestGoods::AddParcel(const Parcel& parcel) {
@@ -266,7 +165,8 @@ inline absl::Status RequestGoods::FindWeights() {
   for (const Item& item : request_->goods) {
     const std::int64_t span = item.weight_most.value_or(item.weight).nanograms() - item.weight.nanograms();
     if (!weights_.Add(item.quantity, span)) {
-      return Bad("the ranges of several weights together are too wide to be priced exactly; narrow them or give one");
+      return Invalid(
+          "the ranges of several weights together are too wide to be priced exactly; narrow them or give one");
     }
   }
   return absl::OkStatus();

@@ -81,6 +81,9 @@ TW_INLINE absl::StatusOr<ExchangeRate> ExchangeRate::Parse(std::string_view text
   if (!amount.ok() || amount->micros() < 1) {
     return internal::FoundExpected(text, "a rate of exchange over 0 with at most 6 decimals, such as \"1.0842\"");
   }
+  if (amount->micros() > kMostMicros) {
+    return internal::FoundExpected(text, "a rate of exchange of at most 1000000000");
+  }
   ExchangeRate rate;
   rate.micros_ = amount->micros();
   return rate;

@@ -1,4 +1,4 @@
-#include "command/examples.h"
+#include "tarewise/documents/examples.h"
 
 #include <algorithm>
 #include <map>
@@ -6,16 +6,15 @@
 #include <optional>
 #include <utility>
 
-#include "command/tables.h"
 #include "tarewise/pricing/ratebook.h"
 #include "tarewise/ranking/rank.h"
 
-namespace tarewise::command {
+namespace tarewise {
 namespace {
 
-class Checker {
+class ExampleChecker {
  public:
-  Checker(const Tariff& tariff, const Gazetteer& gazetteer) : tariff_(tariff), gazetteer_(gazetteer) {}
+  ExampleChecker(const Tariff& tariff, const Gazetteer& gazetteer) : tariff_(tariff), gazetteer_(gazetteer) {}
 
   std::vector<DifferingExample> Check() {
     std::vector<DifferingExample> out;
@@ -67,12 +66,16 @@ class Checker {
 
   std::string Money(Amount amount) const { return amount.ToString(tariff_.currency.decimals()); }
 
+  static std::string Named(const Place& place) {
+    return place.country() + (place.postal_code().empty() ? "" : " " + place.postal_code());
+  }
+
   std::string Described(const Example& example) const {
     std::string text = example.service + ", " + example.parcel.weight.ToString(UnitSystem::kImperial) + ", " +
                        example.parcel.sides.ToString(UnitSystem::kImperial);
     if (!example.parcel.packaging.empty()) text += " in " + example.parcel.packaging;
     if (example.zone) text += ", zone " + tariff_.zone_names[*example.zone];
-    if (example.lane) text += ", " + PlaceText(example.lane->from) + " to " + PlaceText(example.lane->to);
+    if (example.lane) text += ", " + Named(example.lane->from) + " to " + Named(example.lane->to);
     return text;
   }
 
@@ -142,7 +145,7 @@ class Checker {
 }  // namespace
 
 std::vector<DifferingExample> DifferingExamples(const Tariff& tariff, const Gazetteer& gazetteer) {
-  return Checker(tariff, gazetteer).Check();
+  return ExampleChecker(tariff, gazetteer).Check();
 }
 
-}  // namespace tarewise::command
+}  // namespace tarewise

@@ -1,5 +1,5 @@
-#ifndef TAREWISE_LIB_COMMAND_EXAMPLES_H_
-#define TAREWISE_LIB_COMMAND_EXAMPLES_H_
+#ifndef TAREWISE_DOCUMENTS_EXAMPLES_H_
+#define TAREWISE_DOCUMENTS_EXAMPLES_H_
 
 #include <cstddef>
 #include <string>
@@ -8,9 +8,9 @@
 #include "tarewise/tariff/tariff.h"
 #include "tarewise/zone/gazetteer.h"
 
-namespace tarewise::command {
+namespace tarewise {
 
-/// One example of a tariff whose price is not the one that its document gives.
+/// One example of a tariff (a price that its document copies from the published list) whose price is not the one given.
 struct DifferingExample {
   const Example* example = nullptr;
   std::size_t number = 0;          ///< From 1, in the document's order.
@@ -19,9 +19,13 @@ struct DifferingExample {
 };
 
 /// Prices every example of a tariff by the tariff alone, without terms and without the packaging's cost, in the zone
-/// that the example gives or finds by its lane.
+/// that the example gives or finds by its lane, and tells those that differ, in the document's order. What is told
+/// points into `tariff`. Cost: that of one `Rank` of a sealed parcel for each example, and a ratebook for each service
+/// and zone.
+///
+///     for (const DifferingExample& one : DifferingExamples(tariff, tables.gazetteer)) Report(one.text);
 std::vector<DifferingExample> DifferingExamples(const Tariff& tariff, const Gazetteer& gazetteer);
 
-}  // namespace tarewise::command
+}  // namespace tarewise
 
-#endif  // TAREWISE_LIB_COMMAND_EXAMPLES_H_
+#endif  // TAREWISE_DOCUMENTS_EXAMPLES_H_

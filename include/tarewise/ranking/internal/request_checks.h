@@ -1,0 +1,193 @@
+#ifndef TAREWISE_RANKING_INTERNAL_REQUEST_CHECKS_H_
+#define TAREWISE_RANKING_INTERNAL_REQUEST_CHECKS_H_
+
+#include <array>
+#include <cstddef>
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <variant>
+#include <vector>
+
+#include "absl/status/status.h"
+#include "tarewise/ranking/request.h"
+#include "tarewise/units/internal/code.h"
+#include "tarewise/units/internal/place_of_error.h"
+#include "tarewise/units/internal/quantity_text.h"
+
+namespace tarewise::internal {
+
+inline constexpr std::string_view kPaidForExpected = "\"carrier/service\", or the code of a service";
+
+inline absl::Status CheckPromise(const Promise& promise) {
+  if (const auto* within = std::get_if<WithinDays>(&promise)) {
+    if (within->days >= 0 && within->days <= kMostWithinDays) return absl::OkStatus();
+    return InvalidAt("promise/within", "found " + std::to_string(within->days) + ", expected 0 to 10000 business days");
+  }
+  const auto* paid = std::get_if<PaidFor>(&promise);
+  if (paid == nullptr || (IsCode(paid->service) && (paid->carrier.empty() || IsCode(paid->carrier)))) {
+    return absl::OkStatus();
+  }
+  return At("promise/paid_for", FoundExpected(paid->ToString(), kPaidForExpected));
+}
+
+inline absl::Status CheckExtras(const std::vector<std::string>& extras) {
+  if (extras.size() > kMostExtras) {
+    return InvalidAt("extras", "found " + std::to_string(extras.size()) + ", expected at most 100");
+  }
+  for (std::size_t i = 0; i < extras.size(); ++i) {
+    if (extras[i] == "cover") {
+      return InvalidAt("extras", "found \"cover\", expected the amount under the request's own \"cover\"");
+    }
+    if (!IsCode(extras[i])) {
+      return At("extras", FoundExpected(extras[i], "a code of small letters, digits and hyphens"));
+    }
+    for (std::size_t j = 0; j < i; ++j) {
+      if (extras[i] == extras[j]) {
+        return InvalidAt("extras", "found " + Quoted(extras[i]) + " twice, expected once");
+      }
+    }
+  }
+  return absl::OkStatus();
+}
+
+/// What a request and a shipment have in common. Rates of exchange and places are in range by their types.
+template <typename Terms>
+absl::Status CheckTerms(const Terms& terms) {
+  if (terms.date < Date::kFirst || Date::kLast < terms.date) {
+    return InvalidAt(
+        "date", "found " + std::to_string(terms.date.days()) + " days since 1970, expected a date of years 1 to 9999");
+  }
+  if (absl::Status status = CheckPromise(terms.promise); !status.ok()) return status;
+  if (absl::Status status = CheckExtras(terms.extras); !status.ok()) return status;
+  if (terms.cover && (terms.cover->micros() < 0 || terms.cover->micros() > kMostMicros)) {
+    return InvalidAt("cover", "found " + terms.cover->ToString() + ", expected 0 to 1000 million");
+  }
+  if (terms.currency && terms.exchange.contains(terms.currency->code())) {
+    const std::string code(terms.currency->code());
+    return InvalidAt("exchange/" + code,
+                     "found a rate for " + Quoted(code) + ", expected none for the currency of the ranking");
+  }
+  return absl::OkStatus();
+}
+
+/// What a request and a set-up for many rows have in common of packing.
+template <typename Settings>
+absl::Status CheckSettings(const Settings& settings) {
+  if (settings.fill_weight.nanograms() < 0 || settings.fill_weight.nanograms() > Weight::kMostNanograms) {
+    return InvalidAt("fill_weight", "expected 0 or more, at most 100000 kg");
+  }
+  if (settings.allowance.least.nanograms() < 0 || settings.allowance.most < settings.allowance.least ||
+      settings.allowance.most.nanograms() > Weight::kMostNanograms) {
+    return InvalidAt("allowance", "expected a least of 0 or more and a most that is no less");
+  }
+  if (settings.padding &&
+      (settings.padding->nanometres() < 0 || settings.padding->nanometres() > Length::kMostSideNanometres)) {
+    return InvalidAt("padding", "expected 0 or more, at most 50 m");
+  }
+  return absl::OkStatus();
+}
+
+inline absl::Status CheckWeight(Weight weight) {
+  if (weight.nanograms() >= 1 && weight.nanograms() <= Weight::kMostNanograms) return absl::OkStatus();
+  return Invalid("found " + weight.In("kg") + ", expected a weight of more than 0 and at most 100000 kg");
+}
+
+inline absl::Status CheckSide(Length side) {
+  if (side.nanometres() >= 1 && side.nanometres() <= Length::kMostSideNanometres) return absl::OkStatus();
+  return Invalid("found " + side.In("mm") + ", expected a side of more than 0 and at most 50 m");
+}
+
+/// A weight and sides, each perhaps a range.
+inline absl::Status CheckGross(Weight weight, const std::optional<Weight>& most, const std::array<Length, 3>& sides,
+                               const std::vector<SideRange>& ranges, const std::string& where) {
+  if (absl::Status status = CheckWeight(weight); !status.ok()) return At(where + "/weight", status);
+  for (const Length side : sides) {
+    if (absl::Status status = CheckSide(side); !status.ok()) return At(where + "/sides", status);
+  }
+  if (most && *most < weight) {
+    return InvalidAt(where + "/weight", "found a range that falls, expected one that rises");
+  }
+  if (most) {
+    if (absl::Status status = CheckWeight(*most); !status.ok()) return At(where + "/weight", status);
+  }
+  for (std::size_t i = 0; i < ranges.size(); ++i) {
+    const SideRange& range = ranges[i];
+    for (std::size_t j = 0; j < i; ++j) {
+      if (ranges[j].index == range.index) {
+        return InvalidAt(where + "/sides", "found two ranges of one side, expected one");
+      }
+    }
+    if (range.index > 2 || range.most < sides[range.index]) {
+      return InvalidAt(where + "/sides", "found a range that falls, expected one that rises");
+    }
+    if (absl::Status status = CheckSide(range.most); !status.ok()) return At(where + "/sides", status);
+  }
+  return absl::OkStatus();
+}
+
+inline absl::Status CheckParcel(const Parcel& parcel) {
+  if (absl::Status status =
+          CheckGross(parcel.weight, parcel.weight_most, parcel.sides.sides(), parcel.side_ranges, "parcel");
+      !status.ok()) {
+    return status;
+  }
+  if (parcel.value.micros() >= 0 && parcel.value.micros() <= kMostMicros) return absl::OkStatus();
+  return InvalidAt("parcel/value", "found " + parcel.value.ToString() + ", expected 0 to 1000 million");
+}
+
+inline absl::Status CheckItems(const std::vector<Item>& goods) {
+  Int128 value = 0;
+  Int128 weight = 0;
+  std::int64_t units = 0;
+  for (std::size_t i = 0; i < goods.size(); ++i) {
+    const Item& item = goods[i];
+    const std::string where = "goods/" + std::to_string(i);
+    if (absl::Status status = CheckGross(item.weight, item.weight_most, item.sides, item.side_ranges, where);
+        !status.ok()) {
+      return status;
+    }
+    if (item.quantity < 1 || item.quantity > kMostUnits) return InvalidAt(where + "/quantity", "expected 1 to 10000");
+    units += item.quantity;
+    value += Int128(item.value.micros()) * item.quantity;
+    weight += Int128(item.weight_most.value_or(item.weight).nanograms()) * item.quantity;
+    if (item.value.micros() < 0 || value > kMostMicros) {
+      return InvalidAt(where + "/value",
+                       "found " + item.value.ToString() + ", expected 0 to 1000 million for all goods together");
+    }
+  }
+  if (units > kMostUnits) {
+    return InvalidAt("goods", "found " + std::to_string(units) + " units, expected at most 10000");
+  }
+  if (weight > Weight::kMostNanograms) {
+    return InvalidAt("goods", "found goods of more than 100000 kg together, expected at most that");
+  }
+  return absl::OkStatus();
+}
+
+/// What is sent, and how exactly to answer: all of a request but its terms.
+inline absl::Status CheckSent(const Request& request) {
+  if (request.goods.empty() == !request.parcel.has_value()) {
+    return Invalid(request.parcel ? "found both goods and a parcel, expected one of them"
+                                  : "found neither goods nor a parcel, expected one of them");
+  }
+  if (!request.steps.weight.positive() || !request.steps.sides.positive()) {
+    return InvalidAt("steps", "found a step of 0 or less, expected more");
+  }
+  if (request.steps.weight.Times(1).nanograms() > Weight::kMostNanograms ||
+      request.steps.sides.Times(1).nanometres() > Length::kMostSideNanometres) {
+    return InvalidAt("steps", "found a step over the greatest parcel, expected at most 100000 kg and 50 m");
+  }
+  if (request.tolerance.weight.nanograms() < 0 || request.tolerance.sides.nanometres() < 0 ||
+      request.tolerance.weight.nanograms() > Weight::kMostNanograms ||
+      request.tolerance.sides.nanometres() > Length::kMostSideNanometres) {
+    return InvalidAt("tolerance", "found one below 0 or over the greatest parcel, expected 0 or more");
+  }
+  if (absl::Status status = CheckSettings(request); !status.ok()) return status;
+  return request.parcel ? CheckParcel(*request.parcel) : CheckItems(request.goods);
+}
+
+}  // namespace tarewise::internal
+
+#endif  // TAREWISE_RANKING_INTERNAL_REQUEST_CHECKS_H_
