@@ -19,7 +19,8 @@ endforeach()
 
 # ---- the shape of the library ----
 
-# Every public header by itself, twice in one file.
+# Every header by itself, twice in one file, over a precompiled header of what is not ours; layering.standard says that
+# each names what of the standard library it uses.
 file(GLOB_RECURSE headers CONFIGURE_DEPENDS RELATIVE ${PROJECT_SOURCE_DIR}/include ${PROJECT_SOURCE_DIR}/include/*.h)
 set(alone_sources)
 foreach(header IN LISTS headers)
@@ -30,6 +31,10 @@ foreach(header IN LISTS headers)
 endforeach()
 add_library(tw_headers_alone OBJECT ${alone_sources})
 target_link_libraries(tw_headers_alone PRIVATE tarewise_headers tarewise_dev)
+target_precompile_headers(tw_headers_alone PRIVATE
+  <algorithm> <array> <atomic> <chrono> <functional> <map> <memory> <mutex> <optional> <set> <span> <string> <thread>
+  <unordered_map> <unordered_set> <variant> <vector>
+  <absl/container/inlined_vector.h> <absl/numeric/int128.h> <absl/status/statusor.h>)
 
 # The worked examples of the headers.
 set(header_examples ${CMAKE_CURRENT_BINARY_DIR}/header_examples.cc)
@@ -47,6 +52,8 @@ foreach(target IN ITEMS tw_header_examples tw_headers_alone tw_static_tests)
   target_compile_options(${target} PRIVATE -O0)
 endforeach()
 
+add_test(NAME layering.standard COMMAND ${Python3_EXECUTABLE} ${CMAKE_CURRENT_SOURCE_DIR}/layering/check_standard.py
+         ${PROJECT_SOURCE_DIR})
 add_test(NAME layering.includes COMMAND ${Python3_EXECUTABLE} ${CMAKE_CURRENT_SOURCE_DIR}/layering/check_layers.py
          ${PROJECT_SOURCE_DIR})
 if(CMAKE_NM)

@@ -1,6 +1,7 @@
 #ifndef TAREWISE_DOCUMENTS_DIAGNOSTIC_H_
 #define TAREWISE_DOCUMENTS_DIAGNOSTIC_H_
 
+#include <cstddef>
 #include <cstdint>
 #include <string>
 #include <string_view>

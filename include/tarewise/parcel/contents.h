@@ -2,7 +2,9 @@
 #define TAREWISE_PARCEL_CONTENTS_H_
 
 #include <algorithm>
+#include <cstddef>
 #include <cstdint>
+#include <iterator>
 #include <string>
 #include <string_view>
 #include <vector>

@@ -2,6 +2,7 @@
 #define TAREWISE_PARCEL_ITEM_H_
 
 #include <array>
+#include <cstddef>
 #include <cstdint>
 #include <optional>
 #include <string>

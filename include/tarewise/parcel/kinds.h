@@ -1,6 +1,7 @@
 #ifndef TAREWISE_PARCEL_KINDS_H_
 #define TAREWISE_PARCEL_KINDS_H_
 
+#include <cstddef>
 #include <cstdint>
 #include <optional>
 #include <string_view>

@@ -1,7 +1,9 @@
 #ifndef TAREWISE_RANKING_REQUEST_H_
 #define TAREWISE_RANKING_REQUEST_H_
 
+#include <cstddef>
 #include <cstdint>
+#include <functional>
 #include <map>
 #include <optional>
 #include <string>

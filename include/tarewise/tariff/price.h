@@ -2,6 +2,7 @@
 #define TAREWISE_TARIFF_PRICE_H_
 
 #include <algorithm>
+#include <cstddef>
 #include <cstdint>
 #include <optional>
 #include <string>

@@ -1,9 +1,12 @@
 #ifndef TAREWISE_TARIFF_TEST_H_
 #define TAREWISE_TARIFF_TEST_H_
 
+#include <algorithm>
 #include <cstdint>
 #include <limits>
 #include <string>
+#include <string_view>
+#include <utility>
 #include <variant>
 #include <vector>
 

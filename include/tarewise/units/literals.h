@@ -1,6 +1,8 @@
 #ifndef TAREWISE_UNITS_LITERALS_H_
 #define TAREWISE_UNITS_LITERALS_H_
 
+#include <cstdint>
+
 #include "tarewise/units/length.h"
 #include "tarewise/units/weight.h"
 

@@ -11,6 +11,7 @@
 #include "absl/status/statusor.h"
 #include "tarewise/internal/switch.h"
 #include "tarewise/units/length.h"
+#include "tarewise/units/rounding.h"
 #include "tarewise/units/weight.h"
 
 namespace tarewise {

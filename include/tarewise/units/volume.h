@@ -4,6 +4,7 @@
 #include <compare>
 #include <concepts>
 #include <cstdint>
+#include <span>
 #include <string>
 #include <string_view>
 

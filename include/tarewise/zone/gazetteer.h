@@ -1,10 +1,13 @@
 #ifndef TAREWISE_ZONE_GAZETTEER_H_
 #define TAREWISE_ZONE_GAZETTEER_H_
 
+#include <algorithm>
 #include <cmath>
+#include <cstddef>
 #include <memory>
 #include <optional>
 #include <string>
+#include <utility>
 
 #include "tarewise/units/length.h"
 #include "tarewise/zone/area.h"

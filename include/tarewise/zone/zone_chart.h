@@ -1,6 +1,8 @@
 #ifndef TAREWISE_ZONE_ZONE_CHART_H_
 #define TAREWISE_ZONE_ZONE_CHART_H_
 
+#include <algorithm>
+#include <cstddef>
 #include <cstdint>
 #include <optional>
 #include <string>

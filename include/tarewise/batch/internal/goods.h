@@ -5,9 +5,11 @@
 #include <array>
 #include <cstddef>
 #include <cstdint>
+#include <iterator>
 #include <memory>
 #include <span>
 #include <string_view>
+#include <utility>
 
 #include "tarewise/batch/columns.h"
 #include "tarewise/batch/internal/convert.h"

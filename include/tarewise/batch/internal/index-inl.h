@@ -5,6 +5,7 @@
 #include <memory>
 #include <utility>
 
+#include "absl/status/statusor.h"
 #include "tarewise/batch/index.h"
 #include "tarewise/batch/internal/index_state.h"
 #include "tarewise/batch/internal/reprice-inl.h"

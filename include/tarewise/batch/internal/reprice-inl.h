@@ -13,6 +13,8 @@
 #include <utility>
 #include <vector>
 
+#include "absl/status/status.h"
+#include "absl/status/statusor.h"
 #include "tarewise/batch/internal/run.h"
 #include "tarewise/batch/internal/threads.h"
 #include "tarewise/batch/reprice.h"

@@ -5,6 +5,8 @@
 #include <memory>
 #include <utility>
 
+#include "absl/status/status.h"
+#include "absl/status/statusor.h"
 #include "tarewise/compare/catalogues.h"
 #include "tarewise/compare/internal/comparer_state.h"
 

@@ -7,6 +7,7 @@
 #include <span>
 #include <utility>
 
+#include "absl/status/statusor.h"
 #include "tarewise/compare/internal/kept_state.h"
 #include "tarewise/compare/kept_catalogue.h"
 

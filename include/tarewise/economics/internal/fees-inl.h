@@ -4,10 +4,12 @@
 #include <algorithm>
 #include <cstddef>
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <utility>
 #include <vector>
 
+#include "absl/status/status.h"
 #include "tarewise/economics/fees.h"
 #include "tarewise/units/internal/quantity_text.h"
 #include "tarewise/units/rounding.h"

@@ -9,6 +9,8 @@
 #include <variant>
 #include <vector>
 
+#include "absl/status/status.h"
+#include "absl/status/statusor.h"
 #include "tarewise/economics/internal/economics-inl.h"
 #include "tarewise/economics/side_by_side.h"
 #include "tarewise/units/internal/quantity_text.h"

@@ -4,7 +4,9 @@
 // Tariffs made ready for pricing, once, when a ratebook is made.
 
 #include <algorithm>
+#include <cstddef>
 #include <cstdint>
+#include <functional>
 #include <map>
 #include <memory>
 #include <string>

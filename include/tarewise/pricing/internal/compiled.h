@@ -2,6 +2,7 @@
 #define TAREWISE_PRICING_INTERNAL_COMPILED_H_
 
 #include <cstdint>
+#include <functional>
 #include <map>
 #include <memory>
 #include <optional>

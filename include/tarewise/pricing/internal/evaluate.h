@@ -2,11 +2,13 @@
 #define TAREWISE_PRICING_INTERNAL_EVALUATE_H_
 
 #include <algorithm>
+#include <cstddef>
 #include <cstdint>
 #include <optional>
 #include <span>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 #include "absl/container/inlined_vector.h"

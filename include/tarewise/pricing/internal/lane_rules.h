@@ -1,6 +1,7 @@
 #ifndef TAREWISE_PRICING_INTERNAL_LANE_RULES_H_
 #define TAREWISE_PRICING_INTERNAL_LANE_RULES_H_
 
+#include <cstddef>
 #include <cstdint>
 #include <optional>
 #include <vector>

@@ -6,6 +6,8 @@
 #include <utility>
 #include <vector>
 
+#include "absl/status/status.h"
+#include "absl/status/statusor.h"
 #include "tarewise/pricing/internal/compile.h"
 #include "tarewise/pricing/ratebook.h"
 

@@ -6,6 +6,7 @@
 #include <utility>
 #include <vector>
 
+#include "absl/status/statusor.h"
 #include "tarewise/ranking/dispatch.h"
 #include "tarewise/ranking/internal/dispatch_state.h"
 #include "tarewise/ranking/internal/order.h"

@@ -5,6 +5,7 @@
 #include <utility>
 #include <vector>
 
+#include "absl/status/statusor.h"
 #include "tarewise/ranking/internal/candidates.h"
 #include "tarewise/ranking/internal/changes.h"
 #include "tarewise/ranking/internal/dispatch-inl.h"

@@ -1,6 +1,7 @@
 #ifndef TAREWISE_RANKING_INTERNAL_RANKING_INL_H_
 #define TAREWISE_RANKING_INTERNAL_RANKING_INL_H_
 
+#include <cstddef>
 #include <string>
 #include <string_view>
 #include <utility>

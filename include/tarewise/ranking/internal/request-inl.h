@@ -5,6 +5,8 @@
 #include <string>
 #include <string_view>
 
+#include "absl/status/status.h"
+#include "absl/status/statusor.h"
 #include "tarewise/ranking/internal/request_checks.h"
 #include "tarewise/ranking/request.h"
 #include "tarewise/units/internal/quantity_text.h"

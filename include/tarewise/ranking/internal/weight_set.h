@@ -7,6 +7,7 @@
 #include <limits>
 #include <numeric>
 #include <set>
+#include <utility>
 #include <vector>
 
 namespace tarewise::internal {

@@ -7,6 +7,7 @@
 #include <iterator>
 #include <string>
 #include <string_view>
+#include <utility>
 
 #include "tarewise/units/internal/quantity_text.h"
 #include "tarewise/zone/internal/postal_forms.h"
