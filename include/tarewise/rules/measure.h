@@ -79,6 +79,14 @@ constexpr std::int64_t SumOfSides(Measure measure, std::int64_t longest, std::in
   return form.of[0] * longest + form.of[1] * middle + form.of[2] * shortest;
 }
 
+/// As `SumOfSides` of a measure that is known when this is compiled: no factors of 0 and 1 are left of its form.
+template <Measure kMeasure>
+constexpr std::int64_t SumOf(std::int64_t longest, std::int64_t middle, std::int64_t shortest) {
+  constexpr MeasureForm kForm = DescribeForm(kMeasure);
+  static_assert(kForm.of_sides && !kForm.volume);
+  return kForm.of[0] * longest + kForm.of[1] * middle + kForm.of[2] * shortest;
+}
+
 /// A measure of three sides in any order; a volume times `factor`. 0 for weights and money.
 inline MeasureValue OfSides(Measure measure, std::int64_t y, std::int64_t a, std::int64_t b, std::int64_t factor) {
   const std::int64_t most = std::max({y, a, b});
@@ -104,19 +112,29 @@ inline MeasureValue ValueOf(Measure measure, const PointFacts& at) {
     case Measure::kExactVolume:
       return Int128(at.parcel.sides[0]) * at.parcel.sides[1] * at.parcel.sides[2] * kVolumeScale;
     case Measure::kLength:
+      return SumOf<Measure::kLength>(at.sides.length, at.sides.width, at.sides.height);
     case Measure::kWidth:
+      return SumOf<Measure::kWidth>(at.sides.length, at.sides.width, at.sides.height);
     case Measure::kHeight:
+      return SumOf<Measure::kHeight>(at.sides.length, at.sides.width, at.sides.height);
     case Measure::kGirth:
+      return SumOf<Measure::kGirth>(at.sides.length, at.sides.width, at.sides.height);
     case Measure::kLengthPlusGirth:
+      return SumOf<Measure::kLengthPlusGirth>(at.sides.length, at.sides.width, at.sides.height);
     case Measure::kSumOfSides:
+      return SumOf<Measure::kSumOfSides>(at.sides.length, at.sides.width, at.sides.height);
     case Measure::kLengthPlusWidth:
+      return SumOf<Measure::kLengthPlusWidth>(at.sides.length, at.sides.width, at.sides.height);
     case Measure::kLongestPlusShortest:
-      return SumOfSides(measure, at.sides.length, at.sides.width, at.sides.height);
+      return SumOf<Measure::kLongestPlusShortest>(at.sides.length, at.sides.width, at.sides.height);
     case Measure::kExactLength:
+      return SumOf<Measure::kExactLength>(at.parcel.sides[0], at.parcel.sides[1], at.parcel.sides[2]);
     case Measure::kExactWidth:
+      return SumOf<Measure::kExactWidth>(at.parcel.sides[0], at.parcel.sides[1], at.parcel.sides[2]);
     case Measure::kExactHeight:
+      return SumOf<Measure::kExactHeight>(at.parcel.sides[0], at.parcel.sides[1], at.parcel.sides[2]);
     case Measure::kExactLengthPlusGirth:
-      return SumOfSides(measure, at.parcel.sides[0], at.parcel.sides[1], at.parcel.sides[2]);
+      return SumOf<Measure::kExactLengthPlusGirth>(at.parcel.sides[0], at.parcel.sides[1], at.parcel.sides[2]);
   }
   return 0;
 }
