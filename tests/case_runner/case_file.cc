@@ -4,6 +4,8 @@
 #include <fstream>
 #include <set>
 
+#include "tarewise/units/internal/quantity_text.h"
+
 namespace tarewise::testing {
 namespace {
 

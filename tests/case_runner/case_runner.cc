@@ -12,6 +12,7 @@
 #include "case_runner/case_file.h"
 #include "tarewise/documents/load.h"
 #include "tarewise/tarewise.h"
+#include "tarewise/units/internal/quantity_text.h"
 
 namespace tarewise::testing {
 namespace {

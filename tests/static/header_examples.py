@@ -19,6 +19,7 @@ HEAD = """// The examples of the headers, as they stand there.
 #include <utility>
 #include <vector>
 
+#include "tarewise/documents/examples.h"
 #include "tarewise/documents/load.h"
 #include "tarewise/tarewise.h"
 
@@ -39,7 +40,8 @@ template <typename... Told>
 void Draw(const Told&...) {}
 """
 GIVEN = """    [[maybe_unused]] std::shared_ptr<const Ratebook> book, [[maybe_unused]] std::shared_ptr<const Shelf> shelf,
-    [[maybe_unused]] absl::StatusOr<std::shared_ptr<const Ratebook>> next, [[maybe_unused]] std::vector<Tariff> tariffs,
+    [[maybe_unused]] absl::StatusOr<std::shared_ptr<const Ratebook>> next, [[maybe_unused]] std::vector<Tariff> tariffs, [[maybe_unused]] const Tariff& tariff,
+    [[maybe_unused]] const Gazetteer& gazetteer,
     [[maybe_unused]] Item item, [[maybe_unused]] Request request, [[maybe_unused]] Shipment shipment,
     [[maybe_unused]] const Ranking& ranking, [[maybe_unused]] const Dispatch& dispatch,
     [[maybe_unused]] ParcelFacts parcel, [[maybe_unused]] RepriceSetup setup, [[maybe_unused]] GoodsColumns goods,

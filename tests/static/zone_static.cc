@@ -8,6 +8,7 @@
 #include "tarewise/units/literals.h"
 #include "tarewise/zone/area.h"
 #include "tarewise/zone/gazetteer.h"
+#include "tarewise/zone/internal/postal_form.h"
 #include "tarewise/zone/place.h"
 #include "tarewise/zone/zone_chart.h"
 

@@ -23,7 +23,7 @@ struct DifferingExample {
 /// points into `tariff`. Cost: that of one `Rank` of a sealed parcel for each example, and a ratebook for each service
 /// and zone.
 ///
-///     for (const DifferingExample& one : DifferingExamples(tariff, tables.gazetteer)) Report(one.text);
+///     for (const DifferingExample& one : DifferingExamples(tariff, gazetteer)) Tell(one.text);
 std::vector<DifferingExample> DifferingExamples(const Tariff& tariff, const Gazetteer& gazetteer);
 
 }  // namespace tarewise
