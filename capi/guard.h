@@ -15,8 +15,8 @@
 #include <vector>
 
 #include "absl/status/status.h"
-#include "tarewise_c.h"
 #include "tarewise/documents/diagnostic.h"
+#include "tarewise_c.h"
 
 namespace tarewise::capi {
 

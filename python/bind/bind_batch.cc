@@ -18,6 +18,7 @@
 #include "request.h"
 #include "tables.h"
 #include "tarewise/batch/reprice.h"
+#include "tarewise/ranking/cautions.h"
 
 namespace tarewise::python {
 namespace {
