@@ -104,7 +104,7 @@ inline absl::Status CandidateFinder::Add(Candidate candidate) {
     }
   }
   if (candidate.weight_most > Weight::kMostNanograms) return Invalid("the packed parcel is heavier than 100000 kg");
-  out_.all.push_back(std::move(candidate));
+  out_.all.push_back(candidate);
   return absl::OkStatus();
 }
 
@@ -135,7 +135,7 @@ inline absl::Status CandidateFinder::AddSealed(const Parcel& parcel) {
     candidate.sides_adjustable = at_hand->issued_by == nullptr;
     SetCost(candidate, *at_hand);
   }
-  return Add(std::move(candidate));
+  return Add(candidate);
 }
 
 // On the shelf first, then among the carriers'.
@@ -181,7 +181,7 @@ inline absl::Status CandidateFinder::AddEstimate() {
   candidate.facts.shape = goods_.shape();
   candidate.facts.kind = KindOf(goods_.shape());
   candidate.facts.packaging = "estimate";
-  return Add(std::move(candidate));
+  return Add(candidate);
 }
 
 // ---- goods and a shelf ----
@@ -232,11 +232,11 @@ inline absl::Status CandidateFinder::Try(const AtHand& at_hand, std::optional<st
     candidate.least = grows ? fit_.AtLeast(packaging).outside : packing.outside;
     candidate.follows_goods =
         candidate.least != candidate.most && (!one_unit || packaging.kind == PackagingKind::kEnvelope);
-    return Add(std::move(candidate));
+    return Add(candidate);
   }
   if (allowed && in_stock && ranging && one_unit && fit_.AtLeast(packaging).fit == Fit::kFits) {
     candidate.follows_goods = true;
-    out_.partly.push_back(std::move(candidate));
+    out_.partly.push_back(candidate);
   }
   std::vector<RefusalReason> reasons;
   if (packing.fit != Fit::kFits) {
