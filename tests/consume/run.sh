@@ -46,8 +46,9 @@ for compiler in gcc clang; do
 done
 build cxx20 cxx20
 report "C++20, find_package" "$work/cxx20/consumer" "$tables"
+report "C++20, find_package, headers alone" "$work/cxx20/consumer_headers" "$tables"
 if [[ -n ${TW_SOURCE_DIR:-} ]]; then
-  build subdirectory subdirectory -DTW_SOURCE_DIR="$TW_SOURCE_DIR"
+  build subdirectory subdirectory -DTW_SOURCE_DIR="$TW_SOURCE_DIR" -DCMAKE_UNITY_BUILD=ON
   report "C++20, add_subdirectory" "$work/subdirectory/consumer" "$tables"
   report "C, add_subdirectory, archive" "$work/subdirectory/consumer_c" "$tables"
 fi
