@@ -556,9 +556,15 @@ def read_measure(measure):
     check_keys(measure, {"sides", "irregular_factor", "weight", "dimensional", "at_least"}, "measure")
     dimensional = []
     for rule in measure.get("dimensional", []):
-        check_keys(rule, {"when", "volume_per_weight", "at_most"}, "dimensional")
-        over, under = rule["volume_per_weight"].split("/")
-        ratio = exact_quantity(over, VOLUME_UNITS) / exact_quantity("1 " + under.strip(), WEIGHT_UNITS)
+        check_keys(rule, {"when", "volume_per_weight", "weight_per_volume", "at_most"}, "dimensional")
+        if ("volume_per_weight" in rule) == ("weight_per_volume" in rule):
+            raise ValueError("one of volume_per_weight and weight_per_volume is expected")
+        if "weight_per_volume" in rule:
+            over, under = rule["weight_per_volume"].split("/")
+            ratio = exact_quantity("1 " + under.strip(), VOLUME_UNITS) / exact_quantity(over, WEIGHT_UNITS)
+        else:
+            over, under = rule["volume_per_weight"].split("/")
+            ratio = exact_quantity(over, VOLUME_UNITS) / exact_quantity("1 " + under.strip(), WEIGHT_UNITS)
         at_most = weight(rule["at_most"]) if "at_most" in rule else None
         dimensional.append({"when": read_test(rule.get("when", {})), "volume_per_weight": ratio, "at_most": at_most})
     at_least = [{"when": read_test(rule.get("when", {})), "weight": weight(rule["weight"])}

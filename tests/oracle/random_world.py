@@ -371,6 +371,10 @@ class World:
             for last in ([True], [False, True])[chance(rng, 0.3)]:
                 rule = {"volume_per_weight": rng.choice(("170 in3/lb", "190 in3/lb", "145 in3/lb", "10 in3/oz") if system == "imperial"
                                                         else ("5000 cm3/kg", "6000 cm3/kg", "4000 cm3/kg", "5 l/kg", "0.005 m3/kg"))}
+                if chance(rng, 0.4):
+                    rule = {"weight_per_volume": rng.choice(
+                        ("10.4 lb/ft3", "11 lb/ft3", "0.0061 lb/in3", "7 oz/l") if system == "imperial" else
+                        ("280 kg/m3", "167 kg/m3", "333 kg/m3", "250 kg/m3", "0.2 g/cm3", "0.17 kg/l"))}
                 if not last or chance(rng, 0.5):
                     rule["when"] = self.test(system, zones, issued, 1, billable=False)
                 if chance(rng, 0.3):

@@ -21,12 +21,12 @@
 
 namespace tarewise {
 
-/// Volume divided by weight, "166 in3/lb": exactly `volume` nm3 for `weight` ng, in lowest terms, so that products with
-/// a parcel's volume stay small.
+/// A volume for a weight, "166 in3/lb", or a weight for a volume, "280 kg/m3", which is the same ratio: exactly
+/// `volume` nm3 for `weight` ng, in lowest terms, so that products with a parcel's volume stay small.
 struct VolumePerWeight {
   Int128 volume = 1;
   std::int64_t weight = 1;
-  std::string text;
+  std::string text;  ///< As written.
 
   static VolumePerWeight Make(Volume volume, Weight weight, std::string text) {
     const Int128 a = internal::GreatestCommonDivisor(volume.cubic_nanometres(), weight.nanograms());
