@@ -742,6 +742,10 @@ class TariffReader {
     if (const Value v = object.Require("parcel")) {
       if (std::optional<Parcel> parcel = ReadParcel(fields_, v, /*ranges=*/false, &names_)) {
         example.parcel = *std::move(parcel);
+        for (const Value member : v) {
+          if (member.key() == "weight") example.weight_units = Weight::SystemOf(member.text());
+          if (member.key() == "sides") example.side_units = Length::SystemOf(member.text());
+        }
       }
     }
     const Value zone = object["zone"];

@@ -17,6 +17,7 @@
 #include "tarewise/units/money.h"
 #include "tarewise/units/rounding.h"
 #include "tarewise/units/volume.h"
+#include "tarewise/units/weight.h"
 #include "tarewise/zone/zone_chart.h"
 
 namespace tarewise {
@@ -127,6 +128,8 @@ struct Example {
   std::optional<Reason> refused;
   std::optional<Weight> billable_weight;
   std::string why;
+  UnitSystem weight_units = UnitSystem::kImperial;  ///< Units to tell it in: those that its parcel is written in.
+  UnitSystem side_units = UnitSystem::kImperial;
   std::string pointer;  ///< JSON pointer of the example in its document.
   std::int32_t line = 0;
 };
