@@ -9,7 +9,6 @@
 namespace tarewise::load {
 namespace {
 
-constexpr std::size_t kMostAreas = 100'000;
 constexpr std::size_t kMostZones = 10'000;
 constexpr std::size_t kMostLists = 1'000;
 // Half of the equator: no two points are farther apart, and a little more does no harm.
@@ -154,9 +153,9 @@ class ZoneReader {
       fields_.Error(kEmptyList, from, "found an empty object, expected at least one area of origin");
     std::vector<Area> origins;
     std::vector<PlacedArea> placed;
-    origins.reserve(from.size());
+    origins.reserve(std::min(from.size(), kMostAreas));
     for (const Value member : from) {
-      std::optional<Area> area = CountArea(member) ? fields_.ReadAreaKey(member) : std::nullopt;
+      std::optional<Area> area = fields_.CountArea(member) ? fields_.ReadAreaKey(member) : std::nullopt;
       const auto index = static_cast<std::uint32_t>(chart.destinations.size());
       chart.destinations.push_back(ReadAreasByZone(member));
       if (!area) continue;
@@ -225,12 +224,12 @@ class ZoneReader {
     std::vector<PlacedArea> placed;
     std::size_t most = 0;
     for (const Value member : value) most += member.size();
-    areas.reserve(most);
+    areas.reserve(std::min(most, kMostAreas));
     for (const Value member : value) {
       const ZoneId zone = NameZone(member, member.key(), /*at_key=*/true);
       if (!fields_.List(member, "a list of areas", /*empty_allowed=*/false)) continue;
       for (const Value item : member) {
-        if (!CountArea(item)) return map;
+        if (!fields_.CountArea(item)) return map;
         std::optional<Area> area = fields_.ReadArea(item);
         if (!area) continue;
         areas.push_back(*area);
@@ -271,14 +270,6 @@ class ZoneReader {
     }
   }
 
-  bool CountArea(Value value) {
-    if (++areas_ <= kMostAreas) return true;
-    if (areas_ == kMostAreas + 1) {
-      fields_.Error(kTooMany, value, "found more than 100000 areas, expected at most 100000 in a document");
-    }
-    return false;
-  }
-
   ZoneId ReadZone(Value value) {
     const std::optional<std::string_view> name = fields_.Text(value, "a zone in quotation marks");
     if (!name) {
@@ -317,7 +308,6 @@ class ZoneReader {
   Fields& fields_;
   Names& names_;
   ZoneSet set_;
-  std::size_t areas_ = 0;
 };
 
 }  // namespace
