@@ -1,6 +1,7 @@
 #include "price_reader.h"
 
 #include <algorithm>
+#include <set>
 #include <unordered_set>
 #include <utility>
 
@@ -394,29 +395,34 @@ class TableReader {
                price_.RowText(first_above) + " (" + (weight ? "the heavier" : "the higher") + " row is cheaper" +
                AndMore(count - 1, "column") + ")");
     }
-    std::size_t nearer = SIZE_MAX;
-    for (std::size_t column = 0; column < columns; ++column) {
-      if (price_.columns[column] == "*") continue;
-      if (nearer != SIZE_MAX) {
-        std::size_t first = SIZE_MAX;
-        std::size_t count = 0;
-        for (std::size_t row = 0; row < price_.rows(); ++row) {
-          const std::int64_t here = price_.cell(row, column);
-          if (here == kNotOffered || price_.cell(row, nearer) == kNotOffered || here >= price_.cell(row, nearer))
-            continue;
-          if (first == SIZE_MAX) first = row;
-          ++count;
-        }
-        if (first != SIZE_MAX) {
-          Warn(kFartherIsCheaper, first, column,
-               "found " + CellText(first, column) + " for " + price_.RowText(first) + " in column " +
-                   Quoted(price_.columns[column]) + ", expected at least " + CellText(first, nearer) +
-                   " as in column " + Quoted(price_.columns[nearer]) + " (the farther column is cheaper" +
-                   AndMore(count - 1, "row") + ")");
-        }
+    const ZoneSet& zones = scope_.zones == nullptr ? scope_.names->all_zones : *scope_.zones;
+    std::set<std::pair<std::uint16_t, std::uint16_t>> told;
+    for (const std::vector<ZoneId>& rising : zones.rising) {
+      std::optional<std::uint16_t> nearer;
+      for (const ZoneId zone : rising) {
+        const std::uint16_t column = zone == kNoZone ? TablePrice::kNoColumn : price_.column_of_zone[zone];
+        if (column == TablePrice::kNoColumn || price_.columns[column] == "*") continue;
+        if (nearer && told.insert({*nearer, column}).second) WarnOfFarther(*nearer, column);
+        nearer = column;
       }
-      nearer = column;
     }
+  }
+
+  void WarnOfFarther(std::uint16_t nearer, std::uint16_t column) {
+    std::size_t first = SIZE_MAX;
+    std::size_t count = 0;
+    for (std::size_t row = 0; row < price_.rows(); ++row) {
+      const std::int64_t here = price_.cell(row, column);
+      const std::int64_t before = price_.cell(row, nearer);
+      if (here == kNotOffered || before == kNotOffered || here >= before) continue;
+      if (first == SIZE_MAX) first = row;
+      ++count;
+    }
+    if (first == SIZE_MAX) return;
+    Warn(kFartherIsCheaper, first, column,
+         "found " + CellText(first, column) + " for " + price_.RowText(first) + " in column " +
+             Quoted(price_.columns[column]) + ", expected at least " + CellText(first, nearer) + " as in column " +
+             Quoted(price_.columns[nearer]) + " (the farther column is cheaper" + AndMore(count - 1, "row") + ")");
   }
 
   Fields& fields_;

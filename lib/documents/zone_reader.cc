@@ -1,6 +1,7 @@
 #include "zone_reader.h"
 
 #include <algorithm>
+#include <span>
 #include <string>
 #include <utility>
 
@@ -76,7 +77,10 @@ class ZoneReader {
     }
     const std::size_t zones = names_.zones.names.size();
     names_.all_zones.has.assign(zones, true);
-    for (ZoneSet& set : names_.zone_sets) set.has.resize(zones, false);
+    for (ZoneSet& set : names_.zone_sets) {
+      set.has.resize(zones, false);
+      for (const std::vector<ZoneId>& rising : set.rising) Add(names_.all_zones, rising);
+    }
     return lists;
   }
 
@@ -134,14 +138,15 @@ class ZoneReader {
 
   ZoneChart ReadRegions(Value value) {
     RegionsChart chart;
-    Object object(fields_, value, "a chart of kind \"regions\"", {"kind", "zones"});
+    Object object(fields_, value, "a chart of kind \"regions\"", {"kind", "zones", "rising"});
     if (const Value v = object.Require("zones")) chart.zones = ReadAreasByZone(v);
+    if (const Value v = object["rising"]) ReadRising(v, ZonesOf({&chart.zones, 1}));
     return chart;
   }
 
   ZoneChart ReadPairs(Value value) {
     PairsChart chart;
-    Object object(fields_, value, "a chart of kind \"pairs\"", {"kind", "from"});
+    Object object(fields_, value, "a chart of kind \"pairs\"", {"kind", "from", "rising"});
     const Value from = object.Require("from");
     if (!from) return chart;
     if (!from.is(Kind::kObject)) {
@@ -165,6 +170,7 @@ class ZoneReader {
     }
     FindOverlaps(placed, "origin");
     static_cast<void>(chart.origins.Finish());
+    if (const Value v = object["rising"]) ReadRising(v, ZonesOf(chart.destinations));
     return chart;
   }
 
@@ -196,6 +202,11 @@ class ZoneReader {
         chart.bands.push_back(out);
       }
     }
+    std::vector<ZoneId> rising;
+    for (const DistanceChart::Band& band : chart.bands) {
+      if (std::find(rising.begin(), rising.end(), band.zone) == rising.end()) rising.push_back(band.zone);
+    }
+    AddRising(std::move(rising));
     if (const Value v = object["same"]) {
       Object same(fields_, v, "a rule of the same prefix, such as {\"prefix\": 5, \"zone\": \"L\"}",
                   {"prefix", "zone"});
@@ -209,6 +220,53 @@ class ZoneReader {
       }
     }
     return chart;
+  }
+
+  static std::vector<bool> ZonesOf(std::span<const AreaMap<ZoneId>> maps) {
+    std::vector<bool> zones;
+    for (const AreaMap<ZoneId>& map : maps) {
+      map.ForEach([&zones](const Area&, ZoneId zone) {
+        if (zone == kNoZone) return;
+        if (zones.size() <= zone) zones.resize(zone + std::size_t{1}, false);
+        zones[zone] = true;
+      });
+    }
+    return zones;
+  }
+
+  // Zones from near to far: what a warning of a cheaper farther column goes by.
+  void ReadRising(Value value, const std::vector<bool>& given) {
+    if (!fields_.List(value, "a list of zones from near to far", /*empty_allowed=*/false)) return;
+    std::vector<ZoneId> rising;
+    std::vector<bool> seen(given.size(), false);
+    for (const Value item : value) {
+      const std::optional<std::string_view> name = fields_.Text(item, "a zone in quotation marks");
+      if (!name) continue;
+      const ZoneId zone = names_.zones.Find(*name);
+      if (zone == kNoZone || zone >= given.size() || !given[zone]) {
+        if (!names_.zones_sound) continue;
+        std::vector<std::string_view> known;
+        for (std::size_t i = 0; i < given.size(); ++i) {
+          if (given[i]) known.push_back(names_.zones.names[i]);
+        }
+        fields_.UnknownName(kUnknownZone, item, "a zone that this chart gives", known);
+      } else if (seen[zone]) {
+        fields_.Error(kDuplicateCode, item, "found the zone " + Quoted(*name) + " twice, expected it once");
+      } else {
+        seen[zone] = true;
+        rising.push_back(zone);
+      }
+    }
+    AddRising(std::move(rising));
+  }
+
+  // A few orders are enough for a warning, and keep what a table costs to that of its zones.
+  void AddRising(std::vector<ZoneId> rising) { Add(set_, std::move(rising)); }
+  static void Add(ZoneSet& set, std::vector<ZoneId> rising) {
+    constexpr std::size_t kMostOrders = 16;
+    if (rising.size() < 2 || set.rising.size() >= kMostOrders) return;
+    if (std::find(set.rising.begin(), set.rising.end(), rising) != set.rising.end()) return;
+    set.rising.push_back(std::move(rising));
   }
 
   // {"I": ["US:969", "US:006-009"], ...}
