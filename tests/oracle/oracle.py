@@ -363,10 +363,10 @@ def read_chart(chart):
         check_keys(chart, {"kind", "zone", "countries"}, "chart")
         return chart
     if kind == "regions":
-        check_keys(chart, {"kind", "zones"}, "chart")
+        check_keys(chart, {"kind", "zones", "rising"}, "chart")
         return {"kind": kind, "areas": read_areas_by_zone(chart["zones"])}
     if kind == "pairs":
-        check_keys(chart, {"kind", "from"}, "chart")
+        check_keys(chart, {"kind", "from", "rising"}, "chart")
         return {"kind": kind, "from": [(read_area(a), read_areas_by_zone(zones)) for a, zones in chart["from"].items()]}
     if kind == "distance":
         check_keys(chart, {"kind", "bands", "same"}, "chart")
