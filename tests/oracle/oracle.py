@@ -882,10 +882,11 @@ def read_service(s, tariff, folder):
     }
 
 
-def sort_out_late(services):
-    """A4.5: marks the surcharges that are a percentage of extras; an error where a percentage names what never stands above."""
+def percentages(services):
+    """A4.5: marks the surcharges that are a percentage of extras, as late; gives (code, codes that it names, codes that stand
+    above it in some service) of each percentage, of a shared one once."""
     extras = {"extras", "cover", "cash-on-delivery"}.union(*(s["extras"] for s in services))
-    above = {}  # of each percentage, shared ones by their code: (codes that it names, codes that stand above it somewhere)
+    above = {}
     for number, service in enumerate(services):
         for surcharge in service["surcharges"]:
             surcharge["late"] = not extras.isdisjoint(surcharge["price"].get("of", []))
@@ -903,13 +904,17 @@ def sort_out_late(services):
             else:
                 stands = {"base", *early[:early.index(code)]}
             key = (code, "late" in charge, None if charge["shared"] else number)
-            of, known = above.setdefault(key, (charge["price"]["of"], set()))
-            known |= stands
-    for (code, _, _), (of, known) in above.items():
+            above.setdefault(key, (code, charge["price"]["of"], set()))[2].update(stands)
+    return list(above.values())
+
+
+def check_percentages(services):
+    """A4.5: an error where a percentage names what never stands above it."""
+    for code, of, above in percentages(services):
         if "*" in of and set(of) - {"*", "extras"}:
             raise ValueError(f"{code}: `*` stands beside a code")
         for name in of:
-            if name != "*" and name not in known:
+            if name != "*" and name not in above:
                 raise ValueError(f"{code}: a percentage of {name!r}, which stands above it in no service")
 
 
@@ -922,7 +927,7 @@ def read_tariff(t, folder):
     check_keys(rounding, {"line", "total", "mode"}, "rounding")
     carrier = t["carrier"]["code"]
     services = [read_service(s, t, folder) for s in t["services"]]
-    sort_out_late(services)
+    check_percentages(services)
     return {
         "carrier": carrier,
         "currency": t["currency"],
