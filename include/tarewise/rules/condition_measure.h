@@ -20,9 +20,9 @@ struct ConditionRule<MeasureCondition> : NoNames, NoTests, AnyDay {
     return Within(condition, ValueOf(condition.measure, at));
   }
 
-  // The value is that of the goods; the cover is asked for, one for all of them.
+  // The value is that of the goods; the cover is asked for, one for all of them unless some goods ask for more.
   static std::optional<bool> OnLane(const MeasureCondition& condition, const LaneFacts& lane) {
-    if (condition.measure != Measure::kCover) return std::nullopt;
+    if (condition.measure != Measure::kCover || lane.shipment.asks) return std::nullopt;
     return Within(condition, lane.shipment.cover);
   }
 
