@@ -962,6 +962,14 @@ def read_terms(t):
     }
 
 
+def minutes(value):
+    """A8: a number with at most two decimals."""
+    value = Fraction(value)
+    if value < 0 or (value * 100).denominator != 1:
+        raise ValueError(f"{value} minutes are below 0 or have more than two decimals")
+    return value
+
+
 def read_seller(d):
     """A8."""
     check_keys(d, {"format", "title", "currency", "hour", "avoid", "ask", "handicaps"}, "the seller's own rules")
@@ -981,12 +989,14 @@ def read_seller(d):
         if len(set(entry) & {"amount", "minutes", "percent_of_value"}) != 1:
             raise ValueError(f"{entry['code']}: one of amount, minutes and percent_of_value was expected")
         if "minutes" in entry:
-            least = money(d["hour"]) * Fraction(entry["minutes"]) / 60
+            amount = money(d["hour"]) * minutes(entry["minutes"]) / 60
         else:
-            least = money(entry.get("amount", 0))
+            amount = money(entry.get("amount", 0))
+        share = percent(entry["percent_of_value"]) if "percent_of_value" in entry else None
+        if share is not None and share > 1:
+            raise ValueError(f"{entry['code']}: more than 100 % of the value")
         handicaps.append({"code": entry["code"], "title": entry["title"], "services": entry.get("services"),
-                          "when": read_test(entry.get("when", {})), "amount": least,
-                          "percent": percent(entry.get("percent_of_value", 0))})
+                          "when": read_test(entry.get("when", {})), "amount": amount, "percent": share})
     return {"currency": d["currency"], "avoid": avoid, "ask": asks, "handicaps": handicaps}
 
 
@@ -1937,8 +1947,12 @@ def handicaps(tables, ask, carrier, code, facts):
     facts = seller_facts(ask, seller, facts)
     for handicap in seller["handicaps"]:
         if is_of(handicap["services"], carrier, code) and holds(handicap["when"], facts):
-            amount = rounded(handicap["amount"] + facts["value"] * handicap["percent"], minor_unit(seller["currency"]), "half_up")
-            found.append((handicap["code"], min(MOST, to_ranking(min(MOST, amount), seller["currency"], ask))))
+            if handicap["percent"] is None:
+                amount = min(MOST, rounded(handicap["amount"], minor_unit(seller["currency"]), "half_up"))
+                amount = to_ranking(amount, seller["currency"], ask)
+            else:
+                amount = rounded(ask.value * handicap["percent"], minor_unit(ask.currency), "half_up")
+            found.append((handicap["code"], min(MOST, amount)))
     return found
 
 

@@ -203,7 +203,7 @@ class Seller(unittest.TestCase):
         self.assertEqual([(s, t, h) for s, t, h, _ in told(parcel=dear)], [("flat", "5.00", "1.76"), ("road", "6.00", "0.76")])
         dear["value"] = "84.20"  # 1.0104 is 1.01
         self.assertEqual([(s, t, h) for s, t, h, _ in told(parcel=dear)], [("road", "6.00", "0.76"), ("flat", "5.00", "1.77")])
-        # In euros at 0.5: the value is 20.63 (20.625) EUR, so 41.26 USD and 0.50 USD (0.49512), which is 0.25; 0.76 is 0.38.
+        # In euros at 0.5: 1.20 and 0.76 dollars are 0.60 and 0.38; 1.2 % of 20.63 EUR is 0.24756.
         in_euros = {"currency": "EUR", "exchange": {"USD": "0.5"}, "parcel": {**ASKED["parcel"], "value": "20.63"}}
         self.assertEqual(told(**in_euros)[0], ("flat", "2.50", "1.23", ["0.60", "0.25", "0.38", "0.00"]))
 
@@ -215,15 +215,15 @@ class Seller(unittest.TestCase):
         self.assertEqual(ranking["offers"][0]["handicap"], "1000000000.00")
 
     def test_savers_and_cautious(self):
-        # Flat is 5.00 and 2.00 of trouble up to a pound, and 9.00 past it; road is 7.50. At 1.01 lb road is best, and a pound of flat saves 0.50 of
-        # the sum, though it costs 2.50 less: 0.01 lb is 0.16 oz, two steps of a tenth.
+        # Flat is 5.00 and 2.00 of trouble up to a pound, and 9.00 past it; road is 7.50. At 1.01 lb road is best, and a pound of flat is 0.50
+        # less with its trouble, and costs 2.50 less: 0.01 lb is 0.16 oz, two steps of a tenth.
         services = [service(code="flat", prices=[{"when": {"weight": {"up_to": "1 lb"}}, "amount": 5}, {"amount": 9}]),
                     service(code="road", prices=[{"amount": "7.50"}])]
         tables = tables_of(tariff(services), self.seller(handicaps=[{"code": "x", "title": "", "services": ["post/flat"], "amount": 2}]))
         ask = oracle.read_request(sealed("1.01 lb", "9 x 6 x 3 in"), tables)
         packed = oracle.packed_in(tables, ask, "own")
         self.assertEqual(oracle.best_total(tables, ask, packed), oracle.money("7.50"))
-        self.assertEqual(thresholds.savers(tables, ask, packed), {"weight": (2, oracle.money("5"), oracle.money("7"))})
+        self.assertEqual(thresholds.savers(tables, ask, packed), {"weight": (2, oracle.money("5"))})
         self.assertEqual(thresholds.first_choice(tables, oracle.read_request(sealed("1 lb", "9 x 6 x 3 in"), tables)),
                          ("post", "flat", "", oracle.money("5")))
         offers = [{"carrier": "post", "service": "a", "total": "5", "handicap": "2", "at_risk": True, "total_at_risk": "6"},
