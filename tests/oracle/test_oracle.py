@@ -54,9 +54,9 @@ class Examples:
 
     def price(self, weight, sides, zone, service="parcel", **parcel):
         example = {"service": service, "parcel": {"weight": weight, "sides": sides, **parcel}, "zone": zone}
-        charges, total, billable, reasons = oracle.example_outcome(self.tables, self.tariff, example)
-        self.billable = billable
-        return reasons or oracle.show_money(total, self.tariff["currency"])
+        outcome = oracle.example_outcome(self.tables, self.tariff, example)
+        self.billable = outcome.billable
+        return outcome.reasons or oracle.show_money(outcome.priced.total, self.tariff["currency"])
 
 
 class Quantities(unittest.TestCase):
@@ -246,13 +246,13 @@ class ParcelPost2004(unittest.TestCase):
         self.assertEqual(room, {"weight": oracle.weight("0.99 lb"), "length": oracle.length("4 in"), "width": oracle.length("2 in"),
                                 "height": oracle.length("2 in")})
         # 0.01 lb is 0.16 oz, so two steps of a tenth of an ounce.
-        self.assertEqual(thresholds.savers(tables, ask, packed), {"weight": (2, oracle.money("6.93"))})
+        self.assertEqual(thresholds.savers(tables, ask, packed), {"weight": (2, oracle.money("6.93"), oracle.money("6.93"))})
         balloon = oracle.read_request(sealed("6.5 lb", "34.3 x 15 x 10 in"), tables)
         packed = oracle.packed_in(tables, balloon, "own")
         self.assertEqual(oracle.total_of(tables, balloon, packed, "post", "parcel"), oracle.money("13.38"))
         found = thresholds.savers(tables, balloon, packed)
-        self.assertEqual(found["length"], (3, oracle.money("9.20")))  # 0.3 in: three steps of an eighth
-        self.assertEqual(found["height"], (2, oracle.money("9.20")))  # counts twice: 0.15 in
+        self.assertEqual(found["length"][:2], (3, oracle.money("9.20")))  # 0.3 in: three steps of an eighth
+        self.assertEqual(found["height"][:2], (2, oracle.money("9.20")))  # counts twice: 0.15 in
         self.assertNotIn("weight", found)
         varied = oracle.read_request(sealed("3.5..4.01 lb", "30 x 15 x 10 in"), tables)
         totals, exact = thresholds.totals_over(tables, varied, "own", "post", "parcel", None)
@@ -428,7 +428,7 @@ class Page(unittest.TestCase):
             {"code": "heavy", "title": "", "group": "handling", "amount": 3},
             {"code": "oversize", "title": "", "when": {"length": {"over": "40 in"}}, "replaces": ["heavy", "long"], "amount": 9},
             {"code": "huge", "title": "", "when": {"length": {"over": "50 in"}}, "replaces": ["oversize"], "amount": 20},
-            {"code": "fuel", "title": "", "percent": "10 %", "of": ["base", "long", "heavy", "absent"]}]
+            {"code": "fuel", "title": "", "percent": "10 %", "of": ["base", "long", "heavy"]}]
         document = tariff([service(prices=[{"amount": 10}], surcharges=["long", "heavy", "oversize", "huge", "fuel"])],
                           surcharges=surcharges)
         at = lambda size: [c for c in self.charges(document, sealed("1 lb", f"{size} x 2 x 2 in"))]  # noqa: E731
@@ -488,16 +488,16 @@ class Page(unittest.TestCase):
                 example = {"service": name, "parcel": {"weight": weight, "sides": sides}, "zone": "N", **asked}
                 asked = {}
             elif word in ("expect", "refused"):
-                charges, total, _, reasons = oracle.example_outcome(
+                outcome = oracle.example_outcome(
                     tables, tariff, example, tables.discounts("harbourline", "2026-02-01"))
                 if word == "refused":
-                    self.assertEqual(" ".join(reasons), value, example)
+                    self.assertEqual(" ".join(outcome.reasons), value, example)
                 else:
                     wanted, *parts = value.split("; ")
-                    self.assertEqual((reasons, total), ([], oracle.money(wanted)), example)
+                    self.assertEqual((outcome.reasons, outcome.priced.total), ([], oracle.money(wanted)), example)
                     for part in parts:
                         lines = [line.split() for line in part.removeprefix("lines ").split(", ")]
-                        self.assertEqual([(code, oracle.show_money(amount, "USD")) for code, amount in charges],
+                        self.assertEqual([(code, oracle.show_money(amount, "USD")) for code, amount in outcome.priced.charges],
                                          [(code, oracle.show_money(int(Fraction(amount) * oracle.MILLION), "USD"))
                                           for code, amount in lines], example)
                 count += 1

@@ -9,6 +9,7 @@
 #include <string_view>
 #include <vector>
 
+#include "tarewise/rules/price_classes.h"
 #include "tarewise/rules/price_flat.h"
 #include "tarewise/rules/price_kind.h"
 #include "tarewise/rules/price_percent.h"

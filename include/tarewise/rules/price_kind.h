@@ -150,9 +150,12 @@ inline std::int64_t WithSteps(std::int64_t first, std::int64_t steps, std::int64
 }
 
 /// What a charge was looked up by.
-inline std::string MeasuredWords(Measure measure, const LineFacts& line, std::string_view unit) {
+inline std::string MeasuredWords(Measure measure, MeasureValue measured, const LineFacts& line, std::string_view unit) {
   if (measure == Measure::kBillableWeight) return BillableWords(line.billable, line.billable_from, unit);
-  return MeasureWords(measure) + " " + MeasureShown(measure, line.basis.measured, unit);
+  return MeasureWords(measure) + " " + MeasureShown(measure, measured, unit);
+}
+inline std::string MeasuredWords(Measure measure, const LineFacts& line, std::string_view unit) {
+  return MeasuredWords(measure, line.basis.measured, line, unit);
 }
 inline std::string StepsSaid(std::int64_t steps) { return std::to_string(steps) + (steps == 1 ? " step" : " steps"); }
 
