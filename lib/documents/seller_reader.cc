@@ -82,6 +82,8 @@ class SellerReader {
     if (const Value v = object["cover"]) {
       if (v.is(Kind::kString) && v.text() == "value") {
         ask.cover_value = true;
+      } else if (v.is(Kind::kString) && !Amount::Parse(v.text()).ok()) {
+        fields_.Expected(kBadMoney, v, std::string(Amount::kExpected) + ", or \"value\"");
       } else {
         ask.cover = fields_.ReadMoney(v);
       }

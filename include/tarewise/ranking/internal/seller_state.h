@@ -128,11 +128,11 @@ class SellerState {
     for (const std::string& code : rule.extras) {
       if (std::find(out.extras.begin(), out.extras.end(), code) == out.extras.end()) out.extras.push_back(code);
     }
-    auto raise = [&out](Amount cover) { out.cover = std::max(out.cover.value_or(Amount()), cover); };
-    if (rule.cover_value) raise(value);
+    auto cover_to = [&out](Amount cover) { out.cover = std::max(out.cover.value_or(Amount()), cover); };
+    if (rule.cover_value) cover_to(value);
     if (!rule.cover) return;
     constexpr std::int64_t kPastAll = std::numeric_limits<std::int64_t>::max() / 2;
-    raise(rate_ ? rate_->Into(*rule.cover, currency_).value_or(Amount::Micros(kPastAll)) : *rule.cover);
+    cover_to(rate_ ? rate_->Into(*rule.cover, currency_).value_or(Amount::Micros(kPastAll)) : *rule.cover);
   }
 
   const SellerRules* rules_ = nullptr;
