@@ -20,10 +20,11 @@ struct ConditionRule<MeasureCondition> : NoNames, NoTests, AnyDay {
     return Within(condition, ValueOf(condition.measure, at));
   }
 
-  // The value is that of the goods; the cover is asked for, one for all of them.
+  // The value is that of the goods; the cover and the cash are asked for, one for all of them.
   static std::optional<bool> OnLane(const MeasureCondition& condition, const LaneFacts& lane) {
-    if (condition.measure != Measure::kCover) return std::nullopt;
-    return Within(condition, lane.shipment.cover);
+    if (condition.measure == Measure::kCover) return Within(condition, lane.shipment.cover);
+    if (condition.measure == Measure::kCashOnDelivery) return Within(condition, lane.shipment.cash_on_delivery);
+    return std::nullopt;
   }
 
   template <typename Sink>

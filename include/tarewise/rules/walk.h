@@ -9,13 +9,22 @@
 namespace tarewise::internal {
 
 /// The part of a service that a test or a price stands in.
-enum class Part : std::uint8_t { kDimensional, kAtLeast, kRefuse, kBase, kSurcharge, kExtra, kDiscount };
+enum class Part : std::uint8_t {
+  kDimensional,
+  kAtLeast,
+  kRefuse,
+  kBase,
+  kSurcharge,
+  kExtra,
+  kIncludedCover,
+  kDiscount
+};
 
 /// One rule of a service.
 struct ServiceRule {
   Part part;
   const Test& when;
-  const Price* price = nullptr;        ///< Of a base price, a surcharge or an extra.
+  const Price* price = nullptr;  ///< Of a base price, a surcharge or an extra; what is included of cover, by weight.
   const ChargeRule* charge = nullptr;  ///< Of a surcharge or an extra.
 };
 
@@ -35,6 +44,10 @@ void Walk(const Tariff& tariff, const Service& service, std::span<const Discount
   for (const std::uint32_t index : service.extras) {
     const ChargeRule& at = tariff.rules[index];
     visit(ServiceRule{Part::kExtra, at.when, &at.price, &at});
+  }
+  if (service.cover_by_weight) {
+    static const Test kAlways;
+    visit(ServiceRule{Part::kIncludedCover, kAlways, &service.cover_by_weight->price});
   }
   for (const Discount* at : discounts) visit(ServiceRule{Part::kDiscount, at->when});
 }

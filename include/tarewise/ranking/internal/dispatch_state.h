@@ -20,6 +20,7 @@
 #include "tarewise/ranking/cautions.h"
 #include "tarewise/ranking/dispatch.h"
 #include "tarewise/ranking/internal/request_checks.h"
+#include "tarewise/rules/included_cover.h"
 #include "tarewise/units/internal/quantity_text.h"
 
 namespace tarewise::internal {
@@ -31,7 +32,8 @@ struct CarrierState {
   bool same_currency = true;
   std::optional<ExchangeRate> rate;               ///< One unit of the tariff's currency in the ranking's.
   std::int64_t cover = 0;                         ///< Asked for, in the tariff's currency.
-  bool cover_too_much = false;                    ///< It is over 1,000 million there.
+  std::int64_t cash_on_delivery = 0;              ///< Likewise.
+  bool asked_too_much = false;                    ///< One of them is over 1,000 million there.
   std::vector<std::optional<ZoneFinding>> zones;  ///< By list of zones.
   bool currency_ok() const { return same_currency || rate.has_value(); }
 };
@@ -45,7 +47,7 @@ struct ServiceState {
   bool promise_met = true;
   bool out = false;  ///< Refused whatever the parcel.
   std::uint16_t side_profile = 0;
-  std::int64_t included_cover = 0;         ///< In the ranking's currency.
+  std::int64_t included_cover = 0;         ///< In the ranking's currency; of one by the weight, at 1 ng.
   LaneRules rules;                         ///< Those that can apply here.
   std::shared_ptr<const Cuts> asked_cuts;  ///< Where extras that are asked for make some.
   const Service& service() const { return *compiled->service; }
@@ -100,12 +102,13 @@ class DispatchState {
     facts.date = shipment_->date;
     facts.extras = shipment_->extras;
     facts.cover = carrier.cover;
+    facts.cash_on_delivery = carrier.cash_on_delivery;
     if (carrier.same_currency || value.micros() == 0) {
       facts.value = value.micros();
     } else if (carrier.rate) {
       facts.value = Declared(*carrier.rate, value, carrier.edition->tariff->currency);
     }
-    facts.too_much = carrier.cover_too_much || facts.value > kMostMicros;
+    facts.too_much = carrier.asked_too_much || facts.value > kMostMicros;
     return facts;
   }
 
@@ -216,7 +219,7 @@ class DispatchState {
     return absl::OkStatus();
   }
 
-  // Its rate, the cover in its currency, and the zones of the lane.
+  // Its rate, what is asked for in its currency, and the zones of the lane.
   void PrepareCarrier(CarrierState& carrier) const {
     const Tariff& tariff = *carrier.edition->tariff;
     carrier.same_currency = tariff.currency == currency_;
@@ -224,13 +227,14 @@ class DispatchState {
       const auto rate = shipment_->exchange.find(tariff.currency.code());
       if (rate != shipment_->exchange.end()) carrier.rate = rate->second;
     }
-    if (shipment_->cover) {
-      carrier.cover = shipment_->cover->micros();
-      if (!carrier.same_currency && carrier.rate) {
-        carrier.cover = Declared(*carrier.rate, *shipment_->cover, tariff.currency);
-        carrier.cover_too_much = carrier.cover > kMostMicros;
-      }
-    }
+    auto asked = [&](const std::optional<Amount>& amount) {
+      if (!amount || carrier.same_currency || !carrier.rate) return amount.value_or(Amount()).micros();
+      const std::int64_t there = Declared(*carrier.rate, *amount, tariff.currency);
+      carrier.asked_too_much = carrier.asked_too_much || there > kMostMicros;
+      return there;
+    };
+    carrier.cover = asked(shipment_->cover);
+    carrier.cash_on_delivery = asked(shipment_->cash_on_delivery);
     for (const ZoneList& list : tariff.zone_lists) {
       carrier.zones.push_back(list.Find(shipment_->lane, book_->gazetteer()));
     }
@@ -248,26 +252,29 @@ class DispatchState {
       if (const std::optional<ZoneFinding>& zone = carrier.zones[service.zone_list]) state.zone = zone->zone;
       if (state.zone < service.days.size()) state.days = service.days[state.zone];
       state.out = !carrier.in_force || !carrier.currency_ok() || state.zone == kNoZone;
-      state.rules = LaneRules::Of(compiled, LaneFacts{tariff, service.mode, state.zone, facts});
-      state.asked_cuts = AskedCuts(compiled);
-      state.included_cover =
-          carrier.currency_ok() ? Converted(carrier, service.included_cover).value_or(Amount()).micros() : 0;
+      const LaneFacts lane{tariff, service.mode, state.zone, facts};
+      state.rules = LaneRules::Of(compiled, lane);
+      state.asked_cuts = AskedCuts(compiled, carrier.cover);
+      const Amount included = Amount::Micros(IncludedCoverOfLightest(service, lane));
+      state.included_cover = carrier.currency_ok() ? Converted(carrier, included).value_or(Amount()).micros() : 0;
       state.side_profile = SideProfileOf(service.measure);
       services_.push_back(std::move(state));
     }
   }
 
-  // Nothing where no extra is asked for that makes cuts of its own.
-  std::shared_ptr<const Cuts> AskedCuts(const CompiledService& compiled) const {
+  // Nothing where no extra is asked for that makes cuts of its own, and no cover that may be included or not. `cover`:
+  // asked for, in the tariff's currency.
+  std::shared_ptr<const Cuts> AskedCuts(const CompiledService& compiled, std::int64_t cover) const {
     if (!compiled.cuts_without_extras) return nullptr;
     auto asked = [this](const ChargeRule& rule) {
-      return rule.code == "cover"
-                 ? shipment_->cover.has_value()
-                 : std::find(shipment_->extras.begin(), shipment_->extras.end(), rule.code) != shipment_->extras.end();
+      if (rule.code == "cover") return shipment_->cover.has_value();
+      if (rule.code == kCashOnDelivery) return shipment_->cash_on_delivery.has_value();
+      return std::find(shipment_->extras.begin(), shipment_->extras.end(), rule.code) != shipment_->extras.end();
     };
-    const bool any = std::any_of(compiled.extras.begin(), compiled.extras.end(),
+    const bool any = (cover > 0 && compiled.service->cover_by_weight) ||
+                     std::any_of(compiled.extras.begin(), compiled.extras.end(),
                                  [&asked](const CompiledService::Rule& rule) { return asked(*rule.rule); });
-    return any ? std::make_shared<const Cuts>(compiled.CutsWith(asked)) : nullptr;
+    return any ? std::make_shared<const Cuts>(compiled.CutsWith(asked, cover)) : nullptr;
   }
 
   std::uint16_t SideProfileOf(const MeasureRules& rules) {
