@@ -23,6 +23,7 @@ enum class Reason : std::uint8_t {
   kNoPrice = 10,
   kExtraNotOffered = 11,
   kNotWanted = 12,
+  kDeliveredElsewhere = 13,
 };
 
 inline constexpr std::string_view kReasonNames[] = {"",
@@ -37,7 +38,8 @@ inline constexpr std::string_view kReasonNames[] = {"",
                                                     "over_limit",
                                                     "no_price",
                                                     "extra_not_offered",
-                                                    "not_wanted"};
+                                                    "not_wanted",
+                                                    "delivered_elsewhere"};
 
 constexpr std::string_view NameOf(Reason reason) { return kReasonNames[static_cast<int>(reason)]; }
 constexpr std::optional<Reason> ReasonFromName(std::string_view name) {

@@ -87,7 +87,8 @@ inline absl::StatusOr<CompiledService> CompileService(const Tariff& tariff, cons
   out.tariff = &tariff;
   out.service = &service;
   if (seller != nullptr) out.own = OwnRulesFor(*seller, tariff, service);
-  if (service.zone_list >= tariff.zone_lists.size()) return ServiceError(tariff, service, "no such list of zones");
+  if (service.zone_list >= tariff.zone_lists.size() || service.days_list() >= tariff.zone_lists.size())
+    return ServiceError(tariff, service, "no such list of zones");
   // With these the greatest parcel's rounded volume times the factor still fits 128 bits.
   const MeasureRules& measure = service.measure;
   if (measure.sides.step < 1 || measure.sides.step > Length::Metres(1).nanometres()) {
