@@ -242,7 +242,7 @@ class TariffReader {
       return std::nullopt;
     }
     const Object object(fields_, value, surcharge ? "a surcharge" : "an extra",
-                        {"code", "title", "when", "group", "replaces", "amount", "by_zone",
+                        {"code", "title", "when", "group", "replaces", "requires", "excludes", "amount", "by_zone",
                          "table", "per", "percent", "of"});
     if (!object) return std::nullopt;
     ChargeRule rule;
@@ -263,6 +263,13 @@ class TariffReader {
                            "found " + Quoted(v.key()) + " in an extra, expected it in surcharges alone");
       }
     }
+    for (const std::string_view key : {"requires", "excludes"}) {
+      if (const Value v = object[key]; v && surcharge) {
+        fields_.ErrorAtKey(kConflictingKeys, v,
+                           "found " + Quoted(key) + " in a surcharge, expected it in extras alone");
+      }
+    }
+    if (!surcharge) ReadBonds(object, rule);
     if (group) rule.group = fields_.ReadCode(group);
     if (replaces && fields_.List(replaces, "a list of the codes of surcharges", /*empty_allowed=*/false)) {
       for (const Value item : replaces) {
@@ -354,7 +361,7 @@ class TariffReader {
   void ReadService(Value value) {
     const Object object(
         fields_, value, "a service",
-        {"code", "title", "zones", "days", "days_by", "calendar", "delivers", "tracked", "mode",
+        {"code", "title", "zones", "days", "days_by", "calendar", "delivers", "requires", "tracked", "mode",
          "packaging", "measure", "refuse", "prices", "pick", "surcharges", "extras", "included_cover"});
     if (!object) return;
     Service service;
@@ -431,6 +438,39 @@ class TariffReader {
     if (const Value v = object["delivers"]) {
       if (const std::optional<std::size_t> word = fields_.Word(v, kDeliveryNames, "where a service ends")) {
         service.delivers = static_cast<Delivery>(*word);
+      }
+    }
+    if (const Value v = object["requires"]) ReadOtherExtras(v, "", service.required);
+  }
+
+  // The codes of extras that an extra (`own`), or a service (empty), is bound to.
+  void ReadOtherExtras(Value value, std::string_view own, std::vector<std::string>& codes) {
+    if (!fields_.List(value, "a list of the codes of extras", /*empty_allowed=*/false)) return;
+    std::set<std::string> seen;
+    for (const Value item : value) {
+      std::string code = fields_.ReadCode(item);
+      if (!item.is(Kind::kString)) continue;
+      if (code == own) {
+        fields_.Error(kContradiction, item, "found the extra's own code, expected another's");
+      } else if (code != "cover" && code != "cash-on-delivery" && !names_.extra_codes.Has(code)) {
+        fields_.UnknownName(kUnknownExtra, item, "an extra of this document", names_.extra_codes.names());
+      } else if (!seen.insert(code).second) {
+        fields_.Error(kDuplicateCode, item, "found the extra " + FoundText(item) + " twice, expected it once");
+      }
+      codes.push_back(std::move(code));
+    }
+  }
+
+  void ReadBonds(const Object& object, ChargeRule& rule) {
+    const Value excludes = object["excludes"];
+    if (const Value v = object["requires"]) ReadOtherExtras(v, rule.code, rule.required);
+    if (excludes) ReadOtherExtras(excludes, rule.code, rule.excluded);
+    if (!excludes) return;
+    for (const Value item : excludes) {
+      if (item.is(Kind::kString) &&
+          std::find(rule.required.begin(), rule.required.end(), item.text()) != rule.required.end()) {
+        fields_.Error(kContradiction, item,
+                      "found " + FoundText(item) + " under \"requires\" too, expected it under one of the two");
       }
     }
   }

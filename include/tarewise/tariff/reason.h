@@ -24,6 +24,7 @@ enum class Reason : std::uint8_t {
   kExtraNotOffered = 11,
   kNotWanted = 12,
   kDeliveredElsewhere = 13,
+  kExtrasDisagree = 14,
 };
 
 inline constexpr std::string_view kReasonNames[] = {"",
@@ -39,7 +40,8 @@ inline constexpr std::string_view kReasonNames[] = {"",
                                                     "no_price",
                                                     "extra_not_offered",
                                                     "not_wanted",
-                                                    "delivered_elsewhere"};
+                                                    "delivered_elsewhere",
+                                                    "extras_disagree"};
 
 constexpr std::string_view NameOf(Reason reason) { return kReasonNames[static_cast<int>(reason)]; }
 constexpr std::optional<Reason> ReasonFromName(std::string_view name) {

@@ -106,6 +106,8 @@ struct Service {
   bool own_calendar = false;         ///< `calendar` stands, be it none, in the place of the tariff's.
   std::optional<Calendar> calendar;  ///< See `CalendarOf`.
   Delivery delivers = Delivery::kDoor;
+  /// Extras, `cover` perhaps among them, without which it is not given. ("requires" of a document.)
+  std::vector<std::string> required;
   bool tracked = false;
   Mode mode = Mode::kAny;
   bool own_packaging = true;

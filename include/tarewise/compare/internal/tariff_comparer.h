@@ -155,6 +155,7 @@ class TariffComparer {
         CalendarsDiffer(out.differences, CalendarIn(a_, *a), CalendarIn(b_, *b));
       }
       Differ(out.differences, "delivers to", std::string(NameOf(a->delivers)), std::string(NameOf(b->delivers)));
+      SetsDiffer(out.differences, "requires", a->required, b->required);
       Differ(out.differences, "tracked", a->tracked ? "yes" : "no", b->tracked ? "yes" : "no");
       Differ(out.differences, "mode", std::string(NameOf(a->mode)), std::string(NameOf(b->mode)));
       Differ(out.differences, "own packaging", a->own_packaging ? "taken" : "not taken",
@@ -485,6 +486,8 @@ class TariffComparer {
       }
       Differ(out.differences, "group", a->group.empty() ? "none" : a->group, b->group.empty() ? "none" : b->group);
       SetsDiffer(out.differences, "replaces", a->replaces, b->replaces);
+      SetsDiffer(out.differences, "requires", a->required, b->required);
+      SetsDiffer(out.differences, "excludes", a->excluded, b->excluded);
     }
     PriceComparer(zones, out.price).Run(a != nullptr ? &a->price : nullptr, b != nullptr ? &b->price : nullptr);
     // A dated code that gives way to the next at the same price is no change.

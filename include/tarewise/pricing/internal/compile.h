@@ -169,6 +169,10 @@ inline absl::StatusOr<CompiledService> CompileService(const Tariff& tariff, cons
       if (index >= CompiledService::kBase) rule.of.push_back(index);
     }
   }
+  out.extras_bound = !service.required.empty() ||
+                     std::any_of(out.extras.begin(), out.extras.end(), [](const CompiledService::Rule& rule) {
+                       return !rule.rule->required.empty() || !rule.rule->excluded.empty();
+                     });
   if (!OrderStrikes(out)) return ServiceError(tariff, service, "surcharges replace each other in a ring");
   GatherCuts(out);
   if (service.prices.size() > 10'000 || service.refuse.size() > 10'000) {

@@ -131,6 +131,10 @@ class RefusalWriter {
     if (evaluation.ExtraMissing(&missing)) {
       Add(Reason::kExtraNotOffered, "\"" + std::string(missing) + "\" is not offered for this parcel");
     }
+    evaluation.ExtrasDisagree([this](std::string_view who, std::string_view what, std::string_view code) {
+      Add(Reason::kExtrasDisagree, (who.empty() ? "this service" : Quoted(who)) + " " + std::string(what) + " " +
+                                       Quoted(code) + (what == "requires" ? ", which is not asked for" : ""));
+    });
     // With nothing said it is the packaging, or the exchange, that takes the total past the bound.
     if (refusal_.reasons.empty()) {
       Add(Reason::kNoPrice,
