@@ -72,6 +72,7 @@ enum Code : std::int32_t {
   kContradiction = 317,
   kMissingDays = 318,
   kSidesReversed = 319,
+  kTestNotOfSeller = 330,
   // Warnings of that family.
   kHeavierIsCheaper = 351,
   kFartherIsCheaper = 352,
@@ -92,10 +93,13 @@ enum Code : std::int32_t {
   kShelfCurrencies = 407,
   kUnknownNameOfCarrier = 408,
   kPointTwice = 409,
+  kTwoSellers = 420,
+  kUnknownNameOfSeller = 421,
   // Warnings of that family.
   kForeignShelfCurrency = 451,
   kNoGazetteer = 452,
   kNotATable = 453,
+  kForeignSellerCurrency = 460,
 
   // 5xx: files.
   kNoFile = 501,

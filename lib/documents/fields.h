@@ -29,6 +29,7 @@ namespace tarewise::load {
 inline constexpr std::string_view kTariffFormat = "tarewise-tariff-1";
 inline constexpr std::string_view kTermsFormat = "tarewise-terms-1";
 inline constexpr std::string_view kShelfFormat = "tarewise-shelf-1";
+inline constexpr std::string_view kSellerFormat = "tarewise-seller-1";
 inline constexpr std::string_view kRequestFormat = "tarewise-request-1";
 inline constexpr std::string_view kRankingFormat = "tarewise-ranking-1";
 

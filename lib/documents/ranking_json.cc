@@ -88,6 +88,16 @@ void WriteOffer(JsonWriter& json, const Ranking& ranking, const Offer& offer) {
     json.EndObject();
   }
   json.Flag("at_risk", offer.at_risk);
+  if (!offer.handicaps.empty()) {
+    json.Key("handicaps").BeginArray();
+    for (const OfferHandicap& one : offer.handicaps) {
+      json.BeginObject();
+      json.Text("code", one.code).Text("title", one.title).Text("amount", one.amount.ToString(decimals));
+      json.EndObject();
+    }
+    json.EndArray();
+    json.Text("handicap", offer.handicap.ToString(decimals));
+  }
   if (offer.total_at_risk) json.Text("total_at_risk", offer.total_at_risk->ToString(decimals));
   WriteThresholds(json, ranking, offer);
   if (!offer.cautions.empty()) {

@@ -42,6 +42,9 @@ class Edges {
     if (edition.terms != nullptr) {
       for (const Discount& discount : edition.terms->discounts) Add(discount.when);
     }
+    if (const SellerRules* seller = ranking.dispatch().book()->seller()) {
+      for (const SellerRules::Avoid& avoid : seller->avoid) Add(avoid.rule.when);
+    }
   }
 
   /// Places x in [low, high] such that every piece of constant answer holds one of them: both ends, and the places on

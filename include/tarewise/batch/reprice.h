@@ -31,7 +31,8 @@ struct RepriceResults {
   std::int64_t* total = nullptr;      ///< Rows x lanes: the best offer's total.
   std::int16_t* service = nullptr;    ///< Rows x lanes: its service, an index into `Repricer::services()`, or -1.
   std::int16_t* packaging = nullptr;  ///< Rows x lanes: its packaging, an index into `Repricer::packagings()`, or -1.
-  std::int64_t* second_total = nullptr;  ///< Rows x lanes: the least total of another service, whatever its packaging.
+  std::int64_t* second_total = nullptr;  ///< Rows x lanes: the total of the best offer of another service, whatever its
+                                         ///< packaging: the least, where there are no handicaps.
   std::int64_t* worst = nullptr;         ///< Rows: the dearest of the lanes' totals (of those that have one).
   std::int32_t* worst_lane = nullptr;    ///< Rows: its lane, the first of equals: the farthest place. -1: none.
   std::int64_t* expected = nullptr;      ///< Rows: mean of the lanes' totals weighted by shares, half up to

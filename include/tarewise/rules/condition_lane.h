@@ -115,7 +115,8 @@ template <>
 struct ConditionRule<ExtrasCondition> : NoCuts, NoTests, AnyDay {
   static bool Holds(const ExtrasCondition& condition, const PointFacts& at) { return Asked(condition, at.lane); }
   static std::optional<bool> OnLane(const ExtrasCondition& condition, const LaneFacts& lane) {
-    return Asked(condition, lane);
+    const bool asked = Asked(condition, lane);
+    return asked || !lane.shipment.asks ? std::optional<bool>(asked) : std::nullopt;
   }
   static Subject SubjectOf(const ExtrasCondition&) { return Subject::kAsked; }
   template <typename F>

@@ -3,8 +3,11 @@
 
 #include <cstdint>
 #include <span>
+#include <vector>
 
+#include "tarewise/tariff/seller.h"
 #include "tarewise/tariff/tariff.h"
+#include "tarewise/units/money.h"
 
 namespace tarewise::internal {
 
@@ -17,7 +20,10 @@ enum class Part : std::uint8_t {
   kSurcharge,
   kExtra,
   kIncludedCover,
-  kDiscount
+  kDiscount,
+  kAvoid,
+  kAsk,
+  kHandicap
 };
 
 /// One rule of a service.
@@ -50,6 +56,23 @@ void Walk(const Tariff& tariff, const Service& service, std::span<const Discount
     visit(ServiceRule{Part::kIncludedCover, kAlways, &service.cover_by_weight->price});
   }
   for (const Discount* at : discounts) visit(ServiceRule{Part::kDiscount, at->when});
+}
+
+/// The seller's own rules, as far as they are for one service.
+struct OwnRules {
+  std::vector<const RefuseRule*> avoid;
+  std::span<const SellerRules::Ask> ask;
+  std::vector<const SellerRules::Handicap*> handicaps;
+  Currency currency;
+};
+
+/// Visits every test of the seller's own rules for a service: a part of the walk by itself, for money in them is in
+/// their own currency. Whoever walks a service's rules walks these too.
+template <typename F>
+void WalkOwn(const OwnRules& own, F visit) {
+  for (const RefuseRule* at : own.avoid) visit(ServiceRule{Part::kAvoid, at->when});
+  for (const SellerRules::Ask& at : own.ask) visit(ServiceRule{Part::kAsk, at.when});
+  for (const SellerRules::Handicap* at : own.handicaps) visit(ServiceRule{Part::kHandicap, at->when});
 }
 
 }  // namespace tarewise::internal

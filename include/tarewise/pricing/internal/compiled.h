@@ -17,6 +17,7 @@
 #include "tarewise/pricing/ratebook.h"
 #include "tarewise/rules/included_cover.h"
 #include "tarewise/rules/walk.h"
+#include "tarewise/tariff/seller.h"
 #include "tarewise/tariff/tariff.h"
 
 namespace tarewise::internal {
@@ -44,6 +45,7 @@ struct CompiledService {
   std::uint16_t groups = 0;
   bool group_steps = false;  ///< A member of a group is priced by steps without end.
   std::vector<const Discount*> discounts;
+  OwnRules own;                             ///< Of the seller's own rules, those that are for it.
   Cuts cuts;                                ///< Of every rule, extras included.
   std::optional<Cuts> cuts_without_extras;  ///< Where they differ.
 
@@ -61,6 +63,7 @@ struct CompiledService {
       out.AddTest(rule.when);
       if (rule.price != nullptr) out.AddPrice(*rule.price);
     });
+    WalkOwn(own, [&out](const ServiceRule& rule) { out.AddTest(rule.when); });
     out.Finish(service->measure);
     return out;
   }
@@ -80,7 +83,7 @@ inline const CompiledEdition& CompiledOf(const Edition& edition) {
 class CompiledBook {
  public:
   /// Errors: see `Ratebook::Create`.
-  absl::Status Compile(const std::vector<Tariff>& tariffs, const std::vector<Terms>& terms);
+  absl::Status Compile(const std::vector<Tariff>& tariffs, const std::vector<Terms>& terms, const SellerRules* seller);
 
   std::vector<std::string_view> Carriers() const;
   const CompiledEdition* InForce(std::string_view carrier, Date date) const;
@@ -118,7 +121,7 @@ class CompiledBook {
     return (!a.until || !b.from || *b.from <= *a.until) && (!b.until || !a.from || *a.from <= *b.until);
   }
 
-  absl::Status CompileEdition(const Tariff* tariff, const Terms* terms);
+  absl::Status CompileEdition(const Tariff* tariff, const Terms* terms, const SellerRules* seller);
 
   std::map<std::string, CarrierBook, std::less<>> carriers_;
   std::map<std::pair<const Tariff*, const Terms*>, std::unique_ptr<CompiledEdition>> editions_;

@@ -46,12 +46,20 @@ class Evaluation {
   /// The total and every line.
   std::optional<Amount> Total(std::vector<Charge>& charges) const { return Add<true>(&charges); }
 
-  /// True where a refuse rule of the service holds (stops at the first).
+  /// True where a refuse rule of the service, or one of the seller's own, holds (stops at the first).
   bool Refused() const {
     for (const LaneRules::Rule& rule : rules_.refuse) {
       if (rule.settled || Holds(service_.refuse[rule.index].when)) return true;
     }
-    return false;
+    return !rules_.avoid.empty() && NotWanted();
+  }
+
+  /// True where the seller's own rules do not want it (stops at the first).
+  bool NotWanted() const {
+    const SellerPoint here(at_);
+    return std::any_of(rules_.avoid.begin(), rules_.avoid.end(), [&](const LaneRules::Rule& rule) {
+      return rule.settled || internal::Holds(compiled_.own.avoid[rule.index]->when, here.at());
+    });
   }
 
   /// True where an extra asked for, the cash on delivery or the cover is not offered.

@@ -60,7 +60,8 @@ TW_INLINE std::string Ranking::Why(const Offer& offer, const Charge& charge) con
   if (request_->parcel) value = request_->parcel->value;
   for (const Item& item : request_->goods) value = value + Amount::Micros(item.value.micros() * item.quantity);
   const internal::SideFacts sides = dispatch.MeasureSides(facts, state);
-  const internal::ShipmentFacts shipment = dispatch.FactsFor(carrier, value);
+  const internal::AskedGoods asked(dispatch, facts, value);
+  const internal::ShipmentFacts shipment = asked.FactsFor(carrier);
   const internal::Evaluation evaluation(*state.compiled, state.rules, facts, shipment, state.zone, sides);
   internal::Why(*basis.when, evaluation.facts(), false, parts);
   return internal::JoinWords(parts, "; ");

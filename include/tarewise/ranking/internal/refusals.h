@@ -32,9 +32,9 @@ class RefusalWriter {
         by_air_(Pricer::ForbiddenByAir(way)),
         too_much_(pricer.ShipmentOf(way).too_much),
         // Value, cover and cash cannot be told in a currency without a rate, unless there are none.
-        money_known_(!too_much_ && (carrier_.currency_ok() ||
-                                    (pricer.value().micros() == 0 && terms_.cover.value_or(Amount()).micros() == 0 &&
-                                     terms_.cash_on_delivery.value_or(Amount()).micros() == 0))) {}
+        money_known_(!too_much_ &&
+                     (carrier_.currency_ok() || (pricer.value().micros() == 0 && pricer.cover().micros() == 0 &&
+                                                 terms_.cash_on_delivery.value_or(Amount()).micros() == 0))) {}
 
   Refusal Write() && {
     refusal_.carrier = tariff_.carrier;
@@ -68,8 +68,21 @@ class RefusalWriter {
       Add(Reason::kNoZone, "no zone from " + PlaceText(terms_.lane.from) + " to " + PlaceText(terms_.lane.to));
     }
     if (!allowed_) Add(Reason::kPackagingNotAllowed, PackagingWhy());
+    AddNotWanted();
     if (!state_.promise_met && !no_zone_) Add(Reason::kPromiseNotMet, PromiseWhy());
     if (by_air_) Add(Reason::kContentsNotAccepted, "goes by air, which these contents never may");
+  }
+
+  // The seller's own rules.
+  void AddNotWanted() {
+    if (state_.rules.avoid.empty()) return;
+    const SellerPoint here(evaluation_.facts());
+    for (const LaneRules::Rule& at : state_.rules.avoid) {
+      const RefuseRule& rule = *state_.compiled->own.avoid[at.index];
+      if (!Holds(rule.when, here.at())) continue;
+      const std::string measured = Why(rule.when, here.at(), true);
+      Add(Reason::kNotWanted, measured.empty() ? rule.reason : rule.reason + ": " + measured, &rule);
+    }
   }
 
   // The service's own refuse rules, as far as they can be told; true where one holds.
@@ -95,7 +108,7 @@ class RefusalWriter {
   void AddPrices(bool refused) {
     const Evaluation& evaluation = evaluation_;
     if (too_much_ && !no_zone_ && !refused) {
-      const bool cash = pricer_.dispatch().FactsFor(carrier_, Amount()).cash_on_delivery > kMostMicros;
+      const bool cash = evaluation.facts().lane.shipment.cash_on_delivery > kMostMicros;
       Add(Reason::kNoPrice, "the " + std::string(cash ? "cash on delivery" : "declared value or the cover") +
                                 " is more than 1000 million in " + std::string(tariff_.currency.code()) +
                                 ", which no price covers");
