@@ -170,6 +170,7 @@ class World:
         self.share = {of: rng.choice((0, 0, 0.4, 0.8)) for of in (
             "tax", "calendar", "delivers", "less", "late", "rate", "bounds", "adds", "by_weight", "days_by", "disagree", "cash", "week")}
         self.share["delivers"] /= 2
+        self.share["adds"] = max(self.share["adds"], rng.choice((0, 0.5)))
         self.seller_currency = None
         self.required = []  # extras that some service is not given without
 
@@ -1208,7 +1209,7 @@ class Requests:
         if chance(rng, 0.25):
             carrier = rng.choice(sorted(world.carriers))
             code = rng.choice(world.carriers[carrier][0])
-            by = datetime.date.fromisoformat(request["date"]).toordinal() + rng.choice((0, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 20, 40))
+            by = datetime.date.fromisoformat(request["date"]).toordinal() + rng.choice((0, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 15, 20, 30, 40, 60))
             by = {"by": datetime.date.fromordinal(min(by, datetime.date.max.toordinal())).isoformat()}
             request["promise"] = rng.choice(({"within": rng.randint(1, 6)}, {"within": rng.randint(1, 6)}, {"paid_for": f"{carrier}/{code}"},
                                              {"paid_for": f"{carrier}/{code}"}) + ((by,) * 4 if world.share["calendar"] else ()))
@@ -1303,16 +1304,14 @@ class Requests:
         elif pick == 9:
             request["amounts"] = rng.choice(({"cash": "5"}, {"cash_on_delivery": "-5"}, {"cash_on_delivery": "1000000000.01"}))
         elif pick == 10:
-            request["time"] = rng.choice(("24:00", "9:30", "16.00", "16:60", 16))
+            request["time"] = rng.choice(("24:00", "9:30", "16.00", "16:60"))
         elif pick == 11:
             request["totals"] = rng.choice(("net", "with-tax", True))
         elif pick == 12:
-            request["week"] = rng.choice(({"parcels": -1}, {"parcels": "50"}, {"parcels": 1.5}, {"spend": "-1"}, {"parcels": 1000000001},
+            request["week"] = rng.choice(({"parcels": -1}, {"parcels": 1.5}, {"spend": "-1"}, {"parcels": 1000000001},
                                           {"carriers": {"harbourline": {"carriers": {}}}}))
         else:
-            request.pop("promise", None)
-            request["promise"] = rng.choice(({"by": "2026-02-30"}, {"by": "soon"}, {"by": "2026-08-07", "within": 3}))
-            request["extras"] = rng.choice((["cash-on-delivery"], ["signature"]))
+            request.update(rng.choice(({"promise": {"by": "2026-02-30"}}, {"promise": {"by": "soon"}}, {"extras": ["cash-on-delivery"]})))
         return request
 
 

@@ -73,32 +73,6 @@ class IncludedCoverCuts {
   Sink& sink_;
 };
 
-/// Visits what may be included, whatever the parcel: for whoever sorts covers into classes. Of steps without end so
-/// many are followed, and the last of them is given; nothing where there are no more.
-template <typename F>
-std::optional<std::int64_t> EachIncluded(const CoverByWeight& cover, int most_steps, F visit) {
-  const std::int64_t most = cover.at_most ? cover.at_most->micros() : kMostMicros;
-  std::int64_t first = kNotOffered;
-  std::int64_t each = 0;
-  if (const auto* steps = std::get_if<StepPrice>(&cover.price)) {
-    first = steps->first.micros();
-    each = steps->each.micros();
-  } else if (const auto* table = std::get_if<TablePrice>(&cover.price)) {
-    for (const std::int64_t cell : table->cells) visit(std::clamp<std::int64_t>(cell, 0, most));
-    if (!table->beyond || table->cells.empty()) return std::nullopt;
-    first = table->cells.back();
-    each = table->beyond->add[0];
-  }
-  if (first == kNotOffered) return std::nullopt;
-  visit(std::min(first, most));
-  for (int i = 0; each > 0 && first < most; ++i) {
-    if (i == most_steps) return first;
-    first += each;
-    visit(std::min(first, most));
-  }
-  return std::nullopt;
-}
-
 }  // namespace tarewise::internal
 
 #endif  // TAREWISE_RULES_INCLUDED_COVER_H_

@@ -5,7 +5,6 @@
 #include <array>
 #include <cstddef>
 #include <cstdint>
-#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -14,7 +13,6 @@
 #include "tarewise/pricing/internal/cuts.h"
 #include "tarewise/ranking/internal/dispatch_state.h"
 #include "tarewise/rules/facts.h"
-#include "tarewise/rules/included_cover.h"
 #include "tarewise/rules/price.h"
 #include "tarewise/rules/test.h"
 #include "tarewise/rules/walk.h"
@@ -45,7 +43,6 @@ class ServiceFacts {
     if (covers_value_) {
       AddValueCut(0);  // Nothing is covered that is worth nothing.
       AddValueCut(service().included_cover.micros());
-      if (service().cover_by_weight) AddIncluded(*service().cover_by_weight);
     }
     SellerValueSink seller_values{*this};
     WalkOwn(compiled.own, [&](const ServiceRule& rule) {
@@ -59,6 +56,8 @@ class ServiceFacts {
   }
 
   const CompiledService& compiled() const { return *compiled_; }
+  /// The cover asked for goes by the value, and the cover included by the weight.
+  bool cover_crosses_weight() const { return covers_value_ && service().cover_by_weight.has_value(); }
   const Service& service() const { return *compiled_->service; }
   const MeasureRules& rules() const { return compiled_->service->measure; }
 
@@ -201,12 +200,6 @@ class ServiceFacts {
     if (cut >= 0 && cut <= kMostMicros) cuts.push_back(static_cast<std::int64_t>(cut));
   }
   void AddValueCut(MeasureValue cut) { AddTo(value_cuts_, cut); }
-
-  void AddIncluded(const CoverByWeight& cover) {
-    const std::optional<std::int64_t> known =
-        EachIncluded(cover, kMostValueCuts, [this](std::int64_t amount) { AddValueCut(amount); });
-    value_known_to_ = std::min(value_known_to_, known.value_or(kMostMicros));
-  }
 
   void FollowValue(MeasureValue start, MeasureValue step) {
     MeasureValue cut = start;
