@@ -60,6 +60,7 @@ class ExampleChecker {
     request.date = example.date ? *example.date : tariff_.in_force.from.value_or(Date());
     request.extras = example.extras;
     request.cover = example.cover;
+    request.cash_on_delivery = example.cash_on_delivery;
     request.currency = tariff_.currency;
     return request;
   }

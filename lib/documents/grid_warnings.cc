@@ -1,8 +1,11 @@
 #include "grid_warnings.h"
 
+#include <algorithm>
 #include <cstdint>
 #include <string>
 #include <vector>
+
+#include "tarewise/rules/price.h"
 
 namespace tarewise::load {
 namespace {
@@ -18,6 +21,15 @@ const GridCell& PlaceOf(const GridReader& grid, const PriceGrid& price, std::siz
 std::string AndMore(std::size_t more, std::string_view what) {
   if (more == 0) return "";
   return "; so in " + std::to_string(more) + " more " + std::string(what) + (more == 1 ? "" : "s");
+}
+
+// What a measure costs by a row's rate, the least included.
+std::int64_t RateCost(const RatePrice& price, std::size_t row, std::size_t column, MeasureValue measured) {
+  const std::int64_t cell = price.cell(row, column);
+  if (cell == kNotOffered) return kNotOffered;
+  const std::int64_t steps = std::max<std::int64_t>(internal::PricedSteps(measured, price.rate), 1);
+  const std::int64_t least = price.least.empty() ? 0 : price.least[column];
+  return std::max(internal::WithSteps(0, steps, cell), least);
 }
 
 // `comparable(row, above)`: whether the row is the heavier one of the two.
@@ -69,6 +81,26 @@ void WarnOfCheaperClasses(GridReader& grid, const ClassPrice& price) {
              [&price](std::size_t row, std::size_t above) { return LiesWithin(price, above, row); });
 }
 
+void WarnOfCheaperRates(GridReader& grid, const RatePrice& price) {
+  if (price.deficit) return;
+  for (std::size_t column = 0; column < price.columns.size(); ++column) {
+    std::size_t first = SIZE_MAX;
+    std::size_t count = 0;
+    for (std::size_t row = 1; row < price.rows(); ++row) {
+      const std::int64_t on_bound = RateCost(price, row - 1, column, price.bounds[row - 1]);
+      const std::int64_t past_it = RateCost(price, row, column, price.bounds[row - 1] + 1);
+      if (on_bound == kNotOffered || past_it == kNotOffered || past_it >= on_bound) continue;
+      if (first == SIZE_MAX) first = row;
+      ++count;
+    }
+    if (first == SIZE_MAX) continue;
+    grid.Warning(kHeavierIsCheaper, PlaceOf(grid, price, first, column),
+                 "found " + CellText(price, first, column) + " for " + price.RowText(first) + " in column " +
+                     Quoted(price.columns[column]) + ", expected no less past " + price.RowText(first - 1) +
+                     " than on it, or \"deficit\" (the heavier is cheaper" + AndMore(count - 1, "row") + ")");
+  }
+}
+
 template <typename Table>
 void WarnOfCheaperColumns(GridReader& grid, const Table& price) {
   std::size_t nearer = SIZE_MAX;
@@ -97,5 +129,6 @@ void WarnOfCheaperColumns(GridReader& grid, const Table& price) {
 
 template void WarnOfCheaperColumns(GridReader&, const TablePrice&);
 template void WarnOfCheaperColumns(GridReader&, const ClassPrice&);
+template void WarnOfCheaperColumns(GridReader&, const RatePrice&);
 
 }  // namespace tarewise::load

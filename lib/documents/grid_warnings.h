@@ -13,6 +13,8 @@ namespace tarewise::load {
 
 /// A row that is cheaper than the one before it.
 void WarnOfCheaperRows(GridReader& grid, const TablePrice& price);
+/// A rate that makes what is just past a bound cheaper than what is on it, where no deficit makes up for it.
+void WarnOfCheaperRates(GridReader& grid, const RatePrice& price);
 /// A class that holds the one before it and is cheaper.
 void WarnOfCheaperClasses(GridReader& grid, const ClassPrice& price);
 /// A column that is cheaper than the one before it.
@@ -20,6 +22,7 @@ template <typename Table>
 void WarnOfCheaperColumns(GridReader& grid, const Table& price);
 extern template void WarnOfCheaperColumns(GridReader&, const TablePrice&);
 extern template void WarnOfCheaperColumns(GridReader&, const ClassPrice&);
+extern template void WarnOfCheaperColumns(GridReader&, const RatePrice&);
 
 /// True where every bound of a row is at most that of another.
 bool LiesWithin(const ClassPrice& price, std::size_t row, std::size_t other);

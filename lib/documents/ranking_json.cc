@@ -19,6 +19,7 @@ void WriteCharge(JsonWriter& json, const Ranking& ranking, const Offer& offer, c
   json.Text("why", ranking.Why(offer, charge));
   if (const std::string row = Ranking::Row(charge); !row.empty()) json.Text("row", row);
   if (const std::string column = ranking.Column(offer, charge); !column.empty()) json.Text("column", column);
+  if (const std::string as = Ranking::BilledAs(charge); !as.empty()) json.Text("billed_as", as);
   json.EndObject();
 }
 

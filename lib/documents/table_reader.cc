@@ -13,7 +13,8 @@ class TableReader {
  public:
   TableReader(Fields& fields, Value value, const PriceScope& scope)
       : fields_(fields),
-        table_(fields, value, "a table", {"by", "unit", "columns", "rows", "csv", "beyond"}),
+        table_(fields, value, "a table",
+               {"by", "unit", "columns", "rows", "csv", "beyond", "rate", "least", "deficit"}),
         grid_(fields, scope) {}
 
   std::optional<Price> Read(const PriceScope& scope) {
@@ -21,12 +22,22 @@ class TableReader {
     bool good = grid_.ReadAxes(table_);
     if (grid_.by.empty()) return std::nullopt;
     const bool several = grid_.by.size() > 1;
-    if (const Value beyond = table_["beyond"]; beyond && several) {
-      fields_.ErrorAtKey(kConflictingKeys, beyond, "found \"beyond\" in a table of several bounds, expected none");
-      good = false;
+    const Value rate = table_["rate"];
+    if (several) {
+      for (const std::string_view key : {"beyond", "rate", "least", "deficit"}) {
+        good = Conflicts(key, "in a table of several bounds, expected none") && good;
+      }
+    } else if (rate) {
+      good = Conflicts("beyond", "beside \"rate\", expected none: a rate goes on by itself") && good;
+    } else {
+      for (const std::string_view key : {"least", "deficit"}) {
+        good = Conflicts(key, "without \"rate\", expected it with a rate alone") && good;
+      }
     }
+    grid_.takes_least = rate && !several;
     good = grid_.ReadGrid(table_, good);
-    return several ? Classes(good) : Table(good);
+    if (several) return Classes(good);
+    return rate ? Rates(rate, good) : Table(good);
   }
 
  private:
@@ -37,12 +48,25 @@ class TableReader {
     price.unit = grid_.by[0].unit;
     const bool beyond_good = ReadBeyond(good, price);
     if (!good || !beyond_good) return std::nullopt;
-    price.bounds = std::move(grid_.bounds);
-    price.row_units = std::move(grid_.bound_units);
-    TakePrices(price);
+    TakeBounds(price);
     WarnOfCheaperRows(grid_, price);
     WarnOfCheaperColumns(grid_, price);
     return Price(std::move(price));
+  }
+
+  // False, and an error, where the table has the key.
+  bool Conflicts(std::string_view key, std::string_view why) {
+    const Value value = table_[key];
+    if (!value) return true;
+    fields_.ErrorAtKey(kConflictingKeys, value, "found " + Quoted(key) + " " + std::string(why));
+    return false;
+  }
+
+  template <typename Price>
+  void TakeBounds(Price& price) {
+    price.bounds = std::move(grid_.bounds);
+    price.row_units = std::move(grid_.bound_units);
+    TakePrices(price);
   }
 
   bool ReadBeyond(bool grid_good, TablePrice& price) {
@@ -58,6 +82,74 @@ class TableReader {
     if (!read || !amounts) return false;
     price.beyond = TablePrice::Beyond{read->value, *std::move(amounts)};
     return true;
+  }
+
+  std::optional<Price> Rates(Value rate, bool good) {
+    good = Rises() && good;
+    RatePrice price;
+    price.by = grid_.by[0].measure;
+    price.unit = grid_.by[0].unit;
+    good = ReadRate(rate, price) && good;
+    good = ReadLeast(good, price) && good;
+    if (const Value deficit = table_["deficit"]) {
+      const std::optional<bool> flag = fields_.Flag(deficit);
+      good = flag.has_value() && good;
+      price.deficit = flag.value_or(false);
+    }
+    if (!good) return std::nullopt;
+    TakeBounds(price);
+    WarnOfCheaperRates(grid_, price);
+    WarnOfCheaperColumns(grid_, price);
+    return Price(std::move(price));
+  }
+
+  // A step with its unit, as of a price by steps: the table's is that of the bounds.
+  bool ReadRate(Value value, RatePrice& price) {
+    const bool money = QuantityOf(price.by) == Quantity::kMoney;
+    if (!value.is(Kind::kString) && !(money && value.is(Kind::kNumber))) {
+      fields_.Expected(CodeFor(price.by), value, ExpectedFor(price.by));
+      return false;
+    }
+    const absl::StatusOr<ParsedMeasure> read = ParseMeasure(price.by, value.text(), "");
+    if (!read.ok()) {
+      fields_.FromStatus(CodeFor(price.by), value, read.status());
+      return false;
+    }
+    if (read->value < 1) {
+      fields_.Expected(CodeFor(price.by), value, "a step of more than 0");
+      return false;
+    }
+    price.rate = read->value;
+    price.rate_text = value.text();
+    return true;
+  }
+
+  // One amount, or one for each column, or the last line of the file.
+  bool ReadLeast(bool grid_good, RatePrice& price) {
+    const Value value = table_["least"];
+    const std::size_t columns = grid_.prices.columns.size();
+    if (!value) {
+      bool good = true;
+      for (const GridCell& cell : grid_.least) {
+        const std::optional<std::int64_t> micros = grid_.ReadCell(cell);
+        good = good && micros.has_value();
+        price.least.push_back(micros.value_or(kNotOffered));
+      }
+      return good;
+    }
+    if (!grid_.least.empty()) {
+      fields_.ErrorAtKey(kConflictingKeys, value,
+                         "found \"least\" beside a line of that word in the file, expected one of the two");
+      return false;
+    }
+    if (value.is(Kind::kArray)) {
+      std::optional<std::vector<std::int64_t>> amounts = grid_.ReadForColumns(value, grid_good);
+      if (amounts) price.least = *std::move(amounts);
+      return amounts.has_value();
+    }
+    const std::optional<Amount> amount = fields_.ReadMoney(value);
+    if (amount) price.least.assign(columns, amount->micros());
+    return amount.has_value();
   }
 
   std::optional<Price> Classes(bool good) {

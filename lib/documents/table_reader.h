@@ -9,7 +9,8 @@
 
 namespace tarewise::load {
 
-/// Reads what stands under "table": a grid of amounts, of classes with several bounds a row. Nothing after an error.
+/// Reads what stands under "table": a grid of amounts, of rates, or of classes with several bounds a row. Nothing after
+/// an error.
 std::optional<Price> ReadTable(Fields& fields, Value value, const PriceScope& scope);
 
 }  // namespace tarewise::load

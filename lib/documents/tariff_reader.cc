@@ -8,6 +8,7 @@
 #include <utility>
 #include <vector>
 
+#include "cover_reader.h"
 #include "documents.h"
 #include "packaging_reader.h"
 #include "tarewise/rules/price.h"
@@ -225,7 +226,8 @@ class TariffReader {
     ChargeRule rule;
     if (const Value v = object.Require("code")) {
       rule.code = fields_.ReadCode(v);
-      if (rule.code == "base" || rule.code == "discount" || (surcharge && rule.code == "cover")) {
+      if (rule.code == "base" || rule.code == "discount" ||
+          (surcharge && (rule.code == "cover" || rule.code == internal::kCashOnDelivery))) {
         fields_.Expected(kReservedCode, v, "another code (this one is reserved)");
       }
     }
@@ -372,7 +374,14 @@ class TariffReader {
     if (const Value v = object["extras"]) ReadRules(v, RuleKind::kExtra, zones, codes, service.extras);
     FindRings(service.surcharges);
     WarnOfLaterLines(service);
-    if (const Value v = object["included_cover"]) service.included_cover = fields_.ReadMoney(v).value_or(Amount());
+    if (const Value v = object["included_cover"]) {
+      PriceScope scope;
+      scope.names = &names_;
+      scope.zones = zones;
+      scope.grids = &grids_;
+      scope.zone_cells = &zone_cells_;
+      ReadIncludedCover(fields_, v, scope, service);
+    }
     tariff_.services.push_back(std::move(service));
   }
 
@@ -698,8 +707,8 @@ class TariffReader {
 
   std::optional<Example> ReadExample(Value value) {
     const Object object(fields_, value, "an example",
-                        {"service", "parcel", "zone", "from", "to", "residential", "date", "extras", "cover", "total",
-                         "refused", "billable_weight", "why"});
+                        {"service", "parcel", "zone", "from", "to", "residential", "date", "extras", "cover", "amounts",
+                         "total", "refused", "billable_weight", "why"});
     if (!object) return std::nullopt;
     Example example;
     example.line = fields_.findings().At(value.offset()).line;
@@ -756,6 +765,7 @@ class TariffReader {
     if (const Value v = object["date"]) example.date = fields_.ReadDate(v);
     if (const Value v = object["extras"]) ReadExampleExtras(v, example);
     if (const Value v = object["cover"]) example.cover = fields_.ReadMoney(v);
+    if (const Value v = object["amounts"]) example.cash_on_delivery = ReadCashOnDelivery(fields_, v);
     const Value total = object["total"];
     const Value refused = object["refused"];
     if (total && refused) {
@@ -783,6 +793,8 @@ class TariffReader {
       if (!item.is(Kind::kString)) continue;
       if (code == "cover") {
         fields_.Expected(kReservedCode, item, "another extra: cover is asked for by \"cover\" and its amount");
+      } else if (code == internal::kCashOnDelivery) {
+        fields_.Expected(kReservedCode, item, "another extra: this one is asked for by \"amounts\"");
       } else if (!names_.extra_codes.Has(code)) {
         fields_.UnknownName(kUnknownExtra, item, "an extra of this document", names_.extra_codes.names());
       } else if (!seen.insert(code).second) {

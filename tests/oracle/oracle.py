@@ -882,10 +882,11 @@ def read_service(s, tariff, folder):
     }
 
 
-def sort_out_late(services):
-    """A4.5: marks the surcharges that are a percentage of extras; an error where a percentage names what never stands above."""
+def percentages(services):
+    """A4.5: marks the surcharges that are a percentage of extras, as late; gives (code, codes that it names, codes that stand
+    above it in some service) of each percentage, of a shared one once."""
     extras = {"extras", "cover", "cash-on-delivery"}.union(*(s["extras"] for s in services))
-    above = {}  # of each percentage, shared ones by their code: (codes that it names, codes that stand above it somewhere)
+    above = {}
     for number, service in enumerate(services):
         for surcharge in service["surcharges"]:
             surcharge["late"] = not extras.isdisjoint(surcharge["price"].get("of", []))
@@ -903,13 +904,17 @@ def sort_out_late(services):
             else:
                 stands = {"base", *early[:early.index(code)]}
             key = (code, "late" in charge, None if charge["shared"] else number)
-            of, known = above.setdefault(key, (charge["price"]["of"], set()))
-            known |= stands
-    for (code, _, _), (of, known) in above.items():
+            above.setdefault(key, (code, charge["price"]["of"], set()))[2].update(stands)
+    return list(above.values())
+
+
+def check_percentages(services):
+    """A4.5: an error where a percentage names what never stands above it."""
+    for code, of, above in percentages(services):
         if "*" in of and set(of) - {"*", "extras"}:
             raise ValueError(f"{code}: `*` stands beside a code")
         for name in of:
-            if name != "*" and name not in known:
+            if name != "*" and name not in above:
                 raise ValueError(f"{code}: a percentage of {name!r}, which stands above it in no service")
 
 
@@ -922,7 +927,7 @@ def read_tariff(t, folder):
     check_keys(rounding, {"line", "total", "mode"}, "rounding")
     carrier = t["carrier"]["code"]
     services = [read_service(s, t, folder) for s in t["services"]]
-    sort_out_late(services)
+    check_percentages(services)
     return {
         "carrier": carrier,
         "currency": t["currency"],
@@ -957,6 +962,14 @@ def read_terms(t):
     }
 
 
+def minutes(value):
+    """A8: a number with at most two decimals."""
+    value = Fraction(value)
+    if value < 0 or (value * 100).denominator != 1:
+        raise ValueError(f"{value} minutes are below 0 or have more than two decimals")
+    return value
+
+
 def read_seller(d):
     """A8."""
     check_keys(d, {"format", "title", "currency", "hour", "avoid", "ask", "handicaps"}, "the seller's own rules")
@@ -976,12 +989,14 @@ def read_seller(d):
         if len(set(entry) & {"amount", "minutes", "percent_of_value"}) != 1:
             raise ValueError(f"{entry['code']}: one of amount, minutes and percent_of_value was expected")
         if "minutes" in entry:
-            least = money(d["hour"]) * Fraction(entry["minutes"]) / 60
+            amount = money(d["hour"]) * minutes(entry["minutes"]) / 60
         else:
-            least = money(entry.get("amount", 0))
+            amount = money(entry.get("amount", 0))
+        share = percent(entry["percent_of_value"]) if "percent_of_value" in entry else None
+        if share is not None and share > 1:
+            raise ValueError(f"{entry['code']}: more than 100 % of the value")
         handicaps.append({"code": entry["code"], "title": entry["title"], "services": entry.get("services"),
-                          "when": read_test(entry.get("when", {})), "amount": least,
-                          "percent": percent(entry.get("percent_of_value", 0))})
+                          "when": read_test(entry.get("when", {})), "amount": amount, "percent": share})
     return {"currency": d["currency"], "avoid": avoid, "ask": asks, "handicaps": handicaps}
 
 
@@ -1932,8 +1947,12 @@ def handicaps(tables, ask, carrier, code, facts):
     facts = seller_facts(ask, seller, facts)
     for handicap in seller["handicaps"]:
         if is_of(handicap["services"], carrier, code) and holds(handicap["when"], facts):
-            amount = rounded(handicap["amount"] + facts["value"] * handicap["percent"], minor_unit(seller["currency"]), "half_up")
-            found.append((handicap["code"], min(MOST, to_ranking(min(MOST, amount), seller["currency"], ask))))
+            if handicap["percent"] is None:
+                amount = min(MOST, rounded(handicap["amount"], minor_unit(seller["currency"]), "half_up"))
+                amount = to_ranking(amount, seller["currency"], ask)
+            else:
+                amount = rounded(ask.value * handicap["percent"], minor_unit(ask.currency), "half_up")
+            found.append((handicap["code"], min(MOST, amount)))
     return found
 
 

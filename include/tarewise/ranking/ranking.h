@@ -156,6 +156,8 @@ class Ranking {
   static std::string Row(const Charge& charge);
   /// The column that it came from ("8", "*"), or nothing.
   std::string Column(const Offer& offer, const Charge& charge) const;
+  /// What a charge is billed as where a heavier row's price is lower ("45 kg"), or nothing.
+  static std::string BilledAs(const Charge& charge);
 
  private:
   friend class internal::RankingMaker;

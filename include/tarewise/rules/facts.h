@@ -5,6 +5,7 @@
 #include <cstdint>
 #include <span>
 #include <string>
+#include <string_view>
 
 #include "tarewise/parcel/kinds.h"
 #include "tarewise/parcel/parcel_facts.h"
@@ -44,11 +45,12 @@ struct ShipmentFacts {
   const Lane* lane = nullptr;
   Date date;
   std::span<const std::string> extras;
-  std::int64_t value = 0;         ///< Millionths.
-  std::int64_t cover = 0;         ///< Asked for; 0: none.
-  bool too_much = false;          ///< Value or cover are over 1,000 million in this currency: nothing has a price.
-  std::int64_t seller_value = 0;  ///< The value in the currency of the seller's own rules.
-  bool asks = false;              ///< For some goods these rules ask for more extras, and for more cover, than this.
+  std::int64_t value = 0;             ///< Millionths.
+  std::int64_t cover = 0;             ///< Asked for; 0: none.
+  std::int64_t cash_on_delivery = 0;  ///< To be collected; 0: nothing.
+  bool too_much = false;              ///< One of these is over 1,000 million in this currency: nothing has a price.
+  std::int64_t seller_value = 0;      ///< The value in the currency of the seller's own rules.
+  bool asks = false;                  ///< For some goods these rules ask for more extras, and for more cover.
 
   /// As the tests of the seller's own rules see it: in their currency.
   ShipmentFacts ForSeller() const {
@@ -57,6 +59,9 @@ struct ShipmentFacts {
     return out;
   }
 };
+
+/// The extra that collects money, as `cover` is the one that covers.
+inline constexpr std::string_view kCashOnDelivery = "cash-on-delivery";
 
 /// What a service on a lane, a day and the extras asked for say, before any parcel is known.
 struct LaneFacts {

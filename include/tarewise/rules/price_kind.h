@@ -64,6 +64,13 @@ struct NoColumn {
     return {};
   }
 };
+/// It is billed as what was measured.
+struct BilledAsMeasured {
+  template <typename P>
+  static std::string BilledAs(const P&, const Basis&) {
+    return {};
+  }
+};
 /// What it costs hangs on the parcel: nothing of it is certain on the lane alone.
 struct NothingCertain {
   template <typename P>
@@ -132,6 +139,11 @@ struct PriceAnswers {
         { R::Column(p, basis, zone) } -> std::same_as<std::string>;
       },
       "Column is open: which column did a charge of this kind of price come from? (Or NoColumn.)");
+  static_assert(
+      requires(const P& p, const Basis& basis) {
+        { R::BilledAs(p, basis) } -> std::same_as<std::string>;
+      },
+      "BilledAs is open: as what heavier measure was a charge of this kind of price billed? (Or BilledAsMeasured.)");
   static_assert(
       requires(const P& p, const LineFacts& line, std::vector<std::string>& out) { R::Why(p, line, out); },
       "Why is open: how is a charge of this kind of price explained?");

@@ -19,6 +19,7 @@ enum class Part : std::uint8_t {
   kBase,
   kSurcharge,
   kExtra,
+  kIncludedCover,
   kDiscount,
   kAvoid,
   kAsk,
@@ -29,7 +30,7 @@ enum class Part : std::uint8_t {
 struct ServiceRule {
   Part part;
   const Test& when;
-  const Price* price = nullptr;        ///< Of a base price, a surcharge or an extra.
+  const Price* price = nullptr;  ///< Of a base price, a surcharge or an extra; what is included of cover, by weight.
   const ChargeRule* charge = nullptr;  ///< Of a surcharge or an extra.
 };
 
@@ -49,6 +50,10 @@ void Walk(const Tariff& tariff, const Service& service, std::span<const Discount
   for (const std::uint32_t index : service.extras) {
     const ChargeRule& at = tariff.rules[index];
     visit(ServiceRule{Part::kExtra, at.when, &at.price, &at});
+  }
+  if (service.cover_by_weight) {
+    static const Test kAlways;
+    visit(ServiceRule{Part::kIncludedCover, kAlways, &service.cover_by_weight->price});
   }
   for (const Discount* at : discounts) visit(ServiceRule{Part::kDiscount, at->when});
 }

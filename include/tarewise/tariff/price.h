@@ -43,24 +43,36 @@ struct PriceGrid {
   std::uint16_t ColumnOf(ZoneId zone) const { return zone < column_of_zone.size() ? column_of_zone[zone] : kNoColumn; }
 };
 
+/// A grid whose rows have one bound: the first row whose bound is at least the measure.
+struct BoundGrid : PriceGrid {
+  Measure by = Measure::kBillableWeight;
+  std::string unit;                    ///< Unit of the bounds; empty for money.
+  std::vector<MeasureValue> bounds;    ///< Rising, inclusive.
+  std::vector<std::string> row_units;  ///< Empty, or one a row where a bound has its own unit.
+
+  std::size_t rows() const { return bounds.size(); }
+  std::string RowText(std::size_t row) const {
+    return MeasureText(by, bounds[row], row < row_units.size() && !row_units[row].empty() ? row_units[row] : unit);
+  }
+};
+
 /// A grid of prices: the first row whose bound is at least the measure, and the column of the zone.
-struct TablePrice : PriceGrid {
+struct TablePrice : BoundGrid {
   /// Rows past the last: its cell plus `add` for each step begun.
   struct Beyond {
     MeasureValue step = 0;
     std::vector<std::int64_t> add;  ///< One a column, millionths or `kNotOffered`.
   };
 
-  Measure by = Measure::kBillableWeight;
-  std::string unit;                    ///< Unit of the bounds; empty for money.
-  std::vector<MeasureValue> bounds;    ///< Rising, inclusive.
-  std::vector<std::string> row_units;  ///< Empty, or one a row where a bound has its own unit.
   std::optional<Beyond> beyond;
+};
 
-  std::size_t rows() const { return bounds.size(); }
-  std::string RowText(std::size_t row) const {
-    return MeasureText(by, bounds[row], row < row_units.size() && !row_units[row].empty() ? row_units[row] : unit);
-  }
+/// A grid of rates: the cell for each step begun of the whole measure, at least one.
+struct RatePrice : BoundGrid {
+  MeasureValue rate = 1;            ///< The step.
+  std::string rate_text;            ///< "1 kg".
+  std::vector<std::int64_t> least;  ///< Empty, or one a column: what the price never falls below, or `kNotOffered`.
+  bool deficit = false;             ///< The price of a heavier row's lightest where that is lower.
 };
 
 /// A grid of classes, as of size: a row has a bound for each of several measures, and the first row all of whose bounds
@@ -107,7 +119,7 @@ struct PercentPrice {
   std::vector<std::string> of;
 };
 
-using Price = std::variant<FlatPrice, ZonePrice, TablePrice, StepPrice, PercentPrice, ClassPrice>;
+using Price = std::variant<FlatPrice, ZonePrice, TablePrice, StepPrice, PercentPrice, ClassPrice, RatePrice>;
 
 /// One of the alternatives for a base charge.
 struct PriceAlternative {

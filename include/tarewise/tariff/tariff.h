@@ -95,6 +95,12 @@ struct RefuseRule {
   Reason code = Reason::kOverLimit;
 };
 
+/// Cover that costs nothing, by the weight of the parcel.
+struct CoverByWeight {
+  Price price;                    ///< Steps or a table by the weight or the billable weight; it has one column, "*".
+  std::optional<Amount> at_most;  ///< However heavy.
+};
+
 struct Service {
   std::string code;
   std::string title;
@@ -108,9 +114,10 @@ struct Service {
   std::vector<RefuseRule> refuse;
   bool pick_lowest = false;
   std::vector<PriceAlternative> prices;
-  std::vector<std::uint32_t> surcharges;  ///< Indices into `Tariff::rules`, in the order of the lines.
-  std::vector<std::uint32_t> extras;      ///< Likewise.
-  Amount included_cover;
+  std::vector<std::uint32_t> surcharges;         ///< Indices into `Tariff::rules`, in the order of the lines.
+  std::vector<std::uint32_t> extras;             ///< Likewise.
+  Amount included_cover;                         ///< 0 where it goes by the weight.
+  std::optional<CoverByWeight> cover_by_weight;  ///< In its place.
 };
 
 /// A price copied from the published list, to check the document against.
@@ -123,6 +130,7 @@ struct Example {
   std::optional<Date> date;
   std::vector<std::string> extras;
   std::optional<Amount> cover;
+  std::optional<Amount> cash_on_delivery;  ///< To be collected.
   std::optional<Amount> total;
   std::optional<Reason> refused;
   std::optional<Weight> billable_weight;

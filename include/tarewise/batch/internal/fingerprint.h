@@ -111,6 +111,11 @@ class Fingerprint {
     Put(compiled.own);
     Put(compiled.strike_order);
     Put(service.included_cover);
+    Put(service.cover_by_weight.has_value());
+    if (service.cover_by_weight) {
+      Put(service.cover_by_weight->price);
+      Put(service.cover_by_weight->at_most);
+    }
     if (!bytes_.amounts()) return;
     Put(std::string(tariff.currency.code()));
     Put(tariff.rounding.line);

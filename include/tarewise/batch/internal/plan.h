@@ -89,8 +89,11 @@ class RepricePlan {
   const std::vector<Field>& fields() const { return fields_; }
   std::size_t key_words() const { return key_words_; }
   std::int64_t most_around() const { return most_around_; }
-  /// True where the order goes by more than totals (see `OfferHandicap`): rows are then priced one by one.
+  /// True where the order goes by more than totals (see `OfferHandicap`).
   bool handicapped() const { return handicapped_; }
+  /// True where rows are priced one by one: there are handicaps, or the cover asked for goes by the value and the cover
+  /// included by the weight, so that neither has cuts without the other.
+  bool one_by_one() const { return one_by_one_; }
   /// True where some packaging makes parcels whose sides are past what is accepted.
   bool has_bad_packs() const { return has_bad_packs_; }
   bool Allowed(std::size_t service, std::size_t pack) const { return allowed_[service * packs_.size() + pack] != 0; }
@@ -147,7 +150,7 @@ class RepricePlan {
     for (std::size_t s = 0; s < services_.size(); ++s) {
       if (bounds_[s] != other.bounds_[s]) return false;
     }
-    return handicapped_ == other.handicapped_ && allowed_ == other.allowed_ && unit_ == other.unit_ &&
+    return handicapped_ == other.handicapped_ && one_by_one_ == other.one_by_one_ && allowed_ == other.allowed_ && unit_ == other.unit_ &&
            setup_.padding == other.setup_.padding && setup_.shares == other.setup_.shares &&
            currency() == other.currency();
   }
@@ -273,6 +276,7 @@ class RepricePlan {
       service_names_.push_back({first.CarrierOf(state).edition->tariff->carrier, service.code, service.title});
       services_.push_back({ServiceFacts(*state.compiled), state.carrier, state.side_profile, {}, {}});
       handicapped_ = handicapped_ || !state.compiled->own.handicaps.empty();
+      one_by_one_ = one_by_one_ || handicapped_ || services_.back().facts.cover_crosses_weight();
       prices_.push_back(Fingerprint::OfPrices(*state.compiled));
       bounds_.push_back(Fingerprint::OfBounds(*state.compiled));
     }
@@ -528,6 +532,7 @@ class RepricePlan {
   std::int64_t most_around_ = 0;
   bool has_bad_packs_ = false;
   bool handicapped_ = false;
+  bool one_by_one_ = false;
   std::int64_t unit_ = 1;
   std::int64_t mean_step_ = 1;
   std::vector<Field> fields_;

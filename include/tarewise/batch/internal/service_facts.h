@@ -56,6 +56,8 @@ class ServiceFacts {
   }
 
   const CompiledService& compiled() const { return *compiled_; }
+  /// The cover asked for goes by the value, and the cover included by the weight.
+  bool cover_crosses_weight() const { return covers_value_ && service().cover_by_weight.has_value(); }
   const Service& service() const { return *compiled_->service; }
   const MeasureRules& rules() const { return compiled_->service->measure; }
 

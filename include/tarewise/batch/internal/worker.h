@@ -448,7 +448,7 @@ class RepriceWorker {
   }
 
   void Fill(const Goods& goods, GoodsClass& goods_class, Record& record) {
-    if (!goods_class.value_known || plan_.handicapped()) {
+    if (!goods_class.value_known || plan_.one_by_one()) {
       record.one_by_one = true;
       return;
     }

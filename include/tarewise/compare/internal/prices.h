@@ -79,6 +79,7 @@ class PriceComparer {
   static bool Alike(const StepPrice&, const StepPrice&) { return true; }
   static bool Alike(const PercentPrice&, const PercentPrice&) { return true; }
   static bool Alike(const TablePrice& a, const TablePrice& b) { return QuantityOf(a.by) == QuantityOf(b.by); }
+  static bool Alike(const RatePrice& a, const RatePrice& b) { return QuantityOf(a.by) == QuantityOf(b.by); }
   static bool Alike(const ClassPrice& a, const ClassPrice& b) {
     return std::equal(a.by.begin(), a.by.end(), b.by.begin(), b.by.end(),
                       [](const ClassPrice::Axis& x, const ClassPrice::Axis& y) {
@@ -158,11 +159,11 @@ class PriceComparer {
     return pairs;
   }
 
-  void Cells(const TablePrice* a, const TablePrice* b) {
+  // Rows by their bounds.
+  void Rows(const BoundGrid* a, const BoundGrid* b, const std::vector<ColumnPair>& columns) {
     if (a != nullptr && b != nullptr && a->by != b->by) {
       out_.differences.push_back({"measured by", MeasureWords(a->by), MeasureWords(b->by)});
     }
-    const std::vector<ColumnPair> columns = Columns(a, b);
     const std::size_t rows_a = a == nullptr ? 0 : a->rows();
     const std::size_t rows_b = b == nullptr ? 0 : b->rows();
     std::size_t i = 0;
@@ -178,7 +179,29 @@ class PriceComparer {
       i += from_a ? 1 : 0;
       j += from_b ? 1 : 0;
     }
+  }
+
+  void Cells(const TablePrice* a, const TablePrice* b) {
+    const std::vector<ColumnPair> columns = Columns(a, b);
+    Rows(a, b, columns);
     Beyond(a, b, columns);
+  }
+
+  void Cells(const RatePrice* a, const RatePrice* b) {
+    const std::vector<ColumnPair> columns = Columns(a, b);
+    Rows(a, b, columns);
+    if (a != nullptr && b != nullptr) {
+      if (a->rate != b->rate) out_.differences.push_back({"for each", a->rate_text, b->rate_text});
+      auto deficit = [](const RatePrice& rates) { return rates.deficit ? "taken where it is lower" : "not taken"; };
+      if (a->deficit != b->deficit) {
+        out_.differences.push_back({"a heavier row's price", deficit(*a), deficit(*b)});
+      }
+    }
+    auto least = [](const RatePrice* rates, std::optional<std::size_t> column) {
+      return rates == nullptr || rates->least.empty() || !column ? kNotOffered : rates->least[*column];
+    };
+    for (const ColumnPair& column : columns)
+      Cell("least", column.name, least(a, column.before), least(b, column.after));
   }
 
   // Rows by all of their bounds, in the order before, then those added. Of two rows that both hold the first counts, so

@@ -9,6 +9,7 @@
 #include <functional>
 #include <map>
 #include <memory>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -51,13 +52,14 @@ inline bool OrderStrikes(CompiledService& service) {
 }
 
 inline void GatherCuts(CompiledService& out) {
-  out.cuts = out.CutsWith([](const ChargeRule&) { return true; });
+  out.cuts = out.CutsWith([](const ChargeRule&) { return true; }, std::nullopt);
   Cuts of_extras;
   for (const CompiledService::Rule& rule : out.extras) {
     of_extras.AddTest(rule.rule->when);
     of_extras.AddPrice(rule.rule->price);
   }
-  if (!of_extras.empty()) out.cuts_without_extras = out.CutsWith([](const ChargeRule&) { return false; });
+  if (out.service->cover_by_weight) of_extras.AddPrice(out.service->cover_by_weight->price);
+  if (!of_extras.empty()) out.cuts_without_extras = out.CutsWith([](const ChargeRule&) { return false; }, 0);
   out.group_steps = std::any_of(out.surcharges.begin(), out.surcharges.end(), [](const CompiledService::Rule& rule) {
     Cuts of_price;
     of_price.AddPrice(rule.rule->price);

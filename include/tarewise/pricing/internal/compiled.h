@@ -15,6 +15,7 @@
 #include "absl/status/statusor.h"
 #include "tarewise/pricing/internal/cuts.h"
 #include "tarewise/pricing/ratebook.h"
+#include "tarewise/rules/included_cover.h"
 #include "tarewise/rules/walk.h"
 #include "tarewise/tariff/seller.h"
 #include "tarewise/tariff/tariff.h"
@@ -48,12 +49,17 @@ struct CompiledService {
   Cuts cuts;                                ///< Of every rule, extras included.
   std::optional<Cuts> cuts_without_extras;  ///< Where they differ.
 
-  /// The cuts of all rules but the extras that `asked` says no to.
+  /// The cuts of all rules but the extras that `asked` says no to. `cover`: asked for, in millionths of the tariff's
+  /// currency; nothing: it may be any.
   template <typename Asked>
-  Cuts CutsWith(Asked asked) const {
+  Cuts CutsWith(Asked asked, std::optional<std::int64_t> cover) const {
     Cuts out;
     Walk(*tariff, *service, discounts, [&](const ServiceRule& rule) {
       if (rule.part == Part::kExtra && !asked(*rule.charge)) return;
+      if (rule.part == Part::kIncludedCover) {
+        IncludedCoverCuts<Cuts>::Gather(*service->cover_by_weight, cover, out);
+        return;
+      }
       out.AddTest(rule.when);
       if (rule.price != nullptr) out.AddPrice(*rule.price);
     });

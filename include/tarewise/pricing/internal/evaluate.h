@@ -16,6 +16,7 @@
 #include "tarewise/pricing/internal/compiled.h"
 #include "tarewise/pricing/internal/lane_rules.h"
 #include "tarewise/rules/facts.h"
+#include "tarewise/rules/included_cover.h"
 #include "tarewise/rules/price.h"
 #include "tarewise/rules/test.h"
 
@@ -61,23 +62,18 @@ class Evaluation {
     });
   }
 
-  /// True where an extra asked for, or the cover, is not offered.
+  /// True where an extra asked for, the cash on delivery or the cover is not offered.
   bool ExtraMissing(std::string_view* which = nullptr) const {
-    for (const std::string& code : at_.lane.shipment.extras) {
+    auto missing = [&](std::string_view code) {
       const CompiledService::Rule* rule = FindExtra(code);
-      if (rule == nullptr || !Covers(*rule)) {
-        if (which != nullptr) *which = code;
-        return true;
-      }
+      if (rule != nullptr && Covers(*rule)) return false;
+      if (which != nullptr) *which = code;
+      return true;
+    };
+    for (const std::string& code : at_.lane.shipment.extras) {
+      if (missing(code)) return true;
     }
-    if (CoverCharged()) {
-      const CompiledService::Rule* rule = FindExtra("cover");
-      if (rule == nullptr || !Covers(*rule)) {
-        if (which != nullptr) *which = "cover";
-        return true;
-      }
-    }
-    return false;
+    return (CashCharged() && missing(kCashOnDelivery)) || (CoverCharged() && missing("cover"));
   }
 
   /// True where no base price covers the parcel.
@@ -292,8 +288,9 @@ class Evaluation {
     return nullptr;
   }
 
+  bool CashCharged() const { return at_.lane.shipment.cash_on_delivery > 0; }
   bool CoverCharged() const {
-    return at_.lane.shipment.cover > 0 && at_.lane.shipment.cover > service_.included_cover.micros();
+    return at_.lane.shipment.cover > 0 && at_.lane.shipment.cover > IncludedCover(service_, at_);
   }
 
   bool Covers(const CompiledService::Rule& rule) const {
@@ -302,7 +299,8 @@ class Evaluation {
 
   template <bool kExplain>
   void AddExtras(Lines& lines, const DueList& due) const {
-    if (at_.lane.shipment.extras.empty() && !CoverCharged()) return;
+    const bool cover = CoverCharged();
+    if (at_.lane.shipment.extras.empty() && !CashCharged() && !cover) return;
     absl::InlinedVector<std::pair<std::string_view, std::int64_t>, 4> nets;
     auto add = [&](std::string_view code) {
       const CompiledService::Rule* rule = FindExtra(code);
@@ -333,7 +331,8 @@ class Evaluation {
                         AddLine<kExplain>(lines, rule->rule->code, rule->rule->title, amount, basis, rule->discounts));
     };
     for (const std::string& code : at_.lane.shipment.extras) add(code);
-    if (CoverCharged()) add("cover");
+    if (CashCharged()) add(kCashOnDelivery);
+    if (cover) add("cover");
   }
 
   const CompiledService& compiled_;

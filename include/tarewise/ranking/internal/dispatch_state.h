@@ -22,6 +22,7 @@
 #include "tarewise/ranking/handicap.h"
 #include "tarewise/ranking/internal/request_checks.h"
 #include "tarewise/ranking/internal/seller_state.h"
+#include "tarewise/rules/included_cover.h"
 #include "tarewise/units/internal/quantity_text.h"
 
 namespace tarewise::internal {
@@ -33,7 +34,8 @@ struct CarrierState {
   bool same_currency = true;
   std::optional<ExchangeRate> rate;               ///< One unit of the tariff's currency in the ranking's.
   std::int64_t cover = 0;                         ///< Asked for, in the tariff's currency.
-  bool cover_too_much = false;                    ///< It is over 1,000 million there.
+  std::int64_t cash_on_delivery = 0;              ///< Likewise.
+  bool asked_too_much = false;                    ///< One of them is over 1,000 million there.
   std::vector<std::optional<ZoneFinding>> zones;  ///< By list of zones.
   bool currency_ok() const { return same_currency || rate.has_value(); }
 };
@@ -47,7 +49,7 @@ struct ServiceState {
   bool promise_met = true;
   bool out = false;  ///< Refused whatever the parcel.
   std::uint16_t side_profile = 0;
-  std::int64_t included_cover = 0;         ///< In the ranking's currency.
+  std::int64_t included_cover = 0;         ///< In the ranking's currency; of one by the weight, at 1 ng.
   LaneRules rules;                         ///< Those that can apply here.
   std::shared_ptr<const Cuts> asked_cuts;  ///< Where extras that are asked for make some.
   const Service& service() const { return *compiled->service; }
@@ -104,12 +106,13 @@ class DispatchState {
     facts.date = shipment_->date;
     facts.extras = seller_.always().extras;
     facts.cover = carrier.cover;
+    facts.cash_on_delivery = carrier.cash_on_delivery;
     if (carrier.same_currency || value.micros() == 0) {
       facts.value = value.micros();
     } else if (carrier.rate) {
       facts.value = DeclaredIn(*carrier.rate, value, carrier.edition->tariff->currency);
     }
-    facts.too_much = carrier.cover_too_much || facts.value > kMostMicros;
+    facts.too_much = carrier.asked_too_much || facts.value > kMostMicros;
     facts.seller_value = seller_.ValueOf(value);
     facts.asks = seller_.asks_by_goods();
     return facts;
@@ -245,7 +248,7 @@ class DispatchState {
     return absl::OkStatus();
   }
 
-  // Its rate, the cover in its currency, and the zones of the lane.
+  // Its rate, what is asked for in its currency, and the zones of the lane.
   void PrepareCarrier(CarrierState& carrier) const {
     const Tariff& tariff = *carrier.edition->tariff;
     carrier.same_currency = tariff.currency == currency_;
@@ -253,10 +256,13 @@ class DispatchState {
       const auto rate = shipment_->exchange.find(tariff.currency.code());
       if (rate != shipment_->exchange.end()) carrier.rate = rate->second;
     }
-    if (seller_.always().cover) {
-      carrier.cover = CoverIn(carrier, *seller_.always().cover);
-      carrier.cover_too_much = carrier.cover > kMostMicros;
-    }
+    auto asked = [&carrier](const std::optional<Amount>& amount) {
+      const std::int64_t there = amount ? CoverIn(carrier, *amount) : 0;
+      carrier.asked_too_much = carrier.asked_too_much || there > kMostMicros;
+      return there;
+    };
+    carrier.cover = asked(seller_.always().cover);
+    carrier.cash_on_delivery = asked(shipment_->cash_on_delivery);
     for (const ZoneList& list : tariff.zone_lists) {
       carrier.zones.push_back(list.Find(shipment_->lane, book_->gazetteer()));
     }
@@ -274,25 +280,33 @@ class DispatchState {
       if (const std::optional<ZoneFinding>& zone = carrier.zones[service.zone_list]) state.zone = zone->zone;
       if (state.zone < service.days.size()) state.days = service.days[state.zone];
       state.out = !carrier.in_force || !carrier.currency_ok() || state.zone == kNoZone;
-      state.rules = LaneRules::Of(compiled, LaneFacts{tariff, service.mode, state.zone, facts});
+      const LaneFacts lane{tariff, service.mode, state.zone, facts};
+      state.rules = LaneRules::Of(compiled, lane);
       const bool not_wanted = std::any_of(state.rules.avoid.begin(), state.rules.avoid.end(),
                                           [](const LaneRules::Rule& rule) { return rule.settled; });
       state.out = state.out || not_wanted;
-      state.asked_cuts = AskedCuts(compiled);
-      state.included_cover =
-          carrier.currency_ok() ? Converted(carrier, service.included_cover).value_or(Amount()).micros() : 0;
+      state.asked_cuts = AskedCuts(compiled, carrier.cover);
+      const Amount included = Amount::Micros(IncludedCoverOfLightest(service, lane));
+      state.included_cover = carrier.currency_ok() ? Converted(carrier, included).value_or(Amount()).micros() : 0;
       state.side_profile = SideProfileOf(service.measure);
       services_.push_back(std::move(state));
     }
   }
 
-  // Nothing where no extra that makes cuts of its own is asked for, of whatever goods.
-  std::shared_ptr<const Cuts> AskedCuts(const CompiledService& compiled) const {
+  // Nothing where no extra is asked for, of whatever goods, that makes cuts of its own, and no cover that may be
+  // included or not. `in_tariff`: the cover asked for whatever the goods, in the tariff's currency.
+  std::shared_ptr<const Cuts> AskedCuts(const CompiledService& compiled, std::int64_t in_tariff) const {
     if (!compiled.cuts_without_extras) return nullptr;
-    auto asked = [this](const ChargeRule& rule) { return seller_.MayAsk(rule.code); };
-    const bool any = std::any_of(compiled.extras.begin(), compiled.extras.end(),
+    auto asked = [this](const ChargeRule& rule) {
+      return rule.code == kCashOnDelivery ? shipment_->cash_on_delivery.has_value() : seller_.MayAsk(rule.code);
+    };
+    // Where it hangs on the goods how much is asked for, it may be any.
+    const std::optional<std::int64_t> cover =
+        seller_.asks_by_goods() && seller_.MayAsk("cover") ? std::nullopt : std::optional<std::int64_t>(in_tariff);
+    const bool any = (cover.value_or(1) > 0 && compiled.service->cover_by_weight) ||
+                     std::any_of(compiled.extras.begin(), compiled.extras.end(),
                                  [&asked](const CompiledService::Rule& rule) { return asked(*rule.rule); });
-    return any ? std::make_shared<const Cuts>(compiled.CutsWith(asked)) : nullptr;
+    return any ? std::make_shared<const Cuts>(compiled.CutsWith(asked, cover)) : nullptr;
   }
 
   std::uint16_t SideProfileOf(const MeasureRules& rules) {
@@ -383,7 +397,8 @@ class AskedGoods {
     if (!own_) return facts;
     facts.extras = own_->extras;
     facts.cover = own_->cover ? DispatchState::CoverIn(carrier, *own_->cover) : 0;
-    facts.too_much = facts.value > kMostMicros || facts.cover > kMostMicros;
+    facts.too_much =
+        facts.value > kMostMicros || facts.cover > kMostMicros || facts.cash_on_delivery > kMostMicros;
     facts.asks = false;
     return facts;
   }

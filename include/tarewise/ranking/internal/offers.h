@@ -19,6 +19,7 @@
 #include "tarewise/ranking/internal/pricer.h"
 #include "tarewise/ranking/internal/refusals.h"
 #include "tarewise/ranking/ranking.h"
+#include "tarewise/rules/included_cover.h"
 #include "tarewise/units/internal/quantity_text.h"
 
 namespace tarewise::internal {
@@ -188,7 +189,8 @@ inline Offer OfferFinder::OfferOf(const Numbered& way, const ParcelFacts& facts,
   offer.tariff_currency = tariff.currency;
   offer.packaging_cost =
       dispatch_.Converted(carrier, way.candidate.issued_cost).value_or(Amount()) + way.candidate.own_cost;
-  offer.included_cover = Amount::Micros(state.included_cover);
+  const Amount included = Amount::Micros(IncludedCover(state.service(), evaluation.facts()));
+  offer.included_cover = dispatch_.Converted(carrier, included).value_or(Amount());
   offer.handicap = pricer_.HandicapOf(way, &offer.handicaps);
   offer.cautions = CautionsOfOffer(facts.contents->bits(), Weight::Nanograms(way.candidate.weight_most), offer.mode);
   offer.service_index = static_cast<std::uint32_t>(way.s);

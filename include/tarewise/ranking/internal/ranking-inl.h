@@ -28,6 +28,11 @@ TW_INLINE std::string Ranking::Row(const Charge& charge) {
   return basis.price == nullptr ? std::string() : internal::RowOf(*basis.price, basis);
 }
 
+TW_INLINE std::string Ranking::BilledAs(const Charge& charge) {
+  const Basis& basis = charge.basis;
+  return basis.price == nullptr ? std::string() : internal::BilledAs(*basis.price, basis);
+}
+
 TW_INLINE std::string Ranking::Column(const Offer& offer, const Charge& charge) const {
   const Basis& basis = charge.basis;
   return basis.price == nullptr ? std::string() : internal::ColumnOf(*basis.price, basis, offer.zone);

@@ -31,9 +31,10 @@ class RefusalWriter {
         allowed_(pricer.PackagingAllowed(way)),
         by_air_(Pricer::ForbiddenByAir(way)),
         too_much_(pricer.ShipmentOf(way).too_much),
-        // Value and cover cannot be told in a currency without a rate, unless there are none.
+        // Value, cover and cash cannot be told in a currency without a rate, unless there are none.
         money_known_(!too_much_ &&
-                     (carrier_.currency_ok() || (pricer.value().micros() == 0 && pricer.cover().micros() == 0))) {}
+                     (carrier_.currency_ok() || (pricer.value().micros() == 0 && pricer.cover().micros() == 0 &&
+                                                 terms_.cash_on_delivery.value_or(Amount()).micros() == 0))) {}
 
   Refusal Write() && {
     refusal_.carrier = tariff_.carrier;
@@ -107,8 +108,10 @@ class RefusalWriter {
   void AddPrices(bool refused) {
     const Evaluation& evaluation = evaluation_;
     if (too_much_ && !no_zone_ && !refused) {
-      Add(Reason::kNoPrice, "the declared value or the cover is more than 1000 million in " +
-                                std::string(tariff_.currency.code()) + ", which no price covers");
+      const bool cash = pricer_.dispatch().FactsFor(carrier_, Amount()).cash_on_delivery > kMostMicros;
+      Add(Reason::kNoPrice, "the " + std::string(cash ? "cash on delivery" : "declared value or the cover") +
+                                " is more than 1000 million in " + std::string(tariff_.currency.code()) +
+                                ", which no price covers");
     }
     if (no_zone_ || !money_known_) return;
     std::string_view too_dear;
