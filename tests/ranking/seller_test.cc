@@ -411,6 +411,26 @@ TEST(SellersCurrency, ValuesGoIntoItAndAmountsOutOfIt) {
   EXPECT_EQ(Lines(ranked("100"), "parcel"), "base 5.00, high 0.60, covered 0.05, cover 2.00") << "80 EUR";
 }
 
+TEST(SellersCurrency, MoneyToBeCollectedGoesIntoIt) {
+  const std::string rules = Rules(
+      R"("avoid": [{"when": {"cash_on_delivery": {"over": "40"}}, "reason": "too much at the door"}],
+         "handicaps": [{"code": "a", "title": "A", "when": {"cash_on_delivery": {"at_least": "40"}}, "amount": 1}])",
+      "EUR");
+  const auto book = *Ratebook::Create(TablesWith("").tariffs, {}, {}, ReadSeller({"seller.json", rules}).value);
+  const auto told = [&](std::string_view cash) {
+    const absl::StatusOr<Ranking> ranking =
+        Rank(book, nullptr,
+             Sealed(kLight,
+                    R"(, "exchange": {"EUR": "1.25"}, "amounts": {"cash_on_delivery": ")" + std::string(cash) + "\"}"));
+    EXPECT_TRUE(ranking.ok()) << ranking.status();
+    return RefusalOf(*ranking, "parcel");
+  };
+  EXPECT_EQ(told("50"), "extra_not_offered: \"cash-on-delivery\" is not offered for this parcel");
+  EXPECT_EQ(told("50.01"),
+            "not_wanted: too much at the door: cash on delivery is 40.01, the limit is 40.00; "
+            "extra_not_offered: \"cash-on-delivery\" is not offered for this parcel");
+}
+
 // ---- as a program makes them ----
 
 TEST(SellerRules, WorthOfMinutesIsRoundedAndBounded) {
