@@ -114,6 +114,7 @@ class DispatchState {
     }
     facts.too_much = carrier.asked_too_much || facts.value > kMostMicros;
     facts.seller_value = seller_.ValueOf(value);
+    facts.seller_cash = seller_.ValueOf(shipment_->cash_on_delivery.value_or(Amount()));
     facts.asks = seller_.asks_by_goods();
     return facts;
   }
