@@ -62,8 +62,7 @@ class Dispatch {
     ZoneId zone = kNoZone;      ///< Of the edition's tariff; `kNoZone`: the lane is in none.
     std::optional<Days> days;   ///< Nothing: none are published for the zone.
     bool promise_met = true;
-    bool out =
-        false;  ///< Refused whatever the parcel: nothing in force, no rate, no zone, not wanted, or a promise not met.
+    bool out = false;  ///< Refused whatever the parcel: nothing in force, no rate, no zone, not wanted, a promise not met.
     Amount included_cover;  ///< In the ranking's currency; 0 where that cannot be told. Of one by the weight: at 1 ng.
   };
 

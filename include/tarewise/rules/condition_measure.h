@@ -23,10 +23,9 @@ struct ConditionRule<MeasureCondition> : NoNames, NoTests, AnyDay {
   // The value is that of the goods; the cash is asked for, one for all of them, and so is the cover unless some goods
   // ask for more.
   static std::optional<bool> OnLane(const MeasureCondition& condition, const LaneFacts& lane) {
-    const ShipmentFacts& shipment = lane.shipment;
-    if (condition.measure == Measure::kCashOnDelivery) return Within(condition, shipment.cash_on_delivery);
-    if (condition.measure != Measure::kCover || shipment.asks) return std::nullopt;
-    return Within(condition, shipment.cover);
+    if (condition.measure == Measure::kCashOnDelivery) return Within(condition, lane.shipment.cash_on_delivery);
+    if (condition.measure != Measure::kCover || lane.shipment.asks) return std::nullopt;
+    return Within(condition, lane.shipment.cover);
   }
 
   template <typename Sink>

@@ -49,9 +49,9 @@ struct ShipmentFacts {
   std::int64_t cover = 0;             ///< Asked for; 0: none.
   std::int64_t cash_on_delivery = 0;  ///< To be collected; 0: nothing.
   bool too_much = false;              ///< One of these is over 1,000 million in this currency: nothing has a price.
-  std::int64_t seller_value = 0;      ///< The value in the currency of the seller's own rules, and the cash.
-  std::int64_t seller_cash = 0;
-  bool asks = false;  ///< For some goods these rules ask for more extras, and for more cover, than this.
+  std::int64_t seller_value = 0;      ///< The value in the currency of the seller's own rules.
+  std::int64_t seller_cash = 0;       ///< What is to be collected, likewise.
+  bool asks = false;                  ///< For some goods these rules ask for more extras, and for more cover.
 
   /// As the tests of the seller's own rules see it: in their currency.
   ShipmentFacts ForSeller() const {
