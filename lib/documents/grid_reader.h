@@ -59,6 +59,11 @@ class GridReader {
     FindingsAt(at).Warning(code, at.offset, at.value, std::move(message));
   }
 
+  /// Zones from near to far, as the charts declare them whose zones can be columns here.
+  const std::vector<std::vector<ZoneId>>& rising() const {
+    return (scope_.zones == nullptr ? scope_.names->all_zones : *scope_.zones).rising;
+  }
+
   std::vector<Axis> by;
   PriceGrid prices;
   std::vector<MeasureValue> bounds;      ///< Row after row, one for each of `by`.

@@ -2,7 +2,10 @@
 
 #include <algorithm>
 #include <cstdint>
+#include <optional>
+#include <set>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "tarewise/rules/price.h"
@@ -62,6 +65,26 @@ void WarnOfRows(GridReader& grid, const Table& price, std::string_view which, Co
   }
 }
 
+// Where the column of a farther zone is cheaper than that of a nearer one.
+template <typename Table>
+void WarnOfFarther(GridReader& grid, const Table& price, std::uint16_t nearer, std::uint16_t column) {
+  std::size_t first = SIZE_MAX;
+  std::size_t count = 0;
+  for (std::size_t row = 0; row < price.rows(); ++row) {
+    const std::int64_t here = price.cell(row, column);
+    const std::int64_t before = price.cell(row, nearer);
+    if (here == kNotOffered || before == kNotOffered || here >= before) continue;
+    if (first == SIZE_MAX) first = row;
+    ++count;
+  }
+  if (first == SIZE_MAX) return;
+  grid.Warning(kFartherIsCheaper, PlaceOf(grid, price, first, column),
+               "found " + CellText(price, first, column) + " for " + price.RowText(first) + " in column " +
+                   Quoted(price.columns[column]) + ", expected at least " + CellText(price, first, nearer) +
+                   " as in column " + Quoted(price.columns[nearer]) + " (the farther column is cheaper" +
+                   AndMore(count - 1, "row") + ")");
+}
+
 }  // namespace
 
 bool LiesWithin(const ClassPrice& price, std::size_t row, std::size_t other) {
@@ -103,27 +126,15 @@ void WarnOfCheaperRates(GridReader& grid, const RatePrice& price) {
 
 template <typename Table>
 void WarnOfCheaperColumns(GridReader& grid, const Table& price) {
-  std::size_t nearer = SIZE_MAX;
-  for (std::size_t column = 0; column < price.columns.size(); ++column) {
-    if (price.columns[column] == "*") continue;
-    if (nearer != SIZE_MAX) {
-      std::size_t first = SIZE_MAX;
-      std::size_t count = 0;
-      for (std::size_t row = 0; row < price.rows(); ++row) {
-        const std::int64_t here = price.cell(row, column);
-        if (here == kNotOffered || price.cell(row, nearer) == kNotOffered || here >= price.cell(row, nearer)) continue;
-        if (first == SIZE_MAX) first = row;
-        ++count;
-      }
-      if (first != SIZE_MAX) {
-        grid.Warning(kFartherIsCheaper, PlaceOf(grid, price, first, column),
-                     "found " + CellText(price, first, column) + " for " + price.RowText(first) + " in column " +
-                         Quoted(price.columns[column]) + ", expected at least " + CellText(price, first, nearer) +
-                         " as in column " + Quoted(price.columns[nearer]) + " (the farther column is cheaper" +
-                         AndMore(count - 1, "row") + ")");
-      }
+  std::set<std::pair<std::uint16_t, std::uint16_t>> told;
+  for (const std::vector<ZoneId>& rising : grid.rising()) {
+    std::optional<std::uint16_t> nearer;
+    for (const ZoneId zone : rising) {
+      const std::uint16_t column = price.ColumnOf(zone);
+      if (column == Table::kNoColumn || price.columns[column] == "*") continue;
+      if (nearer && told.insert({*nearer, column}).second) WarnOfFarther(grid, price, *nearer, column);
+      nearer = column;
     }
-    nearer = column;
   }
 }
 

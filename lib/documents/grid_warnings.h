@@ -17,7 +17,7 @@ void WarnOfCheaperRows(GridReader& grid, const TablePrice& price);
 void WarnOfCheaperRates(GridReader& grid, const RatePrice& price);
 /// A class that holds the one before it and is cheaper.
 void WarnOfCheaperClasses(GridReader& grid, const ClassPrice& price);
-/// A column that is cheaper than the one before it.
+/// The column of a zone that is cheaper than that of a nearer one, of zones that a chart declares as rising.
 template <typename Table>
 void WarnOfCheaperColumns(GridReader& grid, const Table& price);
 extern template void WarnOfCheaperColumns(GridReader&, const TablePrice&);

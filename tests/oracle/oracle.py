@@ -302,9 +302,57 @@ def read_place(value):
     return Place(value["country"].upper(), read_code(value.get("postal_code", "")), value.get("residential", False))
 
 
+BRITISH = {"GB", "GG", "IM", "JE"}
+
+
+def british_parts(text):
+    """A3: a British code, or as much of it as is given: [letters, number, letter after it, sector, unit], None from where
+    it ends. A letter after the number that a code has not is ""; so is the number of GIR 0AA."""
+    text = text.strip().upper()
+    code = read_code(text)
+    if re.fullmatch(r"BFPO\d{1,4}", code):
+        return ["BFPO", int(code[4:]), None, None, None]
+    forms = (r"(GIR)()()(0)(AA)", r"([A-Z]{1,2})(\d\d?)([A-Z]?)(\d)([A-Z]{2})",  # whole
+             r"(GIR)()()(0)", r"([A-Z]{1,2}|BFPO|GIR)",
+             r"([A-Z]{1,2})(\d)([A-Z])", r"([A-Z]{1,2})(\d\d?)([A-Z]?)(\d)" if re.search(r"\d[ -]\d$", text) else
+             r"([A-Z]{1,2})(\d\d?)", r"([A-Z]{1,2})(\d\d?)([A-Z]?)(\d)")
+    for form in forms:
+        if found := re.fullmatch(form, code):
+            letters, number, *rest = found.groups() + (None,) * (5 - len(found.groups()))
+            return [letters, int(number) if number else number] + rest
+    raise ValueError(f"{text!r} is no British code, nor the beginning of one")
+
+
+def british_area(text):
+    """A3: letters, a district, a range of districts, a sector or a whole code as (country, parts, last number)."""
+    country, _, codes = text.partition(":")
+    first, dash, last = codes.partition("-")
+    parts = british_parts(first)
+    if not dash:
+        return country, parts, parts[1]
+    end = british_parts(last if last.strip()[:1].isalpha() else parts[0] + last)
+    if parts[1] is None or [parts[0]] + parts[2:] != [end[0], None, None, None] or end[2:] != [None] * 3 or end[1] < parts[1]:
+        raise ValueError(f"{text!r}: a range is of districts of the same letters and rises")
+    return country, parts, end[1]
+
+
+def match_british(area, place):
+    """A3: how exact an area of British codes is, from 1 (letters) to 5; None where it does not hold the place."""
+    (_, parts, last), code = area, british_parts(place.code) if place.code else [None] * 5
+    wanted = [part for part in parts if part is not None]
+    for at, part in enumerate(wanted):
+        inside = code[at] is not None and (code[at] == part if at != 1 or part == "" or code[at] == "" else
+                                           part <= code[at] <= last)
+        if not inside:
+            return None
+    return len(wanted)
+
+
 def read_area(text):
     """A3: "US", "US:969", "US:050-059" as (country, first prefix, last prefix)."""
     country, _, codes = text.partition(":")
+    if country in BRITISH and codes:
+        return british_area(text)
     first, _, last = codes.partition("-")
     last = last or first
     if len(first) != len(last) or first > last:
@@ -315,6 +363,8 @@ def read_area(text):
 def match_length(area, place):
     """A3: how long a prefix of the place the area names; None where it does not hold the place."""
     country, first, last = area
+    if country in BRITISH and first:
+        return match_british(area, place) if place.country == country else None
     prefix = place.code[:len(first)]
     if place.country == country and len(prefix) == len(first) and first <= prefix <= last:
         return len(first)
@@ -342,10 +392,10 @@ def read_chart(chart):
         check_keys(chart, {"kind", "zone", "countries"}, "chart")
         return chart
     if kind == "regions":
-        check_keys(chart, {"kind", "zones"}, "chart")
+        check_keys(chart, {"kind", "zones", "rising"}, "chart")
         return {"kind": kind, "areas": read_areas_by_zone(chart["zones"])}
     if kind == "pairs":
-        check_keys(chart, {"kind", "from"}, "chart")
+        check_keys(chart, {"kind", "from", "rising"}, "chart")
         return {"kind": kind, "from": [(read_area(a), read_areas_by_zone(zones)) for a, zones in chart["from"].items()]}
     if kind == "distance":
         check_keys(chart, {"kind", "bands", "same"}, "chart")
@@ -355,7 +405,10 @@ def read_chart(chart):
 
 
 def point_of(gazetteer, place):
-    """A3: the longest prefix in the gazetteer."""
+    """A3: the longest prefix in the gazetteer; of British codes the most exact."""
+    if place.country in BRITISH:
+        return longest_match([(read_area(f"{country}:{prefix}" if prefix else country), point)
+                              for (country, prefix), point in gazetteer.items() if country == place.country], place)
     for size in range(len(place.code), -1, -1):
         point = gazetteer.get((place.country, place.code[:size]))
         if point is not None:
@@ -368,6 +421,19 @@ def great_circle_metres(a, b):
     lat_a, lon_a, lat_b, lon_b = (math.radians(x) for x in (*a, *b))
     h = math.sin((lat_b - lat_a) / 2) ** 2 + math.cos(lat_a) * math.cos(lat_b) * math.sin((lon_b - lon_a) / 2) ** 2
     return 2 * 6371008.8 * math.asin(math.sqrt(min(1.0, h)))
+
+
+def same_british(a, b, size):
+    """A3: the parts that the first `size` characters reach are the same."""
+    if min(len(a), len(b)) < size:
+        return False
+    for one, other in zip(british_parts(a), british_parts(b)):
+        if size <= 0:
+            return True
+        if one is None or one != other:
+            return False
+        size -= len(str(one))
+    return size <= 0
 
 
 def chart_zone(chart, origin, destination, gazetteer):
@@ -383,7 +449,8 @@ def chart_zone(chart, origin, destination, gazetteer):
     same = chart["same"]
     if same is not None and origin.country == destination.country:
         size = same["prefix"]
-        if min(len(origin.code), len(destination.code)) >= size and origin.code[:size] == destination.code[:size]:
+        alike = min(len(origin.code), len(destination.code)) >= size and origin.code[:size] == destination.code[:size]
+        if same_british(origin.code, destination.code, size) if origin.country in BRITISH else alike:
             return same["zone"]
     start, end = point_of(gazetteer, origin), point_of(gazetteer, destination)
     if start is None or end is None:
@@ -543,9 +610,15 @@ def read_measure(measure):
     check_keys(measure, {"sides", "irregular_factor", "weight", "dimensional", "at_least"}, "measure")
     dimensional = []
     for rule in measure.get("dimensional", []):
-        check_keys(rule, {"when", "volume_per_weight", "at_most"}, "dimensional")
-        over, under = rule["volume_per_weight"].split("/")
-        ratio = exact_quantity(over, VOLUME_UNITS) / exact_quantity("1 " + under.strip(), WEIGHT_UNITS)
+        check_keys(rule, {"when", "volume_per_weight", "weight_per_volume", "at_most"}, "dimensional")
+        if ("volume_per_weight" in rule) == ("weight_per_volume" in rule):
+            raise ValueError("one of volume_per_weight and weight_per_volume is expected")
+        if "weight_per_volume" in rule:
+            over, under = rule["weight_per_volume"].split("/")
+            ratio = exact_quantity("1 " + under.strip(), VOLUME_UNITS) / exact_quantity(over, WEIGHT_UNITS)
+        else:
+            over, under = rule["volume_per_weight"].split("/")
+            ratio = exact_quantity(over, VOLUME_UNITS) / exact_quantity("1 " + under.strip(), WEIGHT_UNITS)
         at_most = weight(rule["at_most"]) if "at_most" in rule else None
         dimensional.append({"when": read_test(rule.get("when", {})), "volume_per_weight": ratio, "at_most": at_most})
     at_least = [{"when": read_test(rule.get("when", {})), "weight": weight(rule["weight"])}
@@ -1057,7 +1130,8 @@ class Tables:
     def add_gazetteer(self, path):
         with open(path, newline="", encoding="utf-8") as file:
             for row in csv.DictReader(file):
-                self.gazetteer[row["country"].upper(), read_code(row["prefix"])] = (
+                prefix = row["prefix"] if row["country"] in BRITISH else read_code(row["prefix"])
+                self.gazetteer[row["country"].upper(), prefix] = (
                     float(row["latitude"]), float(row["longitude"]))
 
     def add_shelf(self, document):

@@ -29,6 +29,7 @@ PLACES = {  # invented points for prefixes of three or two characters
     "CA": ("K1A", "K1B", "V5K"),
     "DE": ("10", "80"),
     "FR": ("75",),
+    "GB": ("PA2", "PA20", "PA2 0", "EC1", "EC1A", "B", "BA1"),
 }
 CONTENTS = ("media", "documents", "fragile", "liquid", "perishable", "lithium_in_equipment", "lithium_alone",
             "flammable_liquid", "aerosol", "sharp", "magnetic", "live", "x-clock", "x-vinyl")
@@ -296,7 +297,8 @@ class World:
         if chance(rng, 0.6):
             return {rng.choice(("rigid", "residential", "own_packaging")): chance(rng, 0.6)}
         return {rng.choice(("origin", "destination")): {"in": rng.choice(
-            (["US"], ["US:05", "DE"], ["CA:K1A-K1B", "US:960-994"], ["US:969", "US:006-009"], ["FR", "DE", "CA"]))}}
+            (["US"], ["US:05", "DE"], ["CA:K1A-K1B", "US:960-994"], ["US:969", "US:006-009"], ["FR", "DE", "CA"],
+             ["GB:PA2", "GB:EC1M"], ["GB:PA20-80", "GB:PA2 0", "GB:B"]))}}
 
     # -- zones
 
@@ -317,6 +319,10 @@ class World:
                     chart["zones"]["EU"] = some(rng, ("FR", "DE:80"), 1, 2)
                     zones.append("EU")
                 if chance(rng, 0.4):
+                    chart["zones"]["GB"] = some(rng, ("GB", "GB:PA", "GB:EC1", "GB:B1-3"), 1, 3)
+                    chart["zones"]["H"] = some(rng, ("GB:PA2", "GB:PA20-80", "GB:EC1A", "GB:PA2 0", "GB:PA20 8", "GB:EC1A 1BB"), 1, 4)
+                    zones += ["GB", "H"]
+                if chance(rng, 0.4):
                     chart["zones"]["2"] = ["US:05", "CA"]
                     chart["zones"]["1"] = ["US:050-059"]
                     zones += ["1", "2"]
@@ -329,6 +335,10 @@ class World:
                 if chance(rng, 0.4):
                     chart["from"]["US:0510"] = {"3": ["US:0"]}
                     zones.append("3")
+                if chance(rng, 0.4):
+                    chart["from"]["GB:PA2-9"] = {"3": ["GB:PA1-20"], "6": ["GB:PA2 0", "GB"]}
+                    chart["from"]["GB:PA"] = {"4": ["GB:PA20", "GB:EC1"], "5": ["GB"]}
+                    zones += ["3", "4", "5", "6"]
             else:
                 ends = ("60 mi", "140 mi", "310 mi", "950 mi", "1750 mi") if system == "imperial" else (
                     "80 km", "250 km", "600 km", "1500 km", "3000 km")
@@ -513,6 +523,10 @@ class World:
             for last in ([True], [False, True])[chance(rng, 0.3)]:
                 rule = {"volume_per_weight": rng.choice(("170 in3/lb", "190 in3/lb", "145 in3/lb", "10 in3/oz") if system == "imperial"
                                                         else ("5000 cm3/kg", "6000 cm3/kg", "4000 cm3/kg", "5 l/kg", "0.005 m3/kg"))}
+                if chance(rng, 0.4):
+                    rule = {"weight_per_volume": rng.choice(
+                        ("10.4 lb/ft3", "11 lb/ft3", "0.0061 lb/in3", "7 oz/l") if system == "imperial" else
+                        ("280 kg/m3", "167 kg/m3", "333 kg/m3", "250 kg/m3", "0.2 g/cm3", "0.17 kg/l"))}
                 if not last or chance(rng, 0.5):
                     rule["when"] = self.test(system, zones, issued, 1, billable=False)
                 if chance(rng, 0.3):
@@ -1097,7 +1111,11 @@ class Requests:
 
     def place(self):
         rng = self.rng
-        country = rng.choice(("US",) * 8 + ("CA", "CA", "DE", "FR"))
+        country = rng.choice(("US",) * 8 + ("CA", "CA", "DE", "FR", "GB", "GB"))
+        if country == "GB":
+            codes = ("PA2 0AA", "pa20aa", "PA2 9XX", "PA20 8XX", "PA20 1AA", "PA80 1AB", "EC1A 1BB", "EC1M 2AA", "EC10 1AA", "B1 1AA",
+                     "BA1 1AA", "BFPO 61", "GIR 0AA")
+            return {"country": country, "postal_code": rng.choice(codes)} if chance(rng, 0.97) else {"country": country}
         prefix = rng.choice(PLACES[country])
         if country == "CA":
             code = prefix + rng.choice((" 0B1", "-1C2", "1c2", " 1a1"))

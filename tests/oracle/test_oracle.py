@@ -87,6 +87,24 @@ class Zones(unittest.TestCase):
                                     ("DE", "10115", "EU"), ("US", "96799-1234", "X"), ("US", "96", "N"), ("GB", "", None)):
             place = oracle.read_place({"country": country, "postal_code": code})
             self.assertEqual(oracle.chart_zone(chart, None, place, {}), zone, code)
+        british = oracle.read_chart({"kind": "regions", "zones": {
+            "PA": ["GB:PA"], "2": ["GB:PA2"], "R": ["GB:PA20-80"], "S": ["GB:PA2 0", "GB:PA201"], "W": ["GB:PA2 0AA"],
+            "E": ["GB:EC1"], "A": ["GB:EC1A"], "B": ["GB:B"], "F": ["GB:BFPO 40-70"], "G": ["GB:GIR"]}})
+        for code, zone in (("PA1 1AA", "PA"), ("PA2 1AA", "2"), ("PA20 8XX", "R"), ("PA80 1AA", "R"), ("PA81 1AA", "PA"),
+                           ("PA2 0AB", "S"), ("PA20 1AB", "S"), ("PA2 0AA", "W"), ("EC1M 2AA", "E"), ("EC1A 1BB", "A"),
+                           ("EC10 1AA", None), ("B1 1AA", "B"), ("BA1 1AA", None), ("BFPO 61", "F"), ("BFPO 610", None),
+                           ("GIR 0AA", "G"), ("", None)):
+            place = oracle.read_place({"country": "GB", "postal_code": code})
+            self.assertEqual(oracle.chart_zone(british, None, place, {}), zone, code)
+        for wrong in ("GB:AB-AL", "GB:PA20-KW3", "GB:PA8-2", "GB:W1A-1K", "GB:PA2 0-4"):
+            self.assertRaises(ValueError, oracle.read_area, wrong)
+        same = lambda a, b, size: oracle.same_british(oracle.read_code(a), oracle.read_code(b), size)  # noqa: E731
+        self.assertEqual([same("PA2 0AA", "PA20 8XX", n) for n in (1, 2, 3, 4)], [True, True, False, False])
+        self.assertEqual([same("EC1A 1BB", "EC1M 2AA", n) for n in (3, 4)], [True, False])
+        self.assertEqual([same("PA2 0AA", "PA2 0XX", n) for n in (4, 5)], [True, False])
+        gazetteer = {("GB", "PA"): (1.0, 1.0), ("GB", "PA2"): (2.0, 2.0), ("GB", "PA2 0"): (3.0, 3.0), ("GB", ""): (4.0, 4.0)}
+        self.assertEqual([oracle.point_of(gazetteer, oracle.Place("GB", code))[0]
+                          for code in ("PA200AA", "PA29AA", "PA20AA", "B11AA", "")], [1.0, 2.0, 3.0, 4.0, 4.0])
         pairs = oracle.read_chart({"kind": "pairs", "from": {
             "US:050-059": {"1": ["US:050-059"], "2": ["US:060-078"]}, "US": {"5": ["US"]}}})
         at = lambda a, b: oracle.chart_zone(pairs, oracle.Place("US", a), oracle.Place("US", b), {})  # noqa: E731

@@ -17,16 +17,17 @@
 #include "tarewise/units/money.h"
 #include "tarewise/units/rounding.h"
 #include "tarewise/units/volume.h"
+#include "tarewise/units/weight.h"
 #include "tarewise/zone/zone_chart.h"
 
 namespace tarewise {
 
-/// Volume divided by weight, "166 in3/lb": exactly `volume` nm3 for `weight` ng, in lowest terms, so that products with
-/// a parcel's volume stay small.
+/// A volume for a weight, "166 in3/lb", or a weight for a volume, "280 kg/m3", which is the same ratio: exactly
+/// `volume` nm3 for `weight` ng, in lowest terms, so that products with a parcel's volume stay small.
 struct VolumePerWeight {
   Int128 volume = 1;
   std::int64_t weight = 1;
-  std::string text;
+  std::string text;  ///< As written.
 
   static VolumePerWeight Make(Volume volume, Weight weight, std::string text) {
     const Int128 a = internal::GreatestCommonDivisor(volume.cubic_nanometres(), weight.nanograms());
@@ -135,6 +136,8 @@ struct Example {
   std::optional<Reason> refused;
   std::optional<Weight> billable_weight;
   std::string why;
+  UnitSystem weight_units = UnitSystem::kImperial;  ///< Units to tell it in: those that its parcel is written in.
+  UnitSystem side_units = UnitSystem::kImperial;
   std::string pointer;  ///< JSON pointer of the example in its document.
   std::int32_t line = 0;
 };
