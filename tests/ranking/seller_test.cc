@@ -456,7 +456,7 @@ TEST(SellerRules, AreCheckedByTheRatebook) {
   rules.handicaps[0].amount = Amount();
   MeasureCondition heavy = MeasureCondition::Make(Measure::kWeight, {{Bound::Op::kOver, 5, "lb"}});
   rules.handicaps[0].when.conditions.emplace_back(heavy);
-  const std::string_view looks =
+  const std::string looks =
       "seller: found a test of what these rules do not look at, or cover among extras, expected none (FORMAT.md A8)";
   EXPECT_EQ(Ratebook::Create(TablesWith("").tariffs, {}, {}, rules).status().message(), looks);
   rules.handicaps.clear();
