@@ -441,7 +441,7 @@ class World:
             for i in range(len(rows) - 1):  # where the next row's rate for this row's bound is the same
                 if table.get("deficit") and rows[i][column] and rows[i + 1][column]:
                     heavier = rows[i + 1][column] * oracle.steps_begun(bounds[i], step) / rows[i][column]
-                    self.edges[by] += [max(1, int(heavier)) * step, bounds[i] - step, bounds[i]]
+                    self.edges[by] += [max(1, int(heavier)) * step, max(1, bounds[i] - step), bounds[i]]
         if all(cell is None for row in rows for cell in row[1:]):
             rows[0][1] = 5
         least = None
