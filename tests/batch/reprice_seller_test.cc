@@ -58,26 +58,26 @@ void ExpectEqual(const RepriceSetup& setup, std::size_t rows, Random& random, Se
 TEST(RepriceWithASellersRules, EqualsRank) {
   Random random(31);
   Seen seen;
-  ExpectEqual(SetupWith(SellerText("USD", {kAvoidText})), 4'000, random, seen);
-  ExpectEqual(SetupWith(SellerText("USD", {kAskText})), 4'000, random, seen);
-  ExpectEqual(SetupWith(SellerText("USD", {kHandicapsText})), 3'000, random, seen);
-  ExpectEqual(SetupWith(SellerText("USD", {kAvoidText, kAskText, kHandicapsText})), 3'000, random, seen);
+  ExpectEqual(SetupWith(SellerText("USD", {kAvoidText})), 1'500, random, seen);
+  ExpectEqual(SetupWith(SellerText("USD", {kAskText})), 1'500, random, seen);
+  ExpectEqual(SetupWith(SellerText("USD", {kHandicapsText})), 1'000, random, seen);
+  ExpectEqual(SetupWith(SellerText("USD", {kAvoidText, kAskText, kHandicapsText})), 1'000, random, seen);
   EXPECT_GT(seen.offered, seen.rows / 3);
 }
 
 TEST(RepriceWithASellersRules, EqualsRankInAnotherCurrency) {
   Random random(32);
   Seen seen;
-  ExpectEqual(SetupWith(SellerText("EUR", {kAvoidText, kAskText})), 3'000, random, seen);
-  ExpectEqual(SetupWith(SellerText("EUR", {kAvoidText, kAskText, kHandicapsText})), 2'000, random, seen);
+  ExpectEqual(SetupWith(SellerText("EUR", {kAvoidText, kAskText})), 1'000, random, seen);
+  ExpectEqual(SetupWith(SellerText("EUR", {kAvoidText, kAskText, kHandicapsText})), 700, random, seen);
   EXPECT_GT(seen.offered, seen.rows / 3);
 }
 
 TEST(RepriceWithASellersRules, EqualsRankBeforeGoodsArePacked) {
   Random random(33);
   Seen seen;
-  ExpectEqual(SetupWith(SellerText("USD", {kAvoidText, kAskText}), false), 2'000, random, seen);
-  ExpectEqual(SetupWith(SellerText("USD", {kHandicapsText}), false), 2'000, random, seen);
+  ExpectEqual(SetupWith(SellerText("USD", {kAvoidText, kAskText}), false), 1'000, random, seen);
+  ExpectEqual(SetupWith(SellerText("USD", {kHandicapsText}), false), 1'000, random, seen);
   EXPECT_GT(seen.offered, seen.rows / 3);
 }
 
@@ -87,10 +87,10 @@ TEST(RepriceWithASellersRules, EqualsRankBesideWhatIsAskedAlready) {
   RepriceSetup setup = SetupWith(SellerText("USD", {kAskText, kHandicapsText}));
   setup.shipment.extras = {"signature-adult"};
   setup.shipment.cover = Amount::Micros(180'000'000);
-  ExpectEqual(setup, 2'000, random, seen);
+  ExpectEqual(setup, 700, random, seen);
   setup = SetupWith(SellerText("USD", {kAskText}));
   setup.shipment.extras = {"collect"};
-  ExpectEqual(setup, 2'000, random, seen);
+  ExpectEqual(setup, 700, random, seen);
   EXPECT_GT(seen.offered, 0u);
 }
 
@@ -139,7 +139,7 @@ TEST(RepriceWithASellersRules, AnIndexFollowsTheRules) {
   RepriceSetup setup = SetupWith(texts[0]);
   setup.lanes.resize(4);
   Repricer repricer = *Repricer::Create(setup);
-  const Table table = NearThresholds(repricer, classes, 2'500 / kFewer, random);
+  const Table table = NearThresholds(repricer, classes, 1'000 / kFewer, random);
   const GoodsColumns goods = table.Columns(classes);
   Columns kept;
   const RepriceResults results = kept.Make(goods.rows, setup.lanes.size());

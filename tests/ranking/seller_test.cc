@@ -223,7 +223,7 @@ TEST(Ask, StandsBehindTheRequestsOwnEachOnce) {
   const Ranking ranking = valued("20");
   EXPECT_EQ(Order(ranking), "parcel 9.40") << "the others offer no adult";
   EXPECT_EQ(RefusalOf(ranking, "note"), "extra_not_offered: \"adult\" is not offered for this parcel");
-  EXPECT_EQ(ranking.Why(ranking.offers()[0], ranking.offers()[0].charges[1]), "flat; asked for: signature");
+  EXPECT_EQ(ranking.Why(ranking.offers()[0], ranking.offers()[0].charges[1]), "one price; asked for: signature");
 }
 
 TEST(Ask, CoverIsTheGreatestOfAll) {
@@ -287,7 +287,7 @@ TEST(Handicaps, CountInTheOrderAndInNoTotal) {
   EXPECT_EQ(ranking.offers()[0].handicap.ToString(), "1.90");
   EXPECT_EQ(ranking.offers()[0].handicaps[1].code, "loss");
   EXPECT_EQ(ranking.offers()[0].handicaps[1].title, "Lost or broken");
-  const std::string json = ToJson(ranking);
+  const std::string json = ToJson(ranking, -1);
   EXPECT_NE(json.find(R"("handicaps":[{"code":"counter","title":"Trip to the counter","amount":"1.60"},)"
                       R"({"code":"loss","title":"Lost or broken","amount":"0.30"}],"handicap":"1.90")"),
             std::string::npos)
@@ -407,7 +407,28 @@ TEST(SellersCurrency, ValuesGoIntoItAndAmountsOutOfIt) {
   EXPECT_EQ(RefusalOf(ranked("50.01"), "note"), "not_wanted: too dear: value is 40.01, the limit is 40.00");
   EXPECT_EQ(RefusalOf(ranked("50"), "note"), "");
   // 81 EUR are 101.25 USD.
-  EXPECT_EQ(Lines(ranked("99.99"), "parcel"), "base 5.00, high 0.60, covered 0.05, cover 2.00") << "79.992 EUR, 79.99";
+  EXPECT_EQ(Lines(ranked("99.99"), "parcel"), "base 5.00") << "79.992 EUR, 79.99";
+  EXPECT_EQ(Lines(ranked("100"), "parcel"), "base 5.00, high 0.60, covered 0.05, cover 2.00") << "80 EUR";
+}
+
+TEST(SellersCurrency, MoneyToBeCollectedGoesIntoIt) {
+  const std::string rules = Rules(
+      R"("avoid": [{"when": {"cash_on_delivery": {"over": "40"}}, "reason": "too much at the door"}],
+         "handicaps": [{"code": "a", "title": "A", "when": {"cash_on_delivery": {"at_least": "40"}}, "amount": 1}])",
+      "EUR");
+  const auto book = *Ratebook::Create(TablesWith("").tariffs, {}, {}, ReadSeller({"seller.json", rules}).value);
+  const auto told = [&](std::string_view cash) {
+    const absl::StatusOr<Ranking> ranking =
+        Rank(book, nullptr,
+             Sealed(kLight,
+                    R"(, "exchange": {"EUR": "1.25"}, "amounts": {"cash_on_delivery": ")" + std::string(cash) + "\"}"));
+    EXPECT_TRUE(ranking.ok()) << ranking.status();
+    return RefusalOf(*ranking, "parcel");
+  };
+  EXPECT_EQ(told("50"), "extra_not_offered: \"cash-on-delivery\" is not offered for this parcel");
+  EXPECT_EQ(told("50.01"),
+            "not_wanted: too much at the door: cash on delivery is 40.01, the limit is 40.00; "
+            "extra_not_offered: \"cash-on-delivery\" is not offered for this parcel");
 }
 
 // ---- as a program makes them ----
@@ -432,8 +453,26 @@ TEST(SellerRules, AreCheckedByTheRatebook) {
   rules.handicaps[0].amount = Amount::Micros(-1);
   EXPECT_EQ(Ratebook::Create(TablesWith("").tariffs, {}, {}, rules).status().message(),
             "seller: found the handicap \"far\", expected an amount of 0 to 1000 million");
+  rules.handicaps[0].amount = Amount();
+  MeasureCondition heavy = MeasureCondition::Make(Measure::kWeight, {{Bound::Op::kOver, 5, "lb"}});
+  rules.handicaps[0].when.conditions.emplace_back(heavy);
+  const std::string looks =
+      "seller: found a test of what these rules do not look at, or cover among extras, expected none (FORMAT.md A8)";
+  EXPECT_EQ(Ratebook::Create(TablesWith("").tariffs, {}, {}, rules).status().message(), looks);
   rules.handicaps.clear();
+  rules.avoid.push_back({});
+  rules.avoid[0].rule.when.conditions.emplace_back(heavy);
+  EXPECT_TRUE(Ratebook::Create(TablesWith("").tariffs, {}, {}, rules).ok());
+  rules.avoid[0].rule.when.conditions.emplace_back(ExtrasCondition{false, {"signature"}});
+  EXPECT_EQ(Ratebook::Create(TablesWith("").tariffs, {}, {}, rules).status().message(), looks);
+  rules.avoid.clear();
   rules.ask.push_back({});
+  rules.ask[0].extras = {"cover"};
+  EXPECT_EQ(Ratebook::Create(TablesWith("").tariffs, {}, {}, rules).status().message(), looks);
+  rules.ask[0].extras.clear();
+  rules.ask[0].when.conditions.emplace_back(ModeCondition{{Mode::kAir}});
+  EXPECT_EQ(Ratebook::Create(TablesWith("").tariffs, {}, {}, rules).status().message(), looks);
+  rules.ask[0].when.conditions.clear();
   rules.ask[0].cover = Amount::Micros(kMostMicros + 1);
   EXPECT_EQ(Ratebook::Create(TablesWith("").tariffs, {}, {}, rules).status().message(),
             "seller: found a cover of 1000000000.000001, expected 0 to 1000 million");

@@ -74,7 +74,8 @@ struct RepriceOptions {
 
 /// Prices catalogues: every row for every lane, with the very totals, services and packagings that `Rank` puts first.
 /// What rows share is worked out once, on first need, and kept: from then on a row is a test of which packagings fit
-/// and a look-up. Safe from any thread; copies share what has been worked out.
+/// and a look-up. Safe from any thread; copies share what has been worked out. Where the ratebook's seller has
+/// handicaps, who wins may hang on the declared value, and rows are priced one by one: see bench/README.md.
 ///
 ///     std::vector<std::int64_t> ounces = {12, 31}, length = {10, 14}, width = {8, 9}, height = {2, 5};
 ///     GoodsColumns columns;

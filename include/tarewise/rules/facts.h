@@ -50,12 +50,14 @@ struct ShipmentFacts {
   std::int64_t cash_on_delivery = 0;  ///< To be collected; 0: nothing.
   bool too_much = false;              ///< One of these is over 1,000 million in this currency: nothing has a price.
   std::int64_t seller_value = 0;      ///< The value in the currency of the seller's own rules.
+  std::int64_t seller_cash = 0;       ///< What is to be collected, likewise.
   bool asks = false;                  ///< For some goods these rules ask for more extras, and for more cover.
 
   /// As the tests of the seller's own rules see it: in their currency.
   ShipmentFacts ForSeller() const {
     ShipmentFacts out = *this;
     out.value = seller_value;
+    out.cash_on_delivery = seller_cash;
     return out;
   }
 };

@@ -111,7 +111,7 @@ class RefusalWriter {
   void AddPrices(bool refused) {
     const Evaluation& evaluation = evaluation_;
     if (too_much_ && !no_zone_ && !refused) {
-      const bool cash = pricer_.dispatch().FactsFor(carrier_, Amount()).cash_on_delivery > kMostMicros;
+      const bool cash = evaluation.facts().lane.shipment.cash_on_delivery > kMostMicros;
       Add(Reason::kNoPrice, "the " + std::string(cash ? "cash on delivery" : "declared value or the cover") +
                                 " is more than 1000 million in " + std::string(tariff_.currency.code()) +
                                 ", which no price covers");

@@ -56,7 +56,7 @@ class SellerState {
     return absl::OkStatus();
   }
 
-  /// A declared value as the tests see it.
+  /// A declared value, or what is to be collected, as the tests see it.
   std::int64_t ValueOf(Amount value) const {
     return rate_ ? DeclaredIn(*rate_, value, rules_->currency) : value.micros();
   }
