@@ -205,7 +205,7 @@ TEST(Calendar, TestsMayLookAtTheDayOfTheWeek) {
   const Ranking friday = Ranked("", "98101", "2026-08-07");
   const Offer& parcel = friday.offers().back();
   ASSERT_EQ(parcel.charges.size(), 2u);
-  EXPECT_EQ(friday.Why(parcel, parcel.charges[1]), "handed over on 2026-08-07, a fri");
+  EXPECT_EQ(friday.Why(parcel, parcel.charges[1]), "one price; handed over on 2026-08-07 (fri)");
   // By the hand-over date as it is asked for, not by the day on which it starts.
   EXPECT_EQ(Ranked("", "98101", "2026-08-09").offers().back().charges.size(), 1u);
 }

@@ -91,9 +91,9 @@ struct ConditionRule<DateCondition> : NoCuts, NoNames, NoTests {
   }
   static void Why(const DateCondition& condition, const PointFacts& at, bool, std::vector<std::string>& out) {
     std::string text = "handed over on " + at.lane.shipment.date.ToString();
+    if (!condition.days.empty()) text += " (" + std::string(NameOf(WeekdayOf(at.lane.shipment.date))) + ")";
     if (condition.dates.from) text += ", from " + condition.dates.from->ToString();
     if (condition.dates.until) text += " until " + condition.dates.until->ToString();
-    if (!condition.days.empty()) text += ", a " + std::string(NameOf(WeekdayOf(at.lane.shipment.date)));
     out.push_back(std::move(text));
   }
   static std::string WhyNot(const DateCondition&, const PointFacts&) { return {}; }
