@@ -72,6 +72,7 @@ enum Code : std::int32_t {
   kContradiction = 317,
   kMissingDays = 318,
   kSidesReversed = 319,
+  kPercentageOfNothing = 330,
   // Warnings of that family.
   kHeavierIsCheaper = 351,
   kFartherIsCheaper = 352,

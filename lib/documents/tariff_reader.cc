@@ -10,6 +10,7 @@
 
 #include "documents.h"
 #include "packaging_reader.h"
+#include "percentages.h"
 #include "tarewise/rules/price.h"
 #include "test_reader.h"
 #include "text.h"
@@ -54,6 +55,7 @@ class TariffReader {
     if (const Value v = object["extras"]) ReadSharedRules(v, RuleKind::kExtra);
     FindRings(shared_surcharges_);
     if (const Value v = object.Require("services")) ReadServices(v);
+    CheckPercentages(fields_, tariff_, rule_values_);
     if (const Value v = object["examples"]) ReadExamples(v);
     WarnOfUnused();
     WarnOfNoMode();
@@ -225,7 +227,7 @@ class TariffReader {
     ChargeRule rule;
     if (const Value v = object.Require("code")) {
       rule.code = fields_.ReadCode(v);
-      if (rule.code == "base" || rule.code == "discount" || (surcharge && rule.code == "cover")) {
+      if (rule.code == "base" || rule.code == "discount" || rule.code == "extras" || (surcharge && rule.code == "cover")) {
         fields_.Expected(kReservedCode, v, "another code (this one is reserved)");
       }
     }
@@ -371,7 +373,6 @@ class TariffReader {
     }
     if (const Value v = object["extras"]) ReadRules(v, RuleKind::kExtra, zones, codes, service.extras);
     FindRings(service.surcharges);
-    WarnOfLaterLines(service);
     if (const Value v = object["included_cover"]) service.included_cover = fields_.ReadMoney(v).value_or(Amount());
     tariff_.services.push_back(std::move(service));
   }
@@ -635,22 +636,6 @@ class TariffReader {
         }
       }
       out.push_back(*index);
-    }
-  }
-
-  // A percentage of a line that stands below it counts that line as 0: most likely the list is in the wrong order.
-  void WarnOfLaterLines(const Service& service) {
-    for (std::size_t i = 0; i < service.surcharges.size(); ++i) {
-      const PercentPrice* percent = internal::PartOfLines(tariff_.rules[service.surcharges[i]].price);
-      if (percent == nullptr) continue;
-      for (std::size_t j = i + 1; j < service.surcharges.size(); ++j) {
-        const std::string& later = tariff_.rules[service.surcharges[j]].code;
-        if (std::find(percent->of.begin(), percent->of.end(), later) == percent->of.end()) continue;
-        fields_.Warning(kPercentageOfLaterLine, rule_values_[service.surcharges[i]],
-                        "found " + Quoted(tariff_.rules[service.surcharges[i]].code) + " above " + Quoted(later) +
-                            " in the service " + Quoted(service.code) +
-                            ", expected it below: a percentage sees the lines above it only");
-      }
     }
   }
 

@@ -68,8 +68,10 @@ struct StepPrice {
 /// A part of the charges that stand above, net of their discounts.
 struct PercentPrice {
   Percent percent;
-  bool of_all = false;
-  std::vector<std::string> of;
+  bool of_all = false;          ///< "*": of all of them.
+  bool of_extras = false;       ///< "extras": of every extra that is asked for.
+  bool late = false;            ///< It names extras: as a surcharge it stands behind them.
+  std::vector<std::string> of;  ///< Codes.
 };
 
 using Price = std::variant<FlatPrice, ZonePrice, TablePrice, StepPrice, PercentPrice>;

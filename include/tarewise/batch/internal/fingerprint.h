@@ -53,6 +53,7 @@ class Fingerprint {
     Put(rule.group);
     Put(rule.replaces);
     Put(rule.of);
+    Put(rule.of_extras);
     Each(rule.discounts);
   }
   void Put(const MeasureRules::Dimensional& rule) {

@@ -9,6 +9,7 @@
 #include <functional>
 #include <map>
 #include <memory>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -48,6 +49,31 @@ inline bool OrderStrikes(CompiledService& service) {
     }
   }
   return seen == service.surcharges.size();
+}
+
+inline std::int16_t IndexOfCode(const std::vector<CompiledService::Rule>& rules, std::string_view code) {
+  for (std::size_t i = 0; i < rules.size(); ++i) {
+    if (rules[i].rule->code == code) return static_cast<std::int16_t>(i);
+  }
+  return -2;
+}
+
+// Names in a percentage turned into the lines above it. `at`: its place among the surcharges; nothing for an extra,
+// above which stands every surcharge that is not late. Which extras stand above one is told by the order asked for.
+inline void FindLinesAbove(const CompiledService& service, std::optional<std::int16_t> at,
+                           CompiledService::Rule& rule) {
+  if (rule.percent == nullptr) return;
+  for (const std::string& code : rule.percent->of) {
+    const std::int16_t index = code == "base" ? CompiledService::kBase : IndexOfCode(service.surcharges, code);
+    if (index >= 0) {
+      const bool late = service.surcharges[static_cast<std::size_t>(index)].late;
+      if (late == rule.late ? !at || index < *at : !late) rule.of.push_back(index);
+    } else if (index == CompiledService::kBase) {
+      rule.of.push_back(index);
+    }
+    const std::int16_t extra = IndexOfCode(service.extras, code);
+    if (extra >= 0 && (!at || rule.late)) rule.of_extras.push_back(extra);
+  }
 }
 
 inline void GatherCuts(CompiledService& out) {
@@ -121,36 +147,21 @@ inline absl::StatusOr<CompiledService> CompileService(const Tariff& tariff, cons
         if (rule.percent != nullptr) return ServiceError(tariff, service, "a percentage cannot be in a group");
         rule.group = groups.try_emplace(rule.rule->group, static_cast<std::int16_t>(groups.size())).first->second;
       }
+      rule.late = !extra && rule.percent != nullptr && rule.percent->late;
+      out.has_late = out.has_late || rule.late;
       rules.push_back(std::move(rule));
     }
   }
   out.groups = static_cast<std::uint16_t>(groups.size());
-  auto index_of = [](const std::vector<CompiledService::Rule>& rules, std::string_view code) {
-    for (std::size_t i = 0; i < rules.size(); ++i) {
-      if (rules[i].rule->code == code) return static_cast<std::int16_t>(i);
-    }
-    return static_cast<std::int16_t>(-2);
-  };
   for (std::size_t i = 0; i < out.surcharges.size(); ++i) {
     CompiledService::Rule& rule = out.surcharges[i];
     for (const std::string& code : rule.rule->replaces) {
-      const std::int16_t index = index_of(out.surcharges, code);
+      const std::int16_t index = IndexOfCode(out.surcharges, code);
       if (index >= 0) rule.replaces.push_back(static_cast<std::uint16_t>(index));
     }
-    if (rule.percent != nullptr) {
-      for (const std::string& code : rule.percent->of) {
-        const std::int16_t index = code == "base" ? CompiledService::kBase : index_of(out.surcharges, code);
-        if (index >= CompiledService::kBase && index < static_cast<std::int16_t>(i)) rule.of.push_back(index);
-      }
-    }
+    FindLinesAbove(out, static_cast<std::int16_t>(i), rule);
   }
-  for (CompiledService::Rule& rule : out.extras) {
-    if (rule.percent == nullptr) continue;
-    for (const std::string& code : rule.percent->of) {
-      const std::int16_t index = code == "base" ? CompiledService::kBase : index_of(out.surcharges, code);
-      if (index >= CompiledService::kBase) rule.of.push_back(index);
-    }
-  }
+  for (CompiledService::Rule& rule : out.extras) FindLinesAbove(out, std::nullopt, rule);
   if (!OrderStrikes(out)) return ServiceError(tariff, service, "surcharges replace each other in a ring");
   GatherCuts(out);
   if (service.prices.size() > 10'000 || service.refuse.size() > 10'000) {

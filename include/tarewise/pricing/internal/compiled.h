@@ -29,8 +29,10 @@ struct CompiledService {
     const PercentPrice* percent = nullptr;  ///< What its price is, where it is a part of other lines.
     std::int16_t group = -1;
     bool struck = false;  ///< Some other surcharge replaces it.
+    bool late = false;    ///< A surcharge that stands behind the extras.
     std::vector<std::uint16_t> replaces;
-    std::vector<std::int16_t> of;  ///< Of a percentage: lines above it by index, or `kBase`.
+    std::vector<std::int16_t> of;         ///< Of a percentage: lines above it by index, or `kBase`.
+    std::vector<std::int16_t> of_extras;  ///< Likewise the extras that it names, by index.
     std::vector<const Discount*> discounts;
   };
 
@@ -41,6 +43,7 @@ struct CompiledService {
   std::vector<const Discount*> base_discounts;
   std::vector<std::uint16_t> strike_order;  ///< Surcharges that replace others, those struck by others later.
   std::uint16_t groups = 0;
+  bool has_late = false;
   bool group_steps = false;  ///< A member of a group is priced by steps without end.
   std::vector<const Discount*> discounts;
   Cuts cuts;                                ///< Of every rule, extras included.

@@ -103,6 +103,7 @@ class Evaluation {
     std::int64_t sum = 0;
     std::int64_t base_net = 0;
     bool missing = false;  // An extra that is not offered.
+    absl::InlinedVector<std::pair<std::int16_t, std::int64_t>, 4> extras = {};  // By index: net of discounts.
     std::optional<std::string_view> too_dear = {};
   };
 
@@ -159,19 +160,14 @@ class Evaluation {
       Basis basis;
       if constexpr (kExplain) basis = bases[i];
       if (rule.percent != nullptr) {
-        std::int64_t sum = lines.sum;
-        if (!rule.percent->of_all) {
-          sum = 0;
-          for (const std::int16_t index : rule.of) {
-            sum = Plus(sum, index < 0 ? lines.base_net : due[static_cast<std::size_t>(index)].net);
-          }
-        }
-        due[i].amount = PercentLine(rule, sum, rounding, kExplain ? &basis : nullptr);
+        if (rule.late) continue;
+        due[i].amount = PercentLine(rule, SumOf(rule, lines, due), rounding, kExplain ? &basis : nullptr);
       }
       if constexpr (kExplain) basis.when = &rule.rule->when;
       due[i].net = AddLine<kExplain>(lines, rule.rule->code, rule.rule->title, due[i].amount, basis, rule.discounts);
     }
     AddExtras<kExplain>(lines, due);
+    if (compiled_.has_late) AddLate<kExplain>(lines, due);
     const std::int64_t total = RoundTo(lines.sum, rounding.total, rounding.mode);
     if (total > kMostMicros && !lines.too_dear) lines.too_dear = std::string_view();
     if (too_dear != nullptr) *too_dear = lines.too_dear;
@@ -229,6 +225,19 @@ class Evaluation {
   }
 
   std::int64_t PriceOf(const Price& price, Basis* basis) const { return PriceAt(price, at_, basis); }
+
+  // What a percentage is taken of: the lines above it that it names.
+  static std::int64_t SumOf(const CompiledService::Rule& rule, const Lines& lines, const DueList& due) {
+    if (rule.percent->of_all) return lines.sum;
+    std::int64_t sum = 0;
+    for (const std::int16_t index : rule.of) {
+      sum = Plus(sum, index < 0 ? lines.base_net : due[static_cast<std::size_t>(index)].net);
+    }
+    for (const auto& [extra, net] : lines.extras) {
+      if (rule.percent->of_extras || IsIn(rule.of_extras, extra)) sum = Plus(sum, net);
+    }
+    return sum;
+  }
 
   static std::int64_t PercentLine(const CompiledService::Rule& rule, std::int64_t sum, const MoneyRounding& rounding,
                                   Basis* basis) {
@@ -295,7 +304,6 @@ class Evaluation {
   template <bool kExplain>
   void AddExtras(Lines& lines, const DueList& due) const {
     if (at_.lane.shipment.extras.empty() && !CoverCharged()) return;
-    absl::InlinedVector<std::pair<std::string_view, std::int64_t>, 4> nets;
     auto add = [&](std::string_view code) {
       const CompiledService::Rule* rule = FindExtra(code);
       if (rule == nullptr || !Covers(*rule)) {
@@ -305,27 +313,30 @@ class Evaluation {
       Basis basis;
       std::int64_t amount = 0;
       if (rule->percent != nullptr) {
-        const PercentPrice& percent = *rule->percent;
-        std::int64_t sum = lines.sum;
-        if (!percent.of_all) {
-          sum = 0;
-          for (const std::int16_t index : rule->of) {
-            sum = Plus(sum, index < 0 ? lines.base_net : due[static_cast<std::size_t>(index)].net);
-          }
-          for (const auto& [extra, net] : nets) {
-            if (std::find(percent.of.begin(), percent.of.end(), extra) != percent.of.end()) sum = Plus(sum, net);
-          }
-        }
-        amount = PercentLine(*rule, sum, lines.rounding, kExplain ? &basis : nullptr);
+        amount = PercentLine(*rule, SumOf(*rule, lines, due), lines.rounding, kExplain ? &basis : nullptr);
       } else {
         amount = RoundLine(PriceOf(rule->rule->price, kExplain ? &basis : nullptr), lines.rounding);
       }
       if constexpr (kExplain) basis.when = &rule->rule->when;
-      nets.emplace_back(code,
-                        AddLine<kExplain>(lines, rule->rule->code, rule->rule->title, amount, basis, rule->discounts));
+      lines.extras.emplace_back(
+          static_cast<std::int16_t>(rule - compiled_.extras.data()),
+          AddLine<kExplain>(lines, rule->rule->code, rule->rule->title, amount, basis, rule->discounts));
     };
     for (const std::string& code : at_.lane.shipment.extras) add(code);
     if (CoverCharged()) add("cover");
+  }
+
+  // Surcharges that name extras, behind them.
+  template <bool kExplain>
+  void AddLate(Lines& lines, DueList& due) const {
+    for (const auto& [i, settled] : rules_.surcharges) {
+      const CompiledService::Rule& rule = compiled_.surcharges[i];
+      if (!rule.late || !due[i].stands) continue;
+      Basis basis;
+      due[i].amount = PercentLine(rule, SumOf(rule, lines, due), lines.rounding, kExplain ? &basis : nullptr);
+      if constexpr (kExplain) basis.when = &rule.rule->when;
+      due[i].net = AddLine<kExplain>(lines, rule.rule->code, rule.rule->title, due[i].amount, basis, rule.discounts);
+    }
   }
 
   const CompiledService& compiled_;
