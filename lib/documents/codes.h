@@ -73,6 +73,7 @@ enum Code : std::int32_t {
   kMissingDays = 318,
   kSidesReversed = 319,
   kPercentageOfNothing = 330,
+  kReductionInGroup = 331,
   // Warnings of that family.
   kHeavierIsCheaper = 351,
   kFartherIsCheaper = 352,

@@ -86,13 +86,17 @@ class PercentageChecker {
   static int Turn(std::string_view code) { return code == "cover" ? 2 : code == "cash-on-delivery" ? 1 : 0; }
 
   Value ItemOf(std::size_t rule, std::string_view code) const {
+    Value price = rule_values_[rule];
     for (const Value member : rule_values_[rule]) {
+      if (member.key() == "less") price = member;
+    }
+    for (const Value member : price) {
       if (member.key() != "of") continue;
       for (const Value item : member) {
         if (item.text() == code) return item;
       }
     }
-    return rule_values_[rule];
+    return price;
   }
 
   Fields& fields_;

@@ -11,9 +11,12 @@
 #include "documents.h"
 #include "packaging_reader.h"
 #include "percentages.h"
+#include "reduction_reader.h"
 #include "tarewise/rules/price.h"
+#include "tax_reader.h"
 #include "test_reader.h"
 #include "text.h"
+#include "week_reader.h"
 #include "zone_reader.h"
 
 namespace tarewise::load {
@@ -40,7 +43,7 @@ class TariffReader {
   Tariff Read(Value value) {
     const Object object(fields_, value, "a tariff",
                         {"format", "carrier", "title", "source", "currency", "in_force", "rounding", "zones",
-                         "packaging", "services", "surcharges", "extras", "examples"});
+                         "packaging", "services", "surcharges", "extras", "examples", "tax"});
     if (!object) return {};
     ReadHead(object);
     if (const Value v = object.Require("zones")) {
@@ -51,6 +54,7 @@ class TariffReader {
     tariff_.zone_names.assign(names_.zones.names.begin(), names_.zones.names.end());
     if (const Value v = object["packaging"]) ReadPackagings(v);
     GatherCodes(object);
+    if (const Value v = object["tax"]) tariff_.tax = AddTax(v, nullptr);
     if (const Value v = object["surcharges"]) ReadSharedRules(v, RuleKind::kSurcharge);
     if (const Value v = object["extras"]) ReadSharedRules(v, RuleKind::kExtra);
     FindRings(shared_surcharges_);
@@ -222,12 +226,13 @@ class TariffReader {
     }
     const Object object(
         fields_, value, surcharge ? "a surcharge" : "an extra",
-        {"code", "title", "when", "group", "replaces", "amount", "by_zone", "table", "per", "percent", "of"});
+        {"code", "title", "when", "group", "replaces", "amount", "by_zone", "table", "per", "percent", "of", "less"});
     if (!object) return std::nullopt;
     ChargeRule rule;
     if (const Value v = object.Require("code")) {
       rule.code = fields_.ReadCode(v);
-      if (rule.code == "base" || rule.code == "discount" || rule.code == "extras" || (surcharge && rule.code == "cover")) {
+      if (rule.code == "base" || rule.code == "discount" || rule.code == "extras" ||
+          (surcharge && rule.code == "cover")) {
         fields_.Expected(kReservedCode, v, "another code (this one is reserved)");
       }
     }
@@ -257,7 +262,8 @@ class TariffReader {
     scope.zones = zones;
     scope.grids = &grids_;
     scope.zone_cells = &zone_cells_;
-    std::optional<Price> price = ReadPrice(fields_, object, scope);
+    rule.less = static_cast<bool>(object["less"]);
+    std::optional<Price> price = rule.less ? ReadReduction(fields_, object, scope) : ReadPrice(fields_, object, scope);
     if (price && group && internal::PartOfLines(*price) != nullptr) {
       fields_.ErrorAtKey(
           kPercentageInGroup, object["percent"],
@@ -319,6 +325,13 @@ class TariffReader {
     fields_.Error(kRingOfReplaces, replaces, "found the ring " + shown + ", expected no ring");
   }
 
+  std::optional<std::uint32_t> AddTax(Value value, const ZoneSet* zones) {
+    std::optional<Tax> tax = ReadTax(fields_, value, names_, zones);
+    if (!tax) return std::nullopt;
+    tariff_.taxes.push_back(*std::move(tax));
+    return static_cast<std::uint32_t>(tariff_.taxes.size() - 1);
+  }
+
   void ReadServices(Value value) {
     if (!fields_.List(value, "a list of services", /*empty_allowed=*/false)) return;
     if (value.size() > kMostServices) {
@@ -332,7 +345,7 @@ class TariffReader {
   void ReadService(Value value) {
     const Object object(fields_, value, "a service",
                         {"code", "title", "zones", "days", "tracked", "mode", "packaging", "measure", "refuse",
-                         "prices", "pick", "surcharges", "extras", "included_cover"});
+                         "prices", "pick", "surcharges", "extras", "included_cover", "tax"});
     if (!object) return;
     Service service;
     if (const Value v = object.Require("code")) service.code = fields_.ReadCode(v);
@@ -373,6 +386,8 @@ class TariffReader {
     }
     if (const Value v = object["extras"]) ReadRules(v, RuleKind::kExtra, zones, codes, service.extras);
     FindRings(service.surcharges);
+    service.tax = tariff_.tax;
+    if (const Value v = object["tax"]) service.tax = v.is(Kind::kNull) ? std::nullopt : AddTax(v, zones);
     if (const Value v = object["included_cover"]) service.included_cover = fields_.ReadMoney(v).value_or(Amount());
     tariff_.services.push_back(std::move(service));
   }
@@ -684,7 +699,7 @@ class TariffReader {
   std::optional<Example> ReadExample(Value value) {
     const Object object(fields_, value, "an example",
                         {"service", "parcel", "zone", "from", "to", "residential", "date", "extras", "cover", "total",
-                         "refused", "billable_weight", "why"});
+                         "refused", "billable_weight", "why", "net", "week"});
     if (!object) return std::nullopt;
     Example example;
     example.line = fields_.findings().At(value.offset()).line;
@@ -741,19 +756,25 @@ class TariffReader {
     if (const Value v = object["date"]) example.date = fields_.ReadDate(v);
     if (const Value v = object["extras"]) ReadExampleExtras(v, example);
     if (const Value v = object["cover"]) example.cover = fields_.ReadMoney(v);
+    if (const Value v = object["week"]) example.week = ReadWeek(fields_, v).With(tariff_.carrier);
     const Value total = object["total"];
+    const Value net = object["net"];
     const Value refused = object["refused"];
-    if (total && refused) {
-      fields_.ErrorAtKey(kConflictingKeys, refused, "found both \"total\" and \"refused\", expected one of the two");
-    } else if (total) {
-      example.total = fields_.ReadMoney(total);
+    if ((total || net) && refused) {
+      fields_.ErrorAtKey(
+          kConflictingKeys, refused,
+          "found both " + Quoted((total ? total : net).key()) + " and \"refused\", expected one of the two");
+    } else if (total || net) {
+      if (total) example.total = fields_.ReadMoney(total);
+      if (net) example.net = fields_.ReadMoney(net);
     } else if (refused) {
       const std::vector<std::string_view> reasons(std::begin(kReasonNames) + 1, std::end(kReasonNames));
       if (const std::optional<std::size_t> word = fields_.WordOf(refused, reasons, "a reason")) {
         example.refused = static_cast<Reason>(*word + 1);
       }
     } else {
-      fields_.Error(kMissingKey, value, "found neither \"total\" nor \"refused\", expected one of the two");
+      fields_.Error(kMissingKey, value,
+                    "found none of \"total\", \"net\" and \"refused\", expected a price or a reason");
     }
     if (const Value v = object["billable_weight"]) example.billable_weight = fields_.ReadWeight(v, Zero::kAllowed);
     if (const Value v = object["why"]) example.why = fields_.Words(v, "text in quotation marks").value_or("");

@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "gtest/gtest.h"
+#include "support/lines_tables.h"
 #include "support/reprice_support.h"
 #include "tarewise/batch/reprice.h"
 #include "tarewise/ranking/rank.h"
@@ -193,6 +194,32 @@ TEST(RepriceEqualsRank, PromisesExtrasAndOtherCurrencies) {
   }
   EXPECT_EQ(seen.rows, setups.size() * (2'000 / kFewer));
   EXPECT_GT(seen.offered, seen.rows / 2);
+}
+
+// Tax of every kind, reductions, percentages behind extras, discounts that add up; with the tax counted and without.
+TEST(RepriceEqualsRank, TaxAndReductions) {
+  const World world = testing::Compile(testing::WithTaxAndReductions(testing::DemoTables()));
+  const std::vector<Contents> classes = SomeContents();
+  Random random(15);
+  Seen seen;
+  for (const Totals totals : {Totals::kWithTax, Totals::kWithoutTax}) {
+    for (const std::int64_t parcels : {49, 50}) {
+      RepriceSetup setup = DemoSetup(parcels == 49);
+      setup.book = world.book;
+      setup.lanes.push_back(LaneTo("DE", "10115"));
+      setup.shipment.totals = totals;
+      setup.shipment.exchange.emplace("EUR", *ExchangeRate::Parse("1.0842"));
+      setup.shipment.week.each.parcels = parcels;
+      setup.shipment.extras = {"x-drop-off"};
+      if (parcels == 50) setup.shipment.extras.insert(setup.shipment.extras.begin(), "signature");
+      const absl::StatusOr<Repricer> repricer = Repricer::Create(setup);
+      ASSERT_TRUE(repricer.ok()) << repricer.status();
+      const Table table = NearThresholds(*repricer, classes, 3'000 / kFewer, random);
+      // Twice, so that what is worked out on the way is used too.
+      for (int i = 0; i < 2; ++i) ExpectSameAsRank(*repricer, table.Columns(classes), 1, random, seen);
+    }
+  }
+  EXPECT_GT(seen.offered, seen.rows / 3);
 }
 
 TEST_F(RandomWorlds, EqualRank) {

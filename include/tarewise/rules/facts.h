@@ -39,6 +39,12 @@ struct SideFacts {
   Int128 volume() const { return nm3 * factor; }
 };
 
+/// What the seller says to send with one carrier, and to spend there, in a week.
+struct WeekFacts {
+  std::int64_t parcels = 0;
+  std::int64_t spend = 0;  ///< Millionths of the tariff's currency.
+};
+
 /// What a price depends on beside the parcel, in the tariff's currency.
 struct ShipmentFacts {
   const Lane* lane = nullptr;
@@ -47,6 +53,7 @@ struct ShipmentFacts {
   std::int64_t value = 0;  ///< Millionths.
   std::int64_t cover = 0;  ///< Asked for; 0: none.
   bool too_much = false;   ///< Value or cover are over 1,000 million in this currency: nothing has a price.
+  WeekFacts week;
 };
 
 /// What a service on a lane, a day and the extras asked for say, before any parcel is known.

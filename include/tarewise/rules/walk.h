@@ -9,7 +9,7 @@
 namespace tarewise::internal {
 
 /// The part of a service that a test or a price stands in.
-enum class Part : std::uint8_t { kDimensional, kAtLeast, kRefuse, kBase, kSurcharge, kExtra, kDiscount };
+enum class Part : std::uint8_t { kDimensional, kAtLeast, kRefuse, kBase, kSurcharge, kExtra, kTax, kDiscount };
 
 /// One rule of a service.
 struct ServiceRule {
@@ -36,6 +36,7 @@ void Walk(const Tariff& tariff, const Service& service, std::span<const Discount
     const ChargeRule& at = tariff.rules[index];
     visit(ServiceRule{Part::kExtra, at.when, &at.price, &at});
   }
+  if (service.tax) visit(ServiceRule{Part::kTax, tariff.taxes[*service.tax].when});
   for (const Discount* at : discounts) visit(ServiceRule{Part::kDiscount, at->when});
 }
 

@@ -15,16 +15,17 @@ inline constexpr std::string_view kBillableFromNames[] = {"actual", "dimensional
 
 /// Where a charge's amount came from, for its explanation.
 struct Basis {
-  enum class Kind : std::uint8_t { kFlat, kZone, kTable, kStep, kPercent, kDiscount };
+  enum class Kind : std::uint8_t { kFlat, kZone, kTable, kStep, kPercent, kDiscount, kTax };
   Kind kind = Kind::kFlat;
-  const Price* price = nullptr;  ///< Nothing for a discount.
+  const Price* price = nullptr;  ///< Nothing for a discount and for a tax.
   const Discount* discount = nullptr;
+  const Tax* tax = nullptr;
   const Test* when = nullptr;  ///< The test that made it due.
   MeasureValue measured = 0;   ///< Table and step: what was looked up.
   std::uint32_t row = 0;       ///< Table: the row.
   std::uint16_t column = 0;    ///< Table: the column.
   std::int64_t steps = 0;      ///< Step: steps begun; table: steps beyond the last row.
-  Amount of;                   ///< Percent and discount: the sum it is taken of.
+  Amount of;                   ///< Percent, discount and tax: the sum it is taken of.
 };
 
 }  // namespace tarewise

@@ -82,7 +82,7 @@ struct PriceAlternative {
   Price price;
 };
 
-/// A surcharge or an extra.
+/// A surcharge or an extra; or a reduction, which takes off what its price comes to.
 struct ChargeRule {
   std::string code;
   std::string title;
@@ -90,6 +90,7 @@ struct ChargeRule {
   std::string group;
   std::vector<std::string> replaces;
   Price price;
+  bool less = false;  ///< A reduction.
 };
 
 }  // namespace tarewise

@@ -13,6 +13,7 @@
 #include "tarewise/tariff/price.h"
 #include "tarewise/tariff/reason.h"
 #include "tarewise/tariff/test.h"
+#include "tarewise/tariff/week.h"
 #include "tarewise/units/date.h"
 #include "tarewise/units/money.h"
 #include "tarewise/units/rounding.h"
@@ -95,6 +96,16 @@ struct RefuseRule {
   Reason code = Reason::kOverLimit;
 };
 
+/// Tax on the charges of a service.
+struct Tax {
+  std::string code;
+  std::string title;
+  Percent percent;          ///< Of prices without it.
+  bool listed_with = true;  ///< It is in the prices of the list; else it comes on top of them.
+  bool by_line = false;     ///< Reckoned and rounded line by line; else once, of all of them.
+  Test when;
+};
+
 struct Service {
   std::string code;
   std::string title;
@@ -111,6 +122,7 @@ struct Service {
   std::vector<std::uint32_t> surcharges;  ///< Indices into `Tariff::rules`, in the order of the lines.
   std::vector<std::uint32_t> extras;      ///< Likewise.
   Amount included_cover;
+  std::optional<std::uint32_t> tax;  ///< Index into `Tariff::taxes`; nothing: none is in its prices, and none is added.
 };
 
 /// A price copied from the published list, to check the document against.
@@ -123,7 +135,9 @@ struct Example {
   std::optional<Date> date;
   std::vector<std::string> extras;
   std::optional<Amount> cover;
-  std::optional<Amount> total;
+  Week::Figures week;           ///< With the carrier.
+  std::optional<Amount> total;  ///< With its tax.
+  std::optional<Amount> net;    ///< Without it.
   std::optional<Reason> refused;
   std::optional<Weight> billable_weight;
   std::string why;
@@ -140,6 +154,8 @@ struct Tariff {
   Currency currency;
   DateRange in_force;
   MoneyRounding rounding;
+  std::vector<Tax> taxes;               ///< Of the document and of services.
+  std::optional<std::uint32_t> tax;     ///< The document's own, which stands for services that say nothing of it.
   std::vector<std::string> zone_names;  ///< `ZoneId` indexes it.
   std::vector<ZoneList> zone_lists;
   std::vector<Packaging> packaging;
@@ -158,6 +174,8 @@ struct Discount {
   bool of_all = false;
   std::vector<std::string> of;
   std::optional<Amount> floor;
+  std::optional<Amount> less;  ///< An amount off each line, in the place of the percentage.
+  bool adds = false;           ///< It applies whatever other discount of the line does.
 };
 
 struct Terms {

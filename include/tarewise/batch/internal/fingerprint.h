@@ -44,12 +44,16 @@ class Fingerprint {
   void Put(const Discount* discount) {
     Put(discount->when);
     Put(discount->percent);
-    if (bytes_.amounts()) Put(discount->floor);
+    if (!bytes_.amounts()) return;
+    Put(discount->floor);
+    Put(discount->less);
+    Put(discount->adds);
   }
   void Put(const CompiledService::Rule& rule) {
     Put(rule.rule->code);
     Put(rule.rule->when);
     Put(rule.rule->price);
+    Put(rule.less);
     Put(rule.group);
     Put(rule.replaces);
     Put(rule.of);
@@ -65,6 +69,13 @@ class Fingerprint {
   void Put(const MeasureRules::AtLeast& rule) {
     Put(rule.when);
     Put(rule.weight);
+  }
+  void Put(const Tax& tax) {
+    Put(tax.when);
+    if (!bytes_.amounts()) return;
+    Put(tax.percent);
+    Put(tax.listed_with);
+    Put(tax.by_line);
   }
   void Put(const RefuseRule& rule) { Put(rule.when); }
   void Put(const PriceAlternative& alternative) {
@@ -91,6 +102,8 @@ class Fingerprint {
     Each(compiled.base_discounts);
     Put(compiled.strike_order);
     Put(service.included_cover);
+    Put(compiled.tax != nullptr);
+    if (compiled.tax != nullptr) Put(*compiled.tax);
     if (!bytes_.amounts()) return;
     Put(std::string(tariff.currency.code()));
     Put(tariff.rounding.line);

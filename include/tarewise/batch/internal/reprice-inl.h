@@ -129,6 +129,8 @@ TW_INLINE absl::StatusOr<Request> Repricer::RequestFor(const GoodsColumns& goods
   request.cover = shipment.cover;
   request.currency = currency();
   request.exchange = shipment.exchange;
+  request.totals = shipment.totals;
+  request.week = shipment.week;
   request.padding = setup().padding;
   request.fill_weight = setup().fill_weight;
   request.allowance = setup().allowance;

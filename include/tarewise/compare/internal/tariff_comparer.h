@@ -67,6 +67,7 @@ class TariffComparer {
       Differ(out_.differences, "name", a_.carrier_name, b_.carrier_name);
       Differ(out_.differences, "currency", std::string(a_.currency.code()), std::string(b_.currency.code()));
       Differ(out_.differences, "rounding", RoundingWords(a_), RoundingWords(b_));
+      Differ(out_.differences, "tax", TaxWords(a_, a_.tax), TaxWords(b_, b_.tax));
     }
     Services();
     Charges();
@@ -84,6 +85,20 @@ class TariffComparer {
     return "lines to " + Amount::Micros(tariff.rounding.line).ToString(0) + ", total to " +
            Amount::Micros(tariff.rounding.total).ToString(0) + ", " +
            std::string(kModes[static_cast<int>(tariff.rounding.mode)]);
+  }
+
+  static std::string TaxWords(const Tariff& tariff, std::optional<std::uint32_t> index) {
+    if (!index) return "none";
+    const Tax& tax = tariff.taxes[*index];
+    std::string out = tax.title + " (" + tax.code + ") " + tax.percent.ToString() +
+                      (tax.listed_with ? ", in the prices" : ", on top");
+    if (tax.by_line) out += ", line by line";
+    if (!tax.when.always()) out += " (where " + TestWords(tax.when) + ")";
+    return out;
+  }
+  // Of a service: one that goes with the document says so, so that a change of the document's is told once.
+  static std::string OwnTaxWords(const Tariff& tariff, const Service& service) {
+    return service.tax == tariff.tax ? "as the list's" : TaxWords(tariff, service.tax);
   }
 
   // ---- services ----
@@ -128,6 +143,7 @@ class TariffComparer {
       SetsDiffer(out.differences, "packaging of the carrier", a->issued, b->issued);
       Differ(out.differences, "included cover", a->included_cover.ToString(a_.currency.decimals()),
              b->included_cover.ToString(b_.currency.decimals()));
+      Differ(out.differences, "tax", OwnTaxWords(a_, *a), OwnTaxWords(b_, *b));
       if (a->prices.size() > 1 || b->prices.size() > 1) {
         Differ(out.differences, "of several prices", a->pick_lowest ? "the lowest" : "the first that covers the parcel",
                b->pick_lowest ? "the lowest" : "the first that covers the parcel");
@@ -426,6 +442,7 @@ class TariffComparer {
       }
       Differ(out.differences, "group", a->group.empty() ? "none" : a->group, b->group.empty() ? "none" : b->group);
       SetsDiffer(out.differences, "replaces", a->replaces, b->replaces);
+      Differ(out.differences, "what it comes to", a->less ? "taken off" : "added", b->less ? "taken off" : "added");
     }
     PriceComparer(zones, out.price).Run(a != nullptr ? &a->price : nullptr, b != nullptr ? &b->price : nullptr);
     // A dated code that gives way to the next at the same price is no change.
@@ -485,11 +502,13 @@ class TariffComparer {
     };
     auto scope_key = [this](const Discount& discount) {
       return SortedKey(discount.all_services ? "*" : "", discount.services) + "\n" +
-             SortedKey(discount.of_all ? "*" : "", discount.of) + "\n" + TestKey(discount.when, dated_);
+             SortedKey(discount.of_all ? "*" : "", discount.of) + "\n" + TestKey(discount.when, dated_) +
+             (discount.adds ? "\nadds" : "");
     };
     auto value_key = [](const Discount& discount) {
       return std::to_string(discount.percent.ten_thousandths()) + "/" +
-             (discount.floor ? std::to_string(discount.floor->micros()) : "");
+             (discount.floor ? std::to_string(discount.floor->micros()) : "") + "/" +
+             (discount.less ? std::to_string(discount.less->micros()) : "");
     };
     std::vector<std::string> scopes_a;
     std::vector<std::string> scopes_b;
@@ -502,8 +521,10 @@ class TariffComparer {
     matching.ByKey(scopes_a, scopes_b, same, same);
     matching.Finish();
     auto words = [&](const Discount& discount, const Tariff& tariff) {
-      std::string out = discount.percent.ToString();
-      if (discount.floor) out += ", not below " + discount.floor->ToString(tariff.currency.decimals());
+      const int decimals = tariff.currency.decimals();
+      std::string out = discount.less ? discount.less->ToString(decimals) : discount.percent.ToString();
+      if (discount.floor) out += ", not below " + discount.floor->ToString(decimals);
+      if (discount.adds) out += ", beside others";
       return out;
     };
     for (const auto& [i, j] : matching.pairs) {

@@ -76,6 +76,43 @@ inline void FindLinesAbove(const CompiledService& service, std::optional<std::in
   }
 }
 
+// True where a total may fall while something that is priced by steps without end rises: a dearer member of a group may
+// take over from one that a percentage is of, or strike something; a reduction may rise with it, or be cut less short
+// and lower a percentage of it; and discounts that add up, as a tax on each line, are each rounded.
+inline bool StepsMayFall(const CompiledService& service) {
+  if (!service.cuts.has_series()) return false;
+  if (service.tax != nullptr && service.tax->by_line && !service.tax->listed_with) return true;
+  if (std::any_of(service.discounts.begin(), service.discounts.end(),
+                  [](const Discount* discount) { return discount->adds; })) {
+    return true;
+  }
+  auto names_reduction = [](const std::vector<std::int16_t>& of, const std::vector<CompiledService::Rule>& rules) {
+    return std::any_of(of.begin(), of.end(),
+                       [&rules](std::int16_t i) { return i >= 0 && rules[static_cast<std::size_t>(i)].less; });
+  };
+  auto less = [](const CompiledService::Rule& rule) { return rule.less; };
+  const bool extra_less = std::any_of(service.extras.begin(), service.extras.end(), less);
+  auto may_fall = [&](const CompiledService::Rule& rule) {
+    Cuts of_price;
+    of_price.AddPrice(rule.rule->price);
+    if (of_price.has_series() && (rule.group >= 0 || rule.less)) return true;
+    return rule.percent != nullptr &&
+           (rule.less || (rule.percent->of_extras && extra_less) || names_reduction(rule.of, service.surcharges) ||
+            names_reduction(rule.of_extras, service.extras));
+  };
+  return std::any_of(service.surcharges.begin(), service.surcharges.end(), may_fall) ||
+         std::any_of(service.extras.begin(), service.extras.end(), may_fall);
+}
+
+// The same of totals without their tax: where it is rounded more finely than they are, or each line's by itself, it may
+// rise while the total with it does not.
+inline bool NetStepsMayFall(const CompiledService& service) {
+  if (service.tax == nullptr || !service.cuts.has_series()) return false;
+  const MoneyRounding& rounding = service.tariff->rounding;
+  return service.tax->by_line ||
+         (service.tax->listed_with ? rounding.total % rounding.line != 0 : rounding.line % rounding.total != 0);
+}
+
 inline void GatherCuts(CompiledService& out) {
   out.cuts = out.CutsWith([](const ChargeRule&) { return true; });
   Cuts of_extras;
@@ -84,11 +121,8 @@ inline void GatherCuts(CompiledService& out) {
     of_extras.AddPrice(rule.rule->price);
   }
   if (!of_extras.empty()) out.cuts_without_extras = out.CutsWith([](const ChargeRule&) { return false; });
-  out.group_steps = std::any_of(out.surcharges.begin(), out.surcharges.end(), [](const CompiledService::Rule& rule) {
-    Cuts of_price;
-    of_price.AddPrice(rule.rule->price);
-    return rule.group >= 0 && of_price.has_series();
-  });
+  out.steps_may_fall = StepsMayFall(out);
+  out.net_steps_may_fall = out.steps_may_fall || NetStepsMayFall(out);
 }
 
 inline absl::StatusOr<CompiledService> CompileService(const Tariff& tariff, const Service& service,
@@ -97,6 +131,10 @@ inline absl::StatusOr<CompiledService> CompileService(const Tariff& tariff, cons
   out.tariff = &tariff;
   out.service = &service;
   if (service.zone_list >= tariff.zone_lists.size()) return ServiceError(tariff, service, "no such list of zones");
+  if (service.tax) {
+    if (*service.tax >= tariff.taxes.size()) return ServiceError(tariff, service, "no such tax");
+    out.tax = &tariff.taxes[*service.tax];
+  }
   // With these the greatest parcel's rounded volume times the factor still fits 128 bits.
   const MeasureRules& measure = service.measure;
   if (measure.sides.step < 1 || measure.sides.step > Length::Metres(1).nanometres()) {
@@ -119,6 +157,7 @@ inline absl::StatusOr<CompiledService> CompileService(const Tariff& tariff, cons
       if (discount.all_services ||
           std::find(discount.services.begin(), discount.services.end(), service.code) != discount.services.end()) {
         discounts.push_back(&discount);
+        out.discounts_add = out.discounts_add || discount.adds;
       }
     }
   }
@@ -142,8 +181,10 @@ inline absl::StatusOr<CompiledService> CompileService(const Tariff& tariff, cons
       CompiledService::Rule rule;
       rule.rule = &tariff.rules[index];
       rule.percent = PartOfLines(rule.rule->price);
-      rule.discounts = discounts_of(rule.rule->code);
+      rule.less = rule.rule->less;
+      if (!rule.less) rule.discounts = discounts_of(rule.rule->code);
       if (!extra && !rule.rule->group.empty()) {
+        if (rule.less) return ServiceError(tariff, service, "a reduction cannot be in a group");
         if (rule.percent != nullptr) return ServiceError(tariff, service, "a percentage cannot be in a group");
         rule.group = groups.try_emplace(rule.rule->group, static_cast<std::int16_t>(groups.size())).first->second;
       }

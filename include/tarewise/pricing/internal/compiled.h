@@ -30,6 +30,7 @@ struct CompiledService {
     std::int16_t group = -1;
     bool struck = false;  ///< Some other surcharge replaces it.
     bool late = false;    ///< A surcharge that stands behind the extras.
+    bool less = false;    ///< A reduction.
     std::vector<std::uint16_t> replaces;
     std::vector<std::int16_t> of;         ///< Of a percentage: lines above it by index, or `kBase`.
     std::vector<std::int16_t> of_extras;  ///< Likewise the extras that it names, by index.
@@ -38,13 +39,16 @@ struct CompiledService {
 
   const Tariff* tariff = nullptr;
   const Service* service = nullptr;
+  const Tax* tax = nullptr;  ///< Nothing: none is told.
   std::vector<Rule> surcharges;
   std::vector<Rule> extras;
   std::vector<const Discount*> base_discounts;
   std::vector<std::uint16_t> strike_order;  ///< Surcharges that replace others, those struck by others later.
   std::uint16_t groups = 0;
   bool has_late = false;
-  bool group_steps = false;  ///< A member of a group is priced by steps without end.
+  bool discounts_add = false;       ///< More than one discount of a line can apply.
+  bool steps_may_fall = false;      ///< Where steps without end make a price rise, the total may fall.
+  bool net_steps_may_fall = false;  ///< The same of the total without its tax.
   std::vector<const Discount*> discounts;
   Cuts cuts;                                ///< Of every rule, extras included.
   std::optional<Cuts> cuts_without_extras;  ///< Where they differ.

@@ -15,6 +15,7 @@
 #include "tarewise/pricing/charge.h"
 #include "tarewise/pricing/internal/compiled.h"
 #include "tarewise/pricing/internal/lane_rules.h"
+#include "tarewise/pricing/internal/tax.h"
 #include "tarewise/rules/facts.h"
 #include "tarewise/rules/price.h"
 #include "tarewise/rules/test.h"
@@ -41,9 +42,9 @@ class Evaluation {
 
   /// The total alone; nothing where no price covers the parcel, an extra asked for is not offered, or a charge, or all
   /// of them together, come to more than 1,000 million.
-  std::optional<Amount> Total() const { return Add<false>(nullptr); }
+  std::optional<Priced> Total() const { return Add<false>(nullptr); }
   /// The total and every line.
-  std::optional<Amount> Total(std::vector<Charge>& charges) const { return Add<true>(&charges); }
+  std::optional<Priced> Total(std::vector<Charge>& charges) const { return Add<true>(&charges); }
 
   /// True where a refuse rule of the service holds (stops at the first).
   bool Refused() const {
@@ -102,9 +103,11 @@ class Evaluation {
     std::vector<Charge>* charges;
     std::int64_t sum = 0;
     std::int64_t base_net = 0;
-    bool missing = false;  // An extra that is not offered.
+    bool missing = false;                                                       // An extra that is not offered.
     absl::InlinedVector<std::pair<std::int16_t, std::int64_t>, 4> extras = {};  // By index: net of discounts.
     std::optional<std::string_view> too_dear = {};
+    const Tax* line_tax = nullptr;  // One that is reckoned line by line.
+    std::int64_t tax = 0;           // And what it comes to so far.
   };
 
   // Amounts past the bound take their place among others: dearer than all within it, and equal to one another.
@@ -112,7 +115,7 @@ class Evaluation {
 
   // One body for both answers, so that they cannot differ; without lines nothing about them is kept.
   template <bool kExplain>
-  std::optional<Amount> Add(std::vector<Charge>* charges, std::optional<std::string_view>* too_dear = nullptr) const {
+  std::optional<Priced> Add(std::vector<Charge>* charges, std::optional<std::string_view>* too_dear = nullptr) const {
     if (at_.lane.shipment.too_much) return std::nullopt;
     Basis base_basis;
     const std::int64_t base = BasePrice(kExplain ? &base_basis : nullptr);
@@ -152,6 +155,8 @@ class Evaluation {
 
     // The lines, from the top.
     Lines lines{.rounding = rounding, .charges = charges};
+    const Tax* const tax = rules_.tax && (rules_.tax_settled || Holds(compiled_.tax->when)) ? compiled_.tax : nullptr;
+    if (tax != nullptr && tax->by_line) lines.line_tax = tax;
     lines.base_net = AddLine<kExplain>(lines, "base", service_.title, RoundLine(base, rounding), base_basis,
                                        compiled_.base_discounts);
     for (const auto& [i, settled] : rules_.surcharges) {
@@ -164,15 +169,18 @@ class Evaluation {
         due[i].amount = PercentLine(rule, SumOf(rule, lines, due), rounding, kExplain ? &basis : nullptr);
       }
       if constexpr (kExplain) basis.when = &rule.rule->when;
-      due[i].net = AddLine<kExplain>(lines, rule.rule->code, rule.rule->title, due[i].amount, basis, rule.discounts);
+      due[i].net = AddCharge<kExplain>(lines, rule, due[i].amount, basis);
     }
     AddExtras<kExplain>(lines, due);
     if (compiled_.has_late) AddLate<kExplain>(lines, due);
+    if (tax != nullptr && !tax->listed_with) AddTax<kExplain>(lines, *tax);
     const std::int64_t total = RoundTo(lines.sum, rounding.total, rounding.mode);
     if (total > kMostMicros && !lines.too_dear) lines.too_dear = std::string_view();
     if (too_dear != nullptr) *too_dear = lines.too_dear;
     if (lines.missing || lines.too_dear) return std::nullopt;
-    return Amount::Micros(total);
+    if (tax == nullptr) return Priced{Amount::Micros(total), Amount(), nullptr};
+    if (tax->listed_with && !tax->by_line) lines.tax = TaxOn(*tax, total, rounding);
+    return Priced{Amount::Micros(total), Amount::Micros(std::max<std::int64_t>(lines.tax, 0)), tax};
   }
 
   void FindBillable() {
@@ -241,6 +249,7 @@ class Evaluation {
 
   static std::int64_t PercentLine(const CompiledService::Rule& rule, std::int64_t sum, const MoneyRounding& rounding,
                                   Basis* basis) {
+    sum = std::max<std::int64_t>(sum, 0);  // Below it with reductions alone.
     if (basis != nullptr) {
       basis->kind = PriceRule<PercentPrice>::kBasis;
       basis->price = &rule.rule->price;
@@ -254,7 +263,52 @@ class Evaluation {
     return std::clamp(sum + net, -kFarTooDear, kFarTooDear);
   }
 
-  // Adds a line and its discount; the line net of it.
+  // Adds the line of a surcharge or an extra; what it comes to, net of discounts.
+  template <bool kExplain>
+  std::int64_t AddCharge(Lines& lines, const CompiledService::Rule& rule, std::int64_t amount,
+                         const Basis& basis) const {
+    if (rule.less) return AddReduction<kExplain>(lines, rule, amount, basis);
+    return AddLine<kExplain>(lines, rule.rule->code, rule.rule->title, amount, basis, rule.discounts);
+  }
+
+  // Takes a reduction off, but no more than makes the sum of the lines 0.
+  template <bool kExplain>
+  std::int64_t AddReduction(Lines& lines, const CompiledService::Rule& rule, std::int64_t amount,
+                            const Basis& basis) const {
+    const std::int64_t off = std::min(amount, lines.sum);
+    if (off <= 0) return 0;
+    if (off > kMostMicros) {
+      if (!lines.too_dear) lines.too_dear = rule.rule->code;
+      return 0;
+    }
+    if constexpr (kExplain) {
+      lines.charges->push_back({rule.rule->code, rule.rule->title, Amount::Micros(-off), basis});
+    }
+    lines.sum -= off;
+    if (lines.line_tax != nullptr) lines.tax -= TaxOn(*lines.line_tax, off, lines.rounding);
+    return -off;
+  }
+
+  // Adds the line of a tax that comes on top.
+  template <bool kExplain>
+  void AddTax(Lines& lines, const Tax& tax) const {
+    lines.tax = std::max<std::int64_t>(tax.by_line ? lines.tax : TaxOn(tax, lines.sum, lines.rounding), 0);
+    if (lines.tax > kMostMicros) {
+      if (!lines.too_dear) lines.too_dear = tax.code;
+      return;
+    }
+    if constexpr (kExplain) {
+      Basis why;
+      why.kind = Basis::Kind::kTax;
+      why.tax = &tax;
+      why.when = &tax.when;
+      why.of = Amount::Micros(lines.sum);
+      lines.charges->push_back({tax.code, tax.title, Amount::Micros(lines.tax), why});
+    }
+    lines.sum = Plus(lines.sum, lines.tax);
+  }
+
+  // Adds a line and its discounts; the line net of them.
   template <bool kExplain>
   std::int64_t AddLine(Lines& lines, std::string_view code, std::string_view title, std::int64_t amount,
                        const Basis& basis, const std::vector<const Discount*>& discounts) const {
@@ -263,14 +317,20 @@ class Evaluation {
       return 0;
     }
     std::int64_t net = amount;
+    if (lines.line_tax != nullptr) lines.tax += TaxOn(*lines.line_tax, amount, lines.rounding);
     if constexpr (kExplain) lines.charges->push_back({code, title, Amount::Micros(amount), basis});
+    bool taken = false;
     for (const Discount* discount : discounts) {
-      if (!Holds(discount->when)) continue;
+      if ((taken && !discount->adds) || !Holds(discount->when)) continue;
+      taken = taken || !discount->adds;
       std::int64_t off =
-          discount->percent.Of(Amount::Micros(amount), lines.rounding.line, lines.rounding.mode).micros();
-      if (discount->floor) off = std::max<std::int64_t>(0, std::min(off, amount - discount->floor->micros()));
+          discount->less
+              ? RoundLine(discount->less->micros(), lines.rounding)
+              : discount->percent.Of(Amount::Micros(amount), lines.rounding.line, lines.rounding.mode).micros();
+      off = std::min(off, net - (discount->floor ? discount->floor->micros() : 0));
       if (off > 0) {
         net -= off;
+        if (lines.line_tax != nullptr) lines.tax -= TaxOn(*lines.line_tax, off, lines.rounding);
         if constexpr (kExplain) {
           Basis why;
           why.kind = Basis::Kind::kDiscount;
@@ -280,7 +340,7 @@ class Evaluation {
           lines.charges->push_back({"discount", "Agreed discount", Amount::Micros(-off), why});
         }
       }
-      break;
+      if (!compiled_.discounts_add) break;
     }
     lines.sum = Plus(lines.sum, net);
     return net;
@@ -318,9 +378,8 @@ class Evaluation {
         amount = RoundLine(PriceOf(rule->rule->price, kExplain ? &basis : nullptr), lines.rounding);
       }
       if constexpr (kExplain) basis.when = &rule->rule->when;
-      lines.extras.emplace_back(
-          static_cast<std::int16_t>(rule - compiled_.extras.data()),
-          AddLine<kExplain>(lines, rule->rule->code, rule->rule->title, amount, basis, rule->discounts));
+      lines.extras.emplace_back(static_cast<std::int16_t>(rule - compiled_.extras.data()),
+                                AddCharge<kExplain>(lines, *rule, amount, basis));
     };
     for (const std::string& code : at_.lane.shipment.extras) add(code);
     if (CoverCharged()) add("cover");
@@ -335,7 +394,7 @@ class Evaluation {
       Basis basis;
       due[i].amount = PercentLine(rule, SumOf(rule, lines, due), lines.rounding, kExplain ? &basis : nullptr);
       if constexpr (kExplain) basis.when = &rule.rule->when;
-      due[i].net = AddLine<kExplain>(lines, rule.rule->code, rule.rule->title, due[i].amount, basis, rule.discounts);
+      due[i].net = AddCharge<kExplain>(lines, rule, due[i].amount, basis);
     }
   }
 

@@ -22,6 +22,8 @@ struct LaneRules {
   std::vector<Rule> surcharges;
   std::vector<Rule> prices;
   std::vector<Rule> refuse;
+  bool tax = false;          ///< The service's tax can be due.
+  bool tax_settled = false;  ///< It is, for every parcel here.
 
   static LaneRules Of(const CompiledService& compiled, const LaneFacts& lane) {
     LaneRules rules;
@@ -30,6 +32,11 @@ struct LaneRules {
         [&](std::size_t i) { return &compiled.surcharges[i].rule->when; });
     Add(rules.prices, service.prices.size(), &lane, [&](std::size_t i) { return &service.prices[i].when; });
     Add(rules.refuse, service.refuse.size(), &lane, [&](std::size_t i) { return &service.refuse[i].when; });
+    if (compiled.tax != nullptr) {
+      const std::optional<bool> due = OnLane(compiled.tax->when, lane);
+      rules.tax = due.value_or(true);
+      rules.tax_settled = due.has_value();
+    }
     return rules;
   }
 
@@ -40,6 +47,7 @@ struct LaneRules {
     Add(rules.surcharges, compiled.surcharges.size(), nullptr, none);
     Add(rules.prices, compiled.service->prices.size(), nullptr, none);
     Add(rules.refuse, compiled.service->refuse.size(), nullptr, none);
+    rules.tax = compiled.tax != nullptr;
     return rules;
   }
 

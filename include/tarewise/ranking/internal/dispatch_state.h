@@ -32,6 +32,7 @@ struct CarrierState {
   std::optional<ExchangeRate> rate;               ///< One unit of the tariff's currency in the ranking's.
   std::int64_t cover = 0;                         ///< Asked for, in the tariff's currency.
   bool cover_too_much = false;                    ///< It is over 1,000 million there.
+  WeekFacts week;                                 ///< With this carrier, in the tariff's currency.
   std::vector<std::optional<ZoneFinding>> zones;  ///< By list of zones.
   bool currency_ok() const { return same_currency || rate.has_value(); }
 };
@@ -45,6 +46,7 @@ struct ServiceState {
   bool promise_met = true;
   bool out = false;  ///< Refused whatever the parcel.
   std::uint16_t side_profile = 0;
+  bool strides = true;  ///< Between cuts that are no series, only prices by the step change, and the total only rises.
   std::int64_t included_cover = 0;         ///< In the ranking's currency.
   LaneRules rules;                         ///< Those that can apply here.
   std::shared_ptr<const Cuts> asked_cuts;  ///< Where extras that are asked for make some.
@@ -66,6 +68,7 @@ class DispatchState {
     auto state = std::make_shared<DispatchState>();
     state->book_ = std::move(book);
     state->shipment_ = std::make_shared<const Shipment>(std::move(shipment));
+    state->net_ = state->shipment_->totals == Totals::kWithoutTax;
     if (absl::Status status = state->Prepare(); !status.ok()) return status;
     return std::shared_ptr<const DispatchState>(std::move(state));
   }
@@ -100,6 +103,7 @@ class DispatchState {
     facts.date = shipment_->date;
     facts.extras = shipment_->extras;
     facts.cover = carrier.cover;
+    facts.week = carrier.week;
     if (carrier.same_currency || value.micros() == 0) {
       facts.value = value.micros();
     } else if (carrier.rate) {
@@ -138,7 +142,11 @@ class DispatchState {
     return service.mode == Mode::kAir && NeverByAir(contents.bits());
   }
 
-  /// The total that a service asks for a parcel in the tariff's currency, or nothing where it does not take it. Linear
+  /// Totals count without their tax.
+  bool net() const { return net_; }
+
+  /// The total that a service asks for a parcel in the tariff's currency, with its tax or without as the shipment says,
+  /// or nothing where it does not take it. Linear
   /// in the rules that can apply on the lane; no allocation for a service of up to 32 surcharges in up to 8 groups, and
   /// up to 4 extras asked for, a cover among them.
   std::optional<Amount> Total(const ServiceState& state, const ParcelFacts& parcel, const ShipmentFacts& shipment,
@@ -149,7 +157,8 @@ class DispatchState {
     }
     const Evaluation evaluation(*state.compiled, state.rules, parcel, shipment, state.zone, sides);
     if (evaluation.Refused()) return std::nullopt;
-    return evaluation.Total();
+    const std::optional<Priced> priced = evaluation.Total();
+    return priced ? std::optional<Amount>(priced->Counted(net_)) : std::nullopt;
   }
 
  private:
@@ -231,6 +240,11 @@ class DispatchState {
         carrier.cover_too_much = carrier.cover > kMostMicros;
       }
     }
+    const Week::Figures& week = shipment_->week.With(tariff.carrier);
+    carrier.week = {week.parcels, week.spend.micros()};
+    if (!carrier.same_currency && carrier.rate) {
+      carrier.week.spend = Declared(*carrier.rate, week.spend, tariff.currency);
+    }
     for (const ZoneList& list : tariff.zone_lists) {
       carrier.zones.push_back(list.Find(shipment_->lane, book_->gazetteer()));
     }
@@ -248,6 +262,7 @@ class DispatchState {
       if (const std::optional<ZoneFinding>& zone = carrier.zones[service.zone_list]) state.zone = zone->zone;
       if (state.zone < service.days.size()) state.days = service.days[state.zone];
       state.out = !carrier.in_force || !carrier.currency_ok() || state.zone == kNoZone;
+      state.strides = !(net_ ? compiled.net_steps_may_fall : compiled.steps_may_fall);
       state.rules = LaneRules::Of(compiled, LaneFacts{tariff, service.mode, state.zone, facts});
       state.asked_cuts = AskedCuts(compiled);
       state.included_cover =
@@ -328,6 +343,7 @@ class DispatchState {
 
   std::shared_ptr<const Ratebook> book_;
   std::shared_ptr<const Shipment> shipment_;
+  bool net_ = false;
   Currency currency_;
   std::vector<CarrierState> carriers_;
   std::vector<ServiceState> services_;

@@ -81,7 +81,9 @@ class Pricer {
     Point point;
     point.billable = BillableOf(evaluation.billable(), evaluation.from());
     if (way.candidate.cost_known && !evaluation.Refused()) {
-      if (const std::optional<Amount> total = evaluation.Total()) point.total = WithPackaging(way, *total);
+      if (const std::optional<Priced> priced = evaluation.Total()) {
+        point.total = WithPackaging(way, priced->Counted(dispatch_.net()));
+      }
     }
     return point;
   }
@@ -105,9 +107,8 @@ class Pricer {
   static std::int64_t VolumeFactor(const WayToSend& way) {
     return way.candidate.facts.irregular() ? way.service.service().measure.irregular_factor : kVolumeScale;
   }
-  /// Between cuts that are no series, only prices by the step change, and they only rise: but where a dearer member of
-  /// a group could take over from one that a percentage is of, or strike something, the total may fall.
-  static bool Strides(const ServiceState& service) { return !service.compiled->group_steps; }
+  /// See `ServiceState::strides`.
+  static bool Strides(const ServiceState& service) { return service.strides; }
   static PieceVisitor Pieces(const WayToSend& way) {
     return {way.service.cuts(), way.service.service().measure, VolumeFactor(way), Strides(way.service)};
   }

@@ -80,7 +80,8 @@ class RefusalWriter {
       for (const LaneRules::Rule& at : state.rules.refuse) {
         const RefuseRule& rule = state.service().refuse[at.index];
         if (rule.code != code || (state.zone == kNoZone && Mentions(rule.when, Subject::kZone)) ||
-            (!money_known_ && Mentions(rule.when, Subject::kMoney)) || !evaluation.Holds(rule.when)) {
+            (!money_known_ && Mentions(rule.when, Subject::kMoney)) ||
+            (!carrier_.currency_ok() && Mentions(rule.when, Subject::kWeek)) || !evaluation.Holds(rule.when)) {
           continue;
         }
         const std::string measured = Why(rule.when, evaluation.facts(), true);

@@ -52,6 +52,24 @@ inline absl::Status CheckExtras(const std::vector<std::string>& extras) {
   return absl::OkStatus();
 }
 
+inline absl::Status CheckWeek(const Week& week) {
+  auto check = [](const Week::Figures& figures, const std::string& place) -> absl::Status {
+    if (figures.parcels < 0 || figures.parcels > kMostWeekParcels) {
+      return InvalidAt(place + "/parcels",
+                       "found " + std::to_string(figures.parcels) + ", expected 0 to 1000 million parcels");
+    }
+    if (figures.spend.micros() < 0 || figures.spend.micros() > kMostMicros) {
+      return InvalidAt(place + "/spend", "found " + figures.spend.ToString() + ", expected 0 to 1000 million");
+    }
+    return absl::OkStatus();
+  };
+  if (absl::Status status = check(week.each, "week"); !status.ok()) return status;
+  for (const auto& [code, figures] : week.carriers) {
+    if (absl::Status status = check(figures, "week/carriers/" + code); !status.ok()) return status;
+  }
+  return absl::OkStatus();
+}
+
 /// What a request and a shipment have in common. Rates of exchange and places are in range by their types.
 template <typename Terms>
 absl::Status CheckTerms(const Terms& terms) {
@@ -64,6 +82,7 @@ absl::Status CheckTerms(const Terms& terms) {
   if (terms.cover && (terms.cover->micros() < 0 || terms.cover->micros() > kMostMicros)) {
     return InvalidAt("cover", "found " + terms.cover->ToString() + ", expected 0 to 1000 million");
   }
+  if (absl::Status status = CheckWeek(terms.week); !status.ok()) return status;
   if (terms.currency && terms.exchange.contains(terms.currency->code())) {
     const std::string code(terms.currency->code());
     return InvalidAt("exchange/" + code,
