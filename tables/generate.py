@@ -18,7 +18,7 @@ import invented_tariffs
 import worked_prices
 
 HERE = pathlib.Path(__file__).resolve().parent
-VERSION = "4"
+VERSION = "5"
 WIDTH = 110
 ROW = 220  # a table row, an example or a surcharge stays on one line up to this
 WIDE = ("rows", "examples", "packaging", "surcharges", "extras", "discounts", "refuse")
@@ -76,17 +76,21 @@ def settle_examples(doc, grids, gazetteer, name):
     for e in doc["examples"]:
         p = worked_prices.Pricing(doc, e, numeric, gazetteer, used)
         answer = p.price()
-        why, show = e.pop("why"), e.pop("show_billable")
+        why, show = e.pop("why"), e.pop("show")
         if answer[0] == "total":
             e["total"] = worked_prices.text_of_money(answer[1])
-            if show:
+            if "net" in show:
+                e["net"] = worked_prices.text_of_money(p.net)
+            if "arrives" in show:
+                e["arrives"] = p.arrives()
+            if "billable" in show:
                 unit, ng = ("kg", worked_prices.WEIGHT_NG["kg"]) if "larkspur" in name else \
                     ("lb", worked_prices.WEIGHT_NG["lb"])
                 n = p.m["billable_weight"] / ng
                 e["billable_weight"] = f"{float(n):g} {unit}"
         else:
             order = ("no_zone", "packaging_not_allowed", "contents_not_accepted", "over_limit",
-                     "no_price", "extra_not_offered")
+                     "no_price", "extra_not_offered", "extras_disagree")
             e["refused"] = next(r for r in order if r in answer[1])
         e["why"] = why
     missing = sorted(map(str, worked_prices.rules(doc) - used))

@@ -95,10 +95,10 @@ def ex(service, weight, sides, why, zone=None, to=None, frm=None, **more):
         e["to"] = to
     else:
         e["zone"] = zone
-    for key in ("residential", "date", "extras", "cover"):
+    for key in ("residential", "date", "time", "extras", "cover"):
         if key in more:
             e[key] = more.pop(key)
-    e["show_billable"] = more.pop("billable", False)
+    e["show"] = [key for key in ("billable", "net", "arrives") if more.pop(key, False)]
     e["why"] = why
     assert not more, more
     return e
@@ -562,12 +562,12 @@ def harbourline(version, start, until, title, grids):
 
 
 def document(code, name, title, currency, start, until, rounding, zones, packaging, services,
-             surcharges, extras, examples):
+             surcharges, extras, examples, **more):
     in_force = {"from": start, **({"until": until} if until else {})}
     return {"format": "tarewise-tariff-1", "carrier": {"code": code, "name": name},
             "title": title, "source": SOURCE, "currency": currency, "in_force": in_force,
             "rounding": {"line": d(rounding[0]), "total": d(rounding[1]), "mode": rounding[2]},
-            "zones": zones, "packaging": packaging, "services": services,
+            **more, "zones": zones, "packaging": packaging, "services": services,
             "surcharges": surcharges, "extras": extras, "examples": examples}
 
 
@@ -980,6 +980,7 @@ LKE_VERSIONS = [
     ("2026-02", "2026-02-01", "2026-06-30", "Rates in Europe, spring 2026"),
     ("2026-07", "2026-07-01", None, "Rates in Europe, summer 2026"),
 ]
+FRIDAY = {"2026-02": "2026-02-13", "2026-07": "2026-07-24"}
 EUROPE = ["AT", "BE", "DE", "DK", "ES", "FR", "IE", "IT", "LU", "NL", "PT", "SE"]
 HALF_KILOS = [f"{n / 2:.1f}" for n in range(1, 71)]
 
@@ -1188,24 +1189,25 @@ def larkspur_europe(version, start, until, title):
         refuse({"length_plus_width": {"over": "230 cm"}},
                "longest and second side together over 230 cm"),
         not_taken(NO_HAZARD + ["live", "perishable"], "not taken by air")]
+    scale = d(1) if now else 1 / d("1.033")
     services = [
         {"code": "europe-one-day", "title": "Larkspur Europe One Day", "zones": "europe",
          "days": {"*": [1, 1]}, "tracked": True, "mode": "air", "measure": metric,
          "refuse": limits,
          "prices": [zoned("lke-one", lambda w, f: d("15.2") + d("18.4") * f + (w - d("0.5")) **
                           d("0.9") * (d("1.8") + d("3.7") * f), missing=("4",))],
-         "surcharges": ["large", "fuel"], "extras": ["cover", "signature"],
+         "surcharges": ["large", "fuel"], "extras": ["cover", "signature", "drop-off"],
          "included_cover": "50"},
         {"code": "europe-two-day", "title": "Larkspur Europe Two Day", "zones": "europe",
          "days": {"4": [2, 4], "*": [2, 2]}, "tracked": True, "mode": "air", "measure": metric,
          "refuse": limits,
          "prices": [zoned("lke-two", lambda w, f: d("8.7") + d("12.3") * f + (w - d("0.5")) **
                           d("0.9") * (d("1.1") + d("2.4") * f), add=["1.50", "2.40", "3.30", "4.60"])],
-         "surcharges": ["large", "fuel"], "extras": ["cover", "signature"],
+         "surcharges": ["large", "fuel"], "extras": ["cover", "signature", "drop-off"],
          "included_cover": "50"},
         {"code": "europe-road", "title": "Larkspur Europe Road", "zones": "europe",
          "days": {"1": [1, 2], "2": [2, 4], "3": [3, 6], "4": [5, 10]}, "tracked": True,
-         "mode": "surface",
+         "mode": "surface", "delivers": "point",
          "refuse": [
              refuse({"weight": {"over": "22 kg"}}, "heavier than 22 kg"),
              refuse({"exact_length": {"over": "110 cm"}}, "longer than 110 cm"),
@@ -1236,6 +1238,21 @@ def larkspur_europe(version, start, until, title):
                      for b in kilos])],
          "surcharges": ["large", "import-desk", "antiques", "fuel"],
          "extras": ["cover", "signature"], "included_cover": "50"},
+        {"code": "world-freight", "title": "Larkspur Freight from Europe", "zones": "world",
+         "days": {"*": [4, 7]}, "tracked": True, "mode": "air",
+         "measure": {"sides": {"round": "up", "to": "1 cm"}, "weight": {"round": "up", "to": "1 kg"},
+                     "dimensional": [{"weight_per_volume": "195 kg/m3"}]},
+         "refuse": [refuse({"zone": {"is": "I"}}, "from Europe only"),
+                    refuse({"weight": {"over": "90 kg"}}, "heavier than 90 kg"),
+                    refuse({"exact_length": {"over": "190 cm"}}, "longer than 190 cm"), limits[3]],
+         "prices": [inline("billable_weight", "kg", ["W", "F"],
+                           [[b, cents(d(w) * scale), cents(d(f) * scale)]
+                            for b, w, f in (("12", "6.90", "9.40"), ("32", "5.20", "7.70"),
+                                            ("90", "4.10", "5.60"))],
+                           rate="1 kg", least=[fee("31"), fee("44")], deficit=True)],
+         "surcharges": ["antiques", "fuel"], "extras": ["cover"],
+         "included_cover": {"per": {"measure": "weight", "step": "1 kg", "first": fee("22"),
+                                    "each": fee("22")}, "at_most": fee("660")}},
     ]
     surcharges = [
         {"code": "large", "title": "Longer than 95 cm", "when": {"length": {"over": "95 cm"}},
@@ -1254,7 +1271,9 @@ def larkspur_europe(version, start, until, title):
         {"code": "cover", "title": "Cover for loss and damage",
          **step_table("cover", None, [("200", fee("2.40")), ("450", fee("4.10")),
                                       ("900", fee("7.20")), ("2400", fee("14.80"))])},
-        {"code": "signature", "title": "Signature on delivery", "amount": fee("2.60")},
+        {"code": "signature", "title": "Signature on delivery", "amount": fee("2.60"),
+         "excludes": ["drop-off"]},
+        {"code": "drop-off", "title": "Handed in at a counter", "less": fee("0.85")},
     ]
     islands = {"ES": ["ES:35", "ES:38", "ES:07"], "FR": ["FR:20"], "IT": ["IT:07-09"]}
     next_to = {"FR": ["BE", "DE", "ES", "IT", "LU"],
@@ -1292,6 +1311,14 @@ def larkspur_europe(version, start, until, title):
         ex("europe-two-day", "2 kg", "170 x 61 x 5 cm", "231 cm in two sides", "1"),
         ex("europe-two-day", "0.4 kg", "15 x 10 x 10 cm", "no lithium cells alone", "1",
            contents=["lithium_alone"]),
+        ex("europe-two-day", "3.1 kg", "35 x 25 x 12 cm", "handed in at a counter: that much less", "2",
+           extras=["drop-off"], net=True),
+        ex("europe-two-day", "3.1 kg", "35 x 25 x 12 cm", "signed for, so not handed in at a counter", "2",
+           extras=["drop-off", "signature"]),
+        ex("europe-one-day", "0.4 kg", "22 x 16 x 5 cm", "handed over on a Friday before the cut-off: on Saturday",
+           "1", date=FRIDAY[version], time="15:45", arrives=True),
+        ex("europe-one-day", "0.4 kg", "22 x 16 x 5 cm", "a minute after the cut-off: on Tuesday", "1",
+           date=FRIDAY[version], time="15:46", arrives=True),
         ex("europe-road", "0.8 kg", "28 x 17 x 10 cm", "small: 55 cm in all, up to 1.2 kg", "1"),
         ex("europe-road", "1.3 kg", "28 x 17 x 10 cm", "over 1.2 kg: longest and shortest side, 38 cm",
            "1"),
@@ -1318,10 +1345,27 @@ def larkspur_europe(version, start, until, title):
         ex("world-two-day", "2 kg", "181 x 6 x 5 cm", "longer than 180 cm", "W"),
         ex("world-two-day", "2 kg", "170 x 61 x 5 cm", "231 cm in two sides", "W"),
         ex("world-two-day", "0.4 kg", "15 x 10 x 10 cm", "no aerosols", "W", contents=["aerosol"]),
+        ex("world-freight", "4 kg", "30 x 30 x 20 cm", "the least charge", "W", net=True),
+        ex("world-freight", "8 kg", "30 x 30 x 20 cm", "8 kg at the first rate", "W"),
+        ex("world-freight", "10 kg", "30 x 30 x 20 cm", "billed as 12 kg, at the rate above", "W"),
+        ex("world-freight", "14.2 kg", "45 x 40 x 30 cm", "15 kg at the second rate", "F", billable=True),
+        ex("world-freight", "27 kg", "45 x 40 x 30 cm", "billed as 32 kg", "F"),
+        ex("world-freight", "14 kg", "60 x 50 x 40.2 cm", "0.123 m3 at 195 kg are 23.985, so 24 kg", "W", billable=True),
+        ex("world-freight", "4 kg", "30 x 30 x 20 cm", "60 of cover are in it by the weight", "W", cover="60.00"),
+        ex("world-freight", "2 kg", "30 x 30 x 20 cm", "60 of cover are more than two kilograms include", "W",
+           cover="60.00"),
+        ex("world-freight", "9 kg", "30 x 30 x 20 cm", "from Europe only", "I"),
+        ex("world-freight", "91 kg", "45 x 40 x 30 cm", "over 90 kg", "W"),
+        ex("world-freight", "9 kg", "191 x 6 x 5 cm", "longer than 190 cm", "W"),
+        ex("world-freight", "9 kg", "30 x 30 x 20 cm", "nothing perishable", "F", contents=["perishable"]),
     ]
     return document("larkspur-eu", "Larkspur Air Europe", title, "EUR", start, until,
                     ("0.01", "0.01", "half_even"), zones, [], services, surcharges, extras,
-                    examples)
+                    examples, tax={"code": "vat", "title": "VAT", "percent": 20 if now else 19, "listed": "without",
+                                   "when": {"zone": {"is": near}}},
+                    calendar={"working": ["mon", "tue", "wed", "thu", "fri"],
+                              "delivering": ["mon", "tue", "wed", "thu", "fri", "sat"],
+                              "holidays": ["2026-05-01", "2026-12-25", "2027-01-01"], "cut_off": "15:45"})
 
 
 def all_tariffs(gazetteer):

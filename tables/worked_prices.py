@@ -5,6 +5,7 @@ whole numbers and fractions only. It also keeps a list of the rules that were us
 generate.py can insist on an example for each of them.
 """
 
+import datetime
 import math
 import re
 from decimal import Decimal
@@ -217,10 +218,14 @@ class Pricing:
         weights = [(rounded(m["weight"]), "actual")]
         for i, rule in enumerate(measure.get("dimensional", [])):
             if self.holds(rule.get("when", {})):
-                per = rule["volume_per_weight"]
-                number, _, unit = per.partition(" ")
-                vol, _, mass = unit.partition("/")
-                d = rounded(m["volume"] / (Fraction(number) * VOLUME_NM3[vol] / WEIGHT_NG[mass]))
+                if "volume_per_weight" in rule:
+                    number, _, unit = rule["volume_per_weight"].partition(" ")
+                    vol, _, mass = unit.partition("/")
+                    d = rounded(m["volume"] / (Fraction(number) * VOLUME_NM3[vol] / WEIGHT_NG[mass]))
+                else:
+                    number, _, unit = rule["weight_per_volume"].partition(" ")
+                    mass, _, vol = unit.partition("/")
+                    d = rounded(m["volume"] * Fraction(number) * WEIGHT_NG[mass] / VOLUME_NM3[vol])
                 if "at_most" in rule:
                     d = min(d, weight(rule["at_most"]))
                 weights.append((d, "dimensional"))
@@ -290,6 +295,8 @@ class Pricing:
             return None
         at = columns.index(name)
         got = self.m[table["by"]]
+        if "rate" in table:
+            return self.rate(table, rows, at, got)
         for row in rows:
             if got <= bound(table["by"], row[0], table.get("unit")):
                 return None if row[at + 1] is None else money(row[at + 1])
@@ -301,6 +308,57 @@ class Pricing:
         n = math.ceil(Fraction(over) / bound(table["by"], beyond["step"], table.get("unit")))
         self.used.add((self.service["code"], "beyond", table.get("csv", "")))
         return money(rows[-1][at + 1]) + n * money(beyond["add"][at])
+
+    def rate(self, table, rows, at, got):
+        """So much a step; of heavier rows what they would cost from their first weight on."""
+        steps = lambda x: max(1, math.ceil(Fraction(x) / bound(table["by"], table["rate"])))
+        edges = [bound(table["by"], row[0], table["unit"]) for row in rows]
+        own = next((i for i, edge in enumerate(edges) if got <= edge), None)
+        if own is None or rows[own][at + 1] is None:
+            return None
+        best = money(rows[own][at + 1]) * steps(got)
+        self.used.add((self.service["code"], "rate"))
+        for i in range(own + 1, len(rows) if table.get("deficit") else 0):
+            there = money(rows[i][at + 1]) * steps(edges[i - 1])
+            if there < best:
+                best = there
+                self.used.add((self.service["code"], "deficit"))
+        least = money(table["least"][at])
+        if least > best:
+            self.used.add((self.service["code"], "least"))
+        return max(best, least)
+
+    def included(self):
+        cover = self.service.get("included_cover", 0)
+        if not isinstance(cover, dict):
+            return money(cover)
+        self.used.add((self.service["code"], "included_cover"))
+        return min(self.amount(cover, []), money(cover["at_most"]))
+
+    def arrives(self):
+        """The first and the last day of arrival."""
+        calendar = self.doc["calendar"]
+        week = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+        on = lambda day, key: (week[day.weekday()] in calendar[key] and
+                               day.isoformat() not in calendar["holidays"])
+
+        def following(day, key):
+            day += datetime.timedelta(1)
+            while not on(day, key):
+                day += datetime.timedelta(1)
+            return day
+
+        start = datetime.date.fromisoformat(self.date)
+        if not on(start, "working") or self.example.get("time", "00:00") > calendar["cut_off"]:
+            start = following(start, "working")
+        out = []
+        for n in self.service["days"].get(self.zone, self.service["days"].get("*")):
+            day = start
+            for _ in range(n - 1):
+                day = following(day, "working")
+            out.append(following(day, "delivering").isoformat())
+        self.used.add("calendar")
+        return out
 
     def rounded(self, x):
         return round_money(x, self.step["line"], self.mode)
@@ -362,17 +420,25 @@ class Pricing:
                 self.used.add(("surcharge", x["code"]))
         offered = {x["code"]: x for x in self.doc["extras"]}
         asked = list(self.example.get("extras", []))
-        if self.m["cover"] > money(s.get("included_cover", 0)):
+        if self.m["cover"] > self.included():
             asked.append("cover")
         for name in asked:
             x = offered[name]
             got = None
+            if set(x.get("excludes", [])) & set(asked):
+                self.used.add(("extra", name, "excludes"))
+                return "refused", {"extras_disagree"}
             if name in s.get("extras", []) and self.holds(x.get("when", {})):
-                got = self.amount(x, lines)
+                got = self.amount({"amount": x["less"]} if "less" in x else x, lines)
             if got is None:
                 return "refused", {"extra_not_offered"}
-            lines.append((name, self.rounded(got)))
+            lines.append((name, -self.rounded(got) if "less" in x else self.rounded(got)))
             self.used.add(("extra", name))
+        self.net = net = sum(a for _, a in lines)
+        tax = self.doc.get("tax")
+        if tax and self.holds(tax["when"]):
+            lines.append((tax["code"], self.rounded(net * money(tax["percent"]) / 100)))
+            self.used.add("tax")
         total = round_money(sum(a for _, a in lines), self.step["total"], self.mode)
         return "total", total, lines
 
@@ -393,10 +459,15 @@ def rules(doc):
             want.add((code, "prices", i))
             if "beyond" in price.get("table", {}):
                 want.add((code, "beyond", price["table"].get("csv", "")))
+            want |= {(code, key) for key in ("rate", "least", "deficit") if key in price.get("table", {})}
+        if isinstance(s.get("included_cover"), dict):
+            want.add((code, "included_cover"))
         want |= {(code, "packaging", p) for p in s.get("packaging", {}).get("issued", [])}
         listed |= {x if isinstance(x, str) else x["code"] for x in s.get("surcharges", [])}
     want |= {("surcharge", code) for code in listed}
     want |= {("extra", x["code"]) for x in doc["extras"]}
+    want |= {("extra", x["code"], "excludes") for x in doc["extras"] if "excludes" in x}
+    want |= {key for key in ("tax", "calendar") if key in doc}
     return want
 
 

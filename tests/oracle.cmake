@@ -1,5 +1,7 @@
 # The command against the slow pricer, the products, and snapshots of its answers.
 add_test(NAME oracle.by_hand COMMAND ${Python3_EXECUTABLE} ${CMAKE_CURRENT_SOURCE_DIR}/oracle/test_oracle.py)
+add_test(NAME oracle.lists COMMAND ${Python3_EXECUTABLE} ${CMAKE_CURRENT_SOURCE_DIR}/oracle/test_lists.py)
+add_test(NAME oracle.wishes COMMAND ${Python3_EXECUTABLE} ${CMAKE_CURRENT_SOURCE_DIR}/oracle/test_wishes.py)
 if(TW_BUILD_COMMAND)
   set(oracle ${CMAKE_CURRENT_SOURCE_DIR}/oracle)
   set(command --command $<TARGET_FILE:tarewise_command>)

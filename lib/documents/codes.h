@@ -72,8 +72,9 @@ enum Code : std::int32_t {
   kContradiction = 317,
   kMissingDays = 318,
   kSidesReversed = 319,
-  kPercentageOfNothing = 330,
-  kReductionInGroup = 331,
+  kTestNotOfSeller = 330,
+  kPercentageOfNothing = 331,
+  kReductionInGroup = 332,
   // Warnings of that family.
   kHeavierIsCheaper = 351,
   kFartherIsCheaper = 352,
@@ -94,10 +95,13 @@ enum Code : std::int32_t {
   kShelfCurrencies = 407,
   kUnknownNameOfCarrier = 408,
   kPointTwice = 409,
+  kTwoSellers = 420,
+  kUnknownNameOfSeller = 421,
   // Warnings of that family.
   kForeignShelfCurrency = 451,
   kNoGazetteer = 452,
   kNotATable = 453,
+  kForeignSellerCurrency = 460,
 
   // 5xx: files.
   kNoFile = 501,

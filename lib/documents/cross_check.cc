@@ -32,6 +32,7 @@ class CrossChecker {
     for (const Tariff& tariff : tables_.tariffs) carriers_.Add(tariff.carrier);
     CheckPackagingCodes();
     for (std::size_t i = 0; i < tables_.terms.size(); ++i) CheckTerms(i);
+    if (tables_.seller) CheckSeller(*tables_.seller);
     if (tables_.shelf) CheckShelf(*tables_.shelf);
     CheckGazetteer();
     return std::move(out_);
@@ -44,6 +45,7 @@ class CrossChecker {
     diagnostic.severity = severity;
     if (where.kind == Where::Kind::kTariff) diagnostic.file = tables_.tariffs[where.index].file;
     if (where.kind == Where::Kind::kTerms) diagnostic.file = tables_.terms[where.index].file;
+    if (where.kind == Where::Kind::kSeller) diagnostic.file = tables_.seller->file;
     diagnostic.pointer = std::move(pointer);
     diagnostic.message = std::move(message);
     locate_(diagnostic, where);
@@ -191,6 +193,82 @@ class CrossChecker {
           check(name, names.extras, "an extra");
           break;
       }
+    });
+  }
+
+  void CheckSeller(const SellerRules& rules) {
+    for (std::size_t i = 0; i < rules.avoid.size(); ++i) {
+      const std::string pointer = "/avoid/" + std::to_string(i);
+      CheckScopes(rules.avoid[i].services, pointer);
+      CheckSellerTest(rules.avoid[i].rule.when, pointer);
+    }
+    NameList extras;
+    for (const Tariff& tariff : tables_.tariffs) {
+      for (const Service& service : tariff.services) {
+        for (const std::uint32_t extra : service.extras) extras.Add(tariff.rules[extra].code);
+      }
+    }
+    for (std::size_t i = 0; i < rules.ask.size(); ++i) {
+      const std::vector<std::string>& asked = rules.ask[i].extras;
+      for (std::size_t j = 0; j < asked.size(); ++j) {
+        if (extras.Has(asked[j])) continue;
+        Error(kUnknownNameOfSeller, {Where::Kind::kSeller, 0},
+              "/ask/" + std::to_string(i) + "/extras/" + std::to_string(j),
+              "found " + Quoted(asked[j]) + ", expected an extra of a tariff" + Suggestion(asked[j], extras.names()));
+      }
+    }
+    for (std::size_t i = 0; i < rules.handicaps.size(); ++i) {
+      const std::string pointer = "/handicaps/" + std::to_string(i);
+      CheckScopes(rules.handicaps[i].services, pointer);
+      CheckSellerTest(rules.handicaps[i].when, pointer);
+    }
+    const bool known =
+        tables_.tariffs.empty() || std::any_of(tables_.tariffs.begin(), tables_.tariffs.end(),
+                                               [&](const Tariff& tariff) { return tariff.currency == rules.currency; });
+    if (!known) {
+      Warning(kForeignSellerCurrency, {Where::Kind::kSeller, 0}, "/currency",
+              "found the seller's own rules in " + std::string(rules.currency.code()) +
+                  ", expected the currency of a tariff: rankings will need a rate of exchange");
+    }
+  }
+
+  void CheckScopes(const std::vector<SellerRules::Scope>& scopes, const std::string& pointer) {
+    for (std::size_t i = 0; i < scopes.size(); ++i) {
+      const SellerRules::Scope& scope = scopes[i];
+      const Where where{Where::Kind::kSeller, 0};
+      const std::string at = pointer + "/services/" + std::to_string(i);
+      if (!carriers_.Has(scope.carrier)) {
+        Error(kUnknownCarrier, where, at,
+              "found " + Quoted(scope.carrier) + ", expected a carrier that has a tariff" +
+                  Suggestion(scope.carrier, carriers_.names()));
+        continue;
+      }
+      if (scope.service.empty()) continue;
+      NameList services;
+      for (const Tariff& tariff : tables_.tariffs) {
+        if (tariff.carrier != scope.carrier) continue;
+        for (const Service& service : tariff.services) services.Add(service.code);
+      }
+      if (services.Has(scope.service)) continue;
+      Error(kUnknownServiceOfCarrier, where, at,
+            "found " + Quoted(scope.service) + ", expected a service of " + Quoted(scope.carrier) +
+                Suggestion(scope.service, services.names()));
+    }
+  }
+
+  // Packagings may be the seller's own, which are known only where there is a shelf.
+  void CheckSellerTest(const Test& test, const std::string& pointer) {
+    if (!tables_.shelf) return;
+    NameList packaging;
+    for (const Shelf::Own& own : tables_.shelf->own) packaging.Add(own.packaging.code);
+    for (const Tariff& tariff : tables_.tariffs) {
+      for (const Packaging& one : tariff.packaging) packaging.Add(one.code);
+    }
+    internal::EachName(test, [&](internal::Named kind, const std::string& name) {
+      if (kind != internal::Named::kPackaging || packaging.Has(name)) return;
+      Error(kUnknownNameOfSeller, {Where::Kind::kSeller, 0}, pointer + "/when",
+            "found a test of " + Quoted(name) + ", expected a packaging of the shelf or of a tariff" +
+                Suggestion(name, packaging.names()));
     });
   }
 

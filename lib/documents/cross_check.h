@@ -12,7 +12,7 @@ namespace tarewise::load {
 
 /// What a finding across documents is about.
 struct Where {
-  enum class Kind { kTariff, kTerms, kOwn, kIssued };
+  enum class Kind { kTariff, kTerms, kSeller, kOwn, kIssued };
   Kind kind = Kind::kTariff;
   std::size_t index = 0;  ///< Into the tables' lists.
 };

@@ -5,6 +5,7 @@
 #include "price_reader.h"
 #include "tarewise/documents/load.h"
 #include "tarewise/ranking/request.h"
+#include "tarewise/tariff/seller.h"
 #include "tarewise/tariff/tariff.h"
 
 namespace tarewise::load {
@@ -13,6 +14,7 @@ namespace tarewise::load {
 // `grids`); after an error, what is given must not be used.
 Tariff ReadTariffDocument(Fields& fields, Value value, GridFiles& grids);
 Terms ReadTermsDocument(Fields& fields, Value value);
+SellerRules ReadSellerDocument(Fields& fields, Value value);
 Request ReadRequestDocument(Fields& fields, Value value);
 
 /// Reads a parcel object: a sealed one of a request, with ranges, or one of an example, without. `names` (of a tariff):

@@ -60,8 +60,11 @@ class ExampleChecker {
     request.date = example.date ? *example.date : tariff_.in_force.from.value_or(Date());
     request.extras = example.extras;
     request.cover = example.cover;
+    request.cash_on_delivery = example.cash_on_delivery;
     request.currency = tariff_.currency;
     request.week.each = example.week;
+    request.weight_units = example.weight_units;
+    request.side_units = example.side_units;
     return request;
   }
 
@@ -72,12 +75,16 @@ class ExampleChecker {
   }
 
   std::string Described(const Example& example) const {
-    std::string text = example.service + ", " + example.parcel.weight.ToString(UnitSystem::kImperial) + ", " +
-                       example.parcel.sides.ToString(UnitSystem::kImperial);
+    std::string text = example.service + ", " + example.parcel.weight.ToString(example.weight_units) + ", " +
+                       example.parcel.sides.ToString(example.side_units);
     if (!example.parcel.packaging.empty()) text += " in " + example.parcel.packaging;
     if (example.zone) text += ", zone " + tariff_.zone_names[*example.zone];
     if (example.lane) text += ", " + Named(example.lane->from) + " to " + Named(example.lane->to);
     return text;
+  }
+
+  static std::string Billable(const Example& example, Weight weight) {
+    return "billable weight " + weight.In(example.weight_units == UnitSystem::kImperial ? "lb" : "kg");
   }
 
   std::string Wanted(const Example& example) const {
@@ -87,7 +94,7 @@ class ExampleChecker {
     if (example.refused)
       text += std::string(text.empty() ? "" : " and ") + "refused, " + std::string(NameOf(*example.refused));
     if (example.billable_weight) {
-      text += (text.empty() ? "" : ", ") + std::string("billable weight ") + example.billable_weight->In("lb");
+      text += (text.empty() ? "" : ", ") + Billable(example, *example.billable_weight);
     }
     return text.empty() ? "a price" : text;
   }
@@ -120,7 +127,7 @@ class ExampleChecker {
     if (total && billable && !example.refused) return true;
     out.text = head + Money(offer.service_total);
     if (example.net || offer.tax) out.text += ", " + Money(net) + " net";
-    if (!billable) out.text += ", billable weight " + offer.billable.In("lb");
+    if (!billable) out.text += ", " + Billable(example, offer.billable);
     for (const Charge& charge : offer.charges) {
       out.lines.push_back(Money(charge.amount) + "  " + std::string(charge.code) + ": " + ranking->Why(offer, charge));
     }

@@ -233,9 +233,18 @@ std::vector<Area> Fields::ReadAreas(Value value) {
   std::vector<Area> areas;
   if (!List(value, "a list of areas", /*empty_allowed=*/false)) return areas;
   for (const Value item : value) {
+    if (!CountArea(item)) break;
     if (std::optional<Area> area = ReadArea(item)) areas.push_back(*std::move(area));
   }
   return areas;
+}
+
+bool Fields::CountArea(Value value) {
+  if (++areas_ <= kMostAreas) return true;
+  if (areas_ == kMostAreas + 1) {
+    Error(kTooMany, value, "found more than 100000 areas, expected at most 100000 in a document");
+  }
+  return false;
 }
 
 bool Fields::ReadTrait(Value value, Contents& contents) {

@@ -29,6 +29,7 @@ namespace tarewise::load {
 inline constexpr std::string_view kTariffFormat = "tarewise-tariff-1";
 inline constexpr std::string_view kTermsFormat = "tarewise-terms-1";
 inline constexpr std::string_view kShelfFormat = "tarewise-shelf-1";
+inline constexpr std::string_view kSellerFormat = "tarewise-seller-1";
 inline constexpr std::string_view kRequestFormat = "tarewise-request-1";
 inline constexpr std::string_view kRankingFormat = "tarewise-ranking-1";
 
@@ -40,6 +41,9 @@ std::string FoundText(Value value);
 
 /// The part of a status' message from ", expected" on, without the text that it found.
 std::string ExpectedOf(std::string_view found, const absl::Status& status);
+
+/// The most areas in a document, those of its charts and of its tests together.
+inline constexpr std::size_t kMostAreas = 100'000;
 
 enum class Zero : std::uint8_t { kAllowed, kRefused };
 
@@ -97,6 +101,8 @@ class Fields {
   /// {"from", "until"}: inclusive; `from_required` or at least one of the two.
   std::optional<DateRange> ReadDates(Value value, std::string_view what, bool from_required);
   std::vector<Area> ReadAreas(Value value);
+  /// Counts an area of the document; false, and one error, past the most that a document may have.
+  bool CountArea(Value value);
 
   /// One of fixed words, by its place in `names`.
   template <std::size_t N>
@@ -108,6 +114,7 @@ class Fields {
  private:
   const Tree& tree_;
   Findings& findings_;
+  std::size_t areas_ = 0;
 };
 
 /// The members of an object by key. Reports a value that is no object, and keys that are not among `keys`, naming the

@@ -8,6 +8,9 @@
 
 #include "fields.h"
 #include "packaging_reader.h"
+#include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/zone/area.h"
+#include "tarewise/zone/internal/british_code.h"
 #include "tarewise/zone/place.h"
 #include "text.h"
 
@@ -64,6 +67,18 @@ std::vector<GazetteerPoint> ReadGazetteerCsv(const Csv& csv, Findings& findings)
       bad(prefix, code.status());
     } else if (const absl::Status status = Place::CheckBeginning(country.text, *code, prefix.text); !status.ok()) {
       bad(prefix, status);
+    } else if (internal::HasBritishCodes(country.text)) {
+      // A sector keeps its space.
+      const absl::StatusOr<Place> place = Place::MakeArea(country.text, prefix.text);
+      const bool area =
+          place.ok() && (code->empty() || Area::Parse(place->country() + ":" + place->postal_code()).ok());
+      if (area) {
+        *code = place->postal_code();
+      } else {
+        bad(prefix, internal::FoundExpected(prefix.text,
+                                            "letters, a district, a sector or a whole code, such as \"IV\", "
+                                            "\"PA2\", \"PA2 0\" or \"PA2 0AA\""));
+      }
     }
     const std::optional<double> latitude =
         ReadDegrees(csv.cell(row, (*columns)[2]), 90, findings, "a latitude in degrees from -90 to 90");

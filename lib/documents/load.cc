@@ -121,6 +121,13 @@ Loaded<Terms> FinishTerms(Document& document, const SourceText& source) {
   return Finish(std::move(terms), document.findings.Take());
 }
 
+Loaded<SellerRules> FinishSeller(Document& document, const SourceText& source) {
+  Fields fields(document.tree, document.findings);
+  SellerRules rules = ReadSellerDocument(fields, document.tree.root());
+  rules.file = source.name;
+  return Finish(std::move(rules), document.findings.Take());
+}
+
 Loaded<Shelf> FinishShelf(Document& document) {
   Fields fields(document.tree, document.findings);
   Shelf shelf = ReadShelfDocument(fields, document.tree.root());
@@ -181,6 +188,8 @@ class TablesReader {
     } else if (format == kTermsFormat) {
       Take(FinishTerms(*document, source), tables_.terms);
       terms_documents_.push_back(std::move(document));
+    } else if (format == kSellerFormat) {
+      TakeSeller(std::move(document), source);
     } else if (format == kShelfFormat) {
       Loaded<Shelf> shelf = FinishShelf(*document);
       Append(diagnostics_, std::move(shelf.diagnostics));
@@ -199,10 +208,11 @@ class TablesReader {
       const Value v = document->Format();
       document->findings.Warning(
           kNotATable, v.offset(), v,
-          "found " + FoundText(v) + " among tables, expected a tariff, terms or a shelf; it is passed over");
+          "found " + FoundText(v) +
+              " among tables, expected a tariff, terms, a shelf or the seller's own rules; it is passed over");
       Append(diagnostics_, document->findings.Take());
     } else {
-      document->HasFormat({kTariffFormat, kTermsFormat, kShelfFormat});
+      document->HasFormat({kTariffFormat, kTermsFormat, kShelfFormat, kSellerFormat});
       Append(diagnostics_, document->findings.Take());
     }
   }
@@ -212,6 +222,22 @@ class TablesReader {
     Append(diagnostics_, std::move(loaded.diagnostics));
     // A place is kept for one that failed, so that documents and values stay in step.
     into.push_back(loaded.value ? *std::move(loaded.value) : T());
+  }
+
+  // At most one.
+  void TakeSeller(std::unique_ptr<Document> document, const SourceText& source) {
+    if (seller_document_ != nullptr) {
+      const Value format = document->Format();
+      document->findings.Error(kTwoSellers, format.offset(), format,
+                               "found a second document of the seller's own rules, expected one (" +
+                                   seller_document_->findings.file() + " is the first)");
+      Append(diagnostics_, document->findings.Take());
+      return;
+    }
+    Loaded<SellerRules> rules = FinishSeller(*document, source);
+    Append(diagnostics_, std::move(rules.diagnostics));
+    tables_.seller = std::move(rules.value);
+    seller_document_ = std::move(document);
   }
 
   void ReadPoints(const SourceText& source) {
@@ -296,6 +322,9 @@ class TablesReader {
       case Where::Kind::kTerms:
         in_document(*terms_documents_[where.index]);
         break;
+      case Where::Kind::kSeller:
+        in_document(*seller_document_);
+        break;
       case Where::Kind::kOwn:
         on_shelf(own_places_);
         break;
@@ -310,6 +339,7 @@ class TablesReader {
   std::vector<Diagnostic> diagnostics_;
   std::vector<std::unique_ptr<Document>> tariff_documents_;
   std::vector<std::unique_ptr<Document>> terms_documents_;
+  std::unique_ptr<Document> seller_document_;
   Shelf shelf_;
   std::size_t shelves_ = 0;
   std::vector<ShelfPlace> own_places_;
@@ -361,6 +391,14 @@ Loaded<Terms> ReadTerms(const SourceText& source) {
     load::Document document(source);
     if (!document.HasFormat({load::kTermsFormat})) return {std::nullopt, document.findings.Take()};
     return load::FinishTerms(document, source);
+  });
+}
+
+Loaded<SellerRules> ReadSeller(const SourceText& source) {
+  return load::GuardedLoad<SellerRules>(source.name, [&]() -> Loaded<SellerRules> {
+    load::Document document(source);
+    if (!document.HasFormat({load::kSellerFormat})) return {std::nullopt, document.findings.Take()};
+    return load::FinishSeller(document, source);
   });
 }
 

@@ -42,8 +42,9 @@ struct ZoneNames {
 
 /// The zones that a list of charts can give.
 struct ZoneSet {
-  std::vector<bool> has;  ///< By id.
-  std::string list;       ///< The list's name; empty: the zones of all lists.
+  std::vector<bool> has;                    ///< By id.
+  std::string list;                         ///< The list's name; empty: the zones of all lists.
+  std::vector<std::vector<ZoneId>> rising;  ///< From near to far, as charts declare them.
 };
 
 /// What a tariff document defines, gathered before anything that may name it is read.

@@ -19,6 +19,7 @@ void WriteCharge(JsonWriter& json, const Ranking& ranking, const Offer& offer, c
   json.Text("why", ranking.Why(offer, charge));
   if (const std::string row = Ranking::Row(charge); !row.empty()) json.Text("row", row);
   if (const std::string column = ranking.Column(offer, charge); !column.empty()) json.Text("column", column);
+  if (const std::string as = Ranking::BilledAs(charge); !as.empty()) json.Text("billed_as", as);
   json.EndObject();
 }
 
@@ -99,6 +100,16 @@ void WriteOffer(JsonWriter& json, const Ranking& ranking, const Offer& offer) {
     json.EndObject();
   }
   json.Flag("at_risk", offer.at_risk);
+  if (!offer.handicaps.empty()) {
+    json.Key("handicaps").BeginArray();
+    for (const OfferHandicap& one : offer.handicaps) {
+      json.BeginObject();
+      json.Text("code", one.code).Text("title", one.title).Text("amount", one.amount.ToString(decimals));
+      json.EndObject();
+    }
+    json.EndArray();
+    json.Text("handicap", offer.handicap.ToString(decimals));
+  }
   if (offer.total_at_risk) json.Text("total_at_risk", offer.total_at_risk->ToString(decimals));
   WriteThresholds(json, ranking, offer);
   if (!offer.cautions.empty()) {

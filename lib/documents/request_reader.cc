@@ -7,8 +7,10 @@
 #include <utility>
 #include <vector>
 
+#include "cover_reader.h"
 #include "documents.h"
 #include "tarewise/parcel/internal/split_sides.h"
+#include "tarewise/rules/facts.h"
 #include "tarewise/units/internal/quantity_text.h"
 #include "tarewise/units/placed_error.h"
 #include "text.h"
@@ -127,10 +129,10 @@ class RequestReader {
   explicit RequestReader(Fields& fields) : fields_(fields) {}
 
   Request Read(Value value) {
-    const Object object(
-        fields_, value, "a request",
-        {"format", "goods", "parcel", "from", "to", "date", "promise", "extras", "cover", "tolerance", "objective",
-         "currency", "exchange", "padding", "fill_weight", "allowance", "steps", "totals", "week"});
+    const Object object(fields_, value, "a request",
+                        {"format",  "goods",       "parcel",    "from",      "to",        "date",     "promise",
+                         "extras",  "cover",       "amounts",   "tolerance", "objective", "currency", "exchange",
+                         "padding", "fill_weight", "allowance", "steps",     "totals",    "week"});
     if (!object) return {};
     const Value goods = object["goods"];
     const Value parcel = object["parcel"];
@@ -148,6 +150,7 @@ class RequestReader {
     if (const Value v = object["promise"]) ReadPromise(v);
     if (const Value v = object["extras"]) ReadExtras(v);
     if (const Value v = object["cover"]) request_.cover = fields_.ReadMoney(v);
+    if (const Value v = object["amounts"]) request_.cash_on_delivery = ReadCashOnDelivery(fields_, v);
     if (const Value v = object["tolerance"]) ReadTolerance(v);
     if (const Value v = object["objective"]) {
       if (const std::optional<std::size_t> word = fields_.Word(v, kObjectiveNames, "an objective")) {
@@ -310,6 +313,8 @@ class RequestReader {
       if (!item.is(Kind::kString)) continue;
       if (code == "cover") {
         fields_.Expected(kReservedCode, item, "another extra: cover is asked for by \"cover\" and its amount");
+      } else if (code == internal::kCashOnDelivery) {
+        fields_.Expected(kReservedCode, item, "another extra: this one is asked for by \"amounts\"");
       } else if (!seen.insert(code).second) {
         fields_.Error(kDuplicateCode, item, "found the extra " + FoundText(item) + " twice, expected it once");
       }

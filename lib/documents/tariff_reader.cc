@@ -8,6 +8,7 @@
 #include <utility>
 #include <vector>
 
+#include "cover_reader.h"
 #include "documents.h"
 #include "packaging_reader.h"
 #include "percentages.h"
@@ -232,7 +233,7 @@ class TariffReader {
     if (const Value v = object.Require("code")) {
       rule.code = fields_.ReadCode(v);
       if (rule.code == "base" || rule.code == "discount" || rule.code == "extras" ||
-          (surcharge && rule.code == "cover")) {
+          (surcharge && (rule.code == "cover" || rule.code == internal::kCashOnDelivery))) {
         fields_.Expected(kReservedCode, v, "another code (this one is reserved)");
       }
     }
@@ -386,9 +387,16 @@ class TariffReader {
     }
     if (const Value v = object["extras"]) ReadRules(v, RuleKind::kExtra, zones, codes, service.extras);
     FindRings(service.surcharges);
+    if (const Value v = object["included_cover"]) {
+      PriceScope scope;
+      scope.names = &names_;
+      scope.zones = zones;
+      scope.grids = &grids_;
+      scope.zone_cells = &zone_cells_;
+      ReadIncludedCover(fields_, v, scope, service);
+    }
     service.tax = tariff_.tax;
     if (const Value v = object["tax"]) service.tax = v.is(Kind::kNull) ? std::nullopt : AddTax(v, zones);
-    if (const Value v = object["included_cover"]) service.included_cover = fields_.ReadMoney(v).value_or(Amount());
     tariff_.services.push_back(std::move(service));
   }
 
@@ -515,11 +523,12 @@ class TariffReader {
     const TestScope scope{&names_, zones, /*in_measure=*/true};
     if (const Value v = object["dimensional"]; v && fields_.List(v, "a list of rules")) {
       for (const Value item : v) {
-        const Object rule(fields_, item, "a rule of dimensional weight", {"when", "volume_per_weight", "at_most"});
+        const Object rule(fields_, item, "a rule of dimensional weight",
+                          {"when", "volume_per_weight", "weight_per_volume", "at_most"});
         if (!rule) continue;
         MeasureRules::Dimensional out;
         if (const Value when = rule["when"]) out.when = ReadTest(fields_, when, scope);
-        if (const Value ratio = rule.Require("volume_per_weight")) ReadRatio(ratio, out.volume_per_weight);
+        ReadDensity(rule, out.volume_per_weight);
         if (const Value most = rule["at_most"]) out.at_most = fields_.ReadWeight(most, Zero::kRefused);
         rules.dimensional.push_back(std::move(out));
       }
@@ -538,9 +547,28 @@ class TariffReader {
     }
   }
 
-  // "166 in3/lb": a volume, and a unit of weight or a weight.
-  void ReadRatio(Value value, VolumePerWeight& ratio) {
-    const std::string_view expected = "a volume for a weight, such as \"166 in3/lb\" or \"5000 cm3/kg\"";
+  // "volume_per_weight" or "weight_per_volume".
+  void ReadDensity(const Object& rule, VolumePerWeight& ratio) {
+    const Value volume = rule["volume_per_weight"];
+    const Value weight = rule["weight_per_volume"];
+    if (volume && weight) {
+      const Value later = volume.key_offset() < weight.key_offset() ? weight : volume;
+      fields_.ErrorAtKey(kConflictingKeys, later,
+                         "found both \"volume_per_weight\" and \"weight_per_volume\", expected one of the two");
+    } else if (volume) {
+      ReadRatio(volume, /*weight_first=*/false, ratio);
+    } else if (weight) {
+      ReadRatio(weight, /*weight_first=*/true, ratio);
+    } else {
+      fields_.Error(kMissingKey, rule.value(),
+                    "found neither \"volume_per_weight\" nor \"weight_per_volume\", expected one of the two");
+    }
+  }
+
+  // "166 in3/lb": a volume, and a unit of weight or a weight; or "280 kg/m3", the other way round.
+  void ReadRatio(Value value, bool weight_first, VolumePerWeight& ratio) {
+    const std::string_view expected = weight_first ? "a weight for a volume, such as \"280 kg/m3\" or \"10.4 lb/ft3\""
+                                                   : "a volume for a weight, such as \"166 in3/lb\" or \"5000 cm3/kg\"";
     if (!value.is(Kind::kString)) {
       fields_.Expected(kBadRatio, value, expected);
       return;
@@ -551,9 +579,14 @@ class TariffReader {
       fields_.Expected(kBadRatio, value, expected);
       return;
     }
-    const absl::StatusOr<Volume> volume = Volume::Parse(text.substr(0, slash));
-    absl::StatusOr<Weight> weight = Weight::Parse("1" + std::string(text.substr(slash + 1)));
-    if (const absl::StatusOr<Weight> whole = Weight::Parse(text.substr(slash + 1)); whole.ok()) weight = whole;
+    const std::string_view over = text.substr(0, slash);
+    const std::string_view under = text.substr(slash + 1);
+    const auto one_of = []<typename Q>(std::string_view unit, Q) {
+      const absl::StatusOr<Q> whole = Q::Parse(unit);
+      return whole.ok() ? whole : Q::Parse("1" + std::string(unit));
+    };
+    const absl::StatusOr<Volume> volume = weight_first ? one_of(under, Volume()) : Volume::Parse(over);
+    const absl::StatusOr<Weight> weight = weight_first ? Weight::Parse(over) : one_of(under, Weight());
     if (!volume.ok() || !weight.ok() || volume->cubic_nanometres() < 1 || weight->nanograms() < 1 ||
         weight->nanograms() > Weight::kMostNanograms) {
       fields_.Expected(kBadRatio, value, expected);
@@ -698,8 +731,8 @@ class TariffReader {
 
   std::optional<Example> ReadExample(Value value) {
     const Object object(fields_, value, "an example",
-                        {"service", "parcel", "zone", "from", "to", "residential", "date", "extras", "cover", "total",
-                         "refused", "billable_weight", "why", "net", "week"});
+                        {"service", "parcel", "zone", "from", "to", "residential", "date", "extras", "cover", "amounts",
+                         "total", "refused", "billable_weight", "why", "net", "week"});
     if (!object) return std::nullopt;
     Example example;
     example.line = fields_.findings().At(value.offset()).line;
@@ -717,6 +750,10 @@ class TariffReader {
     if (const Value v = object.Require("parcel")) {
       if (std::optional<Parcel> parcel = ReadParcel(fields_, v, /*ranges=*/false, &names_)) {
         example.parcel = *std::move(parcel);
+        for (const Value member : v) {
+          if (member.key() == "weight") example.weight_units = Weight::SystemOf(member.text());
+          if (member.key() == "sides") example.side_units = Length::SystemOf(member.text());
+        }
       }
     }
     const Value zone = object["zone"];
@@ -757,6 +794,7 @@ class TariffReader {
     if (const Value v = object["extras"]) ReadExampleExtras(v, example);
     if (const Value v = object["cover"]) example.cover = fields_.ReadMoney(v);
     if (const Value v = object["week"]) example.week = ReadWeek(fields_, v).With(tariff_.carrier);
+    if (const Value v = object["amounts"]) example.cash_on_delivery = ReadCashOnDelivery(fields_, v);
     const Value total = object["total"];
     const Value net = object["net"];
     const Value refused = object["refused"];
@@ -789,6 +827,8 @@ class TariffReader {
       if (!item.is(Kind::kString)) continue;
       if (code == "cover") {
         fields_.Expected(kReservedCode, item, "another extra: cover is asked for by \"cover\" and its amount");
+      } else if (code == internal::kCashOnDelivery) {
+        fields_.Expected(kReservedCode, item, "another extra: this one is asked for by \"amounts\"");
       } else if (!names_.extra_codes.Has(code)) {
         fields_.UnknownName(kUnknownExtra, item, "an extra of this document", names_.extra_codes.names());
       } else if (!seen.insert(code).second) {

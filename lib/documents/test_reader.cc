@@ -1,6 +1,7 @@
 #include "test_reader.h"
 
 #include <algorithm>
+#include <initializer_list>
 #include <utility>
 
 #include "text.h"
@@ -54,6 +55,11 @@ class TestReader {
     }
     for (const Value member : value) {
       const std::string_view key = member.key();
+      if (const std::string_view may = SellerMay(key); !may.empty()) {
+        fields_.ErrorAtKey(kTestNotOfSeller, member,
+                           "found a test of " + Quoted(key) + ", expected " + std::string(may));
+        continue;
+      }
       if (const std::optional<Measure> measure = MeasureFromName(key)) {
         ReadMeasure(*measure, member, test);
       } else if (key == "zone") {
@@ -108,6 +114,33 @@ class TestReader {
   }
 
  private:
+  // Of a key that the seller's own rules have no test of here: what they may have; else empty.
+  std::string_view SellerMay(std::string_view key) const {
+    if (!scope_.seller) return {};
+    const auto in = [key](std::initializer_list<std::string_view> keys) {
+      return std::find(keys.begin(), keys.end(), key) != keys.end();
+    };
+    if (*scope_.seller == SellerPart::kAsk) {
+      const std::vector<std::string_view> known = AllKeys();
+      if (std::find(known.begin(), known.end(), key) == known.end()) return {};
+      if (in({"contents", "every_item", "value", "origin", "destination", "date", "rigid", "residential", "any", "all",
+              "not"})) {
+        return {};
+      }
+      return "one of contents, every_item, value, origin, destination, date, rigid or residential: what is asked for "
+             "by "
+             "itself goes by the goods, the places and the day";
+    }
+    if (in({"zone", "extras", "cover", "week"})) {
+      return "another: the seller's own rules look at neither zones, nor extras, nor cover, nor the week";
+    }
+    const std::optional<Measure> measure = MeasureFromName(key);
+    if (*scope_.seller == SellerPart::kHandicap && measure && QuantityOf(*measure) != Quantity::kMoney) {
+      return "another: a handicap is the same whatever the parcel weighs and measures";
+    }
+    return {};
+  }
+
   void ReadMeasure(Measure measure, Value value, Test& test) {
     if (scope_.in_measure && measure == Measure::kBillableWeight) {
       fields_.ErrorAtKey(kBillableInMeasure, value,

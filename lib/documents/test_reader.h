@@ -1,6 +1,8 @@
 #ifndef TAREWISE_LIB_DOCUMENTS_TEST_READER_H_
 #define TAREWISE_LIB_DOCUMENTS_TEST_READER_H_
 
+#include <cstdint>
+#include <optional>
 #include <string_view>
 #include <vector>
 
@@ -10,11 +12,15 @@
 
 namespace tarewise::load {
 
+/// The parts of the seller's own rules that have tests.
+enum class SellerPart : std::uint8_t { kAvoid, kAsk, kHandicap };
+
 /// Where a test stands.
 struct TestScope {
   const Names* names = nullptr;    ///< None: a document of terms, whose names are checked against the tariffs later.
   const ZoneSet* zones = nullptr;  ///< The zones that can be named; none: all of the document.
   bool in_measure = false;         ///< In `dimensional` or `at_least`, which come before the billable weight.
+  std::optional<SellerPart> seller = {};  ///< In the seller's own rules, whose tests may not look at everything.
 };
 
 /// Reads a test. After an error, what is given must not be used.

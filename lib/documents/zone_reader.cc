@@ -1,6 +1,7 @@
 #include "zone_reader.h"
 
 #include <algorithm>
+#include <span>
 #include <string>
 #include <utility>
 
@@ -9,7 +10,6 @@
 namespace tarewise::load {
 namespace {
 
-constexpr std::size_t kMostAreas = 100'000;
 constexpr std::size_t kMostZones = 10'000;
 constexpr std::size_t kMostLists = 1'000;
 // Half of the equator: no two points are farther apart, and a little more does no harm.
@@ -77,7 +77,10 @@ class ZoneReader {
     }
     const std::size_t zones = names_.zones.names.size();
     names_.all_zones.has.assign(zones, true);
-    for (ZoneSet& set : names_.zone_sets) set.has.resize(zones, false);
+    for (ZoneSet& set : names_.zone_sets) {
+      set.has.resize(zones, false);
+      for (const std::vector<ZoneId>& rising : set.rising) Add(names_.all_zones, rising);
+    }
     return lists;
   }
 
@@ -135,14 +138,15 @@ class ZoneReader {
 
   ZoneChart ReadRegions(Value value) {
     RegionsChart chart;
-    Object object(fields_, value, "a chart of kind \"regions\"", {"kind", "zones"});
+    Object object(fields_, value, "a chart of kind \"regions\"", {"kind", "zones", "rising"});
     if (const Value v = object.Require("zones")) chart.zones = ReadAreasByZone(v);
+    if (const Value v = object["rising"]) ReadRising(v, ZonesOf({&chart.zones, 1}));
     return chart;
   }
 
   ZoneChart ReadPairs(Value value) {
     PairsChart chart;
-    Object object(fields_, value, "a chart of kind \"pairs\"", {"kind", "from"});
+    Object object(fields_, value, "a chart of kind \"pairs\"", {"kind", "from", "rising"});
     const Value from = object.Require("from");
     if (!from) return chart;
     if (!from.is(Kind::kObject)) {
@@ -154,9 +158,9 @@ class ZoneReader {
       fields_.Error(kEmptyList, from, "found an empty object, expected at least one area of origin");
     std::vector<Area> origins;
     std::vector<PlacedArea> placed;
-    origins.reserve(from.size());
+    origins.reserve(std::min(from.size(), kMostAreas));
     for (const Value member : from) {
-      std::optional<Area> area = CountArea(member) ? fields_.ReadAreaKey(member) : std::nullopt;
+      std::optional<Area> area = fields_.CountArea(member) ? fields_.ReadAreaKey(member) : std::nullopt;
       const auto index = static_cast<std::uint32_t>(chart.destinations.size());
       chart.destinations.push_back(ReadAreasByZone(member));
       if (!area) continue;
@@ -166,6 +170,7 @@ class ZoneReader {
     }
     FindOverlaps(placed, "origin");
     static_cast<void>(chart.origins.Finish());
+    if (const Value v = object["rising"]) ReadRising(v, ZonesOf(chart.destinations));
     return chart;
   }
 
@@ -197,6 +202,11 @@ class ZoneReader {
         chart.bands.push_back(out);
       }
     }
+    std::vector<ZoneId> rising;
+    for (const DistanceChart::Band& band : chart.bands) {
+      if (std::find(rising.begin(), rising.end(), band.zone) == rising.end()) rising.push_back(band.zone);
+    }
+    AddRising(std::move(rising));
     if (const Value v = object["same"]) {
       Object same(fields_, v, "a rule of the same prefix, such as {\"prefix\": 5, \"zone\": \"L\"}",
                   {"prefix", "zone"});
@@ -212,6 +222,53 @@ class ZoneReader {
     return chart;
   }
 
+  static std::vector<bool> ZonesOf(std::span<const AreaMap<ZoneId>> maps) {
+    std::vector<bool> zones;
+    for (const AreaMap<ZoneId>& map : maps) {
+      map.ForEach([&zones](const Area&, ZoneId zone) {
+        if (zone == kNoZone) return;
+        if (zones.size() <= zone) zones.resize(zone + std::size_t{1}, false);
+        zones[zone] = true;
+      });
+    }
+    return zones;
+  }
+
+  // Zones from near to far: what a warning of a cheaper farther column goes by.
+  void ReadRising(Value value, const std::vector<bool>& given) {
+    if (!fields_.List(value, "a list of zones from near to far", /*empty_allowed=*/false)) return;
+    std::vector<ZoneId> rising;
+    std::vector<bool> seen(given.size(), false);
+    for (const Value item : value) {
+      const std::optional<std::string_view> name = fields_.Text(item, "a zone in quotation marks");
+      if (!name) continue;
+      const ZoneId zone = names_.zones.Find(*name);
+      if (zone == kNoZone || zone >= given.size() || !given[zone]) {
+        if (!names_.zones_sound) continue;
+        std::vector<std::string_view> known;
+        for (std::size_t i = 0; i < given.size(); ++i) {
+          if (given[i]) known.push_back(names_.zones.names[i]);
+        }
+        fields_.UnknownName(kUnknownZone, item, "a zone that this chart gives", known);
+      } else if (seen[zone]) {
+        fields_.Error(kDuplicateCode, item, "found the zone " + Quoted(*name) + " twice, expected it once");
+      } else {
+        seen[zone] = true;
+        rising.push_back(zone);
+      }
+    }
+    AddRising(std::move(rising));
+  }
+
+  // A few orders are enough for a warning, and keep what a table costs to that of its zones.
+  void AddRising(std::vector<ZoneId> rising) { Add(set_, std::move(rising)); }
+  static void Add(ZoneSet& set, std::vector<ZoneId> rising) {
+    constexpr std::size_t kMostOrders = 16;
+    if (rising.size() < 2 || set.rising.size() >= kMostOrders) return;
+    if (std::find(set.rising.begin(), set.rising.end(), rising) != set.rising.end()) return;
+    set.rising.push_back(std::move(rising));
+  }
+
   // {"I": ["US:969", "US:006-009"], ...}
   AreaMap<ZoneId> ReadAreasByZone(Value value) {
     AreaMap<ZoneId> map;
@@ -225,12 +282,12 @@ class ZoneReader {
     std::vector<PlacedArea> placed;
     std::size_t most = 0;
     for (const Value member : value) most += member.size();
-    areas.reserve(most);
+    areas.reserve(std::min(most, kMostAreas));
     for (const Value member : value) {
       const ZoneId zone = NameZone(member, member.key(), /*at_key=*/true);
       if (!fields_.List(member, "a list of areas", /*empty_allowed=*/false)) continue;
       for (const Value item : member) {
-        if (!CountArea(item)) return map;
+        if (!fields_.CountArea(item)) return map;
         std::optional<Area> area = fields_.ReadArea(item);
         if (!area) continue;
         areas.push_back(*area);
@@ -271,14 +328,6 @@ class ZoneReader {
     }
   }
 
-  bool CountArea(Value value) {
-    if (++areas_ <= kMostAreas) return true;
-    if (areas_ == kMostAreas + 1) {
-      fields_.Error(kTooMany, value, "found more than 100000 areas, expected at most 100000 in a document");
-    }
-    return false;
-  }
-
   ZoneId ReadZone(Value value) {
     const std::optional<std::string_view> name = fields_.Text(value, "a zone in quotation marks");
     if (!name) {
@@ -317,7 +366,6 @@ class ZoneReader {
   Fields& fields_;
   Names& names_;
   ZoneSet set_;
-  std::size_t areas_ = 0;
 };
 
 }  // namespace

@@ -21,7 +21,7 @@ namespace tarewise::broken {
 //   # a comment
 //   define NAME = TEXT        stands for {{NAME}} in the documents of this file, so that they stay short
 //   === name of the case
-//   kind: tariff              or terms, shelf, shelf-csv, gazetteer, request, tables
+//   kind: tariff              or terms, seller, shelf, shelf-csv, gazetteer, request, tables
 //   escapes: yes              \xHH stands for a byte
 //   --- file ground.csv       a file beside the document; for tables: each of the documents
 //   --- document
@@ -135,6 +135,8 @@ inline Outcome Answer(const Case& c) {
     }));
   } else if (c.kind == "terms") {
     take(ReadTerms(c.document));
+  } else if (c.kind == "seller") {
+    take(ReadSeller(c.document));
   } else if (c.kind == "shelf" || c.kind == "shelf-csv") {
     take(ReadShelf(c.document));
   } else if (c.kind == "request") {

@@ -111,6 +111,8 @@ class Reader {
       now_.extras = Words(value);
     } else if (word == "cover") {
       now_.cover = Get(Amount::Parse(value));
+    } else if (word == "collect") {
+      now_.cash_on_delivery = Get(Amount::Parse(value));
     } else if (word == "parcel") {
       TakeParcel(value);
     } else if (word == "expect") {
@@ -229,6 +231,7 @@ class Reader {
     now_.refused.clear();
     now_.extras.clear();
     now_.cover.reset();
+    now_.cash_on_delivery.reset();
   }
 
   const std::string path_;

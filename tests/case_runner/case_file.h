@@ -35,6 +35,7 @@ struct Case {
   Lane lane;
   std::vector<std::string> extras;
   std::optional<Amount> cover;
+  std::optional<Amount> cash_on_delivery;
   std::string parcel_text;
   Parcel parcel;
   std::optional<Expectation> expect;

@@ -270,6 +270,14 @@ class Checks(unittest.TestCase):
         self.assertIn("    published: row 2 lb", said)
         self.assertIn("3 examples priced, 1 not as published", said)
 
+    def test_an_example_is_told_in_its_own_units(self):
+        self.change("harbourline-2026-07.json", '"parcel": {"weight": "1 lb 1 oz", "sides": "12 x 9 x 6 in"}, "zone": "6", "total": "9.30"',
+                    '"parcel": {"weight": "481.5 g", "sides": "30 x 22.5 x 15 cm"}, "zone": "6", "billable_weight": "1.5 kg", "total": "9.40"')
+        code, _, said = self.check(str(self.tables))
+        self.assertEqual(code, 2)
+        self.assertIn("example 1: parcel, 481.5 g, 30 x 22.5 x 15 cm, zone 6: expected 9.40, billable weight 1.5 kg, got ", said)
+        self.assertIn(", billable weight 0.90718474 kg\n", said)
+
     def test_a_refusal_where_a_total_is_published(self):
         self.change("harbourline-2026-07.json", '"refused": "over_limit"', '"total": "6.45"')
         code, _, said = self.check(str(self.tables))

@@ -64,6 +64,26 @@ TEST_P(RandomAreas, SweepSaysWhatLookingUpEveryCodeSays) {
 
 INSTANTIATE_TEST_SUITE_P(Seeds, RandomAreas, ::testing::Range(0, 20));
 
+TEST(Compare, BritishAreas) {
+  AreaMap<ZoneId> before;
+  for (const char* area : {"GB:PA20-80", "GB:EC1A", "GB:PA2 0", "GB:IV"}) before.Add(*Area::Parse(area), 1);
+  ASSERT_FALSE(before.Finish());
+  AreaMap<ZoneId> after;
+  for (const char* area : {"GB:PA8-19", "GB:PA20-38", "GB:PA40-80", "GB:EC1B", "GB:PA2 1"}) {
+    after.Add(*Area::Parse(area), 1);
+  }
+  after.Add(*Area::Parse("GB:PA39"), 2);
+  ASSERT_FALSE(after.Finish());
+  std::vector<std::string> told;
+  for (const auto& segment : internal::AreaSweep<ZoneId>::Run(&before, &after)) {
+    told.push_back(segment.area.ToString() + " " + std::to_string(segment.before.value_or(99)) + ">" +
+                   std::to_string(segment.after.value_or(99)));
+  }
+  EXPECT_EQ(told,
+            (std::vector<std::string>{"GB:IV 1>99", "GB:PA8-19 99>1", "GB:PA20-38 1>1", "GB:PA39 1>2", "GB:PA40-80 1>1",
+                                      "GB:EC1A 1>99", "GB:EC1B 99>1", "GB:PA2 0 1>99", "GB:PA2 1 99>1"}));
+}
+
 TEST(Compare, AreasOfLetters) {
   AreaMap<ZoneId> before;
   before.Add(*Area::Parse("HK:AB1-AB9"), 1);

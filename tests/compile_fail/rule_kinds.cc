@@ -81,6 +81,8 @@ struct PriceRule<compile_fail::SomePrice<kOpen>> {
   requires(kOpen != 11);
   static void Why(const P&, const LineFacts&, std::vector<std::string>&)
   requires(kOpen != 12);
+  static std::string BilledAs(const P&, const Basis&)
+  requires(kOpen != 13);
 };
 
 }  // namespace tarewise::internal
@@ -168,6 +170,9 @@ static_assert(sizeof(PriceAnswers<SomePrice<11>>) != 0);  // error: Column is op
 #endif
 #ifdef TW_FAIL_PRICE_WHY
 static_assert(sizeof(PriceAnswers<SomePrice<12>>) != 0);  // error: Why is open: 
+#endif
+#ifdef TW_FAIL_PRICE_BILLED_AS
+static_assert(sizeof(PriceAnswers<SomePrice<13>>) != 0);  // error: BilledAs is open: 
 #endif
 #ifdef TW_FAIL_NEW_PRICE
 static_assert(EveryKind<PriceAnswers, std::variant<FlatPrice, NewPrice>>::kAnswered);  // error: kBasis is open: 

@@ -114,6 +114,48 @@ TEST(ReadTerms, TakesDiscounts) {
   EXPECT_FALSE(terms.discounts[1].floor.has_value());
 }
 
+TEST(ReadSeller, TakesEveryPart) {
+  const Loaded<SellerRules> loaded = ReadSeller({"seller.json", R"({
+    "format": "tarewise-seller-1", "currency": "USD", "hour": "18.00",
+    "avoid": [{"services": ["harbourline/flat-mail", "larkspur"], "when": {"value": {"over": "50"}}, "reason": "nothing over 50"},
+              {"when": {"packaging_kind": {"is": "tube"}, "billable_weight": {"over": "5 lb"}}, "reason": "tubes bend"}],
+    "ask": [{"when": {"value": {"at_least": "250"}, "residential": true}, "extras": ["signature"], "cover": "value"},
+            {"extras": ["adult", "signature"]}, {"cover": 12.5}],
+    "handicaps": [{"code": "packing", "title": "Packing a carton", "when": {"packaging_kind": {"is": "carton"}}, "minutes": 4},
+                  {"code": "half", "title": "Half", "minutes": "0.55"},
+                  {"code": "counter", "title": "Trip to the counter", "services": ["larkspur"], "amount": 0.755},
+                  {"code": "loss", "title": "Lost or broken", "when": {"value": {"over": 5}}, "percent_of_value": "1.2 %"}]})"});
+  ASSERT_TRUE(loaded.ok()) << Lines(loaded.diagnostics);
+  const SellerRules& rules = *loaded.value;
+  EXPECT_EQ(rules.currency.code(), "USD");
+  EXPECT_EQ(rules.file, "seller.json");
+  ASSERT_EQ(rules.avoid.size(), 2u);
+  ASSERT_EQ(rules.avoid[0].services.size(), 2u);
+  EXPECT_EQ(rules.avoid[0].services[0].carrier, "harbourline");
+  EXPECT_EQ(rules.avoid[0].services[0].service, "flat-mail");
+  EXPECT_EQ(rules.avoid[0].services[1].carrier, "larkspur");
+  EXPECT_EQ(rules.avoid[0].services[1].service, "");
+  EXPECT_EQ(rules.avoid[0].rule.code, Reason::kNotWanted);
+  EXPECT_EQ(rules.avoid[0].rule.reason, "nothing over 50");
+  EXPECT_TRUE(rules.avoid[1].services.empty());
+  EXPECT_EQ(rules.avoid[1].rule.when.conditions.size(), 2u);
+  ASSERT_EQ(rules.ask.size(), 3u);
+  EXPECT_TRUE(rules.ask[0].cover_value);
+  EXPECT_FALSE(rules.ask[0].cover.has_value());
+  EXPECT_TRUE(rules.ask[1].when.always());
+  EXPECT_EQ(rules.ask[1].extras, (std::vector<std::string>{"adult", "signature"}));
+  EXPECT_EQ(rules.ask[2].cover->micros(), 12'500'000);
+  ASSERT_EQ(rules.handicaps.size(), 4u);
+  EXPECT_EQ(rules.handicaps[0].amount.micros(), 1'200'000) << "4 minutes of 18.00 an hour";
+  EXPECT_EQ(rules.handicaps[1].amount.micros(), 170'000) << "0.165, half up";
+  EXPECT_EQ(rules.handicaps[2].amount.micros(), 755'000);
+  EXPECT_EQ(rules.handicaps[2].title, "Trip to the counter");
+  EXPECT_EQ(*rules.handicaps[3].of_value, Percent::TenThousandths(12'000));
+  EXPECT_TRUE(SellerRules::IsFor(rules.avoid[0].services, "larkspur", "air"));
+  EXPECT_FALSE(SellerRules::IsFor(rules.avoid[0].services, "harbourline", "parcel"));
+  EXPECT_TRUE(SellerRules::IsFor({}, "harbourline", "parcel"));
+}
+
 TEST(ReadGazetteer, TakesPoints) {
   Gazetteer gazetteer;
   const std::vector<Diagnostic> said =

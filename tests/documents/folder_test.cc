@@ -44,6 +44,8 @@ TEST_F(Folder, IsReadWhole) {
   Write("shelf.csv", "code,title,kind,inside,tare,cost,currency\nbag,Bag,mailer,9 x 12 in,1 oz,0.30,USD\n");
   Write("shelf-more.json", R"({"format": "tarewise-shelf-1", "packaging": [
     {"code": "bag-2", "title": "Bag", "kind": "mailer", "inside": "9 x 12 in", "tare": "1 oz", "cost": 0}]})");
+  Write("mine.json", R"({"format": "tarewise-seller-1", "currency": "USD",
+    "avoid": [{"services": ["harbourline/ground"], "when": {"packaging": {"is": "bag-2"}}, "reason": "it tears"}]})");
   Write("notes.txt", "not a table");
   Write("orders.csv", "not a table either");
   const Loaded<Tables> loaded = ReadFolder(path_.string());
@@ -56,6 +58,8 @@ TEST_F(Folder, IsReadWhole) {
   EXPECT_TRUE(loaded.value->gazetteer.Find(At("FR", "75001")).has_value()) << "ready for look-ups";
   ASSERT_TRUE(loaded.value->shelf.has_value());
   EXPECT_EQ(loaded.value->shelf->own.size(), 2u) << "several shelves are one";
+  ASSERT_TRUE(loaded.value->seller.has_value());
+  EXPECT_EQ(loaded.value->seller->file, (path_ / "mine.json").string());
   EXPECT_EQ(Lines(CheckTables(*loaded.value)), "");
 }
 

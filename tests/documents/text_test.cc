@@ -120,6 +120,29 @@ TEST(Limits, AHundredThousandAreas) {
             std::string::npos);
 }
 
+TEST(Limits, AHundredThousandAreasOfChartsAndTestsTogether) {
+  const auto areas = [](std::size_t of_charts, std::size_t of_tests) {
+    const auto list = [](std::size_t count) {
+      std::string text;
+      for (std::size_t i = 0; i < count; ++i)
+        text += (i == 0 ? "\"CN:" : ",\"CN:") + std::to_string(100'000 + i) + "\"";
+      return text;
+    };
+    return "{" + std::string(kHead) + R"("zones": {"main": [{"kind": "regions", "zones": {"1": [)" + list(of_charts) +
+           R"(]}}]}, "services": [{"code": "s", "title": "S", "zones": "main", "prices": [)" +
+           R"({"when": {"origin": {"in": [)" + list(of_tests) + R"(]}}, "amount": 4},)" +
+           R"({"when": {"destination": {"in": ["DE"]}}, "amount": 5}, {"amount": 5}]}]})";
+  };
+  EXPECT_EQ(Sound(areas(60'000, 39'999)).services.size(), 1u);
+  for (const auto& [charts, tests] : {std::pair<std::size_t, std::size_t>{60'000, 40'000}, {1, 100'000}}) {
+    const std::string found = Lines(ReadTariff({"t.json", areas(charts, tests)}).diagnostics);
+    EXPECT_NE(found.find("error 223: found more than 100000 areas, expected at most 100000 in a document"),
+              std::string::npos)
+        << found;
+    EXPECT_EQ(found.find("error 223"), found.rfind("error 223"));
+  }
+}
+
 TEST(Limits, ManyZonesTimesManyPricesDoNotFillTheMemory) {
   std::string text = "{" + std::string(kHead) + R"("zones": {"main": [{"kind": "regions", "zones": {"0": ["US"])";
   for (int i = 1; i < 10'000; ++i) text += ",\"" + std::to_string(i) + "\":[\"DE:" + std::to_string(i) + "\"]";

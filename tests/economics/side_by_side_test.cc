@@ -151,5 +151,29 @@ TEST(SideBySide, SaysWhatIsWrong) {
   says(SideBySide(shop, setup, Options()).status(), "option \"free\": found neither goods nor a parcel");
 }
 
+// A seller's handicaps choose the service, and no money holds them.
+TEST(SideBySide, ChoosesByHandicapsAndChargesTotals) {
+  SideBySideSetup setup = KettleSetup();
+  const Economics shop = Shop();
+  const std::vector<ShippingOption> options = {Options()[0]};
+  const absl::StatusOr<std::vector<OptionOutcome>> plain = SideBySide(shop, setup, options);
+  ASSERT_TRUE(plain.ok()) << plain.status();
+  const PlaceChoice& best = (*plain)[0].places[0];
+  const std::string rules = R"({"format": "tarewise-seller-1", "currency": "USD", "handicaps": [
+    {"code": "far", "title": "Far", "services": [")" +
+                            std::string(best.carrier) + R"("], "amount": 40}]})";
+  Tables tables = testing::DemoTables();
+  tables.seller = ReadSeller({"seller.json", rules}).value;
+  ASSERT_TRUE(tables.seller.has_value());
+  setup.book = testing::Compile(std::move(tables)).book;
+  const absl::StatusOr<std::vector<OptionOutcome>> moved = SideBySide(shop, setup, options);
+  ASSERT_TRUE(moved.ok()) << moved.status();
+  const PlaceChoice& other = (*moved)[0].places[0];
+  EXPECT_NE(other.carrier, best.carrier);
+  EXPECT_GT(other.total, best.total);
+  EXPECT_LT(other.total, best.total + Money("40"));
+  EXPECT_LT((*moved)[0].profit->expected, (*plain)[0].profit->expected) << "by what is billed more";
+}
+
 }  // namespace
 }  // namespace tarewise::side_by_side_test

@@ -6,8 +6,8 @@
 
 FOLDER is one world or holds several. For each, the program is run as `PATH rank --tables WORLD --json --each`, reads one
 request a line and writes one ranking a line, or {"error": ...}. Compared: the order of the offers; of each, zone,
-days, tracked, parcel, billable weight and its origin, charges (code and amount), packaging cost, total and cautions; the
-ranking's cautions; of the refusals, the codes of each (with --every-reason also how often). Prints the first differences; exits 1 if there is any.
+days, dates, where it ends, tracked, parcel, billable weight and its origin, charges (code, amount, the weight billed as), tax,
+packaging cost, total, handicaps and cautions; the ranking's cautions; of the refusals, the codes of each (with --every-reason also how often). Prints the first differences; exits 1 if there is any.
 """
 
 import argparse
@@ -46,7 +46,25 @@ def billable(offer):
 
 
 def charges(offer):
-    return [(c["code"], amount(c["amount"])) for c in offer["charges"]]
+    return [(c["code"], amount(c["amount"]), billed_as(c)) for c in offer["charges"]]
+
+
+def billed_as(charge):
+    """The weight of another row whose rate was charged; what else a table may go by is only told or not."""
+    text = charge.get("billed_as")
+    try:
+        return None if text is None else oracle.weight(text)
+    except ValueError:
+        return "told"
+
+
+def tax(offer):
+    t = offer.get("tax")
+    return None if t is None else (t["code"], amount(t["percent"]), amount(t["amount"]), amount(t["net"]), amount(t["with_tax"]))
+
+
+def handicaps(offer):
+    return amount(offer.get("handicap", 0)), [(h["code"], amount(h["amount"])) for h in offer.get("handicaps", [])]
 
 
 def ends(offer):
@@ -62,16 +80,21 @@ def ends(offer):
 FIELDS = {
     "zone": lambda o: o.get("zone"),
     "days": lambda o: o.get("days"),
+    "arrives": lambda o: o.get("arrives"),
+    "delivers": lambda o: o.get("delivers", "door"),
     "tracked": lambda o: o.get("tracked"),
     "parcel": parcel,
     "billable_weight": billable,
     "charges": charges,
+    "tax": tax,
     "packaging_cost": lambda o: amount(o.get("packaging_cost")),
     "total": lambda o: amount(o.get("total")),
     "total_range": ends,
+    "handicaps": handicaps,
     "cautions": lambda o: o.get("cautions", []),
 }
-SHOWN = {"charges": lambda o: ", ".join(f"{c['code']} {c['amount']}" for c in o["charges"])}
+SHOWN = {"charges": lambda o: ", ".join(
+    f"{c['code']} {c['amount']}" + (f" (billed as {c['billed_as']})" if "billed_as" in c else "") for c in o["charges"])}
 
 
 def field_of(read, offer):
@@ -92,14 +115,15 @@ def refusals_of(ranking, every_reason):
 
 
 def cautious_order(ranking, expected=None):
-    """Whether offers stand by the total at risk, those that may be refused last, and equals by their total, then as in the
-    list expected; what is at risk is checked elsewhere."""
+    """Whether offers stand by the total at risk, those that may be refused last, and equals by their total, each with its
+    handicap, then as in the list expected; what is at risk is checked elsewhere."""
     places = {key(offer): place for place, offer in enumerate(expected["offers"])} if expected else {}
 
     def order(offer):
         may_be_refused = offer["at_risk"] and "total_at_risk" not in offer
-        due = 0 if may_be_refused else Fraction(offer.get("total_at_risk", offer["total"]))
-        return may_be_refused, due, Fraction(offer["total"]), places.get(key(offer), 0)
+        handicap = Fraction(offer.get("handicap", 0))
+        due = 0 if may_be_refused else Fraction(offer.get("total_at_risk", offer["total"])) + handicap
+        return may_be_refused, due, Fraction(offer["total"]) + handicap, places.get(key(offer), 0)
 
     orders = [order(offer) for offer in ranking["offers"]]
     return orders == sorted(orders)
@@ -112,7 +136,7 @@ def differences(expected, got, every_reason, cautious=False):
             return []
         return [("error", f"expected {expected.get('error', 'a ranking')!r}, got {got.get('error', 'a ranking')!r}")]
     found = []
-    for word in ("estimate", "currency"):
+    for word in ("estimate", "currency", "totals"):
         if expected.get(word) != got.get(word):
             found.append((word, f"{word}: expected {expected.get(word)}, got {got.get(word)}"))
     a, b = [[caution.get("code") for caution in ranking.get("cautions", [])] for ranking in (expected, got)]

@@ -2,7 +2,7 @@
 """The slow, obvious pricer: tables/FORMAT.md, rule by rule, in whole numbers and fractions.
 
 It exists to be compared with, so it is written to be checked against the page and shares no code with the library.
-Each function names the section of the page that it follows: A1 to A6 on documents and prices, B1 to B8 on the ranking.
+Each function names the section of the page that it follows: A1 to A8 on documents and prices, B1 to B8 on the ranking.
 
 Inside: weights are whole nanograms, lengths whole nanometres, volumes nanometres cubed, money whole millionths. A
 quotient is a Fraction until the page says how to round it. The great-circle distance alone is in floating point.
@@ -164,8 +164,29 @@ def date(text):
     return text
 
 
+def clock(text):
+    """A4.8: "HH:MM"; such times compare as text."""
+    if not isinstance(text, str) or not re.fullmatch(r"([01]\d|2[0-3]):[0-5]\d", text):
+        raise ValueError(f"{text!r} is not a time of the day")
+    return text
+
+
+WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+
+
+def weekdays(words):
+    """A4.4, A4.8: one day of the week or more."""
+    if not isinstance(words, list) or not words or not set(words) <= set(WEEKDAYS):
+        raise ValueError(f"{words!r} is not a list of days of the week")
+    return set(words)
+
+
+def weekday(day):
+    return WEEKDAYS[datetime.date.fromisoformat(day).weekday()]
+
+
 WEIGHT_MEASURES = {"weight", "billable_weight"}
-MONEY_MEASURES = {"value", "cover"}
+MONEY_MEASURES = {"value", "cover", "cash_on_delivery"}
 VOLUME_MEASURES = {"volume", "exact_volume"}
 LENGTH_MEASURES = {
     "length", "width", "height", "girth", "length_plus_girth", "sum_of_sides", "length_plus_width",
@@ -245,6 +266,14 @@ def show_sides(sides):
     return " x ".join(decimal(side, 6) for side in sides) + " mm"
 
 
+def show_quantity(measure, value):
+    if measure in MONEY_MEASURES:
+        return decimal(value, 6)
+    if measure in WEIGHT_MEASURES:
+        return show_weight(value)
+    return decimal(value, 27) + " m3" if measure in VOLUME_MEASURES else decimal(value, 6) + " mm"
+
+
 def show_money(millionths, currency):
     """B8: the currency's decimals, or more where the amount has them."""
     text = decimal(millionths, 6)
@@ -273,9 +302,57 @@ def read_place(value):
     return Place(value["country"].upper(), read_code(value.get("postal_code", "")), value.get("residential", False))
 
 
+BRITISH = {"GB", "GG", "IM", "JE"}
+
+
+def british_parts(text):
+    """A3: a British code, or as much of it as is given: [letters, number, letter after it, sector, unit], None from where
+    it ends. A letter after the number that a code has not is ""; so is the number of GIR 0AA."""
+    text = text.strip().upper()
+    code = read_code(text)
+    if re.fullmatch(r"BFPO\d{1,4}", code):
+        return ["BFPO", int(code[4:]), None, None, None]
+    forms = (r"(GIR)()()(0)(AA)", r"([A-Z]{1,2})(\d\d?)([A-Z]?)(\d)([A-Z]{2})",  # whole
+             r"(GIR)()()(0)", r"([A-Z]{1,2}|BFPO|GIR)",
+             r"([A-Z]{1,2})(\d)([A-Z])", r"([A-Z]{1,2})(\d\d?)([A-Z]?)(\d)" if re.search(r"\d[ -]\d$", text) else
+             r"([A-Z]{1,2})(\d\d?)", r"([A-Z]{1,2})(\d\d?)([A-Z]?)(\d)")
+    for form in forms:
+        if found := re.fullmatch(form, code):
+            letters, number, *rest = found.groups() + (None,) * (5 - len(found.groups()))
+            return [letters, int(number) if number else number] + rest
+    raise ValueError(f"{text!r} is no British code, nor the beginning of one")
+
+
+def british_area(text):
+    """A3: letters, a district, a range of districts, a sector or a whole code as (country, parts, last number)."""
+    country, _, codes = text.partition(":")
+    first, dash, last = codes.partition("-")
+    parts = british_parts(first)
+    if not dash:
+        return country, parts, parts[1]
+    end = british_parts(last if last.strip()[:1].isalpha() else parts[0] + last)
+    if parts[1] is None or [parts[0]] + parts[2:] != [end[0], None, None, None] or end[2:] != [None] * 3 or end[1] < parts[1]:
+        raise ValueError(f"{text!r}: a range is of districts of the same letters and rises")
+    return country, parts, end[1]
+
+
+def match_british(area, place):
+    """A3: how exact an area of British codes is, from 1 (letters) to 5; None where it does not hold the place."""
+    (_, parts, last), code = area, british_parts(place.code) if place.code else [None] * 5
+    wanted = [part for part in parts if part is not None]
+    for at, part in enumerate(wanted):
+        inside = code[at] is not None and (code[at] == part if at != 1 or part == "" or code[at] == "" else
+                                           part <= code[at] <= last)
+        if not inside:
+            return None
+    return len(wanted)
+
+
 def read_area(text):
     """A3: "US", "US:969", "US:050-059" as (country, first prefix, last prefix)."""
     country, _, codes = text.partition(":")
+    if country in BRITISH and codes:
+        return british_area(text)
     first, _, last = codes.partition("-")
     last = last or first
     if len(first) != len(last) or first > last:
@@ -286,6 +363,8 @@ def read_area(text):
 def match_length(area, place):
     """A3: how long a prefix of the place the area names; None where it does not hold the place."""
     country, first, last = area
+    if country in BRITISH and first:
+        return match_british(area, place) if place.country == country else None
     prefix = place.code[:len(first)]
     if place.country == country and len(prefix) == len(first) and first <= prefix <= last:
         return len(first)
@@ -313,10 +392,10 @@ def read_chart(chart):
         check_keys(chart, {"kind", "zone", "countries"}, "chart")
         return chart
     if kind == "regions":
-        check_keys(chart, {"kind", "zones"}, "chart")
+        check_keys(chart, {"kind", "zones", "rising"}, "chart")
         return {"kind": kind, "areas": read_areas_by_zone(chart["zones"])}
     if kind == "pairs":
-        check_keys(chart, {"kind", "from"}, "chart")
+        check_keys(chart, {"kind", "from", "rising"}, "chart")
         return {"kind": kind, "from": [(read_area(a), read_areas_by_zone(zones)) for a, zones in chart["from"].items()]}
     if kind == "distance":
         check_keys(chart, {"kind", "bands", "same"}, "chart")
@@ -326,7 +405,10 @@ def read_chart(chart):
 
 
 def point_of(gazetteer, place):
-    """A3: the longest prefix in the gazetteer."""
+    """A3: the longest prefix in the gazetteer; of British codes the most exact."""
+    if place.country in BRITISH:
+        return longest_match([(read_area(f"{country}:{prefix}" if prefix else country), point)
+                              for (country, prefix), point in gazetteer.items() if country == place.country], place)
     for size in range(len(place.code), -1, -1):
         point = gazetteer.get((place.country, place.code[:size]))
         if point is not None:
@@ -339,6 +421,19 @@ def great_circle_metres(a, b):
     lat_a, lon_a, lat_b, lon_b = (math.radians(x) for x in (*a, *b))
     h = math.sin((lat_b - lat_a) / 2) ** 2 + math.cos(lat_a) * math.cos(lat_b) * math.sin((lon_b - lon_a) / 2) ** 2
     return 2 * 6371008.8 * math.asin(math.sqrt(min(1.0, h)))
+
+
+def same_british(a, b, size):
+    """A3: the parts that the first `size` characters reach are the same."""
+    if min(len(a), len(b)) < size:
+        return False
+    for one, other in zip(british_parts(a), british_parts(b)):
+        if size <= 0:
+            return True
+        if one is None or one != other:
+            return False
+        size -= len(str(one))
+    return size <= 0
 
 
 def chart_zone(chart, origin, destination, gazetteer):
@@ -354,7 +449,8 @@ def chart_zone(chart, origin, destination, gazetteer):
     same = chart["same"]
     if same is not None and origin.country == destination.country:
         size = same["prefix"]
-        if min(len(origin.code), len(destination.code)) >= size and origin.code[:size] == destination.code[:size]:
+        alike = min(len(origin.code), len(destination.code)) >= size and origin.code[:size] == destination.code[:size]
+        if same_british(origin.code, destination.code, size) if origin.country in BRITISH else alike:
             return same["zone"]
     start, end = point_of(gazetteer, origin), point_of(gazetteer, destination)
     if start is None or end is None:
@@ -406,8 +502,10 @@ def read_test(test):
             check_keys(arg, {"in"}, key)
             arg = [read_area(area) for area in arg["in"]]
         elif key == "date":
-            check_keys(arg, {"from", "until"}, key)
-            arg = {end: date(day) for end, day in arg.items()}
+            check_keys(arg, {"from", "until", "days"}, key)
+            arg = {end: weekdays(day) if end == "days" else date(day) for end, day in arg.items()}
+        elif key == "week":
+            arg = read_week_test(arg)
         elif key in ("any", "all"):
             arg = [read_test(inner) for inner in arg]
         elif key == "not":
@@ -416,6 +514,30 @@ def read_test(test):
             raise ValueError(f"{key!r} is not a test")
         parts.append((key, arg))
     return parts
+
+
+def read_week_test(arg):
+    """A4.4: bounds of whole parcels, of money, or of both."""
+    check_keys(arg, {"parcels", "spend"}, "week")
+    if not arg:
+        raise ValueError("a test on the week has no bound")
+    for bounds in arg.values():
+        check_keys(bounds, {"over", "at_least", "under", "up_to"}, "week")
+    return {of: {bound: money(value) if of == "spend" else whole(value) for bound, value in bounds.items()}
+            for of, bounds in arg.items()}
+
+
+def whole(value):
+    if isinstance(value, bool) or not isinstance(value, int) or not 0 <= value <= 1000 * MILLION:
+        raise ValueError(f"{value!r} is not a whole number from 0 to 1,000 million")
+    return value
+
+
+def within(value, bounds):
+    """A4.4: >, >=, <, <=; what is not known is within nothing."""
+    return value is not None and (
+        ("over" not in bounds or value > bounds["over"]) and ("at_least" not in bounds or value >= bounds["at_least"]) and
+        ("under" not in bounds or value < bounds["under"]) and ("up_to" not in bounds or value <= bounds["up_to"]))
 
 
 def has(words, arg):
@@ -437,11 +559,9 @@ def holds(test, facts):
 def part_holds(key, arg, facts):
     """A4.4: one key of a test."""
     if key in MEASURES:
-        value = facts[key]
-        if value is None:  # money in a currency without a rate of exchange
-            return False
-        return (("over" not in arg or value > arg["over"]) and ("at_least" not in arg or value >= arg["at_least"]) and
-                ("under" not in arg or value < arg["under"]) and ("up_to" not in arg or value <= arg["up_to"]))
+        return within(facts[key], arg)  # None: money in a currency without a rate of exchange
+    if key == "week":
+        return all(within(facts["week"][of], bounds) for of, bounds in arg.items())
     if key in WORD_TESTS:
         return facts[key] in arg
     if key == "every_item":
@@ -453,7 +573,8 @@ def part_holds(key, arg, facts):
     if key in ("origin", "destination"):
         return facts[key] is not None and any(match_length(area, facts[key]) is not None for area in arg)
     if key == "date":
-        return ("from" not in arg or arg["from"] <= facts["date"]) and ("until" not in arg or facts["date"] <= arg["until"])
+        return (("from" not in arg or arg["from"] <= facts["date"]) and ("until" not in arg or facts["date"] <= arg["until"]) and
+                ("days" not in arg or weekday(facts["date"]) in arg["days"]))
     if key == "any":
         return any(holds(inner, facts) for inner in arg)
     if key == "all":
@@ -489,9 +610,15 @@ def read_measure(measure):
     check_keys(measure, {"sides", "irregular_factor", "weight", "dimensional", "at_least"}, "measure")
     dimensional = []
     for rule in measure.get("dimensional", []):
-        check_keys(rule, {"when", "volume_per_weight", "at_most"}, "dimensional")
-        over, under = rule["volume_per_weight"].split("/")
-        ratio = exact_quantity(over, VOLUME_UNITS) / exact_quantity("1 " + under.strip(), WEIGHT_UNITS)
+        check_keys(rule, {"when", "volume_per_weight", "weight_per_volume", "at_most"}, "dimensional")
+        if ("volume_per_weight" in rule) == ("weight_per_volume" in rule):
+            raise ValueError("one of volume_per_weight and weight_per_volume is expected")
+        if "weight_per_volume" in rule:
+            over, under = rule["weight_per_volume"].split("/")
+            ratio = exact_quantity("1 " + under.strip(), VOLUME_UNITS) / exact_quantity(over, WEIGHT_UNITS)
+        else:
+            over, under = rule["volume_per_weight"].split("/")
+            ratio = exact_quantity(over, VOLUME_UNITS) / exact_quantity("1 " + under.strip(), WEIGHT_UNITS)
         at_most = weight(rule["at_most"]) if "at_most" in rule else None
         dimensional.append({"when": read_test(rule.get("when", {})), "volume_per_weight": ratio, "at_most": at_most})
     at_least = [{"when": read_test(rule.get("when", {})), "weight": weight(rule["weight"])}
@@ -573,54 +700,100 @@ def read_price(price, folder):
 
 def read_table(table, folder):
     """A4.5: a grid, its cells in the document or in a CSV file beside it."""
-    check_keys(table, {"by", "unit", "columns", "rows", "beyond", "csv"}, "table")
-    by, unit = table["by"], table.get("unit")
+    check_keys(table, {"by", "unit", "columns", "rows", "beyond", "csv", "rate", "least", "deficit"}, "table")
+    by = table["by"] if isinstance(table["by"], list) else [table["by"]]
+    units = table.get("unit") if isinstance(table["by"], list) else [table.get("unit")]
+    units = [None] * len(by) if units is None else units
+    if isinstance(table["by"], list) and not (2 <= len(by) == len(set(by)) == len(units) <= 4):
+        raise ValueError(f"two to four different measures, each with its unit, were expected, not {by} in {units}")
+    least = table.get("least")
     if "csv" in table:
         with open(folder / table["csv"], newline="", encoding="utf-8") as file:
             lines = [[cell.strip() for cell in line] for line in csv.reader(file) if line]
-        columns, rows = lines[0][1:], [[line[0]] + [cell or None for cell in line[1:]] for line in lines[1:]]
+        if lines[-1][0] == "least":
+            if least is not None:
+                raise ValueError("`least` stands in the document and in the file")
+            least = [cell or None for cell in lines.pop()[1:]]
+        columns = lines[0][len(by):]
+        rows = [line[:len(by)] + [cell or None for cell in line[len(by):]] for line in lines[1:]]
     else:
         columns, rows = table["columns"], table["rows"]
     grid = []
     for row in rows:
-        if len(row) != len(columns) + 1:
+        if len(row) != len(by) + len(columns):
             raise ValueError(f"the row {row} has not one cell for each column")
-        grid.append((quantity_of(by, row[0], unit), [money_or_null(cell) for cell in row[1:]]))
+        bounds = tuple(quantity_of(measure, bound, unit) for measure, bound, unit in zip(by, row, units))
+        if any(all(x <= y for x, y in zip(bounds, earlier)) for earlier, _ in grid):
+            raise ValueError(f"the row {row} lies within an earlier one")
+        grid.append((bounds, [money_or_null(cell) for cell in row[len(by):]]))
     beyond = None
     if "beyond" in table:
-        beyond = {"step": quantity_of(by, table["beyond"]["step"], unit),
+        beyond = {"step": quantity_of(by[0], table["beyond"]["step"], units[0]),
                   "add": [money_or_null(cell) for cell in table["beyond"]["add"]]}
-    return {"kind": "table", "by": by, "columns": columns, "rows": grid, "beyond": beyond}
+    rate = quantity_of(by[0], table["rate"], units[0]) if "rate" in table else None
+    if rate is None and (least is not None or "deficit" in table):
+        raise ValueError("`least` and `deficit` are of a table with `rate`")
+    if beyond is not None and (rate is not None or len(by) > 1) or rate is not None and len(by) > 1:
+        raise ValueError("`beyond` and `rate` stand in a table by one measure, and not both")
+    least = least if isinstance(least, list) else [least] * len(columns)
+    if len(least) != len(columns):
+        raise ValueError(f"{least} has not one amount for each column")
+    return {"kind": "table", "by": by, "columns": columns, "rows": grid, "beyond": beyond, "rate": rate,
+            "least": [money_or_null(cell) for cell in least], "deficit": table.get("deficit", False)}
 
 
 def price_of(price, facts):
     """A4.5: the amount before rounding, or None where the price does not cover the parcel."""
+    return price_and_weight_of(price, facts)[0]
+
+
+def price_and_weight_of(price, facts):
+    """A4.5: (amount, in words the bound that a heavier row's rate was charged for, or None)."""
     if price["kind"] == "amount":
-        return price["amount"]
+        return price["amount"], None
     if price["kind"] == "by_zone":
-        return price["by_zone"].get(facts["zone"], price["by_zone"].get("*"))
+        return price["by_zone"].get(facts["zone"], price["by_zone"].get("*")), None
     if price["kind"] == "table":
         return table_cell(price, facts)
-    steps = max(1, ceil(Fraction(facts[price["measure"]]) / price["step"]))
-    return price["first"] + (steps - 1) * price["each"]
+    steps = steps_begun(facts[price["measure"]], price["step"])
+    return price["first"] + (steps - 1) * price["each"], None
+
+
+def steps_begun(value, step):
+    """A4.5: at least one."""
+    return max(1, ceil(Fraction(value) / step))
 
 
 def table_cell(table, facts):
-    """A4.5: the first row whose bound is at least the measure, in the zone's column."""
+    """A4.5: the first row all of whose bounds hold, in the zone's column; past the last row steps of `beyond`."""
     zone = facts["zone"] if facts["zone"] in table["columns"] else "*"
     if zone not in table["columns"]:
-        return None
-    column, measure = table["columns"].index(zone), facts[table["by"]]
-    for bound, cells in table["rows"]:
-        if bound >= measure:
-            return cells[column]
+        return None, None
+    column, measures = table["columns"].index(zone), [facts[measure] for measure in table["by"]]
+    for number, (bounds, cells) in enumerate(table["rows"]):
+        if all(bound >= measure for bound, measure in zip(bounds, measures)):
+            if cells[column] is None or table["rate"] is None:
+                return cells[column], None
+            return rate_of(table, number, column, measures[0])
     if table["beyond"] is None:
-        return None
-    last_bound, last_cells = table["rows"][-1]
+        return None, None
+    (last_bound,), last_cells = table["rows"][-1]
     last, add = last_cells[column], table["beyond"]["add"][column]
     if last is None or add is None:
-        return None
-    return last + ceil(Fraction(measure - last_bound) / table["beyond"]["step"]) * add
+        return None, None
+    return last + ceil(Fraction(measures[0] - last_bound) / table["beyond"]["step"]) * add, None
+
+
+def rate_of(table, number, column, measure):
+    """A4.5: the row's own rate, or with `deficit` a heavier row's where that is lower; never below `least`."""
+    found = [(table["rows"][number][1][column] * steps_begun(measure, table["rate"]), None)]
+    if table["deficit"]:
+        for (before, _), (_, cells) in zip(table["rows"][number:], table["rows"][number + 1:]):
+            if cells[column] is not None:
+                found.append((cells[column] * steps_begun(before[0], table["rate"]), show_quantity(table["by"][0], before[0])))
+    amount, billed_as = min(found, key=lambda one: one[0])  # the first of equals
+    least = table["least"][column]
+    return (least, None) if least is not None and least > amount else (amount, billed_as)
 
 
 # ---------------------------------------------------------------------------------------------------------------------
@@ -671,17 +844,72 @@ def read_packaging(p, currency, carrier=""):
                      carrier)
 
 
-def read_surcharge(s, folder):
-    """A4.6."""
-    check_keys(s, {"code", "title", "when", "group", "replaces"} | PRICE_KEYS, "surcharge or extra")
+def read_charge(s, folder):
+    """A4.6: a surcharge or an extra; its price, or what it takes off."""
+    check_keys(s, {"code", "title", "when", "group", "replaces", "less", "requires", "excludes"} | PRICE_KEYS, "surcharge or extra")
+    if "less" in s:
+        if set(s) & (PRICE_KEYS | {"group"}):
+            raise ValueError(f"{s['code']}: a reduction has neither a price beside it nor a group")
+        price = s["less"] if isinstance(s["less"], dict) else {"amount": s["less"]}
+        check_keys(price, PRICE_KEYS, "less")
+    else:
+        price = s
+    price = read_price(price, folder)
+    if "group" in s and price["kind"] == "percent":
+        raise ValueError(f"{s['code']}: a percentage in a group")
     return {"code": s["code"], "when": read_test(s.get("when", {})), "group": s.get("group"),
-            "replaces": s.get("replaces", []), "price": read_price(s, folder)}
+            "replaces": s.get("replaces", []), "price": price, "reduces": "less" in s,
+            "requires": s.get("requires", []), "excludes": s.get("excludes", [])}
+
+
+def read_included_cover(value, folder):
+    """A4: an amount, or by the weight."""
+    if not isinstance(value, dict):
+        return {"price": {"kind": "amount", "amount": money(value)}, "at_most": None}
+    check_keys(value, {"per", "table", "at_most"}, "included_cover")
+    price = read_price({key: part for key, part in value.items() if key != "at_most"}, folder)
+    by = price["by"] if price["kind"] == "table" else [price["measure"]]
+    if len(by) != 1 or by[0] not in WEIGHT_MEASURES or price.get("columns", ["*"]) != ["*"]:
+        raise ValueError("included_cover goes by the weight, in the column `*`")
+    return {"price": price, "at_most": money(value["at_most"]) if "at_most" in value else None}
+
+
+def read_tax(tax):
+    """A4.7."""
+    if tax is None:
+        return None
+    check_keys(tax, {"code", "title", "percent", "listed", "rounded", "when"}, "tax")
+    if tax["listed"] not in ("with", "without") or tax.get("rounded", "total") not in ("total", "line"):
+        raise ValueError("tax: `listed` is `with` or `without`, `rounded` is `total` or `line`")
+    when = read_test(tax.get("when", {}))
+    return {"code": tax["code"], "title": tax["title"], "percent": percent(tax["percent"]), "listed": tax["listed"],
+            "rounded": tax.get("rounded", "total"), "when": when}
+
+
+def read_calendar(calendar):
+    """A4.8."""
+    if calendar is None:
+        return None
+    check_keys(calendar, {"working", "delivering", "holidays", "cut_off"}, "calendar")
+    return {"working": weekdays(calendar["working"]), "delivering": weekdays(calendar.get("delivering", calendar["working"])),
+            "holidays": {date(day) for day in calendar.get("holidays", [])},
+            "cut_off": clock(calendar["cut_off"]) if "cut_off" in calendar else None}
+
+
+DELIVERS = ("door", "point", "locker")
+
+
+def one_of(word, words):
+    if word not in words:
+        raise ValueError(f"{word!r} is not one of {', '.join(words)}")
+    return word
 
 
 def read_service(s, tariff, folder):
     """A4."""
     check_keys(s, {"code", "title", "zones", "days", "tracked", "mode", "packaging", "measure", "refuse", "prices",
-                   "pick", "surcharges", "extras", "included_cover"}, "service")
+                   "pick", "surcharges", "extras", "included_cover", "days_by", "calendar", "tax", "delivers", "requires"},
+               "service")
     packaging = s.get("packaging", {})
     check_keys(packaging, {"own", "issued"}, "packaging")
     refuse = []
@@ -696,12 +924,21 @@ def read_service(s, tariff, folder):
     def listed(name):
         """A4: codes of the shared list, or objects in place."""
         shared = {entry["code"]: entry for entry in tariff.get(name, [])}
-        return [read_surcharge(shared[x] if isinstance(x, str) else x, folder) for x in s.get(name, [])]
+        return [{**read_charge(shared[x] if isinstance(x, str) else x, folder), "shared": isinstance(x, str)}
+                for x in s.get(name, [])]
+
+    def charts(name):
+        return [read_chart(chart) for chart in tariff["zones"][name]]
 
     return {
         "code": s["code"],
-        "charts": [read_chart(chart) for chart in tariff["zones"][s["zones"]]],
+        "charts": charts(s["zones"]),
         "days": s.get("days"),
+        "days_by": charts(s["days_by"]) if "days_by" in s else None,
+        "calendar": read_calendar(s.get("calendar", tariff.get("calendar"))),
+        "tax": read_tax(s.get("tax", tariff.get("tax"))),
+        "delivers": one_of(s.get("delivers", "door"), DELIVERS),
+        "requires": s.get("requires", []),
         "tracked": s.get("tracked", False),
         "mode": s.get("mode", "any"),
         "own": packaging.get("own", True),
@@ -712,18 +949,56 @@ def read_service(s, tariff, folder):
         "pick": s.get("pick", "first"),
         "surcharges": listed("surcharges"),
         "extras": {extra["code"]: extra for extra in listed("extras")},
-        "included_cover": money(s.get("included_cover", 0)),
+        "included_cover": read_included_cover(s.get("included_cover", 0), folder),
     }
+
+
+def percentages(services):
+    """A4.5: marks the surcharges that are a percentage of extras, as late; gives (code, codes that it names, codes that stand
+    above it in some service) of each percentage, of a shared one once."""
+    extras = {"extras", "cover", "cash-on-delivery"}.union(*(s["extras"] for s in services))
+    above = {}
+    for number, service in enumerate(services):
+        for surcharge in service["surcharges"]:
+            surcharge["late"] = not extras.isdisjoint(surcharge["price"].get("of", []))
+        early = [s["code"] for s in service["surcharges"] if not s["late"]]
+        late = [s["code"] for s in service["surcharges"] if s["late"]]
+        for charge in service["surcharges"] + list(service["extras"].values()):
+            if charge["price"]["kind"] != "percent":
+                continue
+            code = charge["code"]
+            if "late" not in charge:  # an extra
+                stands = {"base", "extras", *early, *service["extras"]} - {code, "cover"}
+                stands -= {"cash-on-delivery"} if code != "cover" else set()
+            elif charge["late"]:
+                stands = {"base", "extras", *early, *service["extras"], *late[:late.index(code)]}
+            else:
+                stands = {"base", *early[:early.index(code)]}
+            key = (code, "late" in charge, None if charge["shared"] else number)
+            above.setdefault(key, (code, charge["price"]["of"], set()))[2].update(stands)
+    return list(above.values())
+
+
+def check_percentages(services):
+    """A4.5: an error where a percentage names what never stands above it."""
+    for code, of, above in percentages(services):
+        if "*" in of and set(of) - {"*", "extras"}:
+            raise ValueError(f"{code}: `*` stands beside a code")
+        for name in of:
+            if name != "*" and name not in above:
+                raise ValueError(f"{code}: a percentage of {name!r}, which stands above it in no service")
 
 
 def read_tariff(t, folder):
     """A2."""
     check_keys(t, {"format", "carrier", "title", "source", "currency", "in_force", "rounding", "zones", "packaging",
-                   "services", "surcharges", "extras", "examples"}, "tariff")
+                   "services", "surcharges", "extras", "examples", "tax", "calendar"}, "tariff")
     minor = Fraction(minor_unit(t["currency"]), MILLION)
     rounding = t.get("rounding", {})
     check_keys(rounding, {"line", "total", "mode"}, "rounding")
     carrier = t["carrier"]["code"]
+    services = [read_service(s, t, folder) for s in t["services"]]
+    check_percentages(services)
     return {
         "carrier": carrier,
         "currency": t["currency"],
@@ -733,7 +1008,7 @@ def read_tariff(t, folder):
         "total": money(rounding.get("total", minor)),
         "mode": rounding.get("mode", "half_up"),
         "packaging": {p["code"]: read_packaging(p, t["currency"], carrier) for p in t.get("packaging", [])},
-        "services": [read_service(s, t, folder) for s in t["services"]],
+        "services": services,
         "examples": t.get("examples", []),
     }
 
@@ -743,16 +1018,57 @@ def read_terms(t):
     check_keys(t, {"format", "carrier", "title", "source", "in_force", "discounts"}, "terms")
     discounts = []
     for d in t["discounts"]:
-        check_keys(d, {"services", "when", "percent", "of", "floor"}, "discount")
+        check_keys(d, {"services", "when", "percent", "less", "of", "floor", "adds"}, "discount")
+        if ("percent" in d) == ("less" in d):
+            raise ValueError("a discount is either a percentage or an amount less")
         discounts.append({"services": d.get("services"), "when": read_test(d.get("when", {})),
-                          "percent": percent(d["percent"]), "of": d["of"],
-                          "floor": money(d["floor"]) if "floor" in d else None})
+                          "percent": percent(d["percent"]) if "percent" in d else None,
+                          "less": money(d["less"]) if "less" in d else None, "of": d["of"],
+                          "floor": money(d["floor"]) if "floor" in d else 0, "adds": d.get("adds", False)})
     return {
         "carrier": t["carrier"] if isinstance(t["carrier"], str) else t["carrier"]["code"],
         "from": date(t["in_force"]["from"]),
         "until": date(t["in_force"].get("until", "9999-12-31")),
         "discounts": discounts,
     }
+
+
+def minutes(value):
+    """A8: a number with at most two decimals."""
+    value = Fraction(value)
+    if value < 0 or (value * 100).denominator != 1:
+        raise ValueError(f"{value} minutes are below 0 or have more than two decimals")
+    return value
+
+
+def read_seller(d):
+    """A8."""
+    check_keys(d, {"format", "title", "currency", "hour", "avoid", "ask", "handicaps"}, "the seller's own rules")
+    avoid, asks, handicaps = [], [], []
+    for entry in d.get("avoid", []):
+        check_keys(entry, {"services", "when", "reason"}, "avoid")
+        avoid.append({"services": entry.get("services"), "when": read_test(entry.get("when", {}))})
+    for entry in d.get("ask", []):
+        check_keys(entry, {"when", "extras", "cover"}, "ask")
+        if {"cover", "cash-on-delivery"} & set(entry.get("extras", [])):
+            raise ValueError("ask: `cover` and `cash-on-delivery` do not stand among the extras")
+        cover = entry.get("cover", 0)
+        asks.append({"when": read_test(entry.get("when", {})), "extras": entry.get("extras", []),
+                     "cover": cover if cover == "value" else money(cover)})
+    for entry in d.get("handicaps", []):
+        check_keys(entry, {"code", "title", "services", "when", "amount", "minutes", "percent_of_value"}, "handicap")
+        if len(set(entry) & {"amount", "minutes", "percent_of_value"}) != 1:
+            raise ValueError(f"{entry['code']}: one of amount, minutes and percent_of_value was expected")
+        if "minutes" in entry:
+            amount = money(d["hour"]) * minutes(entry["minutes"]) / 60
+        else:
+            amount = money(entry.get("amount", 0))
+        share = percent(entry["percent_of_value"]) if "percent_of_value" in entry else None
+        if share is not None and share > 1:
+            raise ValueError(f"{entry['code']}: more than 100 % of the value")
+        handicaps.append({"code": entry["code"], "title": entry["title"], "services": entry.get("services"),
+                          "when": read_test(entry.get("when", {})), "amount": amount, "percent": share})
+    return {"currency": d["currency"], "avoid": avoid, "ask": asks, "handicaps": handicaps}
 
 
 def unique(pairs):
@@ -777,6 +1093,7 @@ class Tables:
         self.shelf = None  # packagings of the seller's own; None: no shelf
         self.at_hand = []  # (carrier, code, on_hand) of issued packagings on the shelf
         self.shelf_currencies = set()
+        self.seller = None  # the seller's own rules
 
     @staticmethod
     def load(folder):
@@ -801,13 +1118,18 @@ class Tables:
             self.terms.append(read_terms(document))
         elif kind == "tarewise-shelf-1":
             self.add_shelf(document)
+        elif kind == "tarewise-seller-1":
+            if self.seller is not None:
+                raise ValueError("a second document of the seller's own rules")
+            self.seller = read_seller(document)
         else:
             raise ValueError(f"format {kind!r} is not known")
 
     def add_gazetteer(self, path):
         with open(path, newline="", encoding="utf-8") as file:
             for row in csv.DictReader(file):
-                self.gazetteer[row["country"].upper(), read_code(row["prefix"])] = (
+                prefix = row["prefix"] if row["country"] in BRITISH else read_code(row["prefix"])
+                self.gazetteer[row["country"].upper(), prefix] = (
                     float(row["latitude"]), float(row["longitude"]))
 
     def add_shelf(self, document):
@@ -858,24 +1180,54 @@ class Tables:
 
 
 # ---------------------------------------------------------------------------------------------------------------------
-# A4.5, A4.6, A5: the lines of a price
+# A4.5, A4.6, A4.7, A5: the lines of a price
+
+@dataclasses.dataclass
+class Line:
+    """A charge or a reduction, and its discounts, which are lines below it."""
+    code: str
+    amount: int
+    offs: list
+    is_extra: bool = False
+    billed_as: str = None
+
+    def net(self):
+        return self.amount - sum(self.offs)
+
+
+@dataclasses.dataclass
+class Priced:
+    """A4.6, A4.7: what a service charges."""
+    charges: list  # (code, amount) of every line
+    total: int
+    tax: dict  # None: none is due
+    tax_amount: int
+    net: int
+    billed_as: list  # (code of the line, bound) where a heavier row's rate was charged
+
 
 def line_amount(amount, tariff):
     """A4.6: rounded; past 1,000 million all amounts are equal."""
     return min(rounded(amount, tariff["line"], tariff["mode"]), MOST + 1)
 
 
+def line_of_price(price, facts, tariff):
+    """A4.5, A4.6: (amount rounded, bound of a heavier row), or None where the price covers nothing."""
+    amount, billed_as = price_and_weight_of(price, facts)
+    return None if amount is None else (line_amount(amount, tariff), billed_as)
+
+
 def base_amount(tariff, service, facts):
-    """A4.5: the first alternative that covers the parcel, or the lowest of them after rounding."""
-    amounts = []
+    """A4.5: the first alternative that covers the parcel, or the lowest of them after rounding, the first of equals."""
+    found = []
     for alternative in service["prices"]:
         if holds(alternative["when"], facts):
-            amount = price_of(alternative["price"], facts)
+            amount = line_of_price(alternative["price"], facts, tariff)
             if amount is not None:
-                amounts.append(line_amount(amount, tariff))
-    if not amounts:
+                found.append(amount)
+    if not found:
         return None
-    return min(amounts) if service["pick"] == "lowest" else amounts[0]
+    return min(found, key=lambda one: one[0]) if service["pick"] == "lowest" else found[0]
 
 
 def standing_surcharges(tariff, service, facts):
@@ -887,13 +1239,13 @@ def standing_surcharges(tariff, service, facts):
             if surcharge["price"]["kind"] == "percent":
                 due.append((surcharge, None))
             else:
-                amount = price_of(surcharge["price"], facts)
+                amount = line_of_price(surcharge["price"], facts, tariff)
                 if amount is not None:
-                    due.append((surcharge, line_amount(amount, tariff)))
+                    due.append((surcharge, amount))
     dearest = {}
     for surcharge, amount in due:
         group = surcharge["group"]
-        if group is not None and (group not in dearest or amount > dearest[group][1]):
+        if group is not None and (group not in dearest or amount[0] > dearest[group][1][0]):
             dearest[group] = (surcharge, amount)
     left = [(s, amount) for s, amount in due if s["group"] is None or dearest[s["group"]][0] is s]
 
@@ -904,8 +1256,10 @@ def standing_surcharges(tariff, service, facts):
     return [(s, amount) for s, amount in left if not struck(s["code"])]
 
 
-def discount_on(code, amount, tariff, service, discounts, facts):
-    """A5: the first discount that holds for a line, never below the floor; 0: none."""
+def discounts_on(code, amount, tariff, service, discounts, facts):
+    """A5: of those that hold for a line the first that does not add, and all that add; none takes what is left of the line
+    below its own floor, or 0."""
+    offs, first_taken = [], False
     for discount in discounts:
         if discount["services"] is not None and service["code"] not in discount["services"]:
             continue
@@ -913,33 +1267,52 @@ def discount_on(code, amount, tariff, service, discounts, facts):
             continue
         if not holds(discount["when"], facts):
             continue
-        off = rounded(amount * discount["percent"], tariff["line"], tariff["mode"])
-        if discount["floor"] is not None:
-            off = max(0, min(off, amount - discount["floor"]))
-        return off
-    return 0
+        if not discount["adds"]:
+            if first_taken:
+                continue
+            first_taken = True
+        off = discount["less"] if discount["percent"] is None else amount * discount["percent"]
+        off = rounded(off, tariff["line"], tariff["mode"])
+        off = min(off, amount - sum(offs) - discount["floor"])
+        if off > 0:
+            offs.append(off)
+    return offs
 
 
 def percentage(price, lines, tariff):
-    """A4.5: a percentage of lines above, net of their discounts; lines are (code, amount, discount)."""
-    named = sum(amount - off for code, amount, off in lines if price["of"] == ["*"] or code in price["of"])
-    return line_amount(named * price["percent"], tariff)
+    """A4.5: a percentage of lines above, net of their discounts; of a sum below 0 it is 0."""
+    of = price["of"]
+    named = sum(line.net() for line in lines if "*" in of or line.code in of or (line.is_extra and "extras" in of))
+    return line_amount(max(0, named) * price["percent"], tariff)
 
 
 def extra_amount(extra, lines, tariff, facts):
-    """A4.6: what an extra costs, or None where it is not offered for this parcel."""
+    """A4.6: (amount, bound of a heavier row) of an extra, or None where it is not offered for this parcel."""
     if not holds(extra["when"], facts):
         return None
     if extra["price"]["kind"] == "percent":
-        return percentage(extra["price"], lines, tariff)
-    amount = price_of(extra["price"], facts)
-    return None if amount is None else line_amount(amount, tariff)
+        return percentage(extra["price"], lines, tariff), None
+    return line_of_price(extra["price"], facts, tariff)
+
+
+def included_cover(service, facts):
+    """A4: an amount, or by the weight; nothing where a table has no row."""
+    amount = price_of(service["included_cover"]["price"], facts) or 0
+    at_most = service["included_cover"]["at_most"]
+    return amount if at_most is None else min(amount, at_most)
+
+
+def included_for_order(service):
+    """B3: of cover that goes by the weight, what is included at 1 ng."""
+    return included_cover(service, {"weight": 1, "billable_weight": 1, "zone": None})
 
 
 def extras_wanted(service, facts):
-    """A4.6: the extras asked for, and `cover` last where more is asked for than is included."""
+    """A4.6: the extras asked for, `cash-on-delivery`, and `cover` last where more is asked for than is included."""
     wanted = list(facts["extras_asked"])
-    if facts["cover"] > service["included_cover"]:
+    if facts["cash_on_delivery"] > 0:
+        wanted.append("cash-on-delivery")
+    if facts["cover"] > included_cover(service, facts):
         wanted.append("cover")
     return wanted
 
@@ -954,40 +1327,123 @@ def extras_not_offered(tariff, service, facts):
     return missing
 
 
+def extras_that_disagree(service, facts):
+    """A4.6: (who, code) of each that is required and not asked for, or excluded and asked for."""
+    asked = list(facts["extras_asked"]) + [code for code, amount in (("cash-on-delivery", facts["cash_on_delivery"]),
+                                                                     ("cover", facts["cover"])) if amount > 0]
+    found = [(service["code"], code) for code in service["requires"] if code not in asked]
+    for code in asked:
+        extra = service["extras"].get(code, {"requires": [], "excludes": []})
+        found += [(code, other) for other in extra["requires"] if other not in asked]
+        found += [(code, other) for other in extra["excludes"] if other in asked]
+    return found
+
+
 def price_lines(tariff, service, discounts, facts):
-    """A4.6: base, surcharges, extras, each followed by its discount; (charges as (code, amount), total)."""
-    lines = []  # (code, amount, discount)
+    """A4.6, A4.7: base, surcharges, extras, late surcharges, each followed by its discounts, and tax."""
+    lines = []
 
-    def add(code, amount):
-        lines.append((code, amount, discount_on(code, amount, tariff, service, discounts, facts)))
+    def add(charge, amount, is_extra=False):
+        amount, billed_as = amount
+        if charge["reduces"]:
+            off = min(amount, sum(line.net() for line in lines))
+            if off > 0:
+                lines.append(Line(charge["code"], -off, [], is_extra, billed_as))
+        else:
+            offs = discounts_on(charge["code"], amount, tariff, service, discounts, facts)
+            lines.append(Line(charge["code"], amount, offs, is_extra, billed_as))
 
-    add("base", base_amount(tariff, service, facts))
-    for surcharge, amount in standing_surcharges(tariff, service, facts):
-        add(surcharge["code"], percentage(surcharge["price"], lines, tariff) if amount is None else amount)
+    def add_surcharges(late):
+        for surcharge, amount in standing:
+            if surcharge["late"] == late:
+                add(surcharge, (percentage(surcharge["price"], lines, tariff), None) if amount is None else amount)
+
+    standing = standing_surcharges(tariff, service, facts)
+    add({"code": "base", "reduces": False}, base_amount(tariff, service, facts))
+    add_surcharges(late=False)
     missing = extras_not_offered(tariff, service, facts)
     for code in extras_wanted(service, facts):
         if code not in missing:
-            add(code, extra_amount(service["extras"][code], lines, tariff, facts))
+            add(service["extras"][code], extra_amount(service["extras"][code], lines, tariff, facts), is_extra=True)
+    add_surcharges(late=True)
 
     charges = []
-    for code, amount, off in lines:
-        charges.append((code, amount))
-        if off > 0:
-            charges.append(("discount", -off))
+    for line in lines:
+        charges.append((line.code, line.amount))
+        charges += [("discount", -off) for off in line.offs]
+    tax = service["tax"] if service["tax"] is not None and holds(service["tax"]["when"], facts) else None
+    if tax is not None and tax["listed"] == "without":
+        tax_amount = tax_on(tax, sum(amount for _, amount in charges), charges, tax["percent"], tariff)
+        charges.append((tax["code"], tax_amount))
     total = rounded(sum(amount for _, amount in charges), tariff["total"], tariff["mode"])
-    return charges, total
+    if tax is None:
+        tax_amount = 0
+    elif tax["listed"] == "with":
+        tax_amount = tax_on(tax, total, charges, tax["percent"] / (1 + tax["percent"]), tariff)
+    return Priced(charges, total, tax, tax_amount, max(0, total - tax_amount),
+                  [(line.code, line.billed_as) for line in lines if line.billed_as is not None])
 
 
-def too_dear(charges, total):
+def tax_on(tax, whole_sum, charges, share, tariff):
+    """A4.7: once, of the whole, or the sum of each line's, rounded to `line`; never below 0."""
+    parts = [whole_sum] if tax["rounded"] == "total" else [amount for _, amount in charges]
+    return max(0, sum(rounded(part * share, tariff["line"], tariff["mode"]) for part in parts))
+
+
+def too_dear(priced):
     """A4.6: a line, before its discount, or the total past 1,000 million."""
-    return total > MOST or any(amount > MOST for _, amount in charges)
+    return priced.total > MOST or any(amount > MOST for _, amount in priced.charges)
 
 
-def longest_days(service, zone):
-    """A4: [least, most] by zone, `*` for the rest; None: unknown."""
+# ---------------------------------------------------------------------------------------------------------------------
+# A4, A4.8: days, and the dates of the calendar
+
+def published_days(service, zone, origin, destination, gazetteer):
+    """A4: [least, most] by zone, `*` for the rest, or by the zones of `days_by`; None: not published."""
     if service["days"] is None:
         return None
+    if service["days_by"] is not None:
+        zone = None if origin is None or destination is None else zone_of(service["days_by"], origin, destination, gazetteer)
+        if zone is None:
+            return None
     return service["days"].get(zone, service["days"].get("*"))
+
+
+def next_date(day, days_of_week, holidays):
+    """A4.8: the first such day after a date, of the 400 that follow it; None: there is none, or it is past the year 9999."""
+    for _ in range(400):
+        if day is None or day == datetime.date.max:
+            return None
+        day += datetime.timedelta(days=1)
+        if is_on(day, days_of_week, holidays):
+            return day
+    return None
+
+
+def is_on(day, days_of_week, holidays):
+    return WEEKDAYS[day.weekday()] in days_of_week and day.isoformat() not in holidays
+
+
+def arrival(calendar, handed_over, time, days):
+    """A4.8: the date of a parcel that takes so many business days, or None."""
+    day = datetime.date.fromisoformat(handed_over)
+    late = calendar["cut_off"] is not None and time is not None and time > calendar["cut_off"]
+    if late or not is_on(day, calendar["working"], calendar["holidays"]):
+        day = next_date(day, calendar["working"], calendar["holidays"])
+    if days == 0 and day is not None and is_on(day, calendar["delivering"], calendar["holidays"]):
+        return day.isoformat()
+    for _ in range(days - 1):
+        day = next_date(day, calendar["working"], calendar["holidays"])
+    day = next_date(day, calendar["delivering"], calendar["holidays"])
+    return None if day is None else day.isoformat()
+
+
+def arrives(service, days, handed_over, time):
+    """A4.8: [earliest, latest], or None."""
+    if days is None or service["calendar"] is None:
+        return None
+    found = [arrival(service["calendar"], handed_over, time, n) for n in days]
+    return None if None in found else found
 
 
 # ---------------------------------------------------------------------------------------------------------------------
@@ -1022,6 +1478,11 @@ class Ask:
     value: int
     currency: str
     exchange: dict
+    accepts: list
+    cash_on_delivery: int
+    time: str
+    totals: str
+    week: dict  # {"parcels", "spend", "carriers"}
     padding: int
     fill_weight: int
     least: int
@@ -1105,7 +1566,8 @@ def read_request(request, tables):
 
 def read_request_fields(request, tables):
     check_keys(request, {"format", "goods", "parcel", "from", "to", "date", "promise", "extras", "cover", "tolerance",
-                         "objective", "currency", "exchange", "padding", "fill_weight", "allowance", "steps"}, "request")
+                         "objective", "currency", "exchange", "padding", "fill_weight", "allowance", "steps", "accepts",
+                         "amounts", "time", "totals", "week"}, "request")
     if ("goods" in request) == ("parcel" in request):
         raise ValueError("either goods or a parcel is expected")
     items, parcel = [], None
@@ -1122,10 +1584,18 @@ def read_request_fields(request, tables):
                       False, p.get("rigid", False), False)]
     day = date(request["date"])
     extras = request.get("extras", [])
-    if len(extras) != len(set(extras)) or "cover" in extras:
-        raise ValueError("an extra is asked for twice, or `cover` stands among the extras")
+    if len(extras) != len(set(extras)) or "cover" in extras or "cash-on-delivery" in extras:
+        raise ValueError("an extra is asked for twice, or `cover` or `cash-on-delivery` stands among the extras")
     promise = request.get("promise", {})
-    check_keys(promise, {"within", "paid_for"}, "promise")
+    check_keys(promise, {"within", "by", "paid_for"}, "promise")
+    if "by" in promise:
+        date(promise["by"])
+    if len(promise) > 1:
+        raise ValueError("one promise was expected")
+    accepts = request.get("accepts", ["door"])
+    if not accepts:
+        raise ValueError("`accepts` is empty")
+    check_keys(request.get("amounts", {}), {"cash_on_delivery"}, "amounts")
     exchange = {currency: Fraction(rate) for currency, rate in request.get("exchange", {}).items()}
     if any(rate <= 0 for rate in exchange.values()):
         raise ValueError("a rate of exchange is not over 0")
@@ -1135,7 +1605,7 @@ def read_request_fields(request, tables):
     default_steps = ["0.1 oz" if first_units[0] in ("oz", "lb") else "1 g", "0.125 in" if first_units[1] in ("in", "ft", "yd", "mi") else "1 mm"]
     steps = request.get("steps", {})
     tolerance = request.get("tolerance", {})
-    return Ask(
+    ask = Ask(
         items=items,
         parcel=parcel,
         origin=read_place(request["from"]),
@@ -1147,6 +1617,11 @@ def read_request_fields(request, tables):
         value=sum_of_values(items),
         currency=request.get("currency") or only_currency(tables, day),
         exchange=exchange,
+        accepts=[one_of(word, DELIVERS) for word in accepts],
+        cash_on_delivery=money(request.get("amounts", {}).get("cash_on_delivery", 0)),
+        time=clock(request["time"]) if "time" in request else None,
+        totals=one_of(request.get("totals", "with_tax"), ("with_tax", "without_tax")),
+        week=read_week(request.get("week", {})),
         padding=length(request["padding"]) if "padding" in request else length("1 in") if fragile else 0,
         fill_weight=weight(request["fill_weight"]) if "fill_weight" in request else 0,
         least=weight(allowance.get("least", "8 oz")),
@@ -1156,6 +1631,36 @@ def read_request_fields(request, tables):
         steps={"weight": exact_quantity(steps.get("weight", default_steps[0]), WEIGHT_UNITS),
                "sides": exact_quantity(steps.get("sides", default_steps[1]), LENGTH_UNITS)},
     )
+    return ask if tables.seller is None else with_what_the_seller_asks(ask, tables.seller)
+
+
+def read_week(week):
+    """B1, B8: the figures of all carriers, and of one in the place of both."""
+    check_keys(week, {"parcels", "spend", "carriers"}, "week")
+    figures = {"parcels": whole(week.get("parcels", 0)), "spend": money(week.get("spend", 0))}
+    for own in week.get("carriers", {}).values():
+        check_keys(own, {"parcels", "spend"}, "week of a carrier")
+    return {**figures, "carriers": {carrier: read_week(own) for carrier, own in week.get("carriers", {}).items()}}
+
+
+def with_what_the_seller_asks(ask, seller):
+    """A8: extras behind the request's own, each once, and cover to the greatest amount; an error without a rate."""
+    if exchange_rate(ask, seller["currency"]) is None:
+        raise ValueError(f"no rate of exchange for {seller['currency']}, in which the seller's own rules are")
+    facts = {**facts_of_goods(ask.items), "value": from_ranking(ask.value, seller["currency"], ask), "origin": ask.origin,
+             "destination": ask.destination, "residential": ask.destination.residential, "date": ask.date}
+    extras, cover = list(ask.extras), ask.cover
+    for entry in seller["ask"]:
+        if holds(entry["when"], facts):
+            extras += [code for code in dict.fromkeys(entry["extras"]) if code not in extras]
+            cover = max(cover, ask.value if entry["cover"] == "value" else to_ranking(entry["cover"], seller["currency"], ask))
+    return dataclasses.replace(ask, extras=extras, cover=cover)
+
+
+def facts_of_goods(items):
+    """A4.4: what tests may see of the goods alone."""
+    return {"contents": frozenset().union(*(item.contents for item in items)), "items": [item.contents for item in items],
+            "rigid": any(item.rigid for item in items)}
 
 
 def sum_of_values(items):
@@ -1341,33 +1846,53 @@ def packings(tables, ask, allowance=None, only=None):
 NEVER_BY_AIR = ("lithium_alone", "flammable_liquid", "aerosol")
 
 
-def facts_of(packed, service, zone, items, origin, destination, residential, day, extras, value, cover):
+@dataclasses.dataclass
+class Moneys:
+    """What is declared, asked for and stated, in a tariff's currency; None: not known there."""
+    value: int
+    cover: int
+    cash_on_delivery: int
+    week: dict  # {"parcels", "spend"}
+
+    def told(self):
+        """B3: whether all can be told in the tariff's currency."""
+        return None not in (self.value, self.cover, self.cash_on_delivery, self.week["spend"])
+
+    def too_much(self):
+        """A4.6: past 1,000 million."""
+        return self.told() and max(self.value, self.cover, self.cash_on_delivery) > MOST
+
+
+def facts_of(packed, service, zone, items, origin, destination, residential, day, extras, moneys):
     """A4.1, A4.4: all that a test may look at, but the billable weight."""
+    asked = {code for code, amount in (("cover", moneys.cover), ("cash-on-delivery", moneys.cash_on_delivery))
+             if amount is None or amount > 0}
     facts = {
+        **facts_of_goods(items),
         "zone": zone,
         "shape": packed.shape,
         "packaging": packed.packaging,
         "packaging_kind": packed.kind,
         "mode": service["mode"],
-        "contents": frozenset().union(*(item.contents for item in items)),
-        "items": [item.contents for item in items],
-        "extras": set(extras) | ({"cover"} if cover is None or cover > 0 else set()),
+        "extras": set(extras) | asked,
         "extras_asked": extras,
-        "rigid": any(item.rigid for item in items),
         "residential": residential,
         "own_packaging": packed.carrier == "",
         "origin": origin,
         "destination": destination,
         "date": day,
-        "value": value,
-        "cover": cover,
+        "value": moneys.value,
+        "cover": moneys.cover,
+        "cash_on_delivery": moneys.cash_on_delivery,
+        "week": moneys.week,
+        "moneys": moneys,
     }
     add_measures(facts, service["measure"], packed.weight, packed.sides)
     facts["billable_weight"], facts["billable_from"] = billable_weight(service["measure"], facts)
     return facts
 
 
-def reasons_against(tariff, service, discounts, packed, facts, promise_met, money_known=True):
+def reasons_against(tariff, service, discounts, packed, facts, promise_met, money_known=True, elsewhere=False, unwanted=0):
     """B3: every reason that can be judged, in the page's order, one for each thing that is wrong."""
     zone_known = facts["zone"] is not None
     reasons = []
@@ -1381,18 +1906,20 @@ def reasons_against(tariff, service, discounts, packed, facts, promise_met, mone
         allowed = packed.carrier == tariff["carrier"] and packed.packaging in service["issued"]
     if not allowed:
         reasons.append("packaging_not_allowed")
+    if elsewhere:
+        reasons.append("delivered_elsewhere")
+    reasons += ["not_wanted"] * unwanted
     if zone_known and not promise_met:
         reasons.append("promise_not_met")
-    # Value and cover, in the tariff's currency: not known, or past the bound.
-    too_much = facts["value"] is not None and max(facts["value"], facts["cover"]) > MOST
-    told = facts["value"] is not None and not too_much
+    too_much = facts["moneys"].too_much()
+    told = facts["moneys"].told() and not too_much
     refused = []
     if service["mode"] == "air":
         refused += ["contents_not_accepted" for trait in NEVER_BY_AIR if trait in facts["contents"]]
     for entry in service["refuse"]:
         if not zone_known and mentions(entry["when"], {"zone"}):
             continue
-        if not told and mentions(entry["when"], {"value", "cover"}):
+        if not told and mentions(entry["when"], MONEY_MEASURES | {"week"}):
             continue
         if holds(entry["when"], facts):
             refused.append(entry["code"])
@@ -1402,9 +1929,10 @@ def reasons_against(tariff, service, discounts, packed, facts, promise_met, mone
         reasons.append("no_price")
     if zone_known and told:
         if not refused and (base_amount(tariff, service, facts) is None or
-                            too_dear(*price_lines(tariff, service, discounts, facts))):
+                            too_dear(price_lines(tariff, service, discounts, facts))):
             reasons.append("no_price")
         reasons += ["extra_not_offered" for _ in extras_not_offered(tariff, service, facts)]
+        reasons += ["extras_disagree" for _ in extras_that_disagree(service, facts)]
     return reasons
 
 
@@ -1420,21 +1948,84 @@ def paid_service(tables, ask):
     return found[0]
 
 
-def promise_met(tables, ask, tariff, service, zone):
-    """B3: within N business days, or at least as fast as, and tracked as, the service paid for."""
-    days = longest_days(service, zone)
+def days_of(tables, ask, service, zone):
+    return published_days(service, zone, ask.origin, ask.destination, tables.gazetteer)
+
+
+def promise_met(tables, ask, service, zone):
+    """B3: within N business days, by a date, or at least as fast as, and tracked as, the service paid for."""
+    days = days_of(tables, ask, service, zone)
     if "within" in ask.promise:
         return days is not None and days[1] <= ask.promise["within"]
+    if "by" in ask.promise:
+        dates = arrives(service, days, ask.date, ask.time)
+        return dates is not None and dates[1] <= ask.promise["by"]
     if "paid_for" in ask.promise:
-        paid_tariff, paid, in_force = paid_service(tables, ask)
+        _, paid, in_force = paid_service(tables, ask)
         if paid is service:
             return True
         paid_zone = zone_of(paid["charts"], ask.origin, ask.destination, tables.gazetteer)
-        paid_days = longest_days(paid, paid_zone) if in_force and paid_zone is not None else None
+        paid_days = days_of(tables, ask, paid, paid_zone) if in_force and paid_zone is not None else None
         if days is None or paid_days is None:
             return False
         return days[1] <= paid_days[1] and (service["tracked"] or not paid["tracked"])
     return True
+
+
+def ends_elsewhere(tables, ask, service):
+    """B3: whether it ends where the request does not accept it; of the service paid for it does not matter."""
+    if "paid_for" in ask.promise and paid_service(tables, ask)[1] is service:
+        return False
+    return service["delivers"] not in ask.accepts
+
+
+def moneys_in(ask, currency, carrier):
+    """B3: divided by the rate; without one only what is 0 is known."""
+    week = ask.week["carriers"].get(carrier, ask.week)
+
+    def converted(amount):
+        if exchange_rate(ask, currency) is not None:
+            return from_ranking(amount, currency, ask)
+        return None if amount else 0
+
+    return Moneys(converted(ask.value), converted(ask.cover), converted(ask.cash_on_delivery),
+                  {"parcels": week["parcels"], "spend": converted(week["spend"])})
+
+
+def is_of(services, carrier, code):
+    """A8: "carrier/service", or "carrier" for all of its services; left out: everybody's."""
+    return services is None or carrier in services or f"{carrier}/{code}" in services
+
+
+def seller_facts(ask, seller, facts):
+    """A8: what a surcharge's test sees, money in the seller's currency."""
+    return {**facts, "value": from_ranking(ask.value, seller["currency"], ask),
+            "cash_on_delivery": from_ranking(ask.cash_on_delivery, seller["currency"], ask)}
+
+
+def unwanted(tables, ask, carrier, code, facts):
+    """A8: how many entries of `avoid` hold."""
+    if tables.seller is None:
+        return 0
+    facts = seller_facts(ask, tables.seller, facts)
+    return sum(1 for entry in tables.seller["avoid"] if is_of(entry["services"], carrier, code) and holds(entry["when"], facts))
+
+
+def handicaps(tables, ask, carrier, code, facts):
+    """A8: (code, amount in the ranking's currency) of each whose test holds."""
+    if tables.seller is None:
+        return []
+    seller, found = tables.seller, []
+    facts = seller_facts(ask, seller, facts)
+    for handicap in seller["handicaps"]:
+        if is_of(handicap["services"], carrier, code) and holds(handicap["when"], facts):
+            if handicap["percent"] is None:
+                amount = min(MOST, rounded(handicap["amount"], minor_unit(seller["currency"]), "half_up"))
+                amount = to_ranking(amount, seller["currency"], ask)
+            else:
+                amount = rounded(ask.value * handicap["percent"], minor_unit(ask.currency), "half_up")
+            found.append((handicap["code"], min(MOST, amount)))
+    return found
 
 
 def judge(tables, ask, packed, carrier, service_code):
@@ -1446,44 +2037,46 @@ def judge(tables, ask, packed, carrier, service_code):
     zone = zone_of(service["charts"], ask.origin, ask.destination, tables.gazetteer)
     known = exchange_rate(ask, tariff["currency"]) is not None and (
         packed.carrier != "" or packed.cost == 0 or exchange_rate(ask, packed.currency) is not None)
-    if exchange_rate(ask, tariff["currency"]) is not None:
-        value, cover = from_ranking(ask.value, tariff["currency"], ask), from_ranking(ask.cover, tariff["currency"], ask)
-    elif ask.value == 0 and ask.cover == 0:
-        value, cover = 0, 0
-    else:
-        value, cover = None, None if ask.cover else 0
     facts = facts_of(packed, service, zone, ask.items, ask.origin, ask.destination, ask.destination.residential, ask.date,
-                     ask.extras, value, cover)
-    met = promise_met(tables, ask, tariff, service, zone)
+                     ask.extras, moneys_in(ask, tariff["currency"], carrier))
+    met = promise_met(tables, ask, service, zone)
     discounts = tables.discounts(carrier, ask.date)
-    reasons = reasons_against(tariff, service, discounts, packed, facts, met, known)
+    reasons = reasons_against(tariff, service, discounts, packed, facts, met, known, ends_elsewhere(tables, ask, service),
+                              unwanted(tables, ask, carrier, service_code, facts))
     if reasons:
         return None, reasons
-    charges, total = price_lines(tariff, service, discounts, facts)
+    priced = price_lines(tariff, service, discounts, facts)
+    counted = priced.total if ask.totals == "with_tax" else priced.net  # A4.7
     if packed.carrier:  # B3: an issued packaging is paid in the tariff's currency, before conversion
-        grand_total = to_ranking(total + packed.cost, tariff["currency"], ask)
+        grand_total = to_ranking(counted + packed.cost, tariff["currency"], ask)
         cost = to_ranking(packed.cost, tariff["currency"], ask)
     else:
         cost = to_ranking(packed.cost, packed.currency, ask)
-        grand_total = to_ranking(total, tariff["currency"], ask) + cost
+        grand_total = to_ranking(counted, tariff["currency"], ask) + cost
     if grand_total > MOST:
         return None, ["no_price"]
+    days = days_of(tables, ask, service, zone)
+    added = handicaps(tables, ask, carrier, service_code, facts)
     return {
         "carrier": carrier,
         "service": service_code,
         "packaging": packed.packaging,
         "zone": zone,
-        "days": longest_days(service, zone),
+        "days": days,
+        "arrives": arrives(service, days, ask.date, ask.time),
+        "delivers": service["delivers"],
         "tracked": service["tracked"],
-        "included_cover": to_ranking(service["included_cover"], tariff["currency"], ask),
+        "included_cover": to_ranking(included_for_order(service), tariff["currency"], ask),
         "weight": packed.weight,
         "sides": packed.sides,
         "billable_weight": facts["billable_weight"],
         "billable_from": facts["billable_from"],
         "currency": tariff["currency"],
-        "charges": charges,
+        "priced": priced,
         "packaging_cost": cost,
         "total": grand_total,
+        "handicaps": added,
+        "handicap": sum(amount for _, amount in added),
         "cautions": cautions_of_offer(ask.items, packed.weight, service["mode"]),
     }, []
 
@@ -1522,9 +2115,9 @@ def in_order(cautions):
 
 
 def order_of(offer):
-    """B3."""
+    """B3, A8."""
     longest = offer["days"][1] if offer["days"] is not None else math.inf
-    return (offer["total"], longest, not offer["tracked"], -offer["included_cover"], offer["service"],
+    return (offer["total"] + offer["handicap"], longest, not offer["tracked"], -offer["included_cover"], offer["service"],
             offer["packaging"], offer["carrier"])
 
 
@@ -1566,13 +2159,14 @@ def rank(tables, request):
             "included_cover": show_money(offer["included_cover"], ask.currency),
             "parcel": {"weight": show_weight(offer["weight"]), "sides": show_sides(offer["sides"])},
             "billable_weight": {"weight": show_weight(offer["billable_weight"]), "from": offer["billable_from"]},
-            "charges": [{"code": code, "amount": show_money(amount, offer["currency"])} for code, amount in offer["charges"]],
+            "charges": shown_charges(offer["priced"], offer["currency"]),
             "packaging_cost": show_money(offer["packaging_cost"], ask.currency),
             "total": show_money(offer["total"], ask.currency),
             "cautions": in_order(offer["cautions"]),
         }
         if offer["days"] is None:
             del o["days"]
+        o.update(shown_where_due(offer, ask.currency))
         if estimate:  # B2: totals at both ends of the allowance
             least = packings(tables, ask, ask.least)[0][0]
             lightest, _ = judge(tables, ask, least, offer["carrier"], offer["service"])
@@ -1582,11 +2176,39 @@ def rank(tables, request):
         "format": "tarewise-ranking-1",
         "estimate": estimate,
         "currency": ask.currency,
+        **({"totals": ask.totals} if ask.totals == "without_tax" else {}),
         "offers": shown,
         "refusals": [{"carrier": carrier, "service": service, "packaging": packaging or "own",
                       "reasons": [{"code": code} for code in reasons]} for carrier, service, packaging, reasons in refusals],
         "cautions": [{"code": code} for code in in_order(cautions_of_ranking(ask.items, [offer for offer, _ in offers]))],
     }
+
+
+def shown_charges(priced, currency):
+    """B8: the lines, and what is billed for another weight."""
+    charges = [{"code": code, "amount": show_money(amount, currency)} for code, amount in priced.charges]
+    for code, bound in priced.billed_as:
+        next(charge for charge in charges if charge["code"] == code)["billed_as"] = bound
+    return charges
+
+
+def shown_where_due(offer, currency):
+    """B8: the keys that an offer has where they apply."""
+    shown, priced = {}, offer["priced"]
+    if offer["delivers"] != "door":
+        shown["delivers"] = offer["delivers"]
+    if offer["arrives"] is not None:
+        shown["arrives"] = offer["arrives"]
+    if priced.tax is not None:
+        shown["tax"] = {"code": priced.tax["code"], "title": priced.tax["title"],
+                        "percent": decimal(int(priced.tax["percent"] * MILLION), 4),
+                        "amount": show_money(priced.tax_amount, offer["currency"]),
+                        "net": show_money(priced.net, offer["currency"]),
+                        "with_tax": show_money(priced.total, offer["currency"])}
+    if offer["handicaps"]:
+        shown["handicaps"] = [{"code": code, "amount": show_money(amount, currency)} for code, amount in offer["handicaps"]]
+        shown["handicap"] = show_money(offer["handicap"], currency)
+    return shown
 
 
 # ---------------------------------------------------------------------------------------------------------------------
@@ -1598,10 +2220,16 @@ def total_of(tables, ask, packed, carrier, service):
     return None if offer is None else offer["total"]
 
 
+def best_offer(tables, ask, packed):
+    """B4, A8: the first offer of any service with a packaging, or None."""
+    offers = [judge(tables, ask, packed, c, s)[0] for c, s in services_on(tables, ask.date)]
+    return min((offer for offer in offers if offer is not None), key=order_of, default=None)
+
+
 def best_total(tables, ask, packed):
-    """The lowest total of any service with a packaging, or None."""
-    totals = [total_of(tables, ask, packed, c, s) for c, s in services_on(tables, ask.date)]
-    return min((total for total in totals if total is not None), default=None)
+    """The total of that offer, or None."""
+    offer = best_offer(tables, ask, packed)
+    return None if offer is None else offer["total"]
 
 
 def packed_in(tables, ask, packaging, allowance=None):
@@ -1627,10 +2255,19 @@ def best_total_with_packaging(tables, request, packaging, gross=None, sides=None
 # ---------------------------------------------------------------------------------------------------------------------
 # A2: the examples of a tariff
 
+@dataclasses.dataclass
+class Outcome:
+    """What comes of an example; `priced` is None where it is refused."""
+    priced: Priced
+    arrives: list
+    billable: int
+    reasons: list
+
+
 def example_outcome(tables, tariff, example, discounts=()):
-    """(charges, total, billable weight, reasons) of an example; its own terms (A2: none) are applied."""
-    check_keys(example, {"service", "parcel", "zone", "from", "to", "residential", "date", "extras", "cover", "total",
-                         "refused", "billable_weight", "why"}, "example")
+    """A2: an example, priced; its own terms (A2: none) are applied."""
+    check_keys(example, {"service", "parcel", "zone", "from", "to", "residential", "date", "extras", "cover", "total", "net",
+                         "refused", "billable_weight", "why", "amounts", "week", "time", "arrives"}, "example")
     service = next(s for s in tariff["services"] if s["code"] == example["service"])
     p = example["parcel"]
     check_keys(p, {"weight", "sides", "shape", "packaging", "contents", "value", "rigid"}, "parcel")
@@ -1645,14 +2282,26 @@ def example_outcome(tables, tariff, example, discounts=()):
     destination = read_place(example["to"]) if "to" in example else None
     zone = example["zone"] if "zone" in example else zone_of(service["charts"], origin, destination, tables.gazetteer)
     residential = example.get("residential", destination.residential if destination else False)
-    facts = facts_of(packed, service, zone, [item], origin, destination, residential,
-                     date(example.get("date", tariff["from"])), example.get("extras", []), item.value,
-                     money(example.get("cover", 0)))
+    day, time = date(example.get("date", tariff["from"])), clock(example["time"]) if "time" in example else None
+    week = read_week(example.get("week", {}))
+    week = week["carriers"].get(tariff["carrier"], week)
+    check_keys(example.get("amounts", {}), {"cash_on_delivery"}, "amounts")
+    moneys = Moneys(item.value, money(example.get("cover", 0)), money(example.get("amounts", {}).get("cash_on_delivery", 0)),
+                    {"parcels": week["parcels"], "spend": week["spend"]})
+    facts = facts_of(packed, service, zone, [item], origin, destination, residential, day, example.get("extras", []), moneys)
+    dates = arrives(service, published_days(service, zone, origin, destination, tables.gazetteer), day, time)
     reasons = reasons_against(tariff, service, discounts, packed, facts, True)
-    if reasons:
-        return [], None, facts["billable_weight"], reasons
-    charges, total = price_lines(tariff, service, discounts, facts)
-    return charges, total, facts["billable_weight"], []
+    priced = None if reasons else price_lines(tariff, service, discounts, facts)
+    return Outcome(priced, dates, facts["billable_weight"], reasons)
+
+
+def shown_outcome(outcome, currency):
+    if outcome.reasons:
+        told = f"refused {outcome.reasons}"
+    else:
+        lines = ", ".join(f"{code} {show_money(amount, currency)}" for code, amount in outcome.priced.charges)
+        told = f"total {show_money(outcome.priced.total, currency)} of {lines}, net {show_money(outcome.priced.net, currency)}"
+    return f"{told}, arrives {outcome.arrives}, billable {show_weight(outcome.billable)}"
 
 
 def check_examples(tables):
@@ -1663,22 +2312,18 @@ def check_examples(tables):
             count += 1
             name = f"{tariff['carrier']} {tariff['from']} example {index}: {example['service']}"
             try:
-                charges, total, billable, reasons = example_outcome(tables, tariff, example)
+                outcome = example_outcome(tables, tariff, example)
             except (ValueError, KeyError, StopIteration, TypeError, AttributeError) as error:
                 differing.append(f"{name}: {type(error).__name__}: {error}")
                 continue
-            got = f"refused {reasons}" if reasons else (
-                show_money(total, tariff["currency"]) + " of " +
-                ", ".join(f"{code} {show_money(amount, tariff['currency'])}" for code, amount in charges))
-            got += f", billable {show_weight(billable)}"
-            if "refused" in example:
-                right = example["refused"] in reasons
-                wanted = f"refused {example['refused']}"
-            else:
-                right = not reasons and total == money(example["total"])
-                wanted = f"{example['total']}"
-            if "billable_weight" in example and billable != weight(example["billable_weight"]):
-                right, wanted = False, wanted + f", billable {example['billable_weight']}"
+            got, wanted, right = shown_outcome(outcome, tariff["currency"]), [], "refused" in example or not outcome.reasons
+            for key, met in (("refused", lambda x: x in outcome.reasons), ("total", lambda x: outcome.priced.total == money(x)),
+                             ("net", lambda x: outcome.priced.net == money(x)), ("arrives", lambda x: outcome.arrives == x),
+                             ("billable_weight", lambda x: outcome.billable == weight(x))):
+                if key in example:
+                    wanted.append(f"{key} {example[key]}")
+                    right = right and met(example[key])
+            wanted = ", ".join(wanted)
             if not right:
                 differing.append(f"{name}: expected {wanted}, got {got}  ({example.get('why', '')})")
     return count, differing

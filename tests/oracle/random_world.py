@@ -9,7 +9,9 @@ gives the same bytes.
 """
 
 import argparse
+import copy
 import csv
+import datetime
 import json
 import multiprocessing
 import pathlib
@@ -27,12 +29,18 @@ PLACES = {  # invented points for prefixes of three or two characters
     "CA": ("K1A", "K1B", "V5K"),
     "DE": ("10", "80"),
     "FR": ("75",),
+    "GB": ("PA2", "PA20", "PA2 0", "EC1", "EC1A", "B", "BA1"),
 }
 CONTENTS = ("media", "documents", "fragile", "liquid", "perishable", "lithium_in_equipment", "lithium_alone",
             "flammable_liquid", "aerosol", "sharp", "magnetic", "live", "x-clock", "x-vinyl")
 SHAPES = ("box", "tube", "soft", "flat", "irregular")
 KINDS = ("carton", "mailer", "envelope", "tube", "bare")
+DELIVERS = ("door", "point", "locker")
+EXTRAS = ("signature", "adult", "early", "drop-off")  # what a request may ask for
+WEEKDAYS = oracle.WEEKDAYS
+TIMES = ("16:00", "15:59", "16:01", "09:30", "09:31", "00:00", "00:01", "23:59")
 EARLY, BETWEEN, MIDDLE, LATE, END = "2026-01-11", "2026-05-02", "2026-07-12", "2027-01-17", "2027-03-31"
+CLOSE = ("2026-07-30", "2026-08-03", "2026-08-04", "2026-08-05", "2026-08-07", "2026-08-08", "2026-08-09", "2026-09-09", "2026-09-10")
 DAYS = (EARLY, "2026-01-10", "2026-03-03", BETWEEN, "2026-07-11", MIDDLE, "2026-08-03", LATE, "2027-01-18", END, "2027-04-01")
 
 WEIGHTS = {  # steps to 15.999 oz: common practice
@@ -52,6 +60,13 @@ VOLUMES = {
     "imperial": ("216 in3", "1728 in3", "1 ft3", "1.9 ft3", "0.5 ft3", "3283.2 in3"),
     "metric": ("3300 cm3", "0.01 m3", "12 l", "25000 cm3", "0.1 m3", "500000000 mm3"),
 }
+SIZE_MEASURES = oracle.WEIGHT_MEASURES | oracle.LENGTH_MEASURES | oracle.VOLUME_MEASURES
+# A8, A4.7: what a test may not look at.
+NOT_IN_TERMS = frozenset({"zone", "extras"})
+NOT_IN_TAX = frozenset(SIZE_MEASURES)
+NOT_IN_AVOID = frozenset({"zone", "extras", "cover", "week"})
+NOT_IN_HANDICAPS = NOT_IN_AVOID | SIZE_MEASURES
+NOT_IN_ASK = NOT_IN_HANDICAPS | {"cash_on_delivery", "shape", "packaging", "packaging_kind", "mode", "own_packaging"}
 EXACT = [measure for measure in sorted(oracle.MEASURES) if measure.startswith("exact_")]
 SUMS = ("girth", "length_plus_girth", "sum_of_sides", "length_plus_width", "longest_plus_shortest", "exact_length_plus_girth")
 
@@ -115,6 +130,33 @@ def write_sides(rng, sides):
     return " x ".join(" ".join(write_length(rng, side)) for side in sides)
 
 
+def mend_percentages(document):
+    """Takes out of each percentage what stands above it in no service that lists it, which would be an error."""
+    def charge(entry, shared):
+        price = entry["less"] if isinstance(entry.get("less"), dict) else entry
+        return {"code": entry["code"], "shared": shared, "of": price,
+                "price": {"kind": "percent", "of": price["of"]} if "of" in price else {"kind": "another"}}
+
+    def listed(service, name):
+        shared = {entry["code"]: entry for entry in document[name]}
+        return [charge(shared[x], True) if isinstance(x, str) else charge(x, False) for x in service.get(name, [])]
+
+    mended = True
+    while mended:  # one that is no longer late may stand above others
+        mended = False
+        services = [{"surcharges": listed(s, "surcharges"), "extras": {x["code"]: x for x in listed(s, "extras")}}
+                    for s in document["services"]]
+        charges = [c for s in services for c in s["surcharges"] + list(s["extras"].values()) if "of" in c["of"]]
+        for _, of, above in oracle.percentages(services):
+            left = [name for name in of if name == "*" or name in above]
+            if left != of:
+                for c in charges:
+                    if c["price"]["of"] is of or c["of"]["of"] is of:
+                        c["of"]["of"] = left or ["base"]
+                mended = True
+                break
+
+
 class World:
     """Makes one set of tables and remembers every bound, so that requests can be aimed at them."""
 
@@ -125,6 +167,13 @@ class World:
         self.packaging = []  # (carrier or "", document of it)
         self.coarse = chance(rng, 0.3)  # few distinct prices, so that totals tie
         self.many_currencies = chance(rng, 0.3)
+        # What a world has at all, so that there are worlds with little of it and worlds with everything.
+        self.share = {of: rng.choice((0, 0, 0.4, 0.8)) for of in (
+            "tax", "calendar", "delivers", "less", "late", "rate", "bounds", "adds", "by_weight", "days_by", "disagree", "cash", "week")}
+        self.share["delivers"] /= 2
+        self.share["adds"] = max(self.share["adds"], rng.choice((0, 0.5)))
+        self.seller_currency = None
+        self.required = []  # extras that some service is not given without
 
     # -- quantities
 
@@ -165,58 +214,91 @@ class World:
 
     # -- tests
 
-    def test(self, system, zones, issued, depth=2, billable=True, zone=True):
-        """A random test; all words it uses are known to the document. Without `zone` it is for terms, which name neither
-        zones nor extras: which of them are known is a matter of each version of the tariff."""
+    def test(self, system, zones, issued, depth=2, billable=True, barred=frozenset()):
+        """A random test; all words it uses are known to the document. `barred` are keys that it may not have: terms name
+        neither zones nor extras, for which of them are known is a matter of each version of the tariff."""
         rng, test = self.rng, {}
         for _ in range(rng.choice((1, 1, 1, 2, 2, 3))):
-            test.update(self.test_part(system, zones, issued, depth, billable, zone))
+            test.update(self.test_part(system, zones, issued, depth, billable, barred))
         return test
 
-    def test_part(self, system, zones, issued, depth, billable, zone):
+    def test_part(self, system, zones, issued, depth, billable, barred):
         rng = self.rng
-        pick = rng.random()
-        if pick < 0.5:
-            measure = rng.choice(sorted(oracle.MEASURES) + EXACT * 2 + list(SUMS) * 2 + ["weight", "length", "length_plus_girth", "volume"] * 3)
-            if measure == "billable_weight" and not billable:
-                measure = "weight"
-            first, second = self.bound(measure, system), self.bound(measure, system)
-            low, high = sorted((first, second), key=lambda text: oracle.quantity_of(measure, text))
-            if chance(rng, 0.2) and oracle.quantity_of(measure, low) < oracle.quantity_of(measure, high):
-                return {measure: {rng.choice(("over", "at_least")): low, rng.choice(("under", "up_to")): high}}
-            if measure in oracle.MONEY_MEASURES and chance(rng, 0.5):
-                first = float(first)
-            return {measure: {rng.choice(("over", "at_least", "over", "under", "up_to")): first}}
-        if pick < 0.6 and zone:
+        if depth > 0 and chance(rng, 0.05):
+            inner = [self.test(system, zones, issued, depth - 1, billable, barred) for _ in range(2)]
+            return rng.choice(({"any": inner}, {"all": inner}, {"not": inner[0]}, {"any": inner, "not": inner[1]}))
+        kinds = [(40, self.test_of_measure), (14, self.test_of_money_or_time), (10, self.test_of_words), (12, self.test_of_contents),
+                 (8, self.test_of_the_rest)]
+        for _ in range(20):
+            make, = rng.choices([make for _, make in kinds], [share for share, _ in kinds])
+            part = make(system, zones, issued, billable, barred)
+            if part and not barred & set(part):
+                return part
+        return {"residential": True}
+
+    def bounds_on(self, measure, system):
+        rng = self.rng
+        first, second = self.bound(measure, system), self.bound(measure, system)
+        low, high = sorted((first, second), key=lambda text: oracle.quantity_of(measure, text))
+        if chance(rng, 0.2) and oracle.quantity_of(measure, low) < oracle.quantity_of(measure, high):
+            return {rng.choice(("over", "at_least")): low, rng.choice(("under", "up_to")): high}
+        if measure in oracle.MONEY_MEASURES and chance(rng, 0.5):
+            first = float(first)
+        return {rng.choice(("over", "at_least", "over", "under", "up_to")): first}
+
+    def test_of_measure(self, system, zones, issued, billable, barred):
+        rng = self.rng
+        measure = rng.choice(sorted(SIZE_MEASURES) + EXACT * 2 + list(SUMS) * 2 + ["weight", "length", "length_plus_girth", "volume"] * 3)
+        measure = "weight" if measure == "billable_weight" and not billable else measure
+        return None if measure in barred else {measure: self.bounds_on(measure, system)}
+
+    def test_of_money_or_time(self, system, zones, issued, billable, barred):
+        rng, pick = self.rng, self.rng.random()
+        if pick < 0.3:
+            measure = rng.choice(("value", "value", "cover", "cash_on_delivery"))
+            return {measure: self.bounds_on(measure, system)}
+        if pick < 0.6:
+            return {"date": rng.choice(({"from": "2026-08-03"}, {"until": "2026-08-03"}, {"until": MIDDLE},
+                                        {"from": "2026-03-03", "until": "2026-07-30"}, {"days": some(rng, WEEKDAYS, 1, 4)},
+                                        {"days": ["mon"]}, {"days": ["thu", "mon"], "from": "2026-08-01"},
+                                        {"until": "2026-09-01", "days": ["mon", "wed", "sat", "sun"]}))}
+        if not chance(rng, self.share["week"]):
+            return None
+        parcels = {rng.choice(("at_least", "over", "under", "up_to", "at_least")): rng.choice((10, 50, 50, 200))}
+        spend = {rng.choice(("at_least", "over", "under", "up_to", "over")): rng.choice(("100", 500, "499.99"))}
+        return {"week": rng.choice(({"parcels": parcels}, {"spend": spend}, {"parcels": parcels, "spend": spend},
+                                    {"parcels": {"at_least": 10, "under": 50}}))}
+
+    def test_of_words(self, system, zones, issued, billable, barred):
+        rng, pick = self.rng, self.rng.random()
+        if pick < 0.4 and zones and "zone" not in barred:
             chosen = some(rng, zones, 1, 3)
             return {"zone": {"is": chosen if len(chosen) > 1 or chance(rng, 0.5) else chosen[0]}}
-        if pick < 0.66:
+        if pick < 0.65:
             return {"shape": {"is": rng.choice((some(rng, SHAPES, 1, 3), rng.choice(SHAPES)))}}
-        if pick < 0.70:
+        if pick < 0.82:
             return {"packaging_kind": {"is": rng.choice((some(rng, KINDS, 1, 3), rng.choice(KINDS)))}}
-        if pick < 0.73 and issued:
+        if pick < 0.93 and issued:
             return {"packaging": {"is": rng.choice(issued)}}
-        if pick < 0.80:
-            words = rng.choice(({"has": rng.choice(CONTENTS)}, {"has_any": some(rng, CONTENTS, 1, 4)},
-                                {"has_all": some(rng, CONTENTS, 1, 2)}))
-            return {rng.choice(("contents", "every_item")): words}
-        if pick < 0.83 and zone:
-            return {"extras": rng.choice(({"has": "signature"}, {"has_any": ["signature", "adult"]},
-                                          {"has_all": ["signature", "adult"]}, {"has": "cover"}, {"has_any": ["cover", "adult"]}))}
-        if pick < 0.88:
+        return {"mode": {"is": rng.choice(("air", "surface", "any"))}}
+
+    def test_of_contents(self, system, zones, issued, billable, barred):
+        rng = self.rng
+        if chance(rng, 0.3) and "extras" not in barred:
+            return {"extras": rng.choice(({"has": "signature"}, {"has_any": ["signature", "adult"]}, {"has": "cash-on-delivery"},
+                                          {"has_all": ["signature", "adult"]}, {"has": "cover"}, {"has_any": ["cover", "adult"]},
+                                          {"has_any": ["drop-off", "early"]}))}
+        words = rng.choice(({"has": rng.choice(CONTENTS)}, {"has_any": some(rng, CONTENTS, 1, 4)},
+                            {"has_all": some(rng, CONTENTS, 1, 2)}))
+        return {rng.choice(("contents", "every_item")): words}
+
+    def test_of_the_rest(self, system, zones, issued, billable, barred):
+        rng = self.rng
+        if chance(rng, 0.6):
             return {rng.choice(("rigid", "residential", "own_packaging")): chance(rng, 0.6)}
-        if pick < 0.91:
-            return {rng.choice(("origin", "destination")): {"in": rng.choice(
-                (["US"], ["US:05", "DE"], ["CA:K1A-K1B", "US:960-994"], ["US:969", "US:006-009"], ["FR", "DE", "CA"]))}}
-        if pick < 0.94:
-            return {"date": rng.choice(({"from": "2026-08-03"}, {"until": "2026-08-03"}, {"until": MIDDLE},
-                                        {"from": "2026-03-03", "until": "2026-07-30"}))}
-        if pick < 0.95:
-            return {"mode": {"is": rng.choice(("air", "surface", "any"))}}
-        if depth == 0:
-            return {"residential": True}
-        inner = [self.test(system, zones, issued, depth - 1, billable, zone) for _ in range(2)]
-        return rng.choice(({"any": inner}, {"all": inner}, {"not": inner[0]}, {"any": inner, "not": inner[1]}))
+        return {rng.choice(("origin", "destination")): {"in": rng.choice(
+            (["US"], ["US:05", "DE"], ["CA:K1A-K1B", "US:960-994"], ["US:969", "US:006-009"], ["FR", "DE", "CA"],
+             ["GB:PA2", "GB:EC1M"], ["GB:PA20-80", "GB:PA2 0", "GB:B"]))}}
 
     # -- zones
 
@@ -237,6 +319,10 @@ class World:
                     chart["zones"]["EU"] = some(rng, ("FR", "DE:80"), 1, 2)
                     zones.append("EU")
                 if chance(rng, 0.4):
+                    chart["zones"]["GB"] = some(rng, ("GB", "GB:PA", "GB:EC1", "GB:B1-3"), 1, 3)
+                    chart["zones"]["H"] = some(rng, ("GB:PA2", "GB:PA20-80", "GB:EC1A", "GB:PA2 0", "GB:PA20 8", "GB:EC1A 1BB"), 1, 4)
+                    zones += ["GB", "H"]
+                if chance(rng, 0.4):
                     chart["zones"]["2"] = ["US:05", "CA"]
                     chart["zones"]["1"] = ["US:050-059"]
                     zones += ["1", "2"]
@@ -249,6 +335,10 @@ class World:
                 if chance(rng, 0.4):
                     chart["from"]["US:0510"] = {"3": ["US:0"]}
                     zones.append("3")
+                if chance(rng, 0.4):
+                    chart["from"]["GB:PA2-9"] = {"3": ["GB:PA1-20"], "6": ["GB:PA2 0", "GB"]}
+                    chart["from"]["GB:PA"] = {"4": ["GB:PA20", "GB:EC1"], "5": ["GB"]}
+                    zones += ["3", "4", "5", "6"]
             else:
                 ends = ("60 mi", "140 mi", "310 mi", "950 mi", "1750 mi") if system == "imperial" else (
                     "80 km", "250 km", "600 km", "1500 km", "3000 km")
@@ -307,18 +397,88 @@ class World:
                 row.append(None if chance(rng, 0.05) else rng.choice((value, str(value))))
         if all(cell is None for row in rows for cell in row[1:]):
             rows[0][1] = 5
+        if columns and by not in oracle.MONEY_MEASURES and chance(rng, self.share["rate"] / 2):
+            return self.rates(table, columns, rows, by, system, name)
         if chance(rng, 0.4):
             if by in oracle.MONEY_MEASURES:
                 step = rng.choice(("100", 50))
             else:
                 step = rng.choice((1, 0.5, self.bound(by, system)))
             table["beyond"] = {"step": step, "add": [None if chance(rng, 0.1) else self.great(self.amount(0.1, 3), 0.02) for _ in columns]}
-        if chance(rng, 0.3):
-            self.files[name] = [["not over"] + columns] + [["" if cell is None else cell for cell in row] for row in rows]
+        return self.placed(table, columns, rows, name)
+
+    def placed(self, table, columns, rows, name, least=None):
+        """The grid in the document or in a file; of a file, a list of least amounts is its last line."""
+        bounds = len(table["by"]) if isinstance(table["by"], list) else 1
+        if chance(self.rng, 0.3):
+            lines = rows if least is None else rows + [["least"] + least]
+            self.files[name] = [["bound"] * bounds + columns] + [["" if cell is None else cell for cell in line] for line in lines]
             table["csv"] = name
         else:
             table["columns"], table["rows"] = columns, rows
+            if least is not None:
+                table["least"] = least
         return table
+
+    def rates(self, table, columns, rows, by, system, name):
+        """A4.5: cells by the step of the whole measure, that fall with the weight, and now and then a heavier row's where it
+        is lower; the place where it becomes lower is remembered."""
+        rng = self.rng
+        steps = {"weight": ("1 lb", "1 lb", "0.5 lb", "4 oz") if system == "imperial" else ("1 kg", "1 kg", "500 g", "250 g"),
+                 "volume": ("216 in3", "0.25 ft3") if system == "imperial" else ("1 l", "2500 cm3"),
+                 "length": ("1 in", "6 in") if system == "imperial" else ("1 cm", "15 cm")}[
+            "weight" if by in oracle.WEIGHT_MEASURES else "volume" if by in oracle.VOLUME_MEASURES else "length"]
+        table["rate"] = rng.choice(steps + (1,))
+        step = oracle.quantity_of(by, table["rate"], table["unit"])
+        if chance(rng, 0.85):
+            table["deficit"] = chance(rng, 0.95)
+        bounds = [oracle.quantity_of(by, row[0], table["unit"]) for row in rows]
+        fall = rng.choice((0.3, 0.45, 0.55, 0.75, 0.9, 1.1))
+        for column in range(1, len(columns) + 1):
+            start = rng.uniform(0.5, 6)
+            for i, row in enumerate(rows):
+                row[column] = None if chance(rng, 0.05) else round(start * fall ** i + 0.01, rng.choice((1, 2, 2)))
+            for i in range(len(rows) - 1):  # where the next row's rate for this row's bound is the same
+                if table.get("deficit") and rows[i][column] and rows[i + 1][column]:
+                    heavier = rows[i + 1][column] * oracle.steps_begun(bounds[i], step) / rows[i][column]
+                    self.edges[by] += [max(1, int(heavier)) * step, bounds[i] - step, bounds[i]]
+        if all(cell is None for row in rows for cell in row[1:]):
+            rows[0][1] = 5
+        least = None
+        if chance(rng, 0.6):
+            least = [None if chance(rng, 0.2) else self.amount(2, 12) for _ in columns]
+            if chance(rng, 0.4):
+                table["least"], least = self.amount(2, 12), None
+        return self.placed(table, columns, rows, name, least)
+
+    def several_bounds(self, system, zones, name):
+        """A4.5: rows with two to four bounds, of which none lies within an earlier one."""
+        rng = self.rng
+        by = list(rng.choice((("sum_of_sides", "weight"), ("length", "weight"), ("weight", "volume"), ("length_plus_girth", "billable_weight"),
+                              ("length", "width", "height"), ("length", "width", "height", "weight"), ("weight", "value"),
+                              ("cover", "weight"), ("billable_weight", "sum_of_sides", "value"))))
+        texts = [sorted({self.bound(measure, system) for _ in range(4)}, key=lambda text, m=measure: oracle.quantity_of(m, text))
+                 for measure in by]
+        rows, seen = [], []
+        for i in range(rng.randint(2, 7)):
+            row = [column[min(len(column) - 1, i // 2 if chance(rng, 0.8) else rng.randrange(len(column)))] for column in texts]
+            bounds = [oracle.quantity_of(measure, text) for measure, text in zip(by, row)]
+            if not any(all(x <= y for x, y in zip(bounds, earlier)) for earlier in seen):
+                seen.append(bounds)
+                rows.append(row)
+        unit = [None if m in oracle.MONEY_MEASURES else "lb" if m in oracle.WEIGHT_MEASURES else "in3" if m in oracle.VOLUME_MEASURES else
+                "in" for m in by]
+        columns = some(rng, zones, 1, 3) if chance(rng, 0.6) else []
+        if not columns or chance(rng, 0.7):
+            columns.append("*")
+        if chance(rng, 0.5):  # what is larger than the printed classes
+            rows.append(["1000000" if m in oracle.MONEY_MEASURES else "60 lb" if m in oracle.WEIGHT_MEASURES else
+                         "20 ft3" if m in oracle.VOLUME_MEASURES else "160 in" for m in by])
+        for row in rows:
+            row += [None if chance(rng, 0.06) else self.amount(2, 25) for _ in columns]
+        if all(cell is None for row in rows for cell in row[len(by):]):
+            rows[0][-1] = 5
+        return self.placed({"by": by, "unit": unit}, columns, rows, name)
 
     def per(self, system, measure):
         if measure in oracle.MONEY_MEASURES:
@@ -328,9 +488,11 @@ class World:
         return {"measure": measure, "step": step, "first": self.amount(0.5, 6),
                 "each": self.great(self.amount(0.05, 2), 0.03)}
 
-    def price(self, system, zones, name):
+    def price(self, system, zones, name, last=False):
         """A base price, and whether it may cover every parcel."""
         rng, pick = self.rng, self.rng.random()
+        if chance(rng, self.share["bounds"] / (6 if last else 2)):
+            return {"table": self.several_bounds(system, zones, name)}, False
         if pick < 0.5:
             by = rng.choice(("billable_weight",) * 6 + ("weight",) * 3 + ("volume", "length", "girth", "value"))
             table = self.table(system, zones, by, name)
@@ -361,6 +523,10 @@ class World:
             for last in ([True], [False, True])[chance(rng, 0.3)]:
                 rule = {"volume_per_weight": rng.choice(("170 in3/lb", "190 in3/lb", "145 in3/lb", "10 in3/oz") if system == "imperial"
                                                         else ("5000 cm3/kg", "6000 cm3/kg", "4000 cm3/kg", "5 l/kg", "0.005 m3/kg"))}
+                if chance(rng, 0.4):
+                    rule = {"weight_per_volume": rng.choice(
+                        ("10.4 lb/ft3", "11 lb/ft3", "0.0061 lb/in3", "7 oz/l") if system == "imperial" else
+                        ("280 kg/m3", "167 kg/m3", "333 kg/m3", "250 kg/m3", "0.2 g/cm3", "0.17 kg/l"))}
                 if not last or chance(rng, 0.5):
                     rule["when"] = self.test(system, zones, issued, 1, billable=False)
                 if chance(rng, 0.3):
@@ -378,48 +544,145 @@ class World:
         surcharge = {"code": code, "title": code.capitalize()}
         if chance(rng, 0.7):
             surcharge["when"] = self.test(system, zones, issued)
+        if chance(rng, self.share["less"] / 3):
+            surcharge["less"] = self.less(system, zones, names)
+            return surcharge
         pick = rng.random()
         if pick < 0.3:
-            of = ["*"] if chance(rng, 0.4) else some(rng, ["base"] + names, 1, 3)
-            surcharge.update({"percent": self.percent(), "of": of})
+            surcharge.update({"percent": self.percent(), "of": self.of_lines(names)})
         elif pick < 0.65:
             surcharge["amount"] = self.great(self.amount(0, 9), 0.01)
         elif pick < 0.75:
             surcharge["by_zone"] = self.by_zone(zones)
         elif pick < 0.88:
-            surcharge["per"] = self.per(system, rng.choice(("billable_weight", "length", "volume", "value", "exact_volume")))
+            surcharge["per"] = self.per(system, rng.choice(("billable_weight", "length", "volume", "value", "exact_volume",
+                                                              "cash_on_delivery")))
         else:
             surcharge["table"] = self.table(system, zones, rng.choice(("weight", "length_plus_girth", "billable_weight")), name)
+            if chance(rng, self.share["bounds"] / 2):
+                self.files.pop(name, None)
+                surcharge["table"] = self.several_bounds(system, zones, name)
         if "percent" not in surcharge and chance(rng, 0.45):
             surcharge["group"] = rng.choice(("handling", "handling", "area"))
             if "amount" in surcharge and chance(rng, 0.6):
                 surcharge["amount"] = rng.choice((2, 4, "4.00"))  # equals, of which the first stands
         return surcharge
 
+    def of_lines(self, names):
+        """What a percentage is of; what can never stand above it is taken out when all services are made."""
+        rng = self.rng
+        if chance(rng, self.share["late"] / 1.5):
+            extras = some(rng, EXTRAS + ("cover", "cash-on-delivery"), 1, 3)
+            return rng.choice((["extras"], ["*", "extras"], ["base", "extras"], extras, ["base"] + names[:2] + extras, ["cover"]))
+        return ["*"] if chance(rng, 0.4) else some(rng, ["base"] + names, 1, 3)
+
+    def less(self, system, zones, names):
+        """A4.6: an amount taken off, or one of the prices."""
+        rng = self.rng
+        return rng.choice((
+            lambda: self.amount(0, 4), lambda: self.amount(5, 60), lambda: {"amount": self.amount(0, 3)},
+            lambda: {"by_zone": self.by_zone(zones)}, lambda: {"percent": self.percent(), "of": self.of_lines(names)},
+            lambda: {"per": self.per(system, "weight")}))()
+
     def extras(self, system, zones, issued, name):
         rng = self.rng
         extras = [{"code": "signature", "title": "Signature", "amount": self.amount(1, 5)},
                   {"code": "adult", "title": "Signature of an adult", "when": self.test(system, zones, issued),
                    "by_zone": self.by_zone(zones)},
-                  {"code": "early", "title": "Before noon", "percent": self.percent(), "of": rng.choice((["*"], ["base", "signature"]))}]
-        price = rng.choice(({"table": self.table(system, zones, "cover", name)}, {"per": self.per(system, "cover")},
-                            {"amount": self.amount(1, 5)}))
+                  {"code": "early", "title": "Before noon", "percent": self.percent(),
+                   "of": rng.choice((["*"], ["base", "signature"], ["extras"], ["base", "extras"]))},
+                  {"code": "drop-off", "title": "Brought to the counter"}]
+        if chance(rng, 0.7):
+            extras[-1]["less"] = rng.choice((0.4, "1.25", {"percent": 5, "of": ["base"]}, {"percent": "10 %", "of": ["*"]},
+                                             {"by_zone": self.by_zone(zones)}, 30))
+        else:
+            extras[-1]["amount"] = 0
+        money = "cash_on_delivery"
+        price = rng.choice((lambda: {"table": self.table(system, zones, money, name + "-cash.csv")}, lambda: {"per": self.per(system, money)},
+                            lambda: {"amount": self.amount(1, 8)}, lambda: {"percent": self.percent(), "of": ["*"]}))()
+        extras.append({"code": "cash-on-delivery", "title": "Cash on delivery", **price})
+        price = rng.choice((lambda: {"table": self.table(system, zones, "cover", name + "-cover.csv")}, lambda: {"per": self.per(system, "cover")},
+                            lambda: {"amount": self.amount(1, 5)}, lambda: {"percent": 10, "of": ["base", "cash-on-delivery"]}))()
         extras.append({"code": "cover", "title": "Cover", **price})
         if chance(rng, 0.2):
             extras[-1]["when"] = self.test(system, zones, issued)
+        if chance(rng, self.share["disagree"]):
+            others = {extra["code"]: extra for extra in extras}
+            for code, key, named in some(rng, (
+                    ("adult", "requires", ["signature"]), ("early", "excludes", ["adult"]), ("adult", "excludes", ["early", "drop-off"]),
+                    ("cover", "requires", ["signature"]), ("cash-on-delivery", "requires", ["cover"]), ("drop-off", "excludes", ["cover"]),
+                    ("signature", "requires", ["cover", "early"]), ("cover", "excludes", ["cash-on-delivery"])), 1, 3):
+                others[code][key] = named
         return extras
+
+    def tax(self, system, zones, issued):
+        """A4.7."""
+        rng = self.rng
+        tax = {"code": rng.choice(("vat", "gst")), "title": "Tax", "percent": rng.choice((19, 20, "7.7 %", 5.5, 0, 33.3333)),
+               "listed": rng.choice(("with", "without"))}
+        if chance(rng, 0.5):
+            tax["rounded"] = rng.choice(("total", "line", "line"))
+        if chance(rng, 0.4):
+            tax["when"] = self.test(system, zones, issued, 1, barred=NOT_IN_TAX)
+        return tax
+
+    def calendar(self):
+        """A4.8."""
+        rng = self.rng
+        calendar = {"working": rng.choice((list(WEEKDAYS[:5]), list(WEEKDAYS[:6]), ["mon", "wed", "fri"], ["thu"], some(rng, WEEKDAYS, 1, 7)))}
+        if chance(rng, 0.5):
+            calendar["delivering"] = rng.choice((list(WEEKDAYS[:6]), ["sat"], ["tue", "fri"], list(WEEKDAYS), some(rng, WEEKDAYS, 1, 7)))
+        if chance(rng, 0.6):
+            calendar["holidays"] = some(rng, CLOSE + ("2026-08-06", "2026-08-10", "2026-08-11", "2026-08-14", "2026-12-25"), 1, 4)
+            if chance(rng, 0.04):  # too long to look past
+                first = datetime.date(2026, 8, 6)
+                calendar["holidays"] = [(first + datetime.timedelta(days=i)).isoformat() for i in range(rng.choice((399, 400, 401, 410)))]
+        if chance(rng, 0.6):
+            calendar["cut_off"] = rng.choice(("16:00", "16:00", "00:00", "09:30"))
+        return calendar
+
+    def included_cover(self, system):
+        """A4: an amount, or by the weight."""
+        rng = self.rng
+        if not chance(rng, self.share["by_weight"]):
+            return rng.choice(("20", 50, "100", "99.99"))
+        measure = rng.choice(("weight", "billable_weight"))
+        if chance(rng, 0.5):
+            included = {"per": {"measure": measure, "step": self.bound(measure, system), "first": rng.choice((20, "50", 0)),
+                                "each": rng.choice((20, "10", "33.33"))}}
+        else:
+            texts = sorted({self.bound(measure, system) for _ in range(4)}, key=oracle.weight)
+            included = {"table": {"by": measure, "unit": "lb", "columns": ["*"], "rows": [
+                [text, rng.choice((None, 20, "50", "99.99", 100, 250))] for text in texts]}}
+            if all(row[1] is None for row in included["table"]["rows"]):
+                included["table"]["rows"][0][1] = 20
+        if chance(rng, 0.4):
+            included["at_most"] = rng.choice((50, "100", "99.99"))
+        return included
 
     def service(self, code, carrier, version, system, charts, zones, issued, surcharges, extras):
         rng = self.rng
         name = f"{carrier}-{version}-{code}"
         s = {"code": code, "title": code.capitalize(), "zones": "main" if charts == 1 else rng.choice(("main", "other"))}
-        zones = zones[s["zones"]]
+        all_zones, zones = zones, zones[s["zones"]]
         if chance(rng, 0.85):
             days = {}
             for zone in ["*"] + some(rng, zones, 0, 3):
-                least = rng.randint(1, 4)
+                least = rng.randint(1, 4) if chance(rng, 0.9) else 0
                 days[zone] = [least, least + rng.randint(0, 3)]
             s["days"] = days
+            if chance(rng, self.share["days_by"]):
+                s["days_by"] = rng.choice(sorted(all_zones))
+                s["days"] = {"*": [2, 3], **{zone: [1, rng.randint(1, 4)] for zone in some(rng, all_zones[s["days_by"]], 0, 3)}}
+        if chance(rng, self.share["delivers"]):
+            s["delivers"] = rng.choice(DELIVERS + ("door", "point"))
+        if chance(rng, self.share["disagree"] / 6):
+            s["requires"] = rng.choice((["signature"], ["cover"], ["drop-off"], ["signature", "cover"], ["cash-on-delivery"]))
+            self.required.append(s["requires"])
+        if chance(rng, self.share["tax"] / 4):
+            s["tax"] = None if chance(rng, 0.5) else self.tax(system, zones, issued)
+        if chance(rng, self.share["calendar"] / 4):
+            s["calendar"] = None if chance(rng, 0.3) else self.calendar()
         if chance(rng, 0.6):
             s["tracked"] = chance(rng, 0.6)
         if chance(rng, 0.6):
@@ -459,7 +722,7 @@ class World:
                 price = {"when": self.test(system, zones, issued), **price}
             prices.append(price)
         if chance(rng, 0.85) or not prices:
-            price, _ = self.price(system, zones, f"{name}-last.csv")
+            price, _ = self.price(system, zones, f"{name}-last.csv", last=True)
             prices.append(price)
         s["prices"] = prices
         shared = [entry["code"] for entry in surcharges]
@@ -473,10 +736,11 @@ class World:
             listed.insert(rng.randint(0, len(listed)), inline)
         s["surcharges"] = listed
         if chance(rng, 0.9):
-            s["extras"] = [dict(entry) if chance(rng, 0.1) else entry["code"] for entry in some(rng, extras, 2, 4) if entry["code"] != "cover"] + (
-                ["cover"] if chance(rng, 0.85) else [])
-        if chance(rng, 0.5):
-            s["included_cover"] = rng.choice(("20", 50, "100", "99.99"))
+            share = {"cover": 0.85, "cash-on-delivery": 0.7}
+            s["extras"] = [copy.deepcopy(entry) if chance(rng, 0.1) and entry["code"] not in share else entry["code"] for entry in extras
+                           if chance(rng, share.get(entry["code"], 0.8)) or entry["code"] in s.get("requires", [])]
+        if chance(rng, 0.6):
+            s["included_cover"] = self.included_cover(system)
         return s
 
     def tariff(self, carrier, title, version, dates, system, currency, packagings, codes):
@@ -505,7 +769,7 @@ class World:
                 surcharge["replaces"] = some(rng, names[:i], 1, 2)
             surcharges.append(surcharge)
         rng.shuffle(surcharges)
-        extras = self.extras(system, common, issued, f"{carrier}-{version}-cover.csv")
+        extras = self.extras(system, common, issued, f"{carrier}-{version}")
         document = {
             "format": "tarewise-tariff-1",
             "carrier": {"code": carrier, "name": title},
@@ -522,6 +786,11 @@ class World:
         }
         if rounding:
             document["rounding"] = rounding
+        if chance(rng, self.share["tax"]):
+            document["tax"] = self.tax(system, common, issued)
+        if chance(rng, self.share["calendar"]):
+            document["calendar"] = self.calendar()
+        mend_percentages(document)
         self.files[f"{carrier}-{version}.json"] = document
 
     def packaging_of(self, code, kind, system):
@@ -599,10 +868,14 @@ class World:
             if chance(rng, 0.5):
                 self.terms(carrier, self.carriers[carrier][0], system, [p["code"] for p in common])
         self.gazetteer()
+        if chance(rng, 0.45):
+            self.seller_currency = rng.choice(currencies + ["EUR"])
         self.shelf_kind = rng.choice(("json", "json", "csv", "csv", None))
         self.shelf_currency = currencies[0]
         if self.shelf_kind:
             self.shelf(self.shelf_currency)
+        if self.seller_currency:
+            self.seller()
         self.currencies = sorted({currency for _, currency in self.carriers.values()} |
                                  ({self.shelf_currency} if self.shelf_kind else set()))
 
@@ -614,19 +887,58 @@ class World:
             {x["code"] for x in document["surcharges"] + document["extras"]} for document in tariffs)))
         for version, days in enumerate(rng.choice((((EARLY,),), ((EARLY, "2026-08-03"), (MIDDLE,)))), 1):
             discounts = []
-            for _ in range(rng.randint(1, 5)):
+            for _ in range(rng.randint(1, 6)):
                 of = some(rng, lines, 1, 2)
                 discount = {"percent": self.percent(), "of": ["*"] if "*" in of else of}
+                if chance(rng, self.share["less"] / 2):
+                    del discount["percent"]
+                    discount["less"] = rng.choice((0.4, "1.25", "0.005", 3, 12))
+                elif chance(rng, 0.1):
+                    discount["percent"] = rng.choice((100, 50))
+                if chance(rng, self.share["adds"]):
+                    discount["adds"] = chance(rng, 0.8)
                 if chance(rng, 0.5):
                     discount["services"] = some(rng, codes, 1, 2)
                 if chance(rng, 0.5):
-                    discount["when"] = self.test(system, [], issued, 1, zone=False)
+                    discount["when"] = self.test(system, [], issued, 1, barred=NOT_IN_TERMS)
                 if chance(rng, 0.5):
                     discount["floor"] = rng.choice(("7.90", 2, "15"))
                 discounts.append(discount)
             self.files[f"{carrier}-terms-{version}.json"] = {
                 "format": "tarewise-terms-1", "carrier": carrier, "in_force": dict(zip(("from", "until"), days)),
                 "discounts": discounts}
+
+    def seller(self):
+        """A8: what the seller avoids, asks for and counts; not so much that nothing is left."""
+        rng = self.rng
+        codes = sorted({p["code"] for _, p in self.packaging})
+        services = [f"{carrier}/{code}" for carrier, (served, _) in sorted(self.carriers.items()) for code in served]
+
+        def of(entry, share):
+            if chance(rng, share):
+                entry["services"] = some(rng, services + sorted(self.carriers), 1, 3)
+            return entry
+
+        document = {"format": "tarewise-seller-1", "currency": self.seller_currency, "hour": rng.choice(("18.00", 15, "21.35"))}
+        document["avoid"] = [of({"when": self.test("imperial", [], codes, 1, billable=False, barred=NOT_IN_AVOID), "reason": "not by us"}, 0.93)
+                             for _ in range(rng.randint(0, 2))]
+        document["ask"] = []
+        for _ in range(rng.randint(0, 2)):
+            entry = {"when": self.test("imperial", [], codes, 1, barred=NOT_IN_ASK)}
+            if chance(rng, 0.7):
+                entry["extras"] = some(rng, EXTRAS[:2] + EXTRAS[3:], 1, 2)
+            if "extras" not in entry or chance(rng, 0.4):
+                entry["cover"] = rng.choice(("value", 50, "100.01"))
+            document["ask"].append(entry)
+        document["handicaps"] = []
+        for i in range(rng.randint(1, 4)):
+            handicap = of({"code": f"effort-{i + 1}", "title": "Effort"}, 0.7)
+            if chance(rng, 0.7):
+                handicap["when"] = self.test("imperial", [], codes, 1, barred=NOT_IN_HANDICAPS)
+            handicap.update(rng.choice(({"amount": self.amount(0, 15)}, {"minutes": rng.choice((4, "2.5", 0.75, 10))},
+                                        {"percent_of_value": rng.choice((1.2, "0.5 %", 12.5))})))
+            document["handicaps"].append(handicap)
+        self.files["seller.json"] = {key: part for key, part in document.items() if part}
 
     def gazetteer(self):
         rng, rows = self.rng, [["country", "prefix", "latitude", "longitude", "name"]]
@@ -686,14 +998,25 @@ class World:
                 if chance(rng, 0.3):
                     example["cover"] = requests.money()
                 if chance(rng, 0.3):
-                    example["extras"] = rng.sample(sorted(set(service["extras"]) - {"cover"}), min(1, len(set(service["extras"]) - {"cover"})))
-                _, total, billable, reasons = oracle.example_outcome(tables, tariff, oracle.read_json(json.dumps(example)))
-                if reasons:
-                    example["refused"] = rng.choice(reasons)
+                    known = sorted(set(service["extras"]) - {"cover", "cash-on-delivery"})
+                    example["extras"] = rng.sample(known, min(1, len(known)))
+                if chance(rng, 0.15):
+                    example["amounts"] = {"cash_on_delivery": requests.money()}
+                if chance(rng, 0.2):
+                    example["week"] = requests.week()
+                if chance(rng, 0.3):
+                    example["date"] = rng.choice(CLOSE + (tariff["from"],))
+                    example["time"] = rng.choice(TIMES)
+                outcome = oracle.example_outcome(tables, tariff, oracle.read_json(json.dumps(example)))
+                if outcome.reasons:
+                    example["refused"] = rng.choice(outcome.reasons)
                 else:
-                    example["total"] = oracle.show_money(total, tariff["currency"])
-                    if billable.denominator == 1 and chance(rng, 0.5):
-                        example["billable_weight"] = write_weight(rng, int(billable))
+                    total, net = (oracle.show_money(x, tariff["currency"]) for x in (outcome.priced.total, outcome.priced.net))
+                    example.update(rng.choice(({"total": total}, {"total": total}, {"net": net}, {"total": total, "net": net})))
+                    if outcome.billable.denominator == 1 and chance(rng, 0.5):
+                        example["billable_weight"] = write_weight(rng, int(outcome.billable))
+                    if outcome.arrives is not None and chance(rng, 0.5):
+                        example["arrives"] = outcome.arrives
                 example["why"] = "from the slow pricer"
                 examples.append(example)
             self.files[name]["examples"] = examples
@@ -788,7 +1111,11 @@ class Requests:
 
     def place(self):
         rng = self.rng
-        country = rng.choice(("US",) * 8 + ("CA", "CA", "DE", "FR"))
+        country = rng.choice(("US",) * 8 + ("CA", "CA", "DE", "FR", "GB", "GB"))
+        if country == "GB":
+            codes = ("PA2 0AA", "pa20aa", "PA2 9XX", "PA20 8XX", "PA20 1AA", "PA80 1AB", "EC1A 1BB", "EC1M 2AA", "EC10 1AA", "B1 1AA",
+                     "BA1 1AA", "BFPO 61", "GIR 0AA")
+            return {"country": country, "postal_code": rng.choice(codes)} if chance(rng, 0.97) else {"country": country}
         prefix = rng.choice(PLACES[country])
         if country == "CA":
             code = prefix + rng.choice((" 0B1", "-1C2", "1c2", " 1a1"))
@@ -894,21 +1221,55 @@ class Requests:
             request["from"] = {"country": "US", "postal_code": rng.choice(("05401", "05101", "05999"))}
         if chance(rng, 0.4):
             request["to"]["residential"] = chance(rng, 0.8)
-        request["date"] = rng.choice(DAYS + (MIDDLE, "2026-08-03", "2026-07-30", "2026-09-09") * 6)
-        if chance(rng, 0.3):
+        request["date"] = rng.choice(DAYS + (MIDDLE, "2026-08-03", "2026-07-30", "2026-09-09") * 4 + CLOSE * 2)
+        if chance(rng, 0.01):
+            request["date"] = rng.choice(("9999-12-31", "9999-12-29", "9999-12-20"))
+        if chance(rng, 0.25):
             carrier = rng.choice(sorted(world.carriers))
             code = rng.choice(world.carriers[carrier][0])
+            by = datetime.date.fromisoformat(request["date"]).toordinal() + rng.choice((0, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 15, 20, 30, 40, 60))
+            by = {"by": datetime.date.fromordinal(min(by, datetime.date.max.toordinal())).isoformat()}
             request["promise"] = rng.choice(({"within": rng.randint(1, 6)}, {"within": rng.randint(1, 6)}, {"paid_for": f"{carrier}/{code}"},
-                                             {"paid_for": f"{carrier}/{code}"}))
+                                             {"paid_for": f"{carrier}/{code}"}) + ((by,) * 4 if world.share["calendar"] else ()))
             if "paid_for" in request["promise"] and chance(rng, 0.4) and self.has_everywhere(code, request["date"]):
                 request["promise"]["paid_for"] = code
-        if chance(rng, 0.25):
-            request["extras"] = (rng.sample(("signature", "adult", "early"), rng.choice((1, 1, 2, 3))) if chance(rng, 0.92) else
-                                 ["gift-wrap"])
+        if chance(rng, 0.22):
+            request["extras"] = rng.sample(EXTRAS, rng.choice((1, 1, 1, 2, 2, 3))) if chance(rng, 0.94) else ["gift-wrap"]
         if chance(rng, 0.25):
             request["cover"] = self.money()
+        if world.required and chance(rng, 0.35):
+            for code in rng.choice(world.required):
+                if code == "cover":
+                    request["cover"] = self.money()
+                elif code == "cash-on-delivery":
+                    request["amounts"] = {"cash_on_delivery": self.money()}
+                elif code not in request.get("extras", []):
+                    request["extras"] = request.get("extras", []) + [code]
+        if chance(rng, 1.2 * world.share["delivers"] + 0.05):
+            request["accepts"] = rng.choice((some(rng, DELIVERS, 1, 3), list(DELIVERS), ["point", "door"]))
+        if chance(rng, 0.08):
+            request["amounts"] = {"cash_on_delivery": self.money() if chance(rng, 0.9) else 0}
+        if chance(rng, 0.5 * world.share["calendar"] + 0.05):
+            request["time"] = rng.choice(TIMES)
+        if chance(rng, 0.35 * world.share["tax"] + 0.03):
+            request["totals"] = rng.choice(("without_tax", "without_tax", "with_tax"))
+        if chance(rng, 0.7 * world.share["week"] + 0.03):
+            request["week"] = self.week(sorted(world.carriers))
         self.choose_currency(request)
         return self.spoil(request) if chance(rng, 0.02) else request
+
+    def week(self, carriers=()):
+        """B1: figures on, just under and just over the bounds of tests."""
+        rng = self.rng
+
+        def figures():
+            week = {"parcels": rng.choice((0, 9, 10, 11, 49, 50, 51, 200, 201)), "spend": rng.choice(("99.99", "100", 100.01, 499.99, "500", "500.01"))}
+            return {key: week[key] for key in week if chance(rng, 0.75)}
+
+        week = figures()
+        if carriers and chance(rng, 0.4):
+            week["carriers"] = {carrier: figures() for carrier in some(rng, carriers, 1, 2)}
+        return week
 
     def has_everywhere(self, code, day):
         """Whether as many carriers have a service on a date as ever: then its bare code means the same to everyone."""
@@ -922,13 +1283,15 @@ class Requests:
         day = request["date"]
         any_in_force = any(self.tables.version(carrier, day)[1] for carrier in world.carriers)
         if len(world.currencies) == 1 and any_in_force and chance(rng, 0.6):
-            return
-        request["currency"] = rng.choice(world.currencies + ["USD"])
+            ranked = world.currencies[0]
+        else:
+            ranked = request["currency"] = rng.choice(world.currencies + ["USD"])
         rates = {"USD": "1", "EUR": "1.0842", "JPY": "0.0066", "KWD": 3.25}
         exchange = {}
-        for currency in world.currencies:
-            if currency != request["currency"] and chance(rng, 0.85):
-                rate = oracle.Fraction(str(rates[currency])) / oracle.Fraction(str(rates[request["currency"]]))
+        for currency in sorted({*world.currencies, world.seller_currency or ranked}):
+            # Without a rate for the seller's own rules there is no answer at all.
+            if currency != ranked and chance(rng, 0.97 if currency == world.seller_currency else 0.85):
+                rate = oracle.Fraction(str(rates[currency])) / oracle.Fraction(str(rates[ranked]))
                 exchange[currency] = rng.choice((f"{float(rate):.6f}", f"{float(rate):.4f}")) if rate > Fraction(1, 1000) else "0.0021"
         if exchange:
             request["exchange"] = exchange
@@ -937,7 +1300,7 @@ class Requests:
         """A request that must be answered with an error."""
         rng = self.rng
         thing = request["parcel"] if "parcel" in request else request["goods"][0]
-        pick = rng.randrange(8)
+        pick = rng.randrange(14)
         if pick == 0:
             thing["contents"] = ["glass"]
         elif pick == 1:
@@ -952,8 +1315,21 @@ class Requests:
             request["colour"] = "red"
         elif pick == 6:
             request["date"] = rng.choice(("2026-02-30", "03/08/2026"))
-        else:
+        elif pick == 7:
             request["promise"] = {"paid_for": "nobody/nothing"}
+        elif pick == 8:
+            request["accepts"] = rng.choice(([], ["window"], "door"))
+        elif pick == 9:
+            request["amounts"] = rng.choice(({"cash": "5"}, {"cash_on_delivery": "-5"}, {"cash_on_delivery": "1000000000.01"}))
+        elif pick == 10:
+            request["time"] = rng.choice(("24:00", "9:30", "16.00", "16:60"))
+        elif pick == 11:
+            request["totals"] = rng.choice(("net", "with-tax", True))
+        elif pick == 12:
+            request["week"] = rng.choice(({"parcels": -1}, {"parcels": 1.5}, {"spend": "-1"}, {"parcels": 1000000001},
+                                          {"carriers": {"harbourline": {"carriers": {}}}}))
+        else:
+            request.update(rng.choice(({"promise": {"by": "2026-02-30"}}, {"promise": {"by": "soon"}}, {"extras": ["cash-on-delivery"]})))
         return request
 
 
@@ -976,11 +1352,48 @@ def make(job):
             ranking = oracle.rank_line(tables, text)
             asked.write(text + "\n")
             expected.write(json.dumps(ranking, separators=(",", ":")) + "\n")
-            count_outcomes(ranking, tally)
+            count_outcomes(json.loads(text), ranking, tables, tally)
     return tally
 
 
-def count_outcomes(ranking, tally):
+def looks_at(test):
+    """The newer keys that a test looks at, at any depth."""
+    found = {"test: " + key for key in ("week", "cash_on_delivery") if oracle.mentions(test, {key})}
+    for key, arg in test:
+        if key == "date" and "days" in arg:
+            found.add("test: days of the week")
+        for inner in arg if key in ("any", "all") else [arg] if key == "not" else []:
+            found |= looks_at(inner)
+    return found
+
+
+def structures(service):
+    """What a service is made of, by name, for the tally."""
+    found = set()
+    charges = service["surcharges"] + list(service["extras"].values())
+    for priced in service["prices"] + charges:
+        price = priced["price"]
+        found |= looks_at(priced["when"])
+        if price["kind"] == "table":
+            where = "base" if "code" not in priced else "charge"
+            found |= {f"{where}: several bounds"} if len(price["by"]) > 1 else set()
+            found |= {f"{where}: rate"} if price["rate"] is not None else set()
+            found |= {f"{where}: deficit"} if price["deficit"] else set()
+            found |= {f"{where}: least"} if any(cell is not None for cell in price["least"]) else set()
+    for entry in service["refuse"]:
+        found |= looks_at(entry["when"])
+    for key in ("days_by", "calendar", "requires"):
+        found |= {key} if service[key] else set()
+    found |= {"requires or excludes"} if any(x["requires"] or x["excludes"] for x in service["extras"].values()) else set()
+    found |= {"cover included by " + service["included_cover"]["price"]["kind"]}
+    found |= {"at most so much cover"} if service["included_cover"]["at_most"] is not None else set()
+    if service["tax"] is not None:
+        found |= {"tax: " + service["tax"]["listed"] + ", by " + service["tax"]["rounded"]} | looks_at(service["tax"]["when"])
+    found |= {"late"} if any(s.get("late") for s in service["surcharges"]) else set()
+    return found
+
+
+def count_outcomes(request, ranking, tables, tally):
     """What came up how often, so that a gap in the spread shows."""
     def one(what):
         tally[what] = tally.get(what, 0) + 1
@@ -988,14 +1401,49 @@ def count_outcomes(ranking, tally):
     if "error" in ranking:
         return one("request: error")
     one("request: with offers" if ranking["offers"] else "request: none offered")
+    for key in ("accepts", "amounts", "time", "totals", "week"):
+        if key in request:
+            one(f"request: {key}" + (", with offers" if ranking["offers"] else ", none offered"))
+    if "promise" in request:
+        one(f"request: promise {next(iter(request['promise']))}" + (", with offers" if ranking["offers"] else ", none offered"))
+    made_of = {}
+    for carrier in tables.carriers():
+        for service in tables.version(carrier, request["date"])[0]["services"]:
+            made_of[carrier, service["code"]] = (structures(service), service)
+    totals = [(Fraction(offer["total"]), Fraction(offer.get("handicap", 0))) for offer in ranking["offers"]]
+    if totals != sorted(totals, key=lambda pair: pair[0]):
+        one("ranking: a handicap changes the order")
     for offer in ranking["offers"]:
         one("offer")
         one("billable: " + offer["billable_weight"]["from"])
+        found, service = made_of[offer["carrier"], offer["service"]]
+        for what in found:
+            one("offered by: " + what)
+        late = {s["code"] for s in service["surcharges"] if s["late"]}
+        before = ""
         for charge in offer["charges"]:
             one("line: " + charge["code"].split("-")[0])
+            if charge["code"] == before == "discount":
+                one("line: a second discount")
+            elif charge["code"] != "discount" and charge["amount"].startswith("-"):
+                one("line: a reduction")
+            if charge["code"] in late:
+                one("line: a late one")
+            if "billed_as" in charge:
+                one("line: billed as")
+            before = charge["code"]
+        if sum(Fraction(charge["amount"]) for charge in offer["charges"]) == 0:
+            one("lines: a sum of 0")
+        for key in ("tax", "arrives", "delivers", "handicap"):
+            if key in offer:
+                one("offer: " + key)
     for refusal in ranking["refusals"]:
+        for what in made_of.get((refusal["carrier"], refusal["service"]), [()])[0]:
+            one("refused by: " + what)
         for reason in refusal["reasons"]:
             one("reason: " + reason["code"])
+            if len(refusal["reasons"]) == 1:
+                one("sole reason: " + reason["code"])
     return None
 
 

@@ -45,17 +45,19 @@ def bounds_of_test(test):
 def bounds_of_price(price):
     """(measure, bound), or (measure, (first, step)) for steps without end."""
     if price["kind"] == "table":
-        for bound, _ in price["rows"]:
-            yield price["by"], bound
+        for bounds, _ in price["rows"]:
+            yield from zip(price["by"], bounds)
         if price["beyond"] is not None:
-            yield price["by"], (price["rows"][-1][0], price["beyond"]["step"])
+            yield price["by"][0], (price["rows"][-1][0][0], price["beyond"]["step"])
+        if price["rate"] is not None:
+            yield price["by"][0], (0, price["rate"])
     elif price["kind"] == "per":
         yield price["measure"], (0, price["step"])
 
 
 def bounds_of_service(service, discounts):
     """Every (measure, bound) that can matter to a price or a refusal of the service."""
-    found = []
+    found = list(bounds_of_price(service["included_cover"]["price"]))
     for rule in service["measure"]["dimensional"] + service["measure"]["at_least"]:
         found += bounds_of_test(rule["when"])
     for entry in service["refuse"]:
@@ -66,6 +68,11 @@ def bounds_of_service(service, discounts):
     for discount in discounts:
         found += bounds_of_test(discount["when"])
     return found
+
+
+def looked_at(tables, ask, carrier):
+    """What beside the service's own rules has a test that weight and sides decide: discounts, and what the seller avoids."""
+    return tables.discounts(carrier, ask.date) + (tables.seller["avoid"] if tables.seller is not None else [])
 
 
 # ---------------------------------------------------------------------------------------------------------------------
@@ -163,7 +170,7 @@ def service_of(tables, ask, carrier, code):
 def headroom(tables, ask, packed, carrier, code, most_steps=60):
     """B4: {of: growth} at the same total; None: nothing limits it."""
     total = oracle.total_of(tables, ask, packed, carrier, code)
-    service, discounts = service_of(tables, ask, carrier, code), tables.discounts(carrier, ask.date)
+    service, discounts = service_of(tables, ask, carrier, code), looked_at(tables, ask, carrier)
     found = {}
     for of in ("weight",) + SIDES:
         now, most = size(packed, of), MOST_WEIGHT if of == "weight" else MOST_SIDE
@@ -201,8 +208,8 @@ def still_fits(ask, packed, parcel):
 
 
 def savers(tables, ask, packed, most_steps=10000):
-    """B4: {of: (steps to take, best total then)} of a packaging."""
-    best = oracle.best_total(tables, ask, packed)
+    """B4, A8: {of: (steps to take, total of the best offer then)} of a packaging, best by total and handicap together."""
+    best = with_handicap(oracle.best_offer(tables, ask, packed))
     found = {}
     for of in ("weight",) + SIDES:
         bottom = saver_floor(ask, packed, of)
@@ -212,7 +219,7 @@ def savers(tables, ask, packed, most_steps=10000):
         edges = {bottom}
         for carrier, code in oracle.services_on(tables, ask.date):
             service = service_of(tables, ask, carrier, code)
-            edges |= edges_of_service(service, tables.discounts(carrier, ask.date), packed, of, bottom, now, most_steps)
+            edges |= edges_of_service(service, looked_at(tables, ask, carrier), packed, of, bottom, now, most_steps)
         step = ask.steps["weight" if of == "weight" else "sides"]
         edges = sorted(edges)
         for edge, above in reversed(list(zip(edges, edges[1:] + [now + 1]))):
@@ -225,17 +232,21 @@ def savers(tables, ask, packed, most_steps=10000):
             parcel = at(packed, of, left)
             if of != "weight" and not still_fits(ask, packed, parcel):
                 break
-            total = oracle.best_total(tables, ask, parcel)
-            if total is not None and total < best:
-                found[of] = (take, total)
+            offer = oracle.best_offer(tables, ask, parcel)
+            if offer is not None and with_handicap(offer) < best:
+                found[of] = (take, offer["total"])
                 break
     return found
+
+
+def with_handicap(offer):
+    return offer["total"] + offer["handicap"]
 
 
 def worst_within(tables, ask, packed, carrier, code):
     """B4: (highest total, whether some place is refused) over corners and edges within the tolerance; a lower bound of the
     worst, for four dimensions at once are not all visited."""
-    service, discounts = service_of(tables, ask, carrier, code), tables.discounts(carrier, ask.date)
+    service, discounts = service_of(tables, ask, carrier, code), looked_at(tables, ask, carrier)
     places = []
     for of in ("weight",) + SIDES:
         now, more = size(packed, of), ask.tolerance["weight" if of == "weight" else "sides"]
@@ -351,7 +362,7 @@ def with_size(ask, i, of, x):
 
 def totals_over(tables, ask, packaging, carrier, code, allowance):
     """({total or None: the heaviest parcel there}, whether exact) over every range; exact where one thing alone ranges."""
-    service, discounts = service_of(tables, ask, carrier, code), tables.discounts(carrier, ask.date)
+    service, discounts = service_of(tables, ask, carrier, code), looked_at(tables, ask, carrier)
     of_all = ranging(ask)
     places = []
     for i, of, low, high in of_all:
@@ -435,7 +446,7 @@ def winners(tables, ask):
             return oracle.packed_in(tables, with_size(ask, i, of, x), packaging or "own")
         for carrier, code in oracle.services_on(tables, ask.date):
             service = service_of(tables, ask, carrier, code)
-            edges |= edges_along(service, tables.discounts(carrier, ask.date), parcel_of, low,
+            edges |= edges_along(service, looked_at(tables, ask, carrier), parcel_of, low,
                                  high if last is None else last - 1, 1000)
     changes = []
     for edge in sorted(edges):

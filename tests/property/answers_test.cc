@@ -36,6 +36,7 @@ constexpr int kDemoRequests = 1'500;
 const std::vector<World>& Worlds() {
   static const std::vector<World> worlds = [] {
     std::vector<World> all = testing::RandomWorlds();
+    all.push_back(testing::SellerWorld(Seed(12), kDemoRequests / 3));
     all.push_back(testing::DemoWorld(Seed(11), kDemoRequests));
     return all;
   }();
@@ -242,12 +243,12 @@ TEST(Answers, ThresholdsLeaveTheOffersAsTheyAre) {
 
 // ---- what they hold ----
 
-// The order of the contract: total, longest days (not published: last), tracked before untracked, higher included
-// cover, service, packaging, carrier.
+// The order of the contract: total and handicap, longest days (not published: last), tracked before untracked, higher
+// included cover, service, packaging, carrier.
 using Key =
     std::tuple<std::int64_t, std::int64_t, bool, std::int64_t, std::string, std::string, std::string, std::string>;
 Key OrderOf(const Offer& offer) {
-  return {offer.total.micros(),
+  return {(offer.total + offer.handicap).micros(),
           offer.days ? offer.days->most : INT64_MAX,
           !offer.tracked,
           -offer.included_cover.micros(),
@@ -303,9 +304,10 @@ TEST(Answers, EveryWayIsOfferedOrRefusedOnce) {
         const bool whole = refusal.service.empty();
         const auto place = [](Reason code) {
           static constexpr Reason order[] = {
-              Reason::kNotInForce,      Reason::kCurrencyDiffers,     Reason::kNoZone,    Reason::kPackagingNotAllowed,
-              Reason::kPromiseNotMet,   Reason::kContentsNotAccepted, Reason::kOverLimit, Reason::kNoPrice,
-              Reason::kExtraNotOffered, Reason::kDoesNotFit,          Reason::kOutOfStock};
+              Reason::kNotInForce,          Reason::kCurrencyDiffers, Reason::kNoZone,
+              Reason::kPackagingNotAllowed, Reason::kNotWanted,       Reason::kPromiseNotMet,
+              Reason::kContentsNotAccepted, Reason::kOverLimit,       Reason::kNoPrice,
+              Reason::kExtraNotOffered,     Reason::kDoesNotFit,      Reason::kOutOfStock};
           return std::find(std::begin(order), std::end(order), code) - std::begin(order);
         };
         ASSERT_LE(place(refusal.reasons[i - 1].code), place(refusal.reasons[i].code)) << whole;
@@ -409,6 +411,7 @@ TEST(Answers, TotalsAloneAreTheTotals) {
     if (request.objective != Objective::kCheapest) return;
     for (std::size_t i = 0; i < totals.offers.size(); ++i) {
       ASSERT_EQ(totals.offers[i].total, ranking.offers()[i].total);
+      ASSERT_EQ(totals.offers[i].handicap, ranking.offers()[i].handicap);
       ASSERT_EQ(totals.offers[i].service, ranking.offers()[i].service_index);
     }
   });

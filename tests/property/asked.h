@@ -31,6 +31,7 @@ using Sides = std::array<std::int64_t, 3>;
 inline const std::vector<World>& Worlds() {
   static const std::vector<World> worlds = [] {
     std::vector<World> all = testing::RandomWorlds();
+    all.push_back(testing::SellerWorld(Seed(24), 300));
     all.push_back(testing::DemoWorld(Seed(21), 600));
     return all;
   }();

@@ -96,11 +96,11 @@ TEST(AtRisk, IsTheHighestTotalWithinTheTolerance) {
         met += offer.at_risk ? 0 : 1;
       }
     }
-    // Cautious: by the total at risk, those that may be refused last.
+    // Cautious: by the total at risk and the handicap, those that may be refused last.
     if (request.objective != Objective::kCautious) return;
     auto due = [](const Offer& offer) {
-      if (!offer.at_risk) return offer.total.micros();
-      return offer.total_at_risk ? offer.total_at_risk->micros() : INT64_MAX;
+      if (!offer.at_risk) return (offer.total + offer.handicap).micros();
+      return offer.total_at_risk ? (*offer.total_at_risk + offer.handicap).micros() : INT64_MAX;
     };
     for (std::size_t i = 1; i < ranking.offers().size(); ++i) {
       ASSERT_LE(due(ranking.offers()[i - 1]), due(ranking.offers()[i]));

@@ -32,6 +32,7 @@ class Edges {
       Add(alternative.when);
       Add(alternative.price);
     }
+    if (service_->cover_by_weight) Add(service_->cover_by_weight->price);
     for (const auto* rules : {&service_->surcharges, &service_->extras}) {
       for (const std::uint32_t index : *rules) {
         Add(tariff.rules[index].when);
@@ -40,6 +41,9 @@ class Edges {
     }
     if (edition.terms != nullptr) {
       for (const Discount& discount : edition.terms->discounts) Add(discount.when);
+    }
+    if (const SellerRules* seller = ranking.dispatch().book()->seller()) {
+      for (const SellerRules::Avoid& avoid : seller->avoid) Add(avoid.rule.when);
     }
   }
 
@@ -85,6 +89,13 @@ class Edges {
       if (table->beyond) series_.push_back({table->by, table->bounds.back(), table->beyond->step});
     } else if (const auto* steps = std::get_if<StepPrice>(&price)) {
       series_.push_back({steps->measure, 0, steps->step});
+    } else if (const auto* classes = std::get_if<ClassPrice>(&price)) {
+      for (std::size_t i = 0; i < classes->bounds.size(); ++i) {
+        bounds_.insert({classes->by[i % classes->by.size()].measure, classes->bounds[i]});
+      }
+    } else if (const auto* rates = std::get_if<RatePrice>(&price)) {
+      for (const MeasureValue bound : rates->bounds) bounds_.insert({rates->by, bound});
+      series_.push_back({rates->by, 0, rates->rate});
     }
   }
 

@@ -188,6 +188,7 @@ const std::vector<World>& Worlds() {
   static const std::vector<World> worlds = [] {
     std::vector<World> all = testing::RandomWorlds();
     all.push_back(testing::DemoWorld(Seed(41), 300));
+    all.push_back(testing::SellerWorld(Seed(44), 150));
     // Each shelf left out once, for estimates.
     World estimates = testing::DemoWorld(Seed(42), 200);
     estimates.name += ", estimated";

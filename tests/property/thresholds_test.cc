@@ -19,6 +19,7 @@ namespace tarewise::thresholds_test {
 namespace {
 
 using namespace asked;  // NOLINT(google-build-using-namespace)
+using testing::Best;
 using testing::BestAt;
 using testing::Between;
 using testing::kFewer;
@@ -139,11 +140,13 @@ TEST(Savers, TakeTheLeastThatLowersTheBestTotal) {
     for (const Offer& offer : ranking.offers()) of_candidate[offer.candidate_index].push_back(&offer);
     for (const auto& [index, offers] : of_candidate) {
       const Candidate& candidate = ranking.candidates()[index];
-      Amount best = offers.front()->total;
-      for (const Offer* offer : offers) best = std::min(best, offer->total);
+      // Of total and handicap together.
+      Amount best = offers.front()->total + offers.front()->handicap;
+      for (const Offer* offer : offers) best = std::min(best, offer->total + offer->handicap);
       const Sides sides = SidesOf(*offers.front());
       const std::int64_t weight = offers.front()->weight.nanograms();
-      ASSERT_EQ(BestAt(ranking, index, weight, sides), std::optional<Amount>(best));
+      const std::optional<Best> now = BestAt(ranking, index, weight, sides);
+      ASSERT_TRUE(now && now->due == best);
       for (int aspect = 0; aspect < 4; ++aspect) {
         const std::size_t rank = static_cast<std::size_t>(aspect - 1);
         const Saver* saver = nullptr;
@@ -231,18 +234,20 @@ TEST(Savers, TakeTheLeastThatLowersTheBestTotal) {
           }
           ASSERT_GT(taken, 0) << amount;
           ASSERT_EQ(off(taken), amount) << "whole steps";
-          ASSERT_LT(saver->total, best);
-          ASSERT_EQ(best_after(taken), std::optional<Amount>(saver->total));
+          const std::optional<Best> after = best_after(taken);
+          ASSERT_TRUE(after.has_value());
+          ASSERT_LT(after->due, best);
+          ASSERT_EQ(after->total, saver->total);
           if (taken > 1) steps.insert(taken - 1);
         } else {
           ++none;
         }
         for (const std::int64_t n : steps) {
           if (n >= taken) break;
-          const std::optional<Amount> after = best_after(n);
-          ASSERT_TRUE(!after || *after >= best)
+          const std::optional<Best> after = best_after(n);
+          ASSERT_TRUE(!after || after->due >= best)
               << Named(*offers.front()) << ": " << n << " steps off the " << kAspectNames[aspect] << " already give "
-              << Text(after) << ", less than " << best.ToString() << "; the saver takes " << taken;
+              << after->due.ToString() << ", less than " << best.ToString() << "; the saver takes " << taken;
         }
       }
     }

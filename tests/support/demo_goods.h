@@ -49,8 +49,8 @@ struct Compiled {
 inline Compiled Compile(Tables tables, const std::string& name = "tables") {
   Compiled compiled;
   if (tables.shelf) compiled.shelf = std::make_shared<const Shelf>(*std::move(tables.shelf));
-  absl::StatusOr<std::shared_ptr<const Ratebook>> book =
-      Ratebook::Create(std::move(tables.tariffs), std::move(tables.terms), std::move(tables.gazetteer));
+  absl::StatusOr<std::shared_ptr<const Ratebook>> book = Ratebook::Create(
+      std::move(tables.tariffs), std::move(tables.terms), std::move(tables.gazetteer), std::move(tables.seller));
   if (!book.ok()) Stop(name + ": " + book.status().ToString());
   compiled.book = *std::move(book);
   return compiled;

@@ -28,7 +28,7 @@ inline ChargeRule SomeRule(std::string code, Price price, bool less) {
 }
 
 /// The rules that services get in turn; the last is an extra.
-inline std::vector<ChargeRule> SomeReductions() {
+inline std::vector<ChargeRule> SomeReductions(Weight step) {
   PercentPrice of_base;
   of_base.percent = Percent::TenThousandths(73'300);
   of_base.of = {"base", "x-flat"};
@@ -38,8 +38,8 @@ inline std::vector<ChargeRule> SomeReductions() {
   late.of = {"base"};
   StepPrice by_weight;
   by_weight.measure = Measure::kWeight;
-  by_weight.step = Weight::Grams(700).nanograms();
-  by_weight.step_text = "700 g";
+  by_weight.step = step.nanograms();
+  by_weight.step_text = "a step";
   by_weight.first = Amount::Micros(30'000);
   by_weight.each = Amount::Micros(110'000);
   std::vector<ChargeRule> rules;
@@ -77,8 +77,9 @@ inline Terms SomeTerms(const Tariff& tariff) {
   return terms;
 }
 
-/// Each service of the tables gets one of four taxes, or none, and one or two of the rules, in turn.
-inline Tables WithTaxAndReductions(Tables tables) {
+/// Each service of the tables gets one of four taxes, or none, and one or two of the rules, in turn. `step`: of the
+/// weight by which one of them goes.
+inline Tables WithTaxAndReductions(Tables tables, Weight step) {
   Bound up_to;
   up_to.op = Bound::Op::kUpTo;
   up_to.value = 100'000'000;
@@ -91,7 +92,7 @@ inline Tables WithTaxAndReductions(Tables tables) {
                     SomeTax("x-in-lines", 55'000, true, true), SomeTax("x-on-lines", 200'000, false, true)};
     cheap = tariff.taxes[1].when;
     const auto first = static_cast<std::uint32_t>(tariff.rules.size());
-    for (ChargeRule& rule : SomeReductions()) tariff.rules.push_back(std::move(rule));
+    for (ChargeRule& rule : SomeReductions(step)) tariff.rules.push_back(std::move(rule));
     for (Service& service : tariff.services) {
       const std::size_t tax = turn % 5;
       if (tax < 4) service.tax = static_cast<std::uint32_t>(tax);

@@ -12,6 +12,7 @@
 #include "support/csv_line.h"
 #include "support/fewer.h"
 #include "support/random_worlds.h"
+#include "support/seller_rules.h"
 #include "support/stop.h"
 #include "tarewise/ranking/internal/dispatch_state.h"
 
@@ -134,6 +135,15 @@ World MakeWorld(std::string name, Tables tables) {
 World DemoWorld(std::uint64_t seed, int count) {
   count /= static_cast<int>(kFewer);
   World world = MakeWorld("demonstration", DemoTables());
+  DemoRequests requests(seed, world.tables);
+  for (int i = 0; i < count; ++i) world.requests.push_back(requests.Next());
+  return world;
+}
+
+World SellerWorld(std::uint64_t seed, int count) {
+  count /= static_cast<int>(kFewer);
+  World world = MakeWorld("demonstration with a seller's own rules",
+                          DemoTablesWith(SellerText("USD", {kAvoidText, kAskText, kHandicapsText})));
   DemoRequests requests(seed, world.tables);
   for (int i = 0; i < count; ++i) world.requests.push_back(requests.Next());
   return world;
@@ -263,6 +273,17 @@ std::string RequestText(const Request& request, Random& random) {
 
 // ---- prices at other weights and sides ----
 
+namespace {
+
+Amount ValueOf(const Request& request) {
+  Amount value;
+  if (request.parcel) value = request.parcel->value;
+  for (const Item& item : request.goods) value = value + Amount::Micros(item.value.micros() * item.quantity);
+  return value;
+}
+
+}  // namespace
+
 std::optional<Amount> PriceAt(const Ranking& ranking, std::uint32_t service, std::uint32_t candidate,
                               std::int64_t weight, std::array<std::int64_t, 3> sides) {
   const internal::DispatchState& dispatch = internal::StateOf(ranking.dispatch());
@@ -274,21 +295,34 @@ std::optional<Amount> PriceAt(const Ranking& ranking, std::uint32_t service, std
   facts.weight = weight;
   std::sort(sides.begin(), sides.end(), std::greater<>());
   facts.sides = sides;
-  Amount value;
-  if (ranking.request().parcel) value = ranking.request().parcel->value;
-  for (const Item& item : ranking.request().goods) value = value + Amount::Micros(item.value.micros() * item.quantity);
+  const Amount value = ValueOf(ranking.request());
+  const internal::AskedGoods asked(dispatch, facts, value);
   const std::optional<Amount> total =
-      dispatch.Total(state, facts, dispatch.FactsFor(carrier, value), dispatch.MeasureSides(facts, state));
+      dispatch.Total(state, facts, asked.FactsFor(carrier), dispatch.MeasureSides(facts, state));
   if (!total) return std::nullopt;
   return dispatch.WithPackaging(carrier, *total, packed.issued_cost, packed.own_cost);
 }
 
-std::optional<Amount> BestAt(const Ranking& ranking, std::uint32_t candidate, std::int64_t weight,
-                             std::array<std::int64_t, 3> sides) {
-  std::optional<Amount> best;
+Amount HandicapAt(const Ranking& ranking, std::uint32_t service, std::uint32_t candidate) {
+  const internal::DispatchState& dispatch = internal::StateOf(ranking.dispatch());
+  const internal::ServiceState& state = dispatch.services()[service];
+  const Amount value = ValueOf(ranking.request());
+  const ParcelFacts& facts = ranking.candidates()[candidate].facts;
+  const internal::AskedGoods asked(dispatch, facts, value);
+  return dispatch.HandicapOf(state, facts, asked.FactsFor(dispatch.CarrierOf(state)), value);
+}
+
+std::optional<Best> BestAt(const Ranking& ranking, std::uint32_t candidate, std::int64_t weight,
+                           std::array<std::int64_t, 3> sides) {
+  std::optional<Best> best;
+  std::uint32_t of = 0;
   for (std::uint32_t service = 0; service < ranking.dispatch().services().size(); ++service) {
     const std::optional<Amount> total = PriceAt(ranking, service, candidate, weight, sides);
-    if (total && (!best || *total < *best)) best = total;
+    if (!total) continue;
+    const Amount due = *total + HandicapAt(ranking, service, candidate);
+    if (best && (best->due < due || (best->due == due && !ranking.dispatch().ComesBefore(service, of)))) continue;
+    best = Best{due, *total};
+    of = service;
   }
   return best;
 }

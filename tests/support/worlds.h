@@ -27,6 +27,9 @@ World MakeWorld(std::string name, Tables tables);
 /// places.
 World DemoWorld(std::uint64_t seed, int count);
 
+/// The same tables with a seller's own rules.
+World SellerWorld(std::uint64_t seed, int count);
+
 /// The worlds that tests/oracle/random_world.py wrote for this run, with those of their requests that can be read.
 std::vector<World> RandomWorlds();
 
@@ -47,9 +50,19 @@ std::string RequestText(const Request& request, Random& random);
 std::optional<Amount> PriceAt(const Ranking& ranking, std::uint32_t service, std::uint32_t candidate,
                               std::int64_t weight, std::array<std::int64_t, 3> sides);
 
-/// The lowest total of any service for a candidate.
-std::optional<Amount> BestAt(const Ranking& ranking, std::uint32_t candidate, std::int64_t weight,
-                             std::array<std::int64_t, 3> sides);
+/// What counts beside the totals of a service for a candidate: the sum of the offer's handicaps.
+Amount HandicapAt(const Ranking& ranking, std::uint32_t service, std::uint32_t candidate);
+
+/// The best way of a candidate: total and handicap together, and the total alone.
+struct Best {
+  Amount due;
+  Amount total;
+  friend bool operator==(const Best&, const Best&) = default;
+};
+
+/// The best of any service for a candidate.
+std::optional<Best> BestAt(const Ranking& ranking, std::uint32_t candidate, std::int64_t weight,
+                           std::array<std::int64_t, 3> sides);
 
 /// A world and a request, for the message of a failure.
 std::string Describe(const World& world, const Request& request);

@@ -5,6 +5,7 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <optional>
 #include <vector>
 
 #include "support/exact.h"
@@ -324,6 +325,48 @@ TEST(VolumePerWeight, PublishedDivisors) {
             Weight::Kilograms(15).nanograms());
   EXPECT_EQ(metric.WeightOf(Volume::CubicCentimetres(30 * 45 * 65).cubic_nanometres(), 1, 1, {}),
             Weight::Grams(14'625).nanograms());
+}
+
+// Densities as lists print them, and any other: the largest volume of a weight, and one more. Volumes are in millionths
+// of nm3, as a factor of shapes makes them.
+TEST(VolumePerWeight, TheLargestVolumeIsTheLastOfItsWeight) {
+  Random random(8);
+  std::vector<VolumePerWeight> ratios;
+  const Weight pound = Weight::Pounds(1);
+  for (const std::int64_t kg : {167, 250, 280, 333}) {
+    ratios.push_back(VolumePerWeight::Make(Volume::Parse("1 m3").value(), Weight::Kilograms(kg), ""));
+  }
+  ratios.push_back(VolumePerWeight::Make(Volume::Parse("1 ft3").value(), Weight::Parse("10.4 lb").value(), ""));
+  ratios.push_back(VolumePerWeight::Make(Volume::CubicInches(1), Weight::Parse("0.0061 lb").value(), ""));
+  ratios.push_back(VolumePerWeight::Make(Volume::CubicInches(166), pound, ""));
+  int inside = 0;
+  for (int i = 0; i < 50'000; ++i) {
+    const VolumePerWeight ratio = Chance(random, 0.5) ? OneOf(random, ratios) : RandomRatio(random);
+    const StepRounding rounding = RandomWeightRounding(random);
+    const std::int64_t bound = 1 + AnySize(random, 56);
+    const std::optional<MeasureValue> largest = internal::Cuts::LargestVolume(ratio, bound, rounding);
+    if (!largest || *largest < 0 || *largest >= Volume::Most()) continue;  // times a million below, past 128 bits
+    ++inside;
+    const auto weight_of = [&](Int128 millionths) { return ratio.WeightOf(millionths, 1, kVolumeScale, rounding); };
+    ASSERT_LE(weight_of(*largest), bound) << ratio.volume << "/" << ratio.weight << " to " << rounding.step;
+    ASSERT_GT(weight_of(*largest + 1), bound) << ratio.volume << "/" << ratio.weight << " to " << rounding.step;
+  }
+  EXPECT_GT(inside, 10'000);
+}
+
+// 280 kg/m3 and the ratios of other lists: printed densities are exact, which no volume for one kilogram is.
+TEST(VolumePerWeight, DensitiesAreExact) {
+  const auto kilograms = [](std::int64_t per_m3, const char* volume) {
+    const VolumePerWeight ratio = VolumePerWeight::Make(Volume::Parse("1 m3").value(), Weight::Kilograms(per_m3), "");
+    const StepRounding up{StepMode::kUp, Weight::Kilograms(1).nanograms()};
+    return ratio.WeightOf(Volume::Parse(volume).value().cubic_nanometres(), 1, 1, up) /
+           Weight::Kilograms(1).nanograms();
+  };
+  EXPECT_EQ(kilograms(280, "0.25 m3"), 70);
+  EXPECT_EQ(kilograms(280, "0.250000001 m3"), 71);
+  EXPECT_EQ(kilograms(167, "2 m3"), 334);
+  EXPECT_EQ(kilograms(250, "0.5 m3"), 125);
+  EXPECT_EQ(kilograms(333, "3 m3"), 999);
 }
 
 // ---- one side within a bound ----

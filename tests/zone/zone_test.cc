@@ -237,7 +237,14 @@ TEST(PostalForms, SayWhatTheRegularExpressionsSay) {
         const bool also_whole = std::regex_match(beginning, form);
         past_whole = past_whole || also_whole;
         const bool zero_lost = beginning[0] != '0' && std::regex_match("0" + beginning, form);
-        ASSERT_EQ(Place::MakeArea(listed.country, beginning).ok(), also_whole || (!past_whole && !zero_lost))
+        // Of British codes not a part of their letters: P is no PA.
+        const bool british =
+            listed.country == "GB" || listed.country == "GG" || listed.country == "IM" || listed.country == "JE";
+        const bool part_of_letters =
+            british && beginning.find_first_of(characters.substr(0, 10)) == std::string::npos && beginning != "BFPO" &&
+            beginning != "GIR" && !std::regex_match(beginning + "11AA", form);
+        ASSERT_EQ(Place::MakeArea(listed.country, beginning).ok(),
+                  also_whole || (!past_whole && !zero_lost && !part_of_letters))
             << listed.country << " " << beginning;
       }
     }
@@ -391,6 +398,219 @@ TEST(AreaMap, IsTheLongestOfAllThatHoldThePlace) {
   }
   EXPECT_GT(conflicts, 300);
   EXPECT_GT(found, 5'000);
+}
+
+// ---- British codes ----
+
+std::string Held(const std::string& area, const std::vector<std::string>& codes) {
+  const Area read = Area::Parse(area).value();
+  std::string out;
+  for (const std::string& code : codes) {
+    if (read.Has(AreaAt(read.country, code))) out += (out.empty() ? "" : ", ") + code;
+  }
+  return out;
+}
+
+TEST(BritishArea, IsCutWhereTheCodesAre) {
+  const std::vector<std::string> known = {"PA2 0AA", "PA20 0AA", "PA20 8XX", "PA80 1AB"};
+  EXPECT_EQ(Held("GB:PA", known), "PA2 0AA, PA20 0AA, PA20 8XX, PA80 1AB");
+  EXPECT_EQ(Held("GB:PA2", known), "PA2 0AA");
+  EXPECT_EQ(Held("GB:PA20", known), "PA20 0AA, PA20 8XX");
+  EXPECT_EQ(Held("GB:PA2 0", known), "PA2 0AA");
+  EXPECT_EQ(Held("GB:PA20 0", known), "PA20 0AA");
+  EXPECT_EQ(Held("GB:PA200", known), "PA20 0AA");
+  EXPECT_EQ(Held("GB:PA20-80", known), "PA20 0AA, PA20 8XX, PA80 1AB");
+  EXPECT_EQ(Held("GB:PA20-PA79", known), "PA20 0AA, PA20 8XX");
+  EXPECT_EQ(Held("GB:PA1-9", known), "PA2 0AA");
+  EXPECT_EQ(Held("GB:PA2-20", known), "PA2 0AA, PA20 0AA, PA20 8XX");
+  EXPECT_EQ(Held("GB:PA2 0AA", known), "PA2 0AA");
+  EXPECT_EQ(Held("GB:PA20AA", known), "PA2 0AA");
+  EXPECT_EQ(Held("GB:PA20 0AA", known), "PA20 0AA");
+  const std::vector<std::string> letters = {"B1 1AA", "BA1 1AA", "EC1A 1BB", "EC1M 2AA", "EC10 1AA", "EC1 1AA"};
+  EXPECT_EQ(Held("GB:B", letters), "B1 1AA");
+  EXPECT_EQ(Held("GB:EC1", letters), "EC1A 1BB, EC1M 2AA, EC1 1AA");
+  EXPECT_EQ(Held("GB:EC1A", letters), "EC1A 1BB");
+  EXPECT_EQ(Held("GB:EC1-2", letters), "EC1A 1BB, EC1M 2AA, EC1 1AA");
+  EXPECT_EQ(Held("GB:EC1A 1", letters), "EC1A 1BB");
+  EXPECT_EQ(Held("GB:ec1a1", letters), "EC1A 1BB");
+  const std::vector<std::string> odd = {"BFPO 6", "BFPO 61", "BFPO 610", "GIR 0AA"};
+  EXPECT_EQ(Held("GB:BFPO", odd), "BFPO 6, BFPO 61, BFPO 610");
+  EXPECT_EQ(Held("GB:BFPO 61", odd), "BFPO 61");
+  EXPECT_EQ(Held("GB:BFPO 7-BFPO 1000", odd), "BFPO 61, BFPO 610");
+  for (const char* giro : {"GB:GIR", "GB:GIR 0", "GB:GIR 0AA"}) EXPECT_EQ(Held(giro, odd), "GIR 0AA");
+  EXPECT_EQ(Held("JE:JE2", {"JE2 2BT", "JE2 1AA", "JE2"}), "JE2 2BT, JE2 1AA, JE2");
+  EXPECT_FALSE(Area::Parse("GB:JE2").value().Has(At("JE", "JE2 2BT")));
+  EXPECT_EQ(Held("GB", {"PA2 0AA", ""}), "PA2 0AA, ");
+}
+
+TEST(BritishArea, IsWrittenBackAndHoldsItself) {
+  const std::pair<const char*, const char*> areas[] = {{"GB:iv", "GB:IV"},
+                                                       {"GB:PA 2", "GB:PA2"},
+                                                       {"GB:PA2 0", "GB:PA2 0"},
+                                                       {"GB:PA02", "GB:PA2"},
+                                                       {"GB:PA20-PA80", "GB:PA20-80"},
+                                                       {"GB: PA8 - 12", "GB:PA8-12"},
+                                                       {"GB:EC1A1BB", "GB:EC1A 1BB"},
+                                                       {"GB:PA202", "GB:PA20 2"},
+                                                       {"GB:PA2-2", "GB:PA2"},
+                                                       {"GB:BFPO 61", "GB:BFPO61"},
+                                                       {"GB:GIR0AA", "GB:GIR 0AA"},
+                                                       {"GB:GIR", "GB:GIR"},
+                                                       {"IM:IM1-9", "IM:IM1-9"},
+                                                       {"GB:CR0", "GB:CR0"},
+                                                       {"GB:W1A 4", "GB:W1A 4"}};
+  for (const auto& [text, written] : areas) {
+    const Area area = Area::Parse(text).value();
+    EXPECT_EQ(area.ToString(), written);
+    EXPECT_EQ(Area::Parse(area.ToString()).value(), area);
+  }
+}
+
+TEST(BritishArea, SaysWhatIsExpected) {
+  const std::string one =
+      R"(, expected letters, a district, a range of districts, a sector or a whole code, such as "GB:IV", "GB:PA2", )"
+      R"("GB:PA20-80", "GB:PA2 0" or "GB:PA2 0AA")";
+  for (const char* text : {"GB:", "GB:P", "GB:BFP", "GB:PA2 0A", "GB:-", "GB:PA2!"}) {
+    EXPECT_EQ(ErrorOf(Area::Parse(text).status()), "found \"" + std::string(text) + "\"" + one);
+  }
+  for (const char* text : {"GB:AB-AL", "GB:PA20-KW3", "GB:W1A-1K", "GB:PA2 0-5", "GB:PA20-", "GB:PA1-2-3",
+                           "GB:PA20-800", "GB:PA2-PA3 0", "GB:PA1-EC", "GB:GIR-GIR", "GB:PA2 0AA-0AB"}) {
+    EXPECT_EQ(ErrorOf(Area::Parse(text).status()),
+              "found \"" + std::string(text) +
+                  "\", expected a range of districts of the same letters, such as \"GB:PA20-80\"");
+  }
+  EXPECT_EQ(ErrorOf(Area::Parse("GB:PA80-20").status()),
+            "found \"GB:PA80-20\", expected a range whose districts rise (this one is empty)");
+  EXPECT_EQ(ErrorOf(Area::Parse("GB:ZZ1").status()),
+            R"(found "GB:ZZ1", expected the beginning of a code of GB: a code such as "EC1Y 8SY" or "GIR 0AA")");
+  EXPECT_EQ(
+      ErrorOf(Place::MakeArea("GB", "P").status()),
+      R"(found "P", expected the letters, a district or a sector of codes of GB, such as "EC", "EC1" or "EC1A 1")");
+}
+
+TEST(BritishArea, APlaceIsASectorByItsSpaceAlone) {
+  EXPECT_EQ(AreaAt("GB", "PA2 0").postal_code(), "PA2 0");
+  EXPECT_EQ(AreaAt("GB", "PA2-0").postal_code(), "PA2 0");
+  EXPECT_EQ(AreaAt("GB", "PA20").postal_code(), "PA20");
+  EXPECT_EQ(AreaAt("GB", "pa 20").postal_code(), "PA20");
+  EXPECT_EQ(AreaAt("GB", "PA202"), AreaAt("GB", "PA20 2"));
+  EXPECT_EQ(AreaAt("GB", "PA20 2").postal_code(), "PA20 2");
+  EXPECT_EQ(At("GB", "PA2 0AA").postal_code(), "PA20AA");
+  EXPECT_EQ(AreaAt("GB", "PA2 0A").postal_code(), "PA20A");
+  EXPECT_NE(AreaAt("GB", "PA2 0"), AreaAt("GB", "PA20"));
+  EXPECT_EQ(Place::ParseArea("GB PA2 0").value(), AreaAt("GB", "PA2 0"));
+  EXPECT_FALSE(Place::Make("GB", "PA2 0").ok());
+  // A place that is not whole lies in the areas that hold all of it.
+  EXPECT_EQ(Held("GB:PA2", {"PA", "PA2", "PA2 0", "PA2 0A", "PA20", "PA20 2"}), "PA2, PA2 0, PA2 0A");
+  EXPECT_EQ(Held("GB:PA2 0", {"PA", "PA2", "PA2 0", "PA2 0A", "PA20", "PA20 2"}), "PA2 0, PA2 0A");
+  EXPECT_EQ(Held("GB:EC1A", {"EC", "EC1", "EC1A", "EC1A 1", "EC1M"}), "EC1A, EC1A 1");
+}
+
+TEST(BritishArea, TheMostExactWins) {
+  AreaMap<int> map;
+  int value = 0;
+  for (const char* area : {"GB", "GB:PA", "GB:PA20-80", "GB:EC1", "GB:EC1A", "GB:PA20 8", "GB:PA20 8XX"}) {
+    map.Add(Area::Parse(area).value(), value++);
+  }
+  ASSERT_FALSE(map.Finish().has_value());
+  const std::pair<const char*, int> expected[] = {{"KW1 1AA", 0},  {"PA2 0AA", 1},  {"PA19 1AA", 1}, {"PA20 1AA", 2},
+                                                  {"PA80 1AA", 2}, {"PA81 1AA", 1}, {"EC1M 1AA", 3}, {"EC1A 1BB", 4},
+                                                  {"PA20 8XY", 5}, {"PA20 8XX", 6}, {"EC10 1AA", 0}};
+  for (const auto& [code, answer] : expected) EXPECT_EQ(*map.Find(At("GB", code)), answer) << code;
+  for (const auto& [a, b] : {std::pair{"GB:PA20-80", "GB:PA79-90"}, std::pair{"GB:PA20-80", "GB:PA21"},
+                             std::pair{"GB:PA8", "GB:PA2-12"}, std::pair{"GB:PA2 0", "GB:PA2 0"}}) {
+    AreaMap<int> conflict;
+    conflict.Add(Area::Parse(a).value(), 1);
+    conflict.Add(Area::Parse(b).value(), 2);
+    EXPECT_TRUE(conflict.Finish().has_value()) << a << " " << b;
+  }
+}
+
+TEST(BritishArea, AGazetteerAndTheSameHeadGoByItToo) {
+  Gazetteer gazetteer;
+  gazetteer.Add("GB", "PA", {56, -5});
+  gazetteer.Add("GB", "PA2", {55, -4});
+  gazetteer.Add("GB", "PA2 0", {54, -3});
+  gazetteer.Add("GB", "", {53, -2});
+  ASSERT_FALSE(gazetteer.Finish().has_value());
+  EXPECT_EQ(gazetteer.Find(At("GB", "PA20 8XX")), (GeoPoint{56, -5}));
+  EXPECT_EQ(gazetteer.Find(At("GB", "PA2 9AA")), (GeoPoint{55, -4}));
+  EXPECT_EQ(gazetteer.Find(At("GB", "PA2 0AA")), (GeoPoint{54, -3}));
+  EXPECT_EQ(gazetteer.Find(At("GB", "B1 1AA")), (GeoPoint{53, -2}));
+  const Place one = At("GB", "PA2 0AA");
+  EXPECT_TRUE(one.SharesHead(At("GB", "PA20 8XX"), 1));
+  EXPECT_TRUE(one.SharesHead(At("GB", "PA20 8XX"), 2));
+  EXPECT_FALSE(one.SharesHead(At("GB", "PA20 8XX"), 3));
+  EXPECT_FALSE(At("GB", "PA20 8XX").SharesHead(one, 3));
+  EXPECT_TRUE(one.SharesHead(At("GB", "PA2 9XX"), 3));
+  EXPECT_FALSE(one.SharesHead(At("GB", "PA2 9XX"), 4));
+  EXPECT_TRUE(one.SharesHead(At("GB", "PA2 0XX"), 4));
+  EXPECT_TRUE(one.SharesHead(one, 6));
+  EXPECT_FALSE(one.SharesHead(one, 7));
+  EXPECT_FALSE(At("GB", "B1 1AA").SharesHead(At("GB", "BA1 1AA"), 1));
+  EXPECT_TRUE(At("GB", "EC1A 1BB").SharesHead(At("GB", "EC1M 2AA"), 3));
+  EXPECT_FALSE(At("GB", "EC1A 1BB").SharesHead(At("GB", "EC1M 2AA"), 4));
+  EXPECT_TRUE(At("GB", "EC1A 1BB").SharesHead(AreaAt("GB", "EC1A 1"), 5));
+  EXPECT_FALSE(AreaAt("GB", "EC1A 1").SharesHead(AreaAt("GB", "EC1A 1"), 6));
+}
+
+// Random areas and codes: the map against what the page says of their parts.
+TEST(BritishArea, IsTheMostExactOfAllThatHoldThePlace) {
+  Random random(3);
+  const auto parts = [&random](int exactness) {
+    std::string text = OneOf(random, std::vector<std::string>{"B", "BA", "PA", "E", "EC"});
+    if (exactness > 1) text += std::to_string(Between(random, 1, 13));
+    if (exactness > 2 && text.back() != text.front() && text.size() > 1 && !internal::IsDigit(text[text.size() - 2])) {
+      if (Chance(random, 0.4)) text += static_cast<char>('A' + Between(random, 0, 1));
+    }
+    if (exactness > 3) text += " " + std::to_string(Between(random, 0, 2));
+    if (exactness > 4) text += "A" + std::string(1, static_cast<char>('A' + Between(random, 0, 1)));
+    return text;
+  };
+  // Letters, number, letter after it, sector, unit of a code with its space.
+  const auto split = [](const std::string& code) {
+    std::smatch found;
+    static const std::regex form("([A-Z]+)(\\d+)?([A-Z])?(?: (\\d)([A-Z]+)?)?");
+    EXPECT_TRUE(std::regex_match(code, found, form)) << code;
+    return std::vector<std::string>(found.begin() + 1, found.end());
+  };
+  int held = 0;
+  for (int world = 0; world < 500; ++world) {
+    std::vector<std::pair<std::string, Area>> areas;
+    AreaMap<int> map;
+    for (std::int64_t n = Between(random, 1, 8); n > 0; --n) {
+      std::string text = parts(static_cast<int>(Between(random, 1, 5)));
+      const std::vector<std::string> is = split(text);
+      if (!is[1].empty() && is[2].empty() && is[3].empty() && Chance(random, 0.5)) {
+        text += "-" + std::to_string(std::stoi(is[1]) + Between(random, 1, 4));
+      }
+      areas.emplace_back(text, Area::Parse("GB:" + text).value());
+      map.Add(areas.back().second, 7);
+    }
+    ASSERT_FALSE(map.Finish().has_value());
+    for (int i = 0; i < 10; ++i) {
+      const std::string code = parts(5);
+      const std::vector<std::string> is = split(code);
+      bool expected = false;
+      for (const auto& [text, area] : areas) {
+        const std::size_t dash = text.find('-');
+        const std::vector<std::string> of = split(text.substr(0, dash));
+        bool holds = of[0] == is[0];
+        if (dash != std::string::npos) {
+          const int number = std::stoi(is[1]);
+          holds = holds && std::stoi(of[1]) <= number && number <= std::stoi(text.substr(dash + 1));
+        } else {
+          holds = holds && (of[1].empty() || of[1] == is[1]) && (of[3].empty() || (of[3] == is[3] && of[2] == is[2])) &&
+                  (of[2].empty() || of[2] == is[2]) && (of[4].empty() || of[4] == is[4]);
+        }
+        ASSERT_EQ(area.Has(At("GB", code)), holds) << code << " in " << text;
+        expected = expected || holds;
+      }
+      ASSERT_EQ(map.Find(At("GB", code)) != nullptr, expected) << code;
+      held += expected ? 1 : 0;
+    }
+  }
+  EXPECT_GT(held, 500);
 }
 
 // ---- charts ----

@@ -31,7 +31,8 @@ struct RepriceResults {
   std::int64_t* total = nullptr;      ///< Rows x lanes: the best offer's total.
   std::int16_t* service = nullptr;    ///< Rows x lanes: its service, an index into `Repricer::services()`, or -1.
   std::int16_t* packaging = nullptr;  ///< Rows x lanes: its packaging, an index into `Repricer::packagings()`, or -1.
-  std::int64_t* second_total = nullptr;  ///< Rows x lanes: the least total of another service, whatever its packaging.
+  std::int64_t* second_total = nullptr;  ///< Rows x lanes: the total of the best offer of another service, whatever its
+                                         ///< packaging: the least, where there are no handicaps.
   std::int64_t* worst = nullptr;         ///< Rows: the dearest of the lanes' totals (of those that have one).
   std::int32_t* worst_lane = nullptr;    ///< Rows: its lane, the first of equals: the farthest place. -1: none.
   std::int64_t* expected = nullptr;      ///< Rows: mean of the lanes' totals weighted by shares, half up to
@@ -73,7 +74,8 @@ struct RepriceOptions {
 
 /// Prices catalogues: every row for every lane, with the very totals, services and packagings that `Rank` puts first.
 /// What rows share is worked out once, on first need, and kept: from then on a row is a test of which packagings fit
-/// and a look-up. Safe from any thread; copies share what has been worked out.
+/// and a look-up. Safe from any thread; copies share what has been worked out. Where the ratebook's seller has
+/// handicaps, who wins may hang on the declared value, and rows are priced one by one: see bench/README.md.
 ///
 ///     std::vector<std::int64_t> ounces = {12, 31}, length = {10, 14}, width = {8, 9}, height = {2, 5};
 ///     GoodsColumns columns;

@@ -11,6 +11,7 @@
 #include "tarewise/documents/diagnostic.h"
 #include "tarewise/parcel/packaging.h"
 #include "tarewise/ranking/request.h"
+#include "tarewise/tariff/seller.h"
 #include "tarewise/tariff/tariff.h"
 #include "tarewise/zone/gazetteer.h"
 
@@ -39,12 +40,14 @@ struct Loaded {
 ///     for (const Diagnostic& finding : tables.diagnostics) Tell(finding.ToString());
 ///     if (!tables.ok()) return;
 ///     absl::StatusOr<std::shared_ptr<const Ratebook>> rates = Ratebook::Create(
-///         std::move(tables.value->tariffs), std::move(tables.value->terms), std::move(tables.value->gazetteer));
+///         std::move(tables.value->tariffs), std::move(tables.value->terms), std::move(tables.value->gazetteer),
+///         std::move(tables.value->seller));
 struct Tables {
   std::vector<Tariff> tariffs;
   std::vector<Terms> terms;
   Gazetteer gazetteer;
   std::optional<Shelf> shelf;
+  std::optional<SellerRules> seller;
 };
 
 /// Gives the text of a file beside a tariff (a grid named by its `csv`), or nothing where there is none.
@@ -54,6 +57,9 @@ using FileReader = std::function<std::optional<std::string>(std::string_view nam
 Loaded<Tariff> ReadTariff(const SourceText& source, const FileReader& beside = {});
 /// Reads a terms document (`tarewise-terms-1`); codes of services are checked in `CheckTables`.
 Loaded<Terms> ReadTerms(const SourceText& source);
+/// Reads the seller's own rules (`tarewise-seller-1`); carriers, services, packagings and extras are checked in
+/// `CheckTables`.
+Loaded<SellerRules> ReadSeller(const SourceText& source);
 /// Reads a shelf, JSON (`tarewise-shelf-1`) or CSV by the name's ending.
 Loaded<Shelf> ReadShelf(const SourceText& source);
 /// Reads a gazetteer (CSV: country,prefix,latitude,longitude[,name]) into `gazetteer`; call `Gazetteer::Finish` after
@@ -63,7 +69,8 @@ std::vector<Diagnostic> ReadGazetteer(const SourceText& source, Gazetteer& gazet
 Loaded<Request> ReadRequest(const SourceText& source);
 
 /// Checks across documents: two versions of a carrier with one start, terms for unknown carriers or services, issued
-/// packaging on the shelf that no tariff has, packaging codes used twice, currencies of the shelf.
+/// packaging on the shelf that no tariff has, packaging codes used twice, currencies of the shelf, names in the
+/// seller's own rules that nothing has.
 std::vector<Diagnostic> CheckTables(const Tables& tables);
 
 /// Reads documents from memory: each `.json` by its `format`, gazetteers and shelves (CSV) by their names, grids as

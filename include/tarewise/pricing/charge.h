@@ -18,8 +18,8 @@ struct Charge {
   Basis basis;
 };
 
-/// One reason of a refusal. `rule` is the refuse rule of the tariff that it comes from, nothing where it comes from
-/// none.
+/// One reason of a refusal. `rule` is the refuse rule of the tariff or the seller's own that it comes from, nothing
+/// where it comes from none.
 struct RefusalReason {
   Reason code = Reason::kOverLimit;
   const RefuseRule* rule = nullptr;

@@ -2,11 +2,13 @@
 #define TAREWISE_PRICING_RATEBOOK_H_
 
 #include <memory>
+#include <optional>
 #include <string_view>
 #include <vector>
 
 #include "absl/status/statusor.h"
 #include "tarewise/internal/switch.h"
+#include "tarewise/tariff/seller.h"
 #include "tarewise/tariff/tariff.h"
 #include "tarewise/units/date.h"
 #include "tarewise/zone/gazetteer.h"
@@ -22,26 +24,30 @@ struct Edition {
   const Terms* terms = nullptr;  ///< Nothing: none are agreed.
 };
 
-/// The tariffs and terms in hand: many carriers, every version. Immutable, so any number of threads may price from it
-/// without locks; a new ratebook is made for new rates, and old answers keep the one that made them.
+/// The tariffs and terms in hand: many carriers, every version; and the seller's own rules. Immutable, so any number of
+/// threads may price from it without locks; a new ratebook is made for new rates, and old answers keep the one that
+/// made them.
 ///
 ///     Loaded<Tables> tables = ReadFolder("rates");      // tarewise/documents/load.h
 ///     std::shared_ptr<const Ratebook> book = *Ratebook::Create(
-///         std::move(tables.value->tariffs), std::move(tables.value->terms), std::move(tables.value->gazetteer));
+///         std::move(tables.value->tariffs), std::move(tables.value->terms), std::move(tables.value->gazetteer),
+///         std::move(tables.value->seller));
 ///     const Edition* now = book->InForce("harbourline", *Date::Parse("2026-08-03"));
 class Ratebook {
  public:
   /// Compiles. Errors: InvalidArgument where two versions of a carrier begin on one date, a service names a list, a
-  /// rule or a packaging that is not there, or surcharges replace each other in a ring. Linear in the size of the
-  /// documents.
+  /// rule or a packaging that is not there, surcharges replace each other in a ring, or terms or the seller's own rules
+  /// name a carrier without a tariff. Linear in the size of the documents.
   static absl::StatusOr<std::shared_ptr<const Ratebook>> Create(std::vector<Tariff> tariffs,
-                                                                std::vector<Terms> terms = {},
-                                                                Gazetteer gazetteer = {});
+                                                                std::vector<Terms> terms = {}, Gazetteer gazetteer = {},
+                                                                std::optional<SellerRules> seller = std::nullopt);
   ~Ratebook();
 
   const std::vector<Tariff>& tariffs() const { return tariffs_; }
   const std::vector<Terms>& terms() const { return terms_; }
   const Gazetteer& gazetteer() const { return gazetteer_; }
+  /// The seller's own rules; nothing: none.
+  const SellerRules* seller() const { return seller_ ? &*seller_ : nullptr; }
 
   /// Carriers' codes, sorted.
   std::vector<std::string_view> Carriers() const;
@@ -63,6 +69,7 @@ class Ratebook {
   std::vector<Tariff> tariffs_;
   std::vector<Terms> terms_;
   Gazetteer gazetteer_;
+  std::optional<SellerRules> seller_;
   std::unique_ptr<internal::CompiledBook> compiled_;
 };
 

@@ -27,8 +27,9 @@ struct Shipment {
   Date date;
   Promise promise;
   std::vector<std::string> extras;
-  std::optional<Amount> cover;       ///< In the ranking's currency.
-  std::optional<Currency> currency;  ///< Of the ranking; nothing: the one of the tariffs in force and the shelf.
+  std::optional<Amount> cover;             ///< In the ranking's currency.
+  std::optional<Amount> cash_on_delivery;  ///< To be collected, in the ranking's currency.
+  std::optional<Currency> currency;        ///< Of the ranking; nothing: the one of the tariffs in force and the shelf.
   std::map<std::string, ExchangeRate, std::less<>> exchange;  ///< By currency code: one unit of it in the ranking's.
   std::optional<Currency> shelf_currency;                     ///< Of the shelf's costs; nothing where it has none.
   Totals totals = Totals::kWithTax;
@@ -63,13 +64,15 @@ class Dispatch {
     ZoneId zone = kNoZone;      ///< Of the edition's tariff; `kNoZone`: the lane is in none.
     std::optional<Days> days;   ///< Nothing: none are published for the zone.
     bool promise_met = true;
-    bool out = false;       ///< Refused whatever the parcel: nothing in force, no rate, no zone, or a promise not met.
-    Amount included_cover;  ///< In the ranking's currency; 0 where that cannot be told.
+    bool out =
+        false;  ///< Refused whatever the parcel: nothing in force, no rate, no zone, not wanted, a promise not met.
+    Amount included_cover;  ///< In the ranking's currency; 0 where that cannot be told. Of one by the weight: at 1 ng.
   };
 
-  /// Errors: InvalidArgument where no ratebook is given, the cover is below 0 or over 1,000 million, an extra is asked
-  /// for twice or `cover` among them, the promise names a service that no carrier has or that several have, or the
-  /// ranking's currency is not given and cannot be told.
+  /// Errors: InvalidArgument where no ratebook is given, the cover or the cash on delivery is below 0 or over 1,000
+  /// million, an extra is asked for twice or `cover` or `cash-on-delivery` among them, the promise names a service that
+  /// no carrier has or that several have, the ranking's currency is not given and cannot be told, or that of the
+  /// seller's own rules has no rate.
   static absl::StatusOr<Dispatch> Create(std::shared_ptr<const Ratebook> book, Shipment shipment);
 
   const std::shared_ptr<const Ratebook>& book() const;

@@ -15,6 +15,7 @@
 #include "tarewise/pricing/charge.h"
 #include "tarewise/ranking/cautions.h"
 #include "tarewise/ranking/dispatch.h"
+#include "tarewise/ranking/handicap.h"
 #include "tarewise/ranking/request.h"
 
 namespace tarewise {
@@ -34,13 +35,13 @@ struct Headroom {
 };
 
 /// The least to take out (weight) or off (a side) for a lower best total with the same packaging. One step less does
-/// not lower it.
+/// not lower it. Where there are handicaps, the best is that of total and handicap together.
 struct Saver {
   Aspect of = Aspect::kWeight;
   Weight weight;  ///< To take out, for `kWeight`.
   Length length;  ///< To take off, for a side.
   Amount total;   ///< The best total with this packaging after that.
-  Amount saves;   ///< This offer's total less that one.
+  Amount saves;   ///< This offer's total less that one; below 0 where a handicap falls instead.
 };
 
 /// The lowest and the highest total over a range of weights or sides.
@@ -84,6 +85,8 @@ struct Offer {
   Amount packaging_cost;        ///< In the ranking's currency.
   Amount total;                 ///< In the ranking's currency.
   Amount included_cover;
+  std::vector<OfferHandicap> handicaps;  ///< Of the seller's own rules, those that hold.
+  Amount handicap;                       ///< Their sum: counts in the order, and is in no total.
   /// Its own: of the parcel's weight at its most, and of a service that does not say how it goes.
   CautionSet cautions;
   bool at_risk = false;                 ///< Within the request's tolerance it is dearer, or refused.
@@ -162,6 +165,8 @@ class Ranking {
   static std::string Row(const Charge& charge);
   /// The column that it came from ("8", "*"), or nothing.
   std::string Column(const Offer& offer, const Charge& charge) const;
+  /// What a charge is billed as where a heavier row's price is lower ("45 kg"), or nothing.
+  static std::string BilledAs(const Charge& charge);
 
  private:
   friend class internal::RankingMaker;

@@ -88,7 +88,8 @@ struct Request {
   Date date;  ///< Hand-over.
   Promise promise;
   std::vector<std::string> extras;
-  std::optional<Amount> cover;  ///< In `currency`.
+  std::optional<Amount> cover;             ///< In `currency`.
+  std::optional<Amount> cash_on_delivery;  ///< To be collected, in `currency`.
   Tolerance tolerance;
   Steps steps;
   Objective objective = Objective::kCheapest;

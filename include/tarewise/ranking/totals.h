@@ -21,6 +21,7 @@ struct PackagingCosts {
 struct ServiceTotal {
   Amount total;
   std::uint32_t service = 0;  ///< Into `Dispatch::services()`.
+  Amount handicap;            ///< Counts in the order, and is in no total: see `OfferHandicap`. The ranking's currency.
   friend bool operator==(const ServiceTotal&, const ServiceTotal&) = default;
 };
 

@@ -17,7 +17,7 @@ namespace tarewise::internal {
 /// What a condition looks at. Whoever sorts rows into classes of equal price goes by it.
 enum class Subject : std::uint8_t {
   kParcelMeasure,  ///< Weight and sides: told apart by cuts.
-  kMoney,          ///< The declared value or the cover: told apart by cuts.
+  kMoney,          ///< The declared value, the cover or the cash: told apart by cuts.
   kZone,
   kGoods,      ///< Contents, and whether they bend.
   kPackaging,  ///< Shape, kind, code, issuer.

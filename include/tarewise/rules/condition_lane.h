@@ -115,7 +115,8 @@ template <>
 struct ConditionRule<ExtrasCondition> : NoCuts, NoTests, AnyDay {
   static bool Holds(const ExtrasCondition& condition, const PointFacts& at) { return Asked(condition, at.lane); }
   static std::optional<bool> OnLane(const ExtrasCondition& condition, const LaneFacts& lane) {
-    return Asked(condition, lane);
+    const bool asked = Asked(condition, lane);
+    return asked || !lane.shipment.asks ? std::optional<bool>(asked) : std::nullopt;
   }
   static Subject SubjectOf(const ExtrasCondition&) { return Subject::kAsked; }
   template <typename F>
@@ -140,7 +141,7 @@ struct ConditionRule<ExtrasCondition> : NoCuts, NoTests, AnyDay {
  private:
   static bool Asked(const ExtrasCondition& condition, const LaneFacts& lane) {
     auto asked = [&shipment = lane.shipment](const std::string& code) {
-      return (code == "cover" && shipment.cover > 0) ||
+      return (code == "cover" && shipment.cover > 0) || (code == kCashOnDelivery && shipment.cash_on_delivery > 0) ||
              std::find(shipment.extras.begin(), shipment.extras.end(), code) != shipment.extras.end();
     };
     return condition.all ? std::all_of(condition.codes.begin(), condition.codes.end(), asked)

@@ -20,9 +20,11 @@ struct ConditionRule<MeasureCondition> : NoNames, NoTests, AnyDay {
     return Within(condition, ValueOf(condition.measure, at));
   }
 
-  // The value is that of the goods; the cover is asked for, one for all of them.
+  // The value is that of the goods; the cash is asked for, one for all of them, and so is the cover unless some goods
+  // ask for more.
   static std::optional<bool> OnLane(const MeasureCondition& condition, const LaneFacts& lane) {
-    if (condition.measure != Measure::kCover) return std::nullopt;
+    if (condition.measure == Measure::kCashOnDelivery) return Within(condition, lane.shipment.cash_on_delivery);
+    if (condition.measure != Measure::kCover || lane.shipment.asks) return std::nullopt;
     return Within(condition, lane.shipment.cover);
   }
 

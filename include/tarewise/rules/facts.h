@@ -5,6 +5,7 @@
 #include <cstdint>
 #include <span>
 #include <string>
+#include <string_view>
 
 #include "tarewise/parcel/kinds.h"
 #include "tarewise/parcel/parcel_facts.h"
@@ -50,11 +51,26 @@ struct ShipmentFacts {
   const Lane* lane = nullptr;
   Date date;
   std::span<const std::string> extras;
-  std::int64_t value = 0;  ///< Millionths.
-  std::int64_t cover = 0;  ///< Asked for; 0: none.
-  bool too_much = false;   ///< Value or cover are over 1,000 million in this currency: nothing has a price.
+  std::int64_t value = 0;             ///< Millionths.
+  std::int64_t cover = 0;             ///< Asked for; 0: none.
+  std::int64_t cash_on_delivery = 0;  ///< To be collected; 0: nothing.
+  bool too_much = false;              ///< One of these is over 1,000 million in this currency: nothing has a price.
+  std::int64_t seller_value = 0;      ///< The value in the currency of the seller's own rules.
+  std::int64_t seller_cash = 0;       ///< What is to be collected, likewise.
   WeekFacts week;
+  bool asks = false;  ///< For some goods these rules ask for more extras, and for more cover.
+
+  /// As the tests of the seller's own rules see it: in their currency.
+  ShipmentFacts ForSeller() const {
+    ShipmentFacts out = *this;
+    out.value = seller_value;
+    out.cash_on_delivery = seller_cash;
+    return out;
+  }
 };
+
+/// The extra that collects money, as `cover` is the one that covers.
+inline constexpr std::string_view kCashOnDelivery = "cash-on-delivery";
 
 /// What a service on a lane, a day and the extras asked for say, before any parcel is known.
 struct LaneFacts {
@@ -70,6 +86,22 @@ struct PointFacts {
   const ParcelFacts& parcel;
   const SideFacts& sides;     ///< After the service's rounding.
   std::int64_t billable = 0;  ///< Billable weight, ng.
+};
+
+/// The same point as the seller's own rules see it. What `at` views must outlive it.
+class SellerPoint {
+ public:
+  explicit SellerPoint(const PointFacts& at)
+      : shipment_(at.lane.shipment.ForSeller()),
+        at_{{at.lane.tariff, at.lane.mode, at.lane.zone, shipment_}, at.parcel, at.sides, at.billable} {}
+  SellerPoint(const SellerPoint&) = delete;
+  SellerPoint& operator=(const SellerPoint&) = delete;
+
+  const PointFacts& at() const { return at_; }
+
+ private:
+  const ShipmentFacts shipment_;
+  const PointFacts at_;
 };
 
 }  // namespace tarewise::internal

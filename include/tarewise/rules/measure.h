@@ -60,6 +60,7 @@ constexpr MeasureForm DescribeForm(Measure measure) {
     case Measure::kBillableWeight:
     case Measure::kValue:
     case Measure::kCover:
+    case Measure::kCashOnDelivery:
       break;
   }
   return {{}, false, true, false};
@@ -107,6 +108,8 @@ inline MeasureValue ValueOf(Measure measure, const PointFacts& at) {
       return at.lane.shipment.value;
     case Measure::kCover:
       return at.lane.shipment.cover;
+    case Measure::kCashOnDelivery:
+      return at.lane.shipment.cash_on_delivery;
     case Measure::kVolume:
       return at.sides.volume();
     case Measure::kExactVolume:

@@ -9,9 +9,11 @@
 #include <string_view>
 #include <vector>
 
+#include "tarewise/rules/price_classes.h"
 #include "tarewise/rules/price_flat.h"
 #include "tarewise/rules/price_kind.h"
 #include "tarewise/rules/price_percent.h"
+#include "tarewise/rules/price_rate.h"
 #include "tarewise/rules/price_step.h"
 #include "tarewise/rules/price_table.h"
 #include "tarewise/rules/visit.h"
@@ -91,6 +93,11 @@ inline std::string RowOf(const Price& price, const Basis& basis) {
 }
 inline std::string ColumnOf(const Price& price, const Basis& basis, std::string_view zone) {
   return AskPrice(price, [&basis, zone](auto rule, const auto& one) { return rule.Column(one, basis, zone); });
+}
+
+/// What a charge is billed as where that is not what was measured: "45 kg"; else empty.
+inline std::string BilledAs(const Price& price, const Basis& basis) {
+  return AskPrice(price, [&basis](auto rule, const auto& one) { return rule.BilledAs(one, basis); });
 }
 
 /// Where a charge's amount came from.

@@ -64,6 +64,13 @@ struct NoColumn {
     return {};
   }
 };
+/// It is billed as what was measured.
+struct BilledAsMeasured {
+  template <typename P>
+  static std::string BilledAs(const P&, const Basis&) {
+    return {};
+  }
+};
 /// What it costs hangs on the parcel: nothing of it is certain on the lane alone.
 struct NothingCertain {
   template <typename P>
@@ -133,6 +140,11 @@ struct PriceAnswers {
       },
       "Column is open: which column did a charge of this kind of price come from? (Or NoColumn.)");
   static_assert(
+      requires(const P& p, const Basis& basis) {
+        { R::BilledAs(p, basis) } -> std::same_as<std::string>;
+      },
+      "BilledAs is open: as what heavier measure was a charge of this kind of price billed? (Or BilledAsMeasured.)");
+  static_assert(
       requires(const P& p, const LineFacts& line, std::vector<std::string>& out) { R::Why(p, line, out); },
       "Why is open: how is a charge of this kind of price explained?");
 };
@@ -150,9 +162,12 @@ inline std::int64_t WithSteps(std::int64_t first, std::int64_t steps, std::int64
 }
 
 /// What a charge was looked up by.
-inline std::string MeasuredWords(Measure measure, const LineFacts& line, std::string_view unit) {
+inline std::string MeasuredWords(Measure measure, MeasureValue measured, const LineFacts& line, std::string_view unit) {
   if (measure == Measure::kBillableWeight) return BillableWords(line.billable, line.billable_from, unit);
-  return MeasureWords(measure) + " " + MeasureShown(measure, line.basis.measured, unit);
+  return MeasureWords(measure) + " " + MeasureShown(measure, measured, unit);
+}
+inline std::string MeasuredWords(Measure measure, const LineFacts& line, std::string_view unit) {
+  return MeasuredWords(measure, line.basis.measured, line, unit);
 }
 inline std::string StepsSaid(std::int64_t steps) { return std::to_string(steps) + (steps == 1 ? " step" : " steps"); }
 

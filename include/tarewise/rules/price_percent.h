@@ -12,7 +12,7 @@ namespace tarewise::internal {
 
 /// A part of the lines above it: whoever adds up the lines knows the sum that it is taken of.
 template <>
-struct PriceRule<PercentPrice> : NoPriceCuts, NothingCertain, NoGrid, NoColumn {
+struct PriceRule<PercentPrice> : NoPriceCuts, NothingCertain, NoGrid, NoColumn, BilledAsMeasured {
   static constexpr Basis::Kind kBasis = Basis::Kind::kPercent;
 
   static const PercentPrice* PartOfLines(const PercentPrice& price) { return &price; }

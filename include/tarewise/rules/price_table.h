@@ -16,11 +16,11 @@ namespace tarewise::internal {
 
 /// A grid, with steps beyond its last row.
 template <>
-struct PriceRule<TablePrice> : OwnAmount, NothingCertain {
+struct PriceRule<TablePrice> : OwnAmount, NothingCertain, BilledAsMeasured {
   static constexpr Basis::Kind kBasis = Basis::Kind::kTable;
 
   static std::int64_t At(const TablePrice& table, const PointFacts& at, Basis* basis) {
-    const std::uint16_t column = ColumnOf(table, at.lane.zone);
+    const std::uint16_t column = table.ColumnOf(at.lane.zone);
     if (column == TablePrice::kNoColumn || table.bounds.empty()) return kNotOffered;
     const MeasureValue measured = ValueOf(table.by, at);
     std::size_t row = static_cast<std::size_t>(std::lower_bound(table.bounds.begin(), table.bounds.end(), measured) -
@@ -56,7 +56,7 @@ struct PriceRule<TablePrice> : OwnAmount, NothingCertain {
 
   // Rows that a billable weight is past cannot be its own; of other measures it says nothing.
   static std::int64_t Least(const TablePrice& table, ZoneId zone, std::int64_t billable) {
-    const std::uint16_t column = ColumnOf(table, zone);
+    const std::uint16_t column = table.ColumnOf(zone);
     if (column == TablePrice::kNoColumn || table.rows() == 0) return kNotOffered;
     std::size_t row = 0;
     if (table.by == Measure::kBillableWeight) {
@@ -116,9 +116,6 @@ struct PriceRule<TablePrice> : OwnAmount, NothingCertain {
   }
 
  private:
-  static std::uint16_t ColumnOf(const TablePrice& table, ZoneId zone) {
-    return zone < table.column_of_zone.size() ? table.column_of_zone[zone] : TablePrice::kNoColumn;
-  }
   // Steps that add nothing are no cuts; without this a search for the next change would never end.
   static bool BeyondAdds(const TablePrice& table) {
     return std::any_of(table.beyond->add.begin(), table.beyond->add.end(),

@@ -3,19 +3,35 @@
 
 #include <cstdint>
 #include <span>
+#include <vector>
 
+#include "tarewise/tariff/seller.h"
 #include "tarewise/tariff/tariff.h"
+#include "tarewise/units/money.h"
 
 namespace tarewise::internal {
 
 /// The part of a service that a test or a price stands in.
-enum class Part : std::uint8_t { kDimensional, kAtLeast, kRefuse, kBase, kSurcharge, kExtra, kTax, kDiscount };
+enum class Part : std::uint8_t {
+  kDimensional,
+  kAtLeast,
+  kRefuse,
+  kBase,
+  kSurcharge,
+  kExtra,
+  kIncludedCover,
+  kTax,
+  kDiscount,
+  kAvoid,
+  kAsk,
+  kHandicap
+};
 
 /// One rule of a service.
 struct ServiceRule {
   Part part;
   const Test& when;
-  const Price* price = nullptr;        ///< Of a base price, a surcharge or an extra.
+  const Price* price = nullptr;  ///< Of a base price, a surcharge or an extra; what is included of cover, by weight.
   const ChargeRule* charge = nullptr;  ///< Of a surcharge or an extra.
 };
 
@@ -36,8 +52,29 @@ void Walk(const Tariff& tariff, const Service& service, std::span<const Discount
     const ChargeRule& at = tariff.rules[index];
     visit(ServiceRule{Part::kExtra, at.when, &at.price, &at});
   }
+  if (service.cover_by_weight) {
+    static const Test kAlways;
+    visit(ServiceRule{Part::kIncludedCover, kAlways, &service.cover_by_weight->price});
+  }
   if (service.tax) visit(ServiceRule{Part::kTax, tariff.taxes[*service.tax].when});
   for (const Discount* at : discounts) visit(ServiceRule{Part::kDiscount, at->when});
+}
+
+/// The seller's own rules, as far as they are for one service.
+struct OwnRules {
+  std::vector<const RefuseRule*> avoid;
+  std::span<const SellerRules::Ask> ask;
+  std::vector<const SellerRules::Handicap*> handicaps;
+  Currency currency;
+};
+
+/// Visits every test of the seller's own rules for a service: a part of the walk by itself, for money in them is in
+/// their own currency. Whoever walks a service's rules walks these too.
+template <typename F>
+void WalkOwn(const OwnRules& own, F visit) {
+  for (const RefuseRule* at : own.avoid) visit(ServiceRule{Part::kAvoid, at->when});
+  for (const SellerRules::Ask& at : own.ask) visit(ServiceRule{Part::kAsk, at.when});
+  for (const SellerRules::Handicap* at : own.handicaps) visit(ServiceRule{Part::kHandicap, at->when});
 }
 
 }  // namespace tarewise::internal

@@ -17,7 +17,7 @@
 
 namespace tarewise {
 
-/// What a tariff can ask of a parcel. All but `kWeight`, the `kExact…` ones, the billable weight and the two of money
+/// What a tariff can ask of a parcel. All but `kWeight`, the `kExact…` ones, the billable weight and those of money
 /// come from the sides after the service's own rounding of them.
 enum class Measure : std::uint8_t {
   kWeight,
@@ -38,6 +38,7 @@ enum class Measure : std::uint8_t {
   kBillableWeight,
   kValue,
   kCover,
+  kCashOnDelivery,
 };
 
 inline constexpr std::string_view kMeasureNames[] = {"weight",
@@ -57,7 +58,8 @@ inline constexpr std::string_view kMeasureNames[] = {"weight",
                                                      "exact_volume",
                                                      "billable_weight",
                                                      "value",
-                                                     "cover"};
+                                                     "cover",
+                                                     "cash_on_delivery"};
 
 constexpr std::string_view NameOf(Measure measure) { return kMeasureNames[static_cast<int>(measure)]; }
 constexpr std::optional<Measure> MeasureFromName(std::string_view name) {
@@ -76,6 +78,7 @@ constexpr Quantity QuantityOf(Measure measure) {
       return Quantity::kVolume;
     case Measure::kValue:
     case Measure::kCover:
+    case Measure::kCashOnDelivery:
       return Quantity::kMoney;
     case Measure::kLength:
     case Measure::kWidth:

@@ -30,29 +30,76 @@ struct ZonePrice {
   std::vector<std::int64_t> by_zone;
 };
 
-/// A grid of prices: the first row whose bound is at least the measure, and the column of the zone.
-struct TablePrice {
+/// The prices of a grid: what every kind of grid has beside its bounds.
+struct PriceGrid {
   static constexpr std::uint16_t kNoColumn = 0xFFFF;
 
+  std::vector<std::string> columns;           ///< As written: zone names, or "*".
+  std::vector<std::uint16_t> column_of_zone;  ///< As long as the tariff's list of zones.
+  std::vector<std::int64_t> cells;            ///< Row after row, millionths or `kNotOffered`.
+
+  std::int64_t cell(std::size_t row, std::size_t column) const { return cells[row * columns.size() + column]; }
+  /// The column of a zone, or `kNoColumn`.
+  std::uint16_t ColumnOf(ZoneId zone) const { return zone < column_of_zone.size() ? column_of_zone[zone] : kNoColumn; }
+};
+
+/// A grid whose rows have one bound: the first row whose bound is at least the measure.
+struct BoundGrid : PriceGrid {
+  Measure by = Measure::kBillableWeight;
+  std::string unit;                    ///< Unit of the bounds; empty for money.
+  std::vector<MeasureValue> bounds;    ///< Rising, inclusive.
+  std::vector<std::string> row_units;  ///< Empty, or one a row where a bound has its own unit.
+
+  std::size_t rows() const { return bounds.size(); }
+  std::string RowText(std::size_t row) const {
+    return MeasureText(by, bounds[row], row < row_units.size() && !row_units[row].empty() ? row_units[row] : unit);
+  }
+};
+
+/// A grid of prices: the first row whose bound is at least the measure, and the column of the zone.
+struct TablePrice : BoundGrid {
   /// Rows past the last: its cell plus `add` for each step begun.
   struct Beyond {
     MeasureValue step = 0;
     std::vector<std::int64_t> add;  ///< One a column, millionths or `kNotOffered`.
   };
 
-  Measure by = Measure::kBillableWeight;
-  std::string unit;                           ///< Unit of the bounds; empty for money.
-  std::vector<std::string> columns;           ///< As written: zone names, or "*".
-  std::vector<std::uint16_t> column_of_zone;  ///< As long as the tariff's list of zones.
-  std::vector<MeasureValue> bounds;           ///< Rising, inclusive.
-  std::vector<std::string> row_units;         ///< Empty, or one a row where a bound has its own unit.
-  std::vector<std::int64_t> cells;            ///< Row after row, millionths or `kNotOffered`.
   std::optional<Beyond> beyond;
+};
 
-  std::size_t rows() const { return bounds.size(); }
-  std::int64_t cell(std::size_t row, std::size_t column) const { return cells[row * columns.size() + column]; }
+/// A grid of rates: the cell for each step begun of the whole measure, at least one.
+struct RatePrice : BoundGrid {
+  MeasureValue rate = 1;            ///< The step.
+  std::string rate_text;            ///< "1 kg".
+  std::vector<std::int64_t> least;  ///< Empty, or one a column: what the price never falls below, or `kNotOffered`.
+  bool deficit = false;             ///< The price of a heavier row's lightest where that is lower.
+};
+
+/// A grid of classes, as of size: a row has a bound for each of several measures, and the first row all of whose bounds
+/// hold is taken, so that of two the larger wins.
+struct ClassPrice : PriceGrid {
+  static constexpr std::size_t kMostMeasures = 4;
+
+  struct Axis {
+    Measure measure = Measure::kWeight;
+    std::string unit;  ///< Of its bounds; empty for money.
+  };
+
+  std::vector<Axis> by;                  ///< Two to `kMostMeasures`, different ones.
+  std::vector<MeasureValue> bounds;      ///< Row after row, one for each of `by`; inclusive.
+  std::vector<std::string> bound_units;  ///< Empty, or one a bound where one has a unit of its own.
+
+  std::size_t rows() const { return by.empty() ? 0 : bounds.size() / by.size(); }
+  MeasureValue bound(std::size_t row, std::size_t axis) const { return bounds[row * by.size() + axis]; }
+  /// "60 cm, 2 kg".
   std::string RowText(std::size_t row) const {
-    return MeasureText(by, bounds[row], row < row_units.size() && !row_units[row].empty() ? row_units[row] : unit);
+    std::string text;
+    for (std::size_t axis = 0; axis < by.size(); ++axis) {
+      const std::size_t i = row * by.size() + axis;
+      const bool own = i < bound_units.size() && !bound_units[i].empty();
+      text += (axis == 0 ? "" : ", ") + MeasureText(by[axis].measure, bounds[i], own ? bound_units[i] : by[axis].unit);
+    }
+    return text;
   }
 };
 
@@ -74,7 +121,7 @@ struct PercentPrice {
   std::vector<std::string> of;  ///< Codes.
 };
 
-using Price = std::variant<FlatPrice, ZonePrice, TablePrice, StepPrice, PercentPrice>;
+using Price = std::variant<FlatPrice, ZonePrice, TablePrice, StepPrice, PercentPrice, ClassPrice, RatePrice>;
 
 /// One of the alternatives for a base charge.
 struct PriceAlternative {

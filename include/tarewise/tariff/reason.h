@@ -22,6 +22,7 @@ enum class Reason : std::uint8_t {
   kOverLimit = 9,
   kNoPrice = 10,
   kExtraNotOffered = 11,
+  kNotWanted = 12,
 };
 
 inline constexpr std::string_view kReasonNames[] = {"",
@@ -35,7 +36,8 @@ inline constexpr std::string_view kReasonNames[] = {"",
                                                     "contents_not_accepted",
                                                     "over_limit",
                                                     "no_price",
-                                                    "extra_not_offered"};
+                                                    "extra_not_offered",
+                                                    "not_wanted"};
 
 constexpr std::string_view NameOf(Reason reason) { return kReasonNames[static_cast<int>(reason)]; }
 constexpr std::optional<Reason> ReasonFromName(std::string_view name) {

@@ -18,16 +18,17 @@
 #include "tarewise/units/money.h"
 #include "tarewise/units/rounding.h"
 #include "tarewise/units/volume.h"
+#include "tarewise/units/weight.h"
 #include "tarewise/zone/zone_chart.h"
 
 namespace tarewise {
 
-/// Volume divided by weight, "166 in3/lb": exactly `volume` nm3 for `weight` ng, in lowest terms, so that products with
-/// a parcel's volume stay small.
+/// A volume for a weight, "166 in3/lb", or a weight for a volume, "280 kg/m3", which is the same ratio: exactly
+/// `volume` nm3 for `weight` ng, in lowest terms, so that products with a parcel's volume stay small.
 struct VolumePerWeight {
   Int128 volume = 1;
   std::int64_t weight = 1;
-  std::string text;
+  std::string text;  ///< As written.
 
   static VolumePerWeight Make(Volume volume, Weight weight, std::string text) {
     const Int128 a = internal::GreatestCommonDivisor(volume.cubic_nanometres(), weight.nanograms());
@@ -106,6 +107,12 @@ struct Tax {
   Test when;
 };
 
+/// Cover that costs nothing, by the weight of the parcel.
+struct CoverByWeight {
+  Price price;                    ///< Steps or a table by the weight or the billable weight; it has one column, "*".
+  std::optional<Amount> at_most;  ///< However heavy.
+};
+
 struct Service {
   std::string code;
   std::string title;
@@ -119,9 +126,10 @@ struct Service {
   std::vector<RefuseRule> refuse;
   bool pick_lowest = false;
   std::vector<PriceAlternative> prices;
-  std::vector<std::uint32_t> surcharges;  ///< Indices into `Tariff::rules`, in the order of the lines.
-  std::vector<std::uint32_t> extras;      ///< Likewise.
-  Amount included_cover;
+  std::vector<std::uint32_t> surcharges;         ///< Indices into `Tariff::rules`, in the order of the lines.
+  std::vector<std::uint32_t> extras;             ///< Likewise.
+  Amount included_cover;                         ///< 0 where it goes by the weight.
+  std::optional<CoverByWeight> cover_by_weight;  ///< In its place.
   std::optional<std::uint32_t> tax;  ///< Index into `Tariff::taxes`; nothing: none is in its prices, and none is added.
 };
 
@@ -135,12 +143,15 @@ struct Example {
   std::optional<Date> date;
   std::vector<std::string> extras;
   std::optional<Amount> cover;
-  Week::Figures week;           ///< With the carrier.
-  std::optional<Amount> total;  ///< With its tax.
-  std::optional<Amount> net;    ///< Without it.
+  std::optional<Amount> cash_on_delivery;  ///< To be collected.
+  Week::Figures week;                      ///< With the carrier.
+  std::optional<Amount> total;             ///< With its tax.
+  std::optional<Amount> net;               ///< Without it.
   std::optional<Reason> refused;
   std::optional<Weight> billable_weight;
   std::string why;
+  UnitSystem weight_units = UnitSystem::kImperial;  ///< Units to tell it in: those that its parcel is written in.
+  UnitSystem side_units = UnitSystem::kImperial;
   std::string pointer;  ///< JSON pointer of the example in its document.
   std::int32_t line = 0;
 };

@@ -17,19 +17,24 @@
 namespace tarewise {
 
 /// An area of a tariff: a country, "US"; the codes that begin with a prefix, "US:969"; or with one of a range of
-/// prefixes of equal length, both ends included, "US:006-009".
+/// prefixes of equal length, both ends included, "US:006-009". Of British codes ("GB", "GG", "IM", "JE"), whose
+/// districts are no plain prefixes: letters, "GB:IV"; a district, "GB:PA2", which is not PA20; a range of districts,
+/// "GB:PA20-80"; a sector, "GB:PA2 0"; or a whole code.
 struct Area {
   std::string country;
-  std::string first;  ///< Empty: the whole country.
+  std::string first;  ///< As `Place::compared` has it. Empty: the whole country.
   std::string last;   ///< Equal to `first` for one prefix.
 
+  /// Errors: InvalidArgument where `text` is none of these, or no code of the country is in it.
   static absl::StatusOr<Area> Parse(std::string_view text);
+  /// The area of one prefix, written as in `Parse`; empty: the whole country. One that no code begins with holds none.
+  static Area Of(std::string country, std::string_view prefix);
 
   bool Has(const Place& place) const {
     if (place.country() != country) return false;
     if (first.empty()) return true;
-    if (place.postal_code().size() < first.size()) return false;
-    const std::string_view head = std::string_view(place.postal_code()).substr(0, first.size());
+    if (place.compared().size() < first.size()) return false;
+    const std::string_view head = place.compared().substr(0, first.size());
     return first <= head && head <= last;
   }
 
@@ -73,8 +78,8 @@ class AreaMap {
 
   const T* Find(const Place& place) const {
     for (const Block& block : blocks_) {
-      if (block.country != place.country() || place.postal_code().size() < block.prefix) continue;
-      const std::string_view head = std::string_view(place.postal_code()).substr(0, block.prefix);
+      if (block.country != place.country() || place.compared().size() < block.prefix) continue;
+      const std::string_view head = place.compared().substr(0, block.prefix);
       auto begin = entries_.begin() + static_cast<std::ptrdiff_t>(block.begin);
       auto end = entries_.begin() + static_cast<std::ptrdiff_t>(block.end);
       auto at = std::upper_bound(begin, end, head,

@@ -7,6 +7,7 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <utility>
 
 #include "tarewise/units/length.h"
@@ -36,12 +37,12 @@ inline double GreatCircleMetres(const GeoPoint& a, const GeoPoint& b) {
   return 2 * kEarthRadiusMetres * std::asin(std::min(1.0, std::sqrt(h)));
 }
 
-/// Points of postal areas; the longest prefix of a postal code wins.
+/// Points of postal areas; the longest prefix of a postal code wins, of British codes the most exact.
 class Gazetteer {
  public:
-  /// Adds a point. `prefix` may be empty: the whole country's. Call `Finish` after the last.
-  void Add(std::string country, std::string prefix, GeoPoint point) {
-    map_.Add(Area{std::move(country), prefix, std::move(prefix)}, point);
+  /// Adds a point. `prefix` is as in `Area::Of`; empty: the whole country's. Call `Finish` after the last.
+  void Add(std::string country, std::string_view prefix, GeoPoint point) {
+    map_.Add(Area::Of(std::move(country), prefix), point);
   }
   /// Returns a pair of areas that give one prefix two points, if there is one.
   std::optional<std::pair<Area, Area>> Finish() { return map_.Finish(); }

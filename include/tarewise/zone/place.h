@@ -1,6 +1,7 @@
 #ifndef TAREWISE_ZONE_PLACE_H_
 #define TAREWISE_ZONE_PLACE_H_
 
+#include <cstddef>
 #include <cstdint>
 #include <string>
 #include <string_view>
@@ -24,7 +25,7 @@ enum class PostalSlip : std::uint8_t {
 };
 
 /// A place: a country (ISO 3166-1 alpha-2) and a postal code without spaces and hyphens, in upper case; the code may be
-/// empty. A value type.
+/// empty. Only the code of a British sector, of an area, keeps its space: "PA2 0" is not PA20. A value type.
 class Place {
  public:
   Place() = default;
@@ -34,7 +35,8 @@ class Place {
   static absl::StatusOr<Place> Make(std::string_view country, std::string_view postal_code, bool residential = false);
 
   /// Where an area is meant, as in a destination mix: the beginning of a code does as well, "US 100". One of digits
-  /// that lacks a single one of them is an error, for it is more likely a code that lost its leading zero.
+  /// that lacks a single one of them is an error, for it is more likely a code that lost its leading zero. Of British
+  /// codes the beginning has whole letters, "GB IV", perhaps a district, "GB PA2", or a sector, "GB PA2 0".
   static absl::StatusOr<Place> MakeArea(std::string_view country, std::string_view beginning, bool residential = false);
 
   /// "US 05401", "DE", "GB PA2 1AA": a country and a postal code, which may be left out.
@@ -81,6 +83,11 @@ class Place {
   const std::string& country() const { return country_; }
   const std::string& postal_code() const { return postal_code_; }
   bool residential() const { return residential_; }
+  /// The code as areas are compared with it, character by character: a British code has its parts in fixed places.
+  std::string_view compared() const { return spread_.empty() ? postal_code_ : spread_; }
+  /// Whether both are in one country and their codes, which are at least so long, have the same first `characters`. Of
+  /// British codes: the same parts, as far as these reach.
+  bool SharesHead(const Place& other, std::size_t characters) const;
 
   friend bool operator==(const Place&, const Place&) = default;
 
@@ -92,6 +99,7 @@ class Place {
 
   std::string country_;
   std::string postal_code_;
+  std::string spread_;  // of British codes
   bool residential_ = false;
 };
 

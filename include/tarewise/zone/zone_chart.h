@@ -93,9 +93,7 @@ struct ZoneList {
  private:
   static void FindByDistance(const DistanceChart& chart, const Lane& lane, const Gazetteer& gazetteer,
                              ZoneFinding& finding) {
-    if (chart.same && lane.from.country() == lane.to.country() &&
-        lane.from.postal_code().size() >= chart.same->prefix && lane.to.postal_code().size() >= chart.same->prefix &&
-        lane.from.postal_code().compare(0, chart.same->prefix, lane.to.postal_code(), 0, chart.same->prefix) == 0) {
+    if (chart.same && lane.from.SharesHead(lane.to, chart.same->prefix)) {
       finding.zone = chart.same->zone;
       return;
     }

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cstddef>
 #include <cstdint>
+#include <deque>
 #include <iterator>
 #include <optional>
 #include <utility>
@@ -40,10 +41,12 @@ class StaircaseBuilder {
     Curves out;
     const std::size_t own = service.lanes.size();
     std::vector<const DispatchState*> dispatches;
+    std::deque<AskedGoods> asked;  // what the shipments point into
     std::vector<ShipmentFacts> shipments;
     for (const std::uint32_t lane : service.lanes) {
       dispatches.push_back(&plan_.on_lane(lane));
-      shipments.push_back(dispatches.back()->FactsFor(dispatches.back()->carriers()[service.carrier], value));
+      asked.emplace_back(*dispatches.back(), facts, value);
+      shipments.push_back(asked.back().FactsFor(dispatches.back()->carriers()[service.carrier]));
     }
     const SideFacts sides = plan_.on_lane(0).MeasureSides(facts, plan_.on_lane(0).services()[s]);
     const Cuts& cuts = service.facts.compiled().cuts;

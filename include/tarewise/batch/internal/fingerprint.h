@@ -8,6 +8,8 @@
 #include "tarewise/rules/identity.h"
 #include "tarewise/rules/price.h"
 #include "tarewise/rules/test.h"
+#include "tarewise/rules/walk.h"
+#include "tarewise/tariff/seller.h"
 #include "tarewise/tariff/tariff.h"
 
 namespace tarewise::internal {
@@ -78,6 +80,24 @@ class Fingerprint {
     Put(tax.by_line);
   }
   void Put(const RefuseRule& rule) { Put(rule.when); }
+  void Put(const RefuseRule* rule) { Put(rule->when); }
+  void Put(const SellerRules::Handicap* handicap) {
+    Put(handicap->when);
+    Put(handicap->amount);
+    Put(handicap->of_value);
+  }
+  void Put(const OwnRules& own) {
+    Put(std::string(own.currency.code()));
+    Each(own.avoid);
+    Each(own.handicaps);
+    Put(own.ask.size());
+    for (const SellerRules::Ask& ask : own.ask) {
+      Put(ask.when);
+      Put(ask.extras);
+      Put(ask.cover);
+      Put(ask.cover_value);
+    }
+  }
   void Put(const PriceAlternative& alternative) {
     Put(alternative.when);
     Put(alternative.price);
@@ -100,8 +120,14 @@ class Fingerprint {
     Each(compiled.surcharges);
     Each(compiled.extras);
     Each(compiled.base_discounts);
+    Put(compiled.own);
     Put(compiled.strike_order);
     Put(service.included_cover);
+    Put(service.cover_by_weight.has_value());
+    if (service.cover_by_weight) {
+      Put(service.cover_by_weight->price);
+      Put(service.cover_by_weight->at_most);
+    }
     Put(compiled.tax != nullptr);
     if (compiled.tax != nullptr) Put(*compiled.tax);
     if (!bytes_.amounts()) return;

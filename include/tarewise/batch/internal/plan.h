@@ -89,6 +89,11 @@ class RepricePlan {
   const std::vector<Field>& fields() const { return fields_; }
   std::size_t key_words() const { return key_words_; }
   std::int64_t most_around() const { return most_around_; }
+  /// True where the order goes by more than totals (see `OfferHandicap`).
+  bool handicapped() const { return handicapped_; }
+  /// True where rows are priced one by one: there are handicaps, or the cover asked for goes by the value and the cover
+  /// included by the weight, so that neither has cuts without the other.
+  bool one_by_one() const { return one_by_one_; }
   /// True where some packaging makes parcels whose sides are past what is accepted.
   bool has_bad_packs() const { return has_bad_packs_; }
   bool Allowed(std::size_t service, std::size_t pack) const { return allowed_[service * packs_.size() + pack] != 0; }
@@ -145,8 +150,9 @@ class RepricePlan {
     for (std::size_t s = 0; s < services_.size(); ++s) {
       if (bounds_[s] != other.bounds_[s]) return false;
     }
-    return allowed_ == other.allowed_ && unit_ == other.unit_ && setup_.padding == other.setup_.padding &&
-           setup_.shares == other.setup_.shares && currency() == other.currency();
+    return handicapped_ == other.handicapped_ && one_by_one_ == other.one_by_one_ && allowed_ == other.allowed_ &&
+           unit_ == other.unit_ && setup_.padding == other.setup_.padding && setup_.shares == other.setup_.shares &&
+           currency() == other.currency();
   }
 
   /// The same lanes, as far as any service can tell.
@@ -272,6 +278,8 @@ class RepricePlan {
       const Service& service = state.service();
       service_names_.push_back({first.CarrierOf(state).edition->tariff->carrier, service.code, service.title});
       services_.push_back({ServiceFacts(*state.compiled), state.carrier, state.side_profile, {}, {}});
+      handicapped_ = handicapped_ || !state.compiled->own.handicaps.empty();
+      one_by_one_ = one_by_one_ || handicapped_ || services_.back().facts.cover_crosses_weight();
       prices_.push_back(Fingerprint::OfPrices(*state.compiled));
       bounds_.push_back(Fingerprint::OfBounds(*state.compiled));
     }
@@ -415,6 +423,18 @@ class RepricePlan {
         packs_.size(), [this](std::size_t a, std::size_t b) { return packs_[a].issued_by < packs_[b].issued_by; });
   }
 
+  // The greatest value that converts to at most `cut`, by halving: conversion never falls as the value rises.
+  template <typename Convert>
+  static std::int64_t GreatestWithin(std::int64_t cut, Convert convert) {
+    std::int64_t least = 0;
+    std::int64_t most = kMostMicros + 1;
+    while (most - least > 1) {
+      const std::int64_t middle = least + (most - least) / 2;
+      (convert(middle) <= cut ? least : most) = middle;
+    }
+    return least;
+  }
+
   // Where declared values change something, in the ranking's currency.
   void PrepareValues() {
     for (const PlannedService& service : services_) {
@@ -422,18 +442,15 @@ class RepricePlan {
       auto known = [&](std::int64_t cut) {
         if (carrier.same_currency) return cut;
         if (!carrier.rate) return kMostMicros;
-        // The greatest value that converts to at most `cut`, by halving: conversion never falls as the value rises.
-        std::int64_t least = 0;
-        std::int64_t most = kMostMicros + 1;
-        while (most - least > 1) {
-          const std::int64_t middle = least + (most - least) / 2;
-          const std::optional<Amount> back =
-              carrier.rate->Back(Amount::Micros(middle), carrier.edition->tariff->currency);
-          (back && back->micros() <= cut ? least : most) = middle;
-        }
-        return least;
+        return GreatestWithin(cut, [&](std::int64_t value) {
+          return DeclaredIn(*carrier.rate, Amount::Micros(value), carrier.edition->tariff->currency);
+        });
       };
       for (const std::int64_t cut : service.facts.value_cuts()) value_cuts_.push_back(known(cut));
+      for (const std::int64_t cut : service.facts.seller_value_cuts()) {
+        value_cuts_.push_back(GreatestWithin(
+            cut, [&](std::int64_t value) { return on_lane(0).seller().ValueOf(Amount::Micros(value)); }));
+      }
       // What is worth more than the bound in the tariff's currency is priced one by one.
       value_known_to_ = std::min(value_known_to_, known(service.facts.value_known_to()));
     }
@@ -517,6 +534,8 @@ class RepricePlan {
   std::int64_t value_known_to_ = kMostMicros;
   std::int64_t most_around_ = 0;
   bool has_bad_packs_ = false;
+  bool handicapped_ = false;
+  bool one_by_one_ = false;
   std::int64_t unit_ = 1;
   std::int64_t mean_step_ = 1;
   std::vector<Field> fields_;

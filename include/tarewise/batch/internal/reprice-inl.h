@@ -127,6 +127,7 @@ TW_INLINE absl::StatusOr<Request> Repricer::RequestFor(const GoodsColumns& goods
   request.promise = shipment.promise;
   request.extras = shipment.extras;
   request.cover = shipment.cover;
+  request.cash_on_delivery = shipment.cash_on_delivery;
   request.currency = currency();
   request.exchange = shipment.exchange;
   request.totals = shipment.totals;

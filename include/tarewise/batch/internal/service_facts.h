@@ -16,6 +16,7 @@
 #include "tarewise/rules/price.h"
 #include "tarewise/rules/test.h"
 #include "tarewise/rules/walk.h"
+#include "tarewise/tariff/seller.h"
 
 namespace tarewise::internal {
 
@@ -31,17 +32,32 @@ class ServiceFacts {
     // A discount that is of no line here tells nothing apart.
     std::vector<const Discount*> discounts = compiled.discounts;
     std::erase_if(discounts, [&](const Discount* discount) { return !IsOfALine(discount); });
+    covers_value_ = std::any_of(compiled.own.ask.begin(), compiled.own.ask.end(),
+                                [](const SellerRules::Ask& ask) { return ask.cover_value; });
     ValueSink values{*this};
     Walk(*compiled.tariff, *compiled.service, discounts, [&](const ServiceRule& rule) {
       EachCondition(rule.when, [this](const Condition& condition) { Gather(condition); });
       GatherCuts(rule.when, values);
       if (rule.price != nullptr) GatherCuts(*rule.price, values);
     });
-    std::sort(value_cuts_.begin(), value_cuts_.end());
-    value_cuts_.erase(std::unique(value_cuts_.begin(), value_cuts_.end()), value_cuts_.end());
+    if (covers_value_) {
+      AddValueCut(0);  // Nothing is covered that is worth nothing.
+      AddValueCut(service().included_cover.micros());
+    }
+    SellerValueSink seller_values{*this};
+    WalkOwn(compiled.own, [&](const ServiceRule& rule) {
+      EachCondition(rule.when, [this](const Condition& condition) { Gather(condition); });
+      GatherCuts(rule.when, seller_values);
+    });
+    for (std::vector<std::int64_t>* cuts : {&value_cuts_, &seller_value_cuts_}) {
+      std::sort(cuts->begin(), cuts->end());
+      cuts->erase(std::unique(cuts->begin(), cuts->end()), cuts->end());
+    }
   }
 
   const CompiledService& compiled() const { return *compiled_; }
+  /// The cover asked for goes by the value, and the cover included by the weight.
+  bool cover_crosses_weight() const { return covers_value_ && service().cover_by_weight.has_value(); }
   const Service& service() const { return *compiled_->service; }
   const MeasureRules& rules() const { return compiled_->service->measure; }
 
@@ -76,6 +92,8 @@ class ServiceFacts {
   /// are all of them.
   const std::vector<std::int64_t>& value_cuts() const { return value_cuts_; }
   std::int64_t value_known_to() const { return value_known_to_; }
+  /// Likewise in the currency of the seller's own rules, where their tests change.
+  const std::vector<std::int64_t>& seller_value_cuts() const { return seller_value_cuts_; }
 
   /// How many cuts lie below each measure of the sides: equal for two parcels means an equal price, all else equal.
   /// `sides` longest first.
@@ -157,20 +175,32 @@ class ServiceFacts {
     }
   }
 
-  // Of all cuts those of the declared value.
+  // Of all cuts those of the declared value; of the cover too, where the seller's own rules have it go by the value.
   struct ValueSink {
     ServiceFacts& facts;
+    bool Takes(Measure measure) const {
+      return measure == Measure::kValue || (measure == Measure::kCover && facts.covers_value_);
+    }
     void Cut(Measure measure, MeasureValue cut) const {
-      if (measure == Measure::kValue) facts.AddValueCut(cut);
+      if (Takes(measure)) facts.AddValueCut(cut);
     }
     void Series(Measure measure, MeasureValue start, MeasureValue step) const {
-      if (measure == Measure::kValue) facts.FollowValue(start, step);
+      if (Takes(measure)) facts.FollowValue(start, step);
     }
   };
+  // Those of the tests of these rules, which have no prices and so no series.
+  struct SellerValueSink {
+    ServiceFacts& facts;
+    void Cut(Measure measure, MeasureValue cut) const {
+      if (measure == Measure::kValue) AddTo(facts.seller_value_cuts_, cut);
+    }
+    void Series(Measure, MeasureValue, MeasureValue) const {}
+  };
 
-  void AddValueCut(MeasureValue cut) {
-    if (cut >= 0 && cut <= kMostMicros) value_cuts_.push_back(static_cast<std::int64_t>(cut));
+  static void AddTo(std::vector<std::int64_t>& cuts, MeasureValue cut) {
+    if (cut >= 0 && cut <= kMostMicros) cuts.push_back(static_cast<std::int64_t>(cut));
   }
+  void AddValueCut(MeasureValue cut) { AddTo(value_cuts_, cut); }
 
   void FollowValue(MeasureValue start, MeasureValue step) {
     MeasureValue cut = start;
@@ -184,6 +214,8 @@ class ServiceFacts {
   std::vector<const Condition*> packaging_;
   std::vector<const Condition*> lane_;
   std::vector<std::int64_t> value_cuts_;
+  std::vector<std::int64_t> seller_value_cuts_;
+  bool covers_value_ = false;
   std::int64_t value_known_to_ = kMostMicros;
 };
 

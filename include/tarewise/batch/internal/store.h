@@ -249,10 +249,12 @@ class RepriceStore {
 
   std::string GoodsOutcomes(std::size_t s, const Contents& contents, bool rigid, std::int64_t value) const {
     const PlannedService& service = plan_->services()[s];
-    const std::int64_t converted = plan_->on_lane(0).FactsFor(plan_->CarrierOf(service), Amount::Micros(value)).value;
-    const std::vector<std::int64_t>& cuts = service.facts.value_cuts();
-    return service.facts.GoodsOutcomes(contents, rigid) +
-           std::to_string(std::lower_bound(cuts.begin(), cuts.end(), converted) - cuts.begin());
+    const ShipmentFacts facts = plan_->on_lane(0).FactsFor(plan_->CarrierOf(service), Amount::Micros(value));
+    auto band = [](const std::vector<std::int64_t>& cuts, std::int64_t at) {
+      return std::to_string(std::lower_bound(cuts.begin(), cuts.end(), at) - cuts.begin());
+    };
+    return service.facts.GoodsOutcomes(contents, rigid) + band(service.facts.value_cuts(), facts.value) + '/' +
+           band(service.facts.seller_value_cuts(), facts.seller_value);
   }
 
   // By service: how its tests of packaging and sides come out, as a number.

@@ -12,6 +12,7 @@
 #include <vector>
 
 #include "tarewise/batch/internal/goods.h"
+#include "tarewise/batch/internal/handicapped.h"
 #include "tarewise/batch/internal/plan.h"
 #include "tarewise/batch/internal/staircase.h"
 #include "tarewise/batch/internal/store.h"
@@ -33,6 +34,7 @@ class RepriceWorker {
         totals_(2 * lanes_),
         ways_(lanes_),
         words_(3 * lanes_),
+        best_(plan_.handicapped() ? lanes_ : 0),
         table_masks_(plan_.tables().size()),
         group_masks_(plan_.groups().size()),
         group_cells_(plan_.groups().size()),
@@ -224,18 +226,37 @@ class RepriceWorker {
     const Answers<std::int64_t> answers = Wide();
     Clear(answers, lanes_);
     const Contents* contents = store_.ContentsOf(goods.contents);
-    ForEachFitting([&](std::size_t p) {
-      PricePack(goods, *contents, p, [&](std::size_t lane, std::int64_t total, Way way) {
-        TakeInOne(plan_.order(), lane, answers, total, way);
+    if (plan_.handicapped()) {
+      PriceAllHandicapped(goods, *contents);
+    } else {
+      ForEachFitting([&](std::size_t p) {
+        PricePack(goods, *contents, p, [&](std::size_t lane, std::int64_t total, Way way, std::int64_t) {
+          TakeInOne(plan_.order(), lane, answers, total, way);
+        });
       });
-    });
+    }
     Place place;
     place.totals = totals_.data();
     place.ways = ways_.data();
     return place;
   }
 
-  // Calls `offer(lane, total, way)` for each offer of one packaging.
+  // The order goes by more than the totals that are told.
+  void PriceAllHandicapped(const Goods& goods, const Contents& contents) {
+    std::fill(best_.begin(), best_.end(), BestTwo());
+    ForEachFitting([&](std::size_t p) {
+      PricePack(goods, contents, p, [&](std::size_t lane, std::int64_t total, Way way, std::int64_t handicap) {
+        best_[lane].TakeIn(plan_.order(), lane, {total + handicap, total, way});
+      });
+    });
+    for (std::size_t lane = 0; lane < lanes_; ++lane) {
+      totals_[lane] = best_[lane].best().total;
+      totals_[lanes_ + lane] = best_[lane].second().total;
+      ways_[lane] = best_[lane].best().way;
+    }
+  }
+
+  // Calls `offer(lane, total, way, handicap)` for each offer of one packaging.
   template <typename F>
   void PricePack(const Goods& goods, const Contents& contents, std::size_t p, F offer) {
     const Packed packed(plan_.packs()[p], goods, contents);
@@ -248,7 +269,7 @@ class RepriceWorker {
       for (std::size_t lane = 0; lane < lanes_; ++lane) {
         const std::int32_t k = service.class_of_lane[lane];
         if (k < 0 || own_[static_cast<std::size_t>(k)] == kNoOffer) continue;
-        offer(lane, own_[static_cast<std::size_t>(k)], MakeWay(s, p));
+        offer(lane, own_[static_cast<std::size_t>(k)], MakeWay(s, p), handicaps_[static_cast<std::size_t>(k)]);
       }
     }
   }
@@ -275,12 +296,16 @@ class RepriceWorker {
                     std::size_t s) {
     const PlannedService& service = plan_.services()[s];
     own_.resize(service.lanes.size());
+    handicaps_.resize(service.lanes.size());
     for (std::size_t k = 0; k < own_.size(); ++k) {
       const DispatchState& dispatch = plan_.on_lane(service.lanes[k]);
       const CarrierState& carrier = dispatch.carriers()[service.carrier];
-      const ShipmentFacts shipment = dispatch.FactsFor(carrier, Amount::Micros(goods.value));
-      const std::optional<Amount> total = dispatch.Total(dispatch.services()[s], facts, shipment, sides);
+      const ServiceState& state = dispatch.services()[s];
+      const AskedGoods asked(dispatch, facts, Amount::Micros(goods.value));
+      const ShipmentFacts shipment = asked.FactsFor(carrier);
+      const std::optional<Amount> total = dispatch.Total(state, facts, shipment, sides);
       own_[k] = plan_.Converted(carrier, total ? total->micros() : kNoOffer, plan_.packs()[p]);
+      handicaps_[k] = dispatch.HandicapOf(state, facts, shipment, Amount::Micros(goods.value)).micros();
     }
   }
 
@@ -311,11 +336,12 @@ class RepriceWorker {
       const std::vector<std::uint16_t>& packs = plan_.groups()[part.group].packs;
       for (std::size_t i = 0; i < packs.size(); ++i) {
         if (((part.mask >> i) & 1u) == 0) continue;
-        PricePack(goods, *record.parts->goods->contents, packs[i], [&](std::size_t lane, std::int64_t micros, Way way) {
-          Word total = 0;
-          held = held && plan_.ToWord(micros, total);
-          TakeInOne(plan_.order(), lane, answers, total, way);
-        });
+        PricePack(goods, *record.parts->goods->contents, packs[i],
+                  [&](std::size_t lane, std::int64_t micros, Way way, std::int64_t) {
+                    Word total = 0;
+                    held = held && plan_.ToWord(micros, total);
+                    TakeInOne(plan_.order(), lane, answers, total, way);
+                  });
       }
     }
     if (complete && !keep_parts_ && ++record.visits >= kVisitsToMerge) MakeWhole(record);
@@ -422,7 +448,7 @@ class RepriceWorker {
   }
 
   void Fill(const Goods& goods, GoodsClass& goods_class, Record& record) {
-    if (!goods_class.value_known) {
+    if (!goods_class.value_known || plan_.one_by_one()) {
       record.one_by_one = true;
       return;
     }
@@ -465,7 +491,9 @@ class RepriceWorker {
   std::vector<std::int64_t> totals_;
   std::vector<Way> ways_;
   std::vector<Word> words_;
-  std::vector<std::int64_t> own_;
+  std::vector<std::int64_t> own_;        // of one service, by its own lane classes: totals,
+  std::vector<std::int64_t> handicaps_;  // and what counts beside them
+  std::vector<BestTwo> best_;
   std::vector<std::uint64_t> table_masks_;
   std::vector<std::uint64_t> group_masks_;
   std::vector<std::uint64_t> group_cells_;

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cstddef>
 #include <cstdint>
+#include <map>
 #include <optional>
 #include <set>
 #include <string>
@@ -78,6 +79,13 @@ class PriceComparer {
   static bool Alike(const StepPrice&, const StepPrice&) { return true; }
   static bool Alike(const PercentPrice&, const PercentPrice&) { return true; }
   static bool Alike(const TablePrice& a, const TablePrice& b) { return QuantityOf(a.by) == QuantityOf(b.by); }
+  static bool Alike(const RatePrice& a, const RatePrice& b) { return QuantityOf(a.by) == QuantityOf(b.by); }
+  static bool Alike(const ClassPrice& a, const ClassPrice& b) {
+    return std::equal(a.by.begin(), a.by.end(), b.by.begin(), b.by.end(),
+                      [](const ClassPrice::Axis& x, const ClassPrice::Axis& y) {
+                        return QuantityOf(x.measure) == QuantityOf(y.measure);
+                      });
+  }
 
   template <typename P>
   static const P* As(const Price* price) {
@@ -117,7 +125,7 @@ class PriceComparer {
     std::optional<std::size_t> after;
   };
 
-  static bool HasStar(const TablePrice* table) {
+  static bool HasStar(const PriceGrid* table) {
     if (table == nullptr) return false;
     for (const std::string& column : table->columns) {
       if (column == "*") return true;
@@ -125,20 +133,18 @@ class PriceComparer {
     return false;
   }
 
-  std::vector<ColumnPair> Columns(const TablePrice* a, const TablePrice* b) const {
+  std::vector<ColumnPair> Columns(const PriceGrid* a, const PriceGrid* b) const {
     std::vector<ColumnPair> pairs;
     // "*" against zones by name: zone by zone. Else column by column.
     if (a != nullptr && b != nullptr && HasStar(a) != HasStar(b)) {
-      auto column = [](const TablePrice& table, std::optional<ZoneId> zone) -> std::optional<std::size_t> {
-        if (!zone || *zone >= table.column_of_zone.size() || table.column_of_zone[*zone] == TablePrice::kNoColumn) {
-          return std::nullopt;
-        }
-        return table.column_of_zone[*zone];
+      auto column = [](const PriceGrid& table, std::optional<ZoneId> zone) -> std::optional<std::size_t> {
+        const std::uint16_t at = zone ? table.ColumnOf(*zone) : PriceGrid::kNoColumn;
+        return at == PriceGrid::kNoColumn ? std::nullopt : std::optional<std::size_t>(at);
       };
       for (const ZonePair& zone : zones_) pairs.push_back({zone.name, column(*a, zone.before), column(*b, zone.after)});
       return pairs;
     }
-    auto index = [](const TablePrice* table, const std::string& name) -> std::optional<std::size_t> {
+    auto index = [](const PriceGrid* table, const std::string& name) -> std::optional<std::size_t> {
       for (std::size_t i = 0; table != nullptr && i < table->columns.size(); ++i) {
         if (table->columns[i] == name) return i;
       }
@@ -153,11 +159,11 @@ class PriceComparer {
     return pairs;
   }
 
-  void Cells(const TablePrice* a, const TablePrice* b) {
+  // Rows by their bounds.
+  void Rows(const BoundGrid* a, const BoundGrid* b, const std::vector<ColumnPair>& columns) {
     if (a != nullptr && b != nullptr && a->by != b->by) {
       out_.differences.push_back({"measured by", MeasureWords(a->by), MeasureWords(b->by)});
     }
-    const std::vector<ColumnPair> columns = Columns(a, b);
     const std::size_t rows_a = a == nullptr ? 0 : a->rows();
     const std::size_t rows_b = b == nullptr ? 0 : b->rows();
     std::size_t i = 0;
@@ -173,7 +179,72 @@ class PriceComparer {
       i += from_a ? 1 : 0;
       j += from_b ? 1 : 0;
     }
+  }
+
+  void Cells(const TablePrice* a, const TablePrice* b) {
+    const std::vector<ColumnPair> columns = Columns(a, b);
+    Rows(a, b, columns);
     Beyond(a, b, columns);
+  }
+
+  void Cells(const RatePrice* a, const RatePrice* b) {
+    const std::vector<ColumnPair> columns = Columns(a, b);
+    Rows(a, b, columns);
+    if (a != nullptr && b != nullptr) {
+      if (a->rate != b->rate) out_.differences.push_back({"for each", a->rate_text, b->rate_text});
+      auto deficit = [](const RatePrice& rates) { return rates.deficit ? "taken where it is lower" : "not taken"; };
+      if (a->deficit != b->deficit) {
+        out_.differences.push_back({"a heavier row's price", deficit(*a), deficit(*b)});
+      }
+    }
+    auto least = [](const RatePrice* rates, std::optional<std::size_t> column) {
+      return rates == nullptr || rates->least.empty() || !column ? kNotOffered : rates->least[*column];
+    };
+    for (const ColumnPair& column : columns)
+      Cell("least", column.name, least(a, column.before), least(b, column.after));
+  }
+
+  // Rows by all of their bounds, in the order before, then those added. Of two rows that both hold the first counts, so
+  // their order does too.
+  void Cells(const ClassPrice* a, const ClassPrice* b) {
+    auto measures = [](const ClassPrice& classes) {
+      std::vector<std::string> words;
+      for (const ClassPrice::Axis& axis : classes.by) words.push_back(MeasureWords(axis.measure));
+      return JoinWords(words, " and ");
+    };
+    if (a != nullptr && b != nullptr && measures(*a) != measures(*b)) {
+      out_.differences.push_back({"measured by", measures(*a), measures(*b)});
+    }
+    auto bounds = [](const ClassPrice& classes, std::size_t row) {
+      const auto first = classes.bounds.begin() + static_cast<std::ptrdiff_t>(row * classes.by.size());
+      return std::vector<MeasureValue>(first, first + static_cast<std::ptrdiff_t>(classes.by.size()));
+    };
+    std::map<std::vector<MeasureValue>, std::size_t> after;
+    for (std::size_t j = 0; b != nullptr && j < b->rows(); ++j) after.emplace(bounds(*b, j), j);
+    const std::vector<ColumnPair> columns = Columns(a, b);
+    auto row = [&](const std::string& text, std::optional<std::size_t> i, std::optional<std::size_t> j) {
+      for (const ColumnPair& column : columns) {
+        Cell(text, column.name, i && column.before ? a->cell(*i, *column.before) : kNotOffered,
+             j && column.after ? b->cell(*j, *column.after) : kNotOffered);
+      }
+    };
+    std::optional<std::size_t> last;
+    bool order = false;
+    for (std::size_t i = 0; a != nullptr && i < a->rows(); ++i) {
+      std::optional<std::size_t> j;
+      if (const auto at = after.find(bounds(*a, i)); at != after.end()) {
+        j = at->second;
+        after.erase(at);
+        order = order || (last && *j < *last);
+        last = j;
+      }
+      row(j ? b->RowText(*j) : a->RowText(i), i, j);
+    }
+    for (std::size_t j = 0; b != nullptr && j < b->rows(); ++j) {
+      const auto at = after.find(bounds(*b, j));
+      if (at != after.end() && at->second == j) row(b->RowText(j), std::nullopt, j);
+    }
+    if (order) out_.differences.push_back({"order of the rows", "as listed before", "another"});
   }
 
   void Beyond(const TablePrice* a, const TablePrice* b, const std::vector<ColumnPair>& columns) {

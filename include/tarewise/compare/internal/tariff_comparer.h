@@ -141,8 +141,7 @@ class TariffComparer {
       Differ(out.differences, "own packaging", a->own_packaging ? "taken" : "not taken",
              b->own_packaging ? "taken" : "not taken");
       SetsDiffer(out.differences, "packaging of the carrier", a->issued, b->issued);
-      Differ(out.differences, "included cover", a->included_cover.ToString(a_.currency.decimals()),
-             b->included_cover.ToString(b_.currency.decimals()));
+      CoverDiffers(out.differences, zones, *a, *b);
       Differ(out.differences, "tax", OwnTaxWords(a_, *a), OwnTaxWords(b_, *b));
       if (a->prices.size() > 1 || b->prices.size() > 1) {
         Differ(out.differences, "of several prices", a->pick_lowest ? "the lowest" : "the first that covers the parcel",
@@ -155,6 +154,32 @@ class TariffComparer {
     }
     BasePrices(out, zones, a, b);
     if (!out.empty()) out_.services.push_back(std::move(out));
+  }
+
+  // Amount against amount, or what goes by the weight cell by cell.
+  void CoverDiffers(std::vector<Difference>& out, const std::vector<ZonePair>& zones, const Service& a,
+                    const Service& b) const {
+    auto words = [](const Tariff& tariff, const Service& service) {
+      if (!service.cover_by_weight) return service.included_cover.ToString(tariff.currency.decimals());
+      const CoverByWeight& cover = *service.cover_by_weight;
+      return PriceWords(cover.price) +
+             (cover.at_most ? ", at most " + cover.at_most->ToString(tariff.currency.decimals()) : "");
+    };
+    Differ(out, "included cover", words(a_, a), words(b_, b));
+    if (!a.cover_by_weight || !b.cover_by_weight) return;
+    PriceComparison cells;
+    PriceComparer(zones, cells).Run(&a.cover_by_weight->price, &b.cover_by_weight->price);
+    for (Difference& difference : cells.differences) {
+      // What the words above have told.
+      if (difference.what != "price")
+        out.push_back({"included cover, " + difference.what, difference.before, difference.after});
+    }
+    auto money = [](const Tariff& tariff, const std::optional<Amount>& amount) {
+      return amount ? amount->ToString(tariff.currency.decimals()) : std::string();
+    };
+    for (const CellChange& cell : cells.cells) {
+      out.push_back({"included cover, " + cell.row, money(a_, cell.before), money(b_, cell.after)});
+    }
   }
 
   static void SetsDiffer(std::vector<Difference>& out, const std::string& what, const std::vector<std::string>& a,

@@ -18,6 +18,7 @@
 #include "tarewise/compare/internal/words.h"
 #include "tarewise/rules/visit.h"
 #include "tarewise/tariff/tariff.h"
+#include "tarewise/zone/internal/british_code.h"
 #include "tarewise/zone/zone_chart.h"
 
 namespace tarewise::internal {
@@ -53,6 +54,7 @@ class AreaSweep {
   struct Block {
     std::vector<Range> sides[2];  // by first
     bool digits = true;
+    bool steps = true;  // one area goes on where another ends
   };
   // A boundary stands before its text, or right after it.
   using Boundary = std::pair<std::string, int>;
@@ -61,6 +63,10 @@ class AreaSweep {
     map.ForEach([&](const Area& area, const T& value) {
       Block& block = blocks[{area.country, area.first.size()}];
       block.sides[after ? 1 : 0].push_back({area.first, area.last, value});
+      // Of British codes districts alone have ranges, by the number at their end.
+      const bool british = HasBritishCodes(area.country);
+      block.steps = !british || area.first.size() == kBritishDistrict;
+      if (british) return;
       block.digits = block.digits && std::all_of(area.first.begin(), area.first.end(), IsDigit) &&
                      std::all_of(area.last.begin(), area.last.end(), IsDigit);
     });
@@ -84,7 +90,7 @@ class AreaSweep {
       std::string first = low.second == 0 ? low.first : Stepped(low.first, true, block.digits);
       std::string last = high.second == 1 ? high.first : Stepped(high.first, false, block.digits);
       if (first > last) continue;
-      if (out.size() > from && out.back().before == before && out.back().after == after &&
+      if (block.steps && out.size() > from && out.back().before == before && out.back().after == after &&
           Stepped(out.back().area.last, true, block.digits) == first) {
         out.back().area.last = std::move(last);
       } else {

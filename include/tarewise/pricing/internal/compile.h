@@ -63,7 +63,10 @@ inline std::int16_t IndexOfCode(const std::vector<CompiledService::Rule>& rules,
 inline void FindLinesAbove(const CompiledService& service, std::optional<std::int16_t> at,
                            CompiledService::Rule& rule) {
   if (rule.percent == nullptr) return;
-  for (const std::string& code : rule.percent->of) {
+  const std::vector<std::string>& of = rule.percent->of;
+  for (auto at_code = of.begin(); at_code != of.end(); ++at_code) {
+    const std::string& code = *at_code;
+    if (std::find(of.begin(), at_code, code) != at_code) continue;  // Named twice, it counts once.
     const std::int16_t index = code == "base" ? CompiledService::kBase : IndexOfCode(service.surcharges, code);
     if (index >= 0) {
       const bool late = service.surcharges[static_cast<std::size_t>(index)].late;
@@ -114,22 +117,38 @@ inline bool NetStepsMayFall(const CompiledService& service) {
 }
 
 inline void GatherCuts(CompiledService& out) {
-  out.cuts = out.CutsWith([](const ChargeRule&) { return true; });
+  out.cuts = out.CutsWith([](const ChargeRule&) { return true; }, std::nullopt);
   Cuts of_extras;
   for (const CompiledService::Rule& rule : out.extras) {
     of_extras.AddTest(rule.rule->when);
     of_extras.AddPrice(rule.rule->price);
   }
-  if (!of_extras.empty()) out.cuts_without_extras = out.CutsWith([](const ChargeRule&) { return false; });
+  if (out.service->cover_by_weight) of_extras.AddPrice(out.service->cover_by_weight->price);
+  if (!of_extras.empty()) out.cuts_without_extras = out.CutsWith([](const ChargeRule&) { return false; }, 0);
   out.steps_may_fall = StepsMayFall(out);
   out.net_steps_may_fall = out.steps_may_fall || NetStepsMayFall(out);
 }
 
-inline absl::StatusOr<CompiledService> CompileService(const Tariff& tariff, const Service& service,
-                                                      const Terms* terms) {
+// Those of the seller's own rules that are for a service.
+inline OwnRules OwnRulesFor(const SellerRules& seller, const Tariff& tariff, const Service& service) {
+  OwnRules own;
+  for (const SellerRules::Avoid& avoid : seller.avoid) {
+    if (SellerRules::IsFor(avoid.services, tariff.carrier, service.code)) own.avoid.push_back(&avoid.rule);
+  }
+  own.ask = seller.ask;
+  for (const SellerRules::Handicap& handicap : seller.handicaps) {
+    if (SellerRules::IsFor(handicap.services, tariff.carrier, service.code)) own.handicaps.push_back(&handicap);
+  }
+  own.currency = seller.currency;
+  return own;
+}
+
+inline absl::StatusOr<CompiledService> CompileService(const Tariff& tariff, const Service& service, const Terms* terms,
+                                                      const SellerRules* seller) {
   CompiledService out;
   out.tariff = &tariff;
   out.service = &service;
+  if (seller != nullptr) out.own = OwnRulesFor(*seller, tariff, service);
   if (service.zone_list >= tariff.zone_lists.size()) return ServiceError(tariff, service, "no such list of zones");
   if (service.tax) {
     if (*service.tax >= tariff.taxes.size()) return ServiceError(tariff, service, "no such tax");
@@ -211,13 +230,13 @@ inline absl::StatusOr<CompiledService> CompileService(const Tariff& tariff, cons
   return out;
 }
 
-inline absl::Status CompiledBook::CompileEdition(const Tariff* tariff, const Terms* terms) {
+inline absl::Status CompiledBook::CompileEdition(const Tariff* tariff, const Terms* terms, const SellerRules* seller) {
   auto edition = std::make_unique<CompiledEdition>();
   edition->tariff = tariff;
   edition->terms = terms;
   edition->services.reserve(tariff->services.size());
   for (const Service& service : tariff->services) {
-    absl::StatusOr<CompiledService> compiled = CompileService(*tariff, service, terms);
+    absl::StatusOr<CompiledService> compiled = CompileService(*tariff, service, terms, seller);
     if (!compiled.ok()) return compiled.status();
     edition->services.push_back(*std::move(compiled));
   }
@@ -225,7 +244,42 @@ inline absl::Status CompiledBook::CompileEdition(const Tariff* tariff, const Ter
   return absl::OkStatus();
 }
 
-inline absl::Status CompiledBook::Compile(const std::vector<Tariff>& tariffs, const std::vector<Terms>& terms) {
+// What can be told of them without a request.
+inline absl::Status CheckSeller(const SellerRules& seller, const std::vector<Tariff>& tariffs) {
+  if (seller.avoid.size() > 10'000 || seller.ask.size() > 1000 || seller.handicaps.size() > 1000) {
+    return InvalidAt("seller", "found more than 10,000 to avoid, or more than 1,000 to ask or handicaps");
+  }
+  auto check = [&tariffs](const std::vector<SellerRules::Scope>& services) {
+    for (const SellerRules::Scope& scope : services) {
+      const bool known = std::any_of(tariffs.begin(), tariffs.end(),
+                                     [&scope](const Tariff& tariff) { return tariff.carrier == scope.carrier; });
+      if (!known) return InvalidAt("seller", "found carrier " + Quoted(scope.carrier) + ", expected one with a tariff");
+    }
+    return absl::OkStatus();
+  };
+  for (const SellerRules::Avoid& one : seller.avoid) {
+    if (absl::Status status = check(one.services); !status.ok()) return status;
+  }
+  for (const SellerRules::Handicap& one : seller.handicaps) {
+    if (absl::Status status = check(one.services); !status.ok()) return status;
+    if (one.amount.micros() < 0 || one.amount.micros() > kMostMicros) {
+      return InvalidAt("seller",
+                       "found the handicap " + Quoted(one.code) + ", expected an amount of 0 to 1000 million");
+    }
+  }
+  for (const SellerRules::Ask& one : seller.ask) {
+    if (one.cover && (one.cover->micros() < 0 || one.cover->micros() > kMostMicros)) {
+      return InvalidAt("seller", "found a cover of " + one.cover->ToString() + ", expected 0 to 1000 million");
+    }
+  }
+  return absl::OkStatus();
+}
+
+inline absl::Status CompiledBook::Compile(const std::vector<Tariff>& tariffs, const std::vector<Terms>& terms,
+                                          const SellerRules* seller) {
+  if (seller != nullptr) {
+    if (absl::Status status = CheckSeller(*seller, tariffs); !status.ok()) return status;
+  }
   for (const Tariff& tariff : tariffs) carriers_[tariff.carrier].tariffs.push_back(&tariff);
   for (const Terms& one : terms) {
     const auto found = carriers_.find(one.carrier);
@@ -249,10 +303,10 @@ inline absl::Status CompiledBook::Compile(const std::vector<Tariff>& tariffs, co
       }
     }
     for (const Tariff* tariff : book.tariffs) {
-      if (absl::Status status = CompileEdition(tariff, nullptr); !status.ok()) return status;
+      if (absl::Status status = CompileEdition(tariff, nullptr, seller); !status.ok()) return status;
       for (const Terms* beside : book.terms) {
         if (Overlap(tariff->in_force, beside->in_force)) {
-          if (absl::Status status = CompileEdition(tariff, beside); !status.ok()) return status;
+          if (absl::Status status = CompileEdition(tariff, beside, seller); !status.ok()) return status;
         }
       }
     }

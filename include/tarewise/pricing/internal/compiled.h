@@ -15,7 +15,9 @@
 #include "absl/status/statusor.h"
 #include "tarewise/pricing/internal/cuts.h"
 #include "tarewise/pricing/ratebook.h"
+#include "tarewise/rules/included_cover.h"
 #include "tarewise/rules/walk.h"
+#include "tarewise/tariff/seller.h"
 #include "tarewise/tariff/tariff.h"
 
 namespace tarewise::internal {
@@ -50,18 +52,25 @@ struct CompiledService {
   bool steps_may_fall = false;      ///< Where steps without end make a price rise, the total may fall.
   bool net_steps_may_fall = false;  ///< The same of the total without its tax.
   std::vector<const Discount*> discounts;
+  OwnRules own;                             ///< Of the seller's own rules, those that are for it.
   Cuts cuts;                                ///< Of every rule, extras included.
   std::optional<Cuts> cuts_without_extras;  ///< Where they differ.
 
-  /// The cuts of all rules but the extras that `asked` says no to.
+  /// The cuts of all rules but the extras that `asked` says no to. `cover`: asked for, in millionths of the tariff's
+  /// currency; nothing: it may be any.
   template <typename Asked>
-  Cuts CutsWith(Asked asked) const {
+  Cuts CutsWith(Asked asked, std::optional<std::int64_t> cover) const {
     Cuts out;
     Walk(*tariff, *service, discounts, [&](const ServiceRule& rule) {
       if (rule.part == Part::kExtra && !asked(*rule.charge)) return;
+      if (rule.part == Part::kIncludedCover) {
+        IncludedCoverCuts<Cuts>::Gather(*service->cover_by_weight, cover, out);
+        return;
+      }
       out.AddTest(rule.when);
       if (rule.price != nullptr) out.AddPrice(*rule.price);
     });
+    WalkOwn(own, [&out](const ServiceRule& rule) { out.AddTest(rule.when); });
     out.Finish(service->measure);
     return out;
   }
@@ -81,7 +90,7 @@ inline const CompiledEdition& CompiledOf(const Edition& edition) {
 class CompiledBook {
  public:
   /// Errors: see `Ratebook::Create`.
-  absl::Status Compile(const std::vector<Tariff>& tariffs, const std::vector<Terms>& terms);
+  absl::Status Compile(const std::vector<Tariff>& tariffs, const std::vector<Terms>& terms, const SellerRules* seller);
 
   std::vector<std::string_view> Carriers() const;
   const CompiledEdition* InForce(std::string_view carrier, Date date) const;
@@ -119,7 +128,7 @@ class CompiledBook {
     return (!a.until || !b.from || *b.from <= *a.until) && (!b.until || !a.from || *a.from <= *b.until);
   }
 
-  absl::Status CompileEdition(const Tariff* tariff, const Terms* terms);
+  absl::Status CompileEdition(const Tariff* tariff, const Terms* terms, const SellerRules* seller);
 
   std::map<std::string, CarrierBook, std::less<>> carriers_;
   std::map<std::pair<const Tariff*, const Terms*>, std::unique_ptr<CompiledEdition>> editions_;

@@ -17,6 +17,7 @@
 #include "tarewise/pricing/internal/lane_rules.h"
 #include "tarewise/pricing/internal/tax.h"
 #include "tarewise/rules/facts.h"
+#include "tarewise/rules/included_cover.h"
 #include "tarewise/rules/price.h"
 #include "tarewise/rules/test.h"
 
@@ -46,31 +47,34 @@ class Evaluation {
   /// The total and every line.
   std::optional<Priced> Total(std::vector<Charge>& charges) const { return Add<true>(&charges); }
 
-  /// True where a refuse rule of the service holds (stops at the first).
+  /// True where a refuse rule of the service, or one of the seller's own, holds (stops at the first).
   bool Refused() const {
     for (const LaneRules::Rule& rule : rules_.refuse) {
       if (rule.settled || Holds(service_.refuse[rule.index].when)) return true;
     }
-    return false;
+    return !rules_.avoid.empty() && NotWanted();
   }
 
-  /// True where an extra asked for, or the cover, is not offered.
+  /// True where the seller's own rules do not want it (stops at the first).
+  bool NotWanted() const {
+    const SellerPoint here(at_);
+    return std::any_of(rules_.avoid.begin(), rules_.avoid.end(), [&](const LaneRules::Rule& rule) {
+      return rule.settled || internal::Holds(compiled_.own.avoid[rule.index]->when, here.at());
+    });
+  }
+
+  /// True where an extra asked for, the cash on delivery or the cover is not offered.
   bool ExtraMissing(std::string_view* which = nullptr) const {
-    for (const std::string& code : at_.lane.shipment.extras) {
+    auto missing = [&](std::string_view code) {
       const CompiledService::Rule* rule = FindExtra(code);
-      if (rule == nullptr || !Covers(*rule)) {
-        if (which != nullptr) *which = code;
-        return true;
-      }
+      if (rule != nullptr && Covers(*rule)) return false;
+      if (which != nullptr) *which = code;
+      return true;
+    };
+    for (const std::string& code : at_.lane.shipment.extras) {
+      if (missing(code)) return true;
     }
-    if (CoverCharged()) {
-      const CompiledService::Rule* rule = FindExtra("cover");
-      if (rule == nullptr || !Covers(*rule)) {
-        if (which != nullptr) *which = "cover";
-        return true;
-      }
-    }
-    return false;
+    return (CashCharged() && missing(kCashOnDelivery)) || (CoverCharged() && missing("cover"));
   }
 
   /// True where no base price covers the parcel.
@@ -135,7 +139,7 @@ class Evaluation {
       }
       const std::int64_t amount = PriceOf(rule.rule->price, kExplain ? &bases[i] : nullptr);
       if (amount == kNotOffered) continue;
-      due[i].amount = RoundLine(amount, rounding);
+      due[i].amount = AmountOf(rule, amount, rounding);
       due[i].stands = true;
       if (rule.group < 0) continue;
       std::int32_t& best = dearest[static_cast<std::size_t>(rule.group)];
@@ -213,6 +217,11 @@ class Evaluation {
     return std::min(RoundTo(micros, rounding.line, rounding.mode), kTooDear);
   }
 
+  // Of a reduction as much as it comes to: it is no line of more than the bound, and cut short by the lines above.
+  static std::int64_t AmountOf(const CompiledService::Rule& rule, std::int64_t micros, const MoneyRounding& rounding) {
+    return rule.less ? RoundTo(micros, rounding.line, rounding.mode) : RoundLine(micros, rounding);
+  }
+
   std::int64_t BasePrice(Basis* basis) const {
     const MoneyRounding& rounding = compiled_.tariff->rounding;
     std::int64_t best = kNotOffered;
@@ -277,10 +286,6 @@ class Evaluation {
                             const Basis& basis) const {
     const std::int64_t off = std::min(amount, lines.sum);
     if (off <= 0) return 0;
-    if (off > kMostMicros) {
-      if (!lines.too_dear) lines.too_dear = rule.rule->code;
-      return 0;
-    }
     if constexpr (kExplain) {
       lines.charges->push_back({rule.rule->code, rule.rule->title, Amount::Micros(-off), basis});
     }
@@ -353,8 +358,9 @@ class Evaluation {
     return nullptr;
   }
 
+  bool CashCharged() const { return at_.lane.shipment.cash_on_delivery > 0; }
   bool CoverCharged() const {
-    return at_.lane.shipment.cover > 0 && at_.lane.shipment.cover > service_.included_cover.micros();
+    return at_.lane.shipment.cover > 0 && at_.lane.shipment.cover > IncludedCover(service_, at_);
   }
 
   bool Covers(const CompiledService::Rule& rule) const {
@@ -363,7 +369,8 @@ class Evaluation {
 
   template <bool kExplain>
   void AddExtras(Lines& lines, const DueList& due) const {
-    if (at_.lane.shipment.extras.empty() && !CoverCharged()) return;
+    const bool cover = CoverCharged();
+    if (at_.lane.shipment.extras.empty() && !CashCharged() && !cover) return;
     auto add = [&](std::string_view code) {
       const CompiledService::Rule* rule = FindExtra(code);
       if (rule == nullptr || !Covers(*rule)) {
@@ -375,14 +382,15 @@ class Evaluation {
       if (rule->percent != nullptr) {
         amount = PercentLine(*rule, SumOf(*rule, lines, due), lines.rounding, kExplain ? &basis : nullptr);
       } else {
-        amount = RoundLine(PriceOf(rule->rule->price, kExplain ? &basis : nullptr), lines.rounding);
+        amount = AmountOf(*rule, PriceOf(rule->rule->price, kExplain ? &basis : nullptr), lines.rounding);
       }
       if constexpr (kExplain) basis.when = &rule->rule->when;
       lines.extras.emplace_back(static_cast<std::int16_t>(rule - compiled_.extras.data()),
                                 AddCharge<kExplain>(lines, *rule, amount, basis));
     };
     for (const std::string& code : at_.lane.shipment.extras) add(code);
-    if (CoverCharged()) add("cover");
+    if (CashCharged()) add(kCashOnDelivery);
+    if (cover) add("cover");
   }
 
   // Surcharges that name extras, behind them.

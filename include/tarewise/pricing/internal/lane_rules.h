@@ -9,6 +9,7 @@
 #include "tarewise/pricing/internal/compiled.h"
 #include "tarewise/rules/facts.h"
 #include "tarewise/rules/test.h"
+#include "tarewise/rules/walk.h"
 
 namespace tarewise::internal {
 
@@ -22,6 +23,8 @@ struct LaneRules {
   std::vector<Rule> surcharges;
   std::vector<Rule> prices;
   std::vector<Rule> refuse;
+  std::vector<Rule> avoid;  ///< Of the seller's own rules, as the next.
+  std::vector<Rule> handicaps;
   bool tax = false;          ///< The service's tax can be due.
   bool tax_settled = false;  ///< It is, for every parcel here.
 
@@ -32,6 +35,11 @@ struct LaneRules {
         [&](std::size_t i) { return &compiled.surcharges[i].rule->when; });
     Add(rules.prices, service.prices.size(), &lane, [&](std::size_t i) { return &service.prices[i].when; });
     Add(rules.refuse, service.refuse.size(), &lane, [&](std::size_t i) { return &service.refuse[i].when; });
+    const OwnRules& own = compiled.own;
+    const ShipmentFacts for_seller = lane.shipment.ForSeller();
+    const LaneFacts own_lane{lane.tariff, lane.mode, lane.zone, for_seller};
+    Add(rules.avoid, own.avoid.size(), &own_lane, [&](std::size_t i) { return &own.avoid[i]->when; });
+    Add(rules.handicaps, own.handicaps.size(), &own_lane, [&](std::size_t i) { return &own.handicaps[i]->when; });
     if (compiled.tax != nullptr) {
       const std::optional<bool> due = OnLane(compiled.tax->when, lane);
       rules.tax = due.value_or(true);
@@ -47,6 +55,8 @@ struct LaneRules {
     Add(rules.surcharges, compiled.surcharges.size(), nullptr, none);
     Add(rules.prices, compiled.service->prices.size(), nullptr, none);
     Add(rules.refuse, compiled.service->refuse.size(), nullptr, none);
+    Add(rules.avoid, compiled.own.avoid.size(), nullptr, none);
+    Add(rules.handicaps, compiled.own.handicaps.size(), nullptr, none);
     rules.tax = compiled.tax != nullptr;
     return rules;
   }

@@ -2,6 +2,7 @@
 #define TAREWISE_PRICING_INTERNAL_RATEBOOK_INL_H_
 
 #include <memory>
+#include <optional>
 #include <string_view>
 #include <utility>
 #include <vector>
@@ -18,12 +19,16 @@ TW_INLINE Ratebook::~Ratebook() = default;
 
 TW_INLINE absl::StatusOr<std::shared_ptr<const Ratebook>> Ratebook::Create(std::vector<Tariff> tariffs,
                                                                            std::vector<Terms> terms,
-                                                                           Gazetteer gazetteer) {
+                                                                           Gazetteer gazetteer,
+                                                                           std::optional<SellerRules> seller) {
   std::shared_ptr<Ratebook> book(new Ratebook);
   book->tariffs_ = std::move(tariffs);
   book->terms_ = std::move(terms);
   book->gazetteer_ = std::move(gazetteer);
-  if (absl::Status status = book->compiled_->Compile(book->tariffs_, book->terms_); !status.ok()) return status;
+  book->seller_ = std::move(seller);
+  if (absl::Status status = book->compiled_->Compile(book->tariffs_, book->terms_, book->seller()); !status.ok()) {
+    return status;
+  }
   return std::shared_ptr<const Ratebook>(std::move(book));
 }
 

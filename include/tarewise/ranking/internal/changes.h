@@ -36,6 +36,7 @@ class ChangeFinder {
     std::int64_t fits_until;  // of the goods' side: the packaging does not hold them beyond
     std::int64_t until;
     std::optional<Amount> total = {};
+    Amount handicap = {};
   };
 
   // Along the weight of the goods (`side` is nothing) or one of their sides.
@@ -111,7 +112,9 @@ inline std::vector<ChangeFinder::Stretch> ChangeFinder::StretchesOf(const std::s
     if (fits_until < least) return;
     for (const ServiceState& service : pricer_.dispatch().services()) {
       const WayToSend way{service, candidate};
-      if (pricer_.MayTake(way)) stretches.push_back({way, fits_until, least - 1});
+      if (!pricer_.MayTake(way)) continue;
+      stretches.push_back({way, fits_until, least - 1});
+      stretches.back().handicap = pricer_.HandicapOf(way);
     }
   };
   for (const Candidate& candidate : candidates_.all) add(candidate, most);
@@ -124,7 +127,9 @@ inline std::vector<ChangeFinder::Stretch> ChangeFinder::StretchesOf(const std::s
 }
 
 inline bool ChangeFinder::Before(const Stretch& a, const Stretch& b) const {
-  if (*a.total != *b.total) return *a.total < *b.total;
+  const Amount due_a = *a.total + a.handicap;
+  const Amount due_b = *b.total + b.handicap;
+  if (due_a != due_b) return due_a < due_b;
   auto key = [](const WayToSend& way) {
     return WayKey{&way.service, way.candidate.facts.packaging, way.candidate.facts.issued_by};
   };

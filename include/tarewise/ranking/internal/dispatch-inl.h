@@ -20,6 +20,7 @@ TW_INLINE Shipment Shipment::Of(const Request& request, const Shelf* shelf) {
   shipment.promise = request.promise;
   shipment.extras = request.extras;
   shipment.cover = request.cover;
+  shipment.cash_on_delivery = request.cash_on_delivery;
   shipment.currency = request.currency;
   shipment.exchange = request.exchange;
   shipment.totals = request.totals;

@@ -19,7 +19,10 @@
 #include "tarewise/pricing/ratebook.h"
 #include "tarewise/ranking/cautions.h"
 #include "tarewise/ranking/dispatch.h"
+#include "tarewise/ranking/handicap.h"
 #include "tarewise/ranking/internal/request_checks.h"
+#include "tarewise/ranking/internal/seller_state.h"
+#include "tarewise/rules/included_cover.h"
 #include "tarewise/units/internal/quantity_text.h"
 
 namespace tarewise::internal {
@@ -31,7 +34,8 @@ struct CarrierState {
   bool same_currency = true;
   std::optional<ExchangeRate> rate;               ///< One unit of the tariff's currency in the ranking's.
   std::int64_t cover = 0;                         ///< Asked for, in the tariff's currency.
-  bool cover_too_much = false;                    ///< It is over 1,000 million there.
+  std::int64_t cash_on_delivery = 0;              ///< Likewise.
+  bool asked_too_much = false;                    ///< One of them is over 1,000 million there.
   WeekFacts week;                                 ///< With this carrier, in the tariff's currency.
   std::vector<std::optional<ZoneFinding>> zones;  ///< By list of zones.
   bool currency_ok() const { return same_currency || rate.has_value(); }
@@ -47,7 +51,7 @@ struct ServiceState {
   bool out = false;  ///< Refused whatever the parcel.
   std::uint16_t side_profile = 0;
   bool strides = true;  ///< Between cuts that are no series, only prices by the step change, and the total only rises.
-  std::int64_t included_cover = 0;         ///< In the ranking's currency.
+  std::int64_t included_cover = 0;         ///< In the ranking's currency; of one by the weight, at 1 ng.
   LaneRules rules;                         ///< Those that can apply here.
   std::shared_ptr<const Cuts> asked_cuts;  ///< Where extras that are asked for make some.
   const Service& service() const { return *compiled->service; }
@@ -95,22 +99,53 @@ class DispatchState {
     return SideFacts::Of(parcel.sides, rounding, parcel.irregular() ? factor : kVolumeScale);
   }
 
+  const SellerState& seller() const { return seller_; }
+
   /// The facts of the shipment in a carrier's currency; `value` is in the ranking's. Value is 0 where the currencies
-  /// differ and no rate is given.
+  /// differ and no rate is given. Where it hangs on the goods what is asked for, see `AskedGoods`.
   ShipmentFacts FactsFor(const CarrierState& carrier, Amount value) const {
     ShipmentFacts facts;
     facts.lane = &shipment_->lane;
     facts.date = shipment_->date;
-    facts.extras = shipment_->extras;
+    facts.extras = seller_.always().extras;
     facts.cover = carrier.cover;
     facts.week = carrier.week;
+    facts.cash_on_delivery = carrier.cash_on_delivery;
     if (carrier.same_currency || value.micros() == 0) {
       facts.value = value.micros();
     } else if (carrier.rate) {
-      facts.value = Declared(*carrier.rate, value, carrier.edition->tariff->currency);
+      facts.value = DeclaredIn(*carrier.rate, value, carrier.edition->tariff->currency);
     }
-    facts.too_much = carrier.cover_too_much || facts.value > kMostMicros;
+    facts.too_much = carrier.asked_too_much || facts.value > kMostMicros;
+    facts.seller_value = seller_.ValueOf(value);
+    facts.seller_cash = seller_.ValueOf(shipment_->cash_on_delivery.value_or(Amount()));
+    facts.asks = seller_.asks_by_goods();
     return facts;
+  }
+
+  /// A cover (in the ranking's currency) in a carrier's; as given where no rate tells it.
+  static std::int64_t CoverIn(const CarrierState& carrier, Amount cover) {
+    if (carrier.same_currency || !carrier.rate) return cover.micros();
+    return DeclaredIn(*carrier.rate, cover, carrier.edition->tariff->currency);
+  }
+
+  /// What counts in the order beside the total of a service in a packaging, in the ranking's currency. `shipment` is of
+  /// the goods; weight and sides are not looked at. `told` may be nothing: each handicap that holds is added to it.
+  Amount HandicapOf(const ServiceState& state, const ParcelFacts& parcel, const ShipmentFacts& shipment, Amount value,
+                    std::vector<OfferHandicap>* told = nullptr) const {
+    Amount sum;
+    if (state.rules.handicaps.empty()) return sum;
+    const SideFacts sides;
+    const PointFacts point{{*state.compiled->tariff, state.service().mode, state.zone, shipment}, parcel, sides};
+    const SellerPoint here(point);
+    for (const LaneRules::Rule& rule : state.rules.handicaps) {
+      const SellerRules::Handicap& handicap = *state.compiled->own.handicaps[rule.index];
+      if (!rule.settled && !Holds(handicap.when, here.at())) continue;
+      const Amount amount = seller_.HandicapOf(handicap, value);
+      sum = sum + amount;
+      if (told != nullptr) told->push_back({handicap.code, handicap.title, amount});
+    }
+    return sum;
   }
 
   /// An amount of the tariff's currency in the ranking's, half up to its minor unit where they differ.
@@ -162,16 +197,14 @@ class DispatchState {
   }
 
  private:
-  // A declared value or cover in a tariff's currency; what is over 1,000 million there by how much does not matter.
-  static std::int64_t Declared(const ExchangeRate& rate, Amount amount, Currency currency) {
-    const std::optional<Amount> back = rate.Back(amount, currency);
-    return back ? std::min(back->micros(), kMostMicros + 1) : kMostMicros + 1;
-  }
-
   absl::Status Prepare() {
     if (absl::Status status = CheckAsked(); !status.ok()) return status;
     FindEditions();
     if (absl::Status status = FindCurrency(); !status.ok()) return status;
+    if (!carriers_.empty()) {
+      absl::Status status = seller_.Prepare(book_->seller(), *shipment_, currency_, *carriers_.front().edition->tariff);
+      if (!status.ok()) return status;
+    }
     for (std::size_t i = 0; i < carriers_.size(); ++i) {
       PrepareCarrier(carriers_[i]);
       PrepareServices(i);
@@ -225,7 +258,7 @@ class DispatchState {
     return absl::OkStatus();
   }
 
-  // Its rate, the cover in its currency, and the zones of the lane.
+  // Its rate, what is asked for in its currency, and the zones of the lane.
   void PrepareCarrier(CarrierState& carrier) const {
     const Tariff& tariff = *carrier.edition->tariff;
     carrier.same_currency = tariff.currency == currency_;
@@ -233,18 +266,15 @@ class DispatchState {
       const auto rate = shipment_->exchange.find(tariff.currency.code());
       if (rate != shipment_->exchange.end()) carrier.rate = rate->second;
     }
-    if (shipment_->cover) {
-      carrier.cover = shipment_->cover->micros();
-      if (!carrier.same_currency && carrier.rate) {
-        carrier.cover = Declared(*carrier.rate, *shipment_->cover, tariff.currency);
-        carrier.cover_too_much = carrier.cover > kMostMicros;
-      }
-    }
+    auto asked = [&carrier](const std::optional<Amount>& amount) {
+      const std::int64_t there = amount ? CoverIn(carrier, *amount) : 0;
+      carrier.asked_too_much = carrier.asked_too_much || there > kMostMicros;
+      return there;
+    };
+    carrier.cover = asked(seller_.always().cover);
+    carrier.cash_on_delivery = asked(shipment_->cash_on_delivery);
     const Week::Figures& week = shipment_->week.With(tariff.carrier);
-    carrier.week = {week.parcels, week.spend.micros()};
-    if (!carrier.same_currency && carrier.rate) {
-      carrier.week.spend = Declared(*carrier.rate, week.spend, tariff.currency);
-    }
+    carrier.week = {week.parcels, CoverIn(carrier, week.spend)};
     for (const ZoneList& list : tariff.zone_lists) {
       carrier.zones.push_back(list.Find(shipment_->lane, book_->gazetteer()));
     }
@@ -263,26 +293,33 @@ class DispatchState {
       if (state.zone < service.days.size()) state.days = service.days[state.zone];
       state.out = !carrier.in_force || !carrier.currency_ok() || state.zone == kNoZone;
       state.strides = !(net_ ? compiled.net_steps_may_fall : compiled.steps_may_fall);
-      state.rules = LaneRules::Of(compiled, LaneFacts{tariff, service.mode, state.zone, facts});
-      state.asked_cuts = AskedCuts(compiled);
-      state.included_cover =
-          carrier.currency_ok() ? Converted(carrier, service.included_cover).value_or(Amount()).micros() : 0;
+      const LaneFacts lane{tariff, service.mode, state.zone, facts};
+      state.rules = LaneRules::Of(compiled, lane);
+      const bool not_wanted = std::any_of(state.rules.avoid.begin(), state.rules.avoid.end(),
+                                          [](const LaneRules::Rule& rule) { return rule.settled; });
+      state.out = state.out || not_wanted;
+      state.asked_cuts = AskedCuts(compiled, carrier.cover);
+      const Amount included = Amount::Micros(IncludedCoverOfLightest(service, lane));
+      state.included_cover = carrier.currency_ok() ? Converted(carrier, included).value_or(Amount()).micros() : 0;
       state.side_profile = SideProfileOf(service.measure);
       services_.push_back(std::move(state));
     }
   }
 
-  // Nothing where no extra is asked for that makes cuts of its own.
-  std::shared_ptr<const Cuts> AskedCuts(const CompiledService& compiled) const {
+  // Nothing where no extra is asked for, of whatever goods, that makes cuts of its own, and no cover that may be
+  // included or not. `in_tariff`: the cover asked for whatever the goods, in the tariff's currency.
+  std::shared_ptr<const Cuts> AskedCuts(const CompiledService& compiled, std::int64_t in_tariff) const {
     if (!compiled.cuts_without_extras) return nullptr;
     auto asked = [this](const ChargeRule& rule) {
-      return rule.code == "cover"
-                 ? shipment_->cover.has_value()
-                 : std::find(shipment_->extras.begin(), shipment_->extras.end(), rule.code) != shipment_->extras.end();
+      return rule.code == kCashOnDelivery ? shipment_->cash_on_delivery.has_value() : seller_.MayAsk(rule.code);
     };
-    const bool any = std::any_of(compiled.extras.begin(), compiled.extras.end(),
+    // Where it hangs on the goods how much is asked for, it may be any.
+    const std::optional<std::int64_t> cover =
+        seller_.asks_by_goods() && seller_.MayAsk("cover") ? std::nullopt : std::optional<std::int64_t>(in_tariff);
+    const bool any = (cover.value_or(1) > 0 && compiled.service->cover_by_weight) ||
+                     std::any_of(compiled.extras.begin(), compiled.extras.end(),
                                  [&asked](const CompiledService::Rule& rule) { return asked(*rule.rule); });
-    return any ? std::make_shared<const Cuts>(compiled.CutsWith(asked)) : nullptr;
+    return any ? std::make_shared<const Cuts>(compiled.CutsWith(asked, cover)) : nullptr;
   }
 
   std::uint16_t SideProfileOf(const MeasureRules& rules) {
@@ -345,11 +382,44 @@ class DispatchState {
   std::shared_ptr<const Shipment> shipment_;
   bool net_ = false;
   Currency currency_;
+  SellerState seller_;
   std::vector<CarrierState> carriers_;
   std::vector<ServiceState> services_;
   std::vector<std::pair<StepRounding, std::int64_t>> side_profiles_;
   std::vector<Dispatch::Carrier> carrier_views_;
   std::vector<Dispatch::Entry> service_views_;
+};
+
+/// Goods on a dispatch: what is asked for them, which the seller's own rules may have hang on what they are. What is
+/// given points into it.
+class AskedGoods {
+ public:
+  /// Of `goods` contents and whether they are rigid are looked at; `value` is in the ranking's currency.
+  AskedGoods(const DispatchState& dispatch, const ParcelFacts& goods, Amount value)
+      : dispatch_(dispatch), value_(value) {
+    if (!dispatch.seller().asks_by_goods() || dispatch.carriers().empty()) return;
+    own_ = dispatch.seller().For(goods, dispatch.FactsFor(dispatch.carriers().front(), value), value);
+  }
+  AskedGoods(const AskedGoods&) = delete;
+  AskedGoods& operator=(const AskedGoods&) = delete;
+
+  const AskedFor& asked() const { return own_ ? *own_ : dispatch_.seller().always(); }
+
+  /// As a carrier's tariff sees them.
+  ShipmentFacts FactsFor(const CarrierState& carrier) const {
+    ShipmentFacts facts = dispatch_.FactsFor(carrier, value_);
+    if (!own_) return facts;
+    facts.extras = own_->extras;
+    facts.cover = own_->cover ? DispatchState::CoverIn(carrier, *own_->cover) : 0;
+    facts.too_much = facts.value > kMostMicros || facts.cover > kMostMicros || facts.cash_on_delivery > kMostMicros;
+    facts.asks = false;
+    return facts;
+  }
+
+ private:
+  const DispatchState& dispatch_;
+  Amount value_;
+  std::optional<AskedFor> own_;  // Where they hang on the goods.
 };
 
 /// The machinery behind a dispatch.

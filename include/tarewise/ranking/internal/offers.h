@@ -19,6 +19,7 @@
 #include "tarewise/ranking/internal/pricer.h"
 #include "tarewise/ranking/internal/refusals.h"
 #include "tarewise/ranking/ranking.h"
+#include "tarewise/rules/included_cover.h"
 #include "tarewise/units/internal/quantity_text.h"
 
 namespace tarewise::internal {
@@ -190,7 +191,9 @@ inline Offer OfferFinder::OfferOf(const Numbered& way, const ParcelFacts& facts,
   offer.tariff_currency = tariff.currency;
   offer.packaging_cost =
       dispatch_.Converted(carrier, way.candidate.issued_cost).value_or(Amount()) + way.candidate.own_cost;
-  offer.included_cover = Amount::Micros(state.included_cover);
+  const Amount included = Amount::Micros(IncludedCover(state.service(), evaluation.facts()));
+  offer.included_cover = dispatch_.Converted(carrier, included).value_or(Amount());
+  offer.handicap = pricer_.HandicapOf(way, &offer.handicaps);
   offer.cautions = CautionsOfOffer(facts.contents->bits(), Weight::Nanograms(way.candidate.weight_most), offer.mode);
   offer.service_index = static_cast<std::uint32_t>(way.s);
   offer.candidate_index = static_cast<std::uint32_t>(way.c);
@@ -239,15 +242,18 @@ inline absl::Status OfferFinder::FindRisk(const WayToSend& way, const ParcelFact
 inline void OfferFinder::Sort() {
   const bool cautious = request_.objective == Objective::kCautious;
   auto due = [cautious](const Offer& offer) {
-    if (!cautious || !offer.at_risk) return offer.total.micros();
-    return offer.total_at_risk ? offer.total_at_risk->micros() : std::numeric_limits<std::int64_t>::max();
+    if (!cautious || !offer.at_risk) return (offer.total + offer.handicap).micros();
+    return offer.total_at_risk ? (*offer.total_at_risk + offer.handicap).micros()
+                               : std::numeric_limits<std::int64_t>::max();
   };
   auto key = [this](const Offer& offer) {
     return WayKey{&dispatch_.services()[offer.service_index], offer.packaging, offer.issued_by};
   };
   std::sort(out_.offers.begin(), out_.offers.end(), [&](const Offer& a, const Offer& b) {
     if (due(a) != due(b)) return due(a) < due(b);
-    if (a.total != b.total) return a.total < b.total;
+    const Amount due_a = a.total + a.handicap;
+    const Amount due_b = b.total + b.handicap;
+    if (due_a != due_b) return due_a < due_b;
     return ComesBefore(dispatch_, key(a), key(b));
   });
 }

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "tarewise/pricing/internal/evaluate.h"
+#include "tarewise/ranking/handicap.h"
 #include "tarewise/ranking/internal/candidates.h"
 #include "tarewise/ranking/internal/dispatch_state.h"
 #include "tarewise/ranking/internal/pieces.h"
@@ -30,13 +31,16 @@ class Pricer {
     Cuts::Billable billable;
   };
 
-  /// `value` is declared, in the ranking's currency.
-  Pricer(const DispatchState& dispatch, Amount value) : dispatch_(dispatch), value_(value) {
-    for (const CarrierState& carrier : dispatch.carriers()) shipments_.push_back(dispatch.FactsFor(carrier, value));
+  /// Of `goods` contents and whether they are rigid are looked at; `value` is declared, in the ranking's currency.
+  Pricer(const DispatchState& dispatch, const ParcelFacts& goods, Amount value)
+      : dispatch_(dispatch), value_(value), asked_(dispatch, goods, value) {
+    for (const CarrierState& carrier : dispatch.carriers()) shipments_.push_back(asked_.FactsFor(carrier));
   }
 
   const DispatchState& dispatch() const { return dispatch_; }
   Amount value() const { return value_; }
+  /// Asked for, in the ranking's currency.
+  Amount cover() const { return asked_.asked().cover.value_or(Amount()); }
   const CarrierState& CarrierOf(const WayToSend& way) const { return dispatch_.CarrierOf(way.service); }
   const ShipmentFacts& ShipmentOf(const WayToSend& way) const { return shipments_[way.service.carrier]; }
 
@@ -103,6 +107,11 @@ class Pricer {
     return dispatch_.WithPackaging(CarrierOf(way), total, way.candidate.issued_cost, way.candidate.own_cost);
   }
 
+  /// What counts in the order beside the totals of a way, whatever it weighs and measures; see `OfferHandicap`.
+  Amount HandicapOf(const WayToSend& way, std::vector<OfferHandicap>* told = nullptr) const {
+    return dispatch_.HandicapOf(way.service, way.candidate.facts, ShipmentOf(way), value_, told);
+  }
+
   /// What the service multiplies the volume with, in millionths.
   static std::int64_t VolumeFactor(const WayToSend& way) {
     return way.candidate.facts.irregular() ? way.service.service().measure.irregular_factor : kVolumeScale;
@@ -116,6 +125,7 @@ class Pricer {
  private:
   const DispatchState& dispatch_;
   Amount value_;
+  AskedGoods asked_;
   std::vector<ShipmentFacts> shipments_;  // By carrier.
 };
 

@@ -38,7 +38,7 @@ TW_INLINE absl::StatusOr<Ranking> Rank(std::shared_ptr<const Dispatch> dispatch,
   absl::StatusOr<internal::Candidates> candidates =
       internal::FindCandidates(*goods, fit, sources.shelf.get(), internal::StateOf(*sources.dispatch));
   if (!candidates.ok()) return candidates.status();
-  const internal::Pricer pricer(internal::StateOf(*sources.dispatch), goods->value());
+  const internal::Pricer pricer(internal::StateOf(*sources.dispatch), goods->facts(), goods->value());
   absl::StatusOr<internal::Offers> offers = internal::FindOffers(*goods, *candidates, pricer);
   if (!offers.ok()) return offers.status();
   if (options.thresholds) {

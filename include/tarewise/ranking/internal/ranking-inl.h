@@ -29,6 +29,11 @@ TW_INLINE std::string Ranking::Row(const Charge& charge) {
   return basis.price == nullptr ? std::string() : internal::RowOf(*basis.price, basis);
 }
 
+TW_INLINE std::string Ranking::BilledAs(const Charge& charge) {
+  const Basis& basis = charge.basis;
+  return basis.price == nullptr ? std::string() : internal::BilledAs(*basis.price, basis);
+}
+
 TW_INLINE std::string Ranking::Column(const Offer& offer, const Charge& charge) const {
   const Basis& basis = charge.basis;
   return basis.price == nullptr ? std::string() : internal::ColumnOf(*basis.price, basis, offer.zone);
@@ -62,7 +67,8 @@ TW_INLINE std::string Ranking::Why(const Offer& offer, const Charge& charge) con
   if (request_->parcel) value = request_->parcel->value;
   for (const Item& item : request_->goods) value = value + Amount::Micros(item.value.micros() * item.quantity);
   const internal::SideFacts sides = dispatch.MeasureSides(facts, state);
-  const internal::ShipmentFacts shipment = dispatch.FactsFor(carrier, value);
+  const internal::AskedGoods asked(dispatch, facts, value);
+  const internal::ShipmentFacts shipment = asked.FactsFor(carrier);
   const internal::Evaluation evaluation(*state.compiled, state.rules, facts, shipment, state.zone, sides);
   internal::Why(*basis.when, evaluation.facts(), false, parts);
   return internal::JoinWords(parts, "; ");

@@ -31,9 +31,11 @@ class RefusalWriter {
         allowed_(pricer.PackagingAllowed(way)),
         by_air_(Pricer::ForbiddenByAir(way)),
         too_much_(pricer.ShipmentOf(way).too_much),
-        // Value and cover cannot be told in a currency without a rate, unless there are none.
-        money_known_(!too_much_ && (carrier_.currency_ok() ||
-                                    (pricer.value().micros() == 0 && terms_.cover.value_or(Amount()).micros() == 0))) {}
+        // Value, cover, cash and a week's spend cannot be told in a currency without a rate, unless there are none.
+        money_known_(!too_much_ &&
+                     (carrier_.currency_ok() || (pricer.value().micros() == 0 && pricer.cover().micros() == 0 &&
+                                                 terms_.cash_on_delivery.value_or(Amount()).micros() == 0 &&
+                                                 terms_.week.With(tariff_.carrier).spend.micros() == 0))) {}
 
   Refusal Write() && {
     refusal_.carrier = tariff_.carrier;
@@ -67,8 +69,21 @@ class RefusalWriter {
       Add(Reason::kNoZone, "no zone from " + PlaceText(terms_.lane.from) + " to " + PlaceText(terms_.lane.to));
     }
     if (!allowed_) Add(Reason::kPackagingNotAllowed, PackagingWhy());
+    AddNotWanted();
     if (!state_.promise_met && !no_zone_) Add(Reason::kPromiseNotMet, PromiseWhy());
     if (by_air_) Add(Reason::kContentsNotAccepted, "goes by air, which these contents never may");
+  }
+
+  // The seller's own rules.
+  void AddNotWanted() {
+    if (state_.rules.avoid.empty()) return;
+    const SellerPoint here(evaluation_.facts());
+    for (const LaneRules::Rule& at : state_.rules.avoid) {
+      const RefuseRule& rule = *state_.compiled->own.avoid[at.index];
+      if (!Holds(rule.when, here.at())) continue;
+      const std::string measured = Why(rule.when, here.at(), true);
+      Add(Reason::kNotWanted, measured.empty() ? rule.reason : rule.reason + ": " + measured, &rule);
+    }
   }
 
   // The service's own refuse rules, as far as they can be told; true where one holds.
@@ -80,8 +95,8 @@ class RefusalWriter {
       for (const LaneRules::Rule& at : state.rules.refuse) {
         const RefuseRule& rule = state.service().refuse[at.index];
         if (rule.code != code || (state.zone == kNoZone && Mentions(rule.when, Subject::kZone)) ||
-            (!money_known_ && Mentions(rule.when, Subject::kMoney)) ||
-            (!carrier_.currency_ok() && Mentions(rule.when, Subject::kWeek)) || !evaluation.Holds(rule.when)) {
+            (!money_known_ && (Mentions(rule.when, Subject::kMoney) || Mentions(rule.when, Subject::kWeek))) ||
+            !evaluation.Holds(rule.when)) {
           continue;
         }
         const std::string measured = Why(rule.when, evaluation.facts(), true);
@@ -95,8 +110,10 @@ class RefusalWriter {
   void AddPrices(bool refused) {
     const Evaluation& evaluation = evaluation_;
     if (too_much_ && !no_zone_ && !refused) {
-      Add(Reason::kNoPrice, "the declared value or the cover is more than 1000 million in " +
-                                std::string(tariff_.currency.code()) + ", which no price covers");
+      const bool cash = pricer_.dispatch().FactsFor(carrier_, Amount()).cash_on_delivery > kMostMicros;
+      Add(Reason::kNoPrice, "the " + std::string(cash ? "cash on delivery" : "declared value or the cover") +
+                                " is more than 1000 million in " + std::string(tariff_.currency.code()) +
+                                ", which no price covers");
     }
     if (no_zone_ || !money_known_) return;
     std::string_view too_dear;

@@ -12,6 +12,7 @@
 
 #include "absl/status/status.h"
 #include "tarewise/ranking/request.h"
+#include "tarewise/rules/facts.h"
 #include "tarewise/units/internal/code.h"
 #include "tarewise/units/internal/place_of_error.h"
 #include "tarewise/units/internal/quantity_text.h"
@@ -39,6 +40,9 @@ inline absl::Status CheckExtras(const std::vector<std::string>& extras) {
   for (std::size_t i = 0; i < extras.size(); ++i) {
     if (extras[i] == "cover") {
       return InvalidAt("extras", "found \"cover\", expected the amount under the request's own \"cover\"");
+    }
+    if (extras[i] == kCashOnDelivery) {
+      return InvalidAt("extras", "found \"cash-on-delivery\", expected its amount under the request's own \"amounts\"");
     }
     if (!IsCode(extras[i])) {
       return At("extras", FoundExpected(extras[i], "a code of small letters, digits and hyphens"));
@@ -81,6 +85,11 @@ absl::Status CheckTerms(const Terms& terms) {
   if (absl::Status status = CheckExtras(terms.extras); !status.ok()) return status;
   if (terms.cover && (terms.cover->micros() < 0 || terms.cover->micros() > kMostMicros)) {
     return InvalidAt("cover", "found " + terms.cover->ToString() + ", expected 0 to 1000 million");
+  }
+  if (terms.cash_on_delivery &&
+      (terms.cash_on_delivery->micros() < 0 || terms.cash_on_delivery->micros() > kMostMicros)) {
+    return InvalidAt("amounts/cash_on_delivery",
+                     "found " + terms.cash_on_delivery->ToString() + ", expected 0 to 1000 million");
   }
   if (absl::Status status = CheckWeek(terms.week); !status.ok()) return status;
   if (terms.currency && terms.exchange.contains(terms.currency->code())) {

@@ -13,6 +13,7 @@
 #include "absl/status/status.h"
 #include "absl/status/statusor.h"
 #include "tarewise/parcel/item.h"
+#include "tarewise/parcel/parcel_facts.h"
 #include "tarewise/ranking/internal/request_checks.h"
 #include "tarewise/ranking/internal/weight_set.h"
 #include "tarewise/ranking/packer.h"
@@ -80,6 +81,14 @@ class RequestGoods {
   /// Of goods that differ: irregular.
   Shape shape() const { return shape_; }
   bool rigid() const { return rigid_; }
+  /// What of a parcel is the goods': their contents, and whether they are rigid.
+  ParcelFacts facts() const {
+    ParcelFacts facts;
+    facts.contents = &contents_->contents;
+    facts.items = contents_->items;
+    facts.rigid = rigid_;
+    return facts;
+  }
   bool bare_allowed() const { return bare_allowed_; }
   /// To be kept free on each side in a carton, in nm.
   std::int64_t padding() const { return padding_; }

@@ -14,6 +14,7 @@
 #include "tarewise/ranking/internal/goods_fit.h"
 #include "tarewise/ranking/internal/goods_range.h"
 #include "tarewise/ranking/internal/headroom.h"
+#include "tarewise/ranking/internal/order.h"
 #include "tarewise/ranking/internal/price_floor.h"
 #include "tarewise/ranking/internal/pricer.h"
 #include "tarewise/ranking/ranking.h"
@@ -30,17 +31,18 @@ class SaverFinder {
   std::vector<Saver> Find(const Candidate& candidate, const std::vector<const Offer*>& offers) const;
 
  private:
-  // Where savers are sought from: the best offer of the candidate, and the total to beat.
+  // Where savers are sought from: the best offer of the candidate, and the total with its handicap to beat.
   struct Start {
     const Candidate& candidate;
     std::int64_t weight = 0;
     std::array<std::int64_t, 3> sides = {};
     Amount best;
   };
-  // A service that could be cheaper, and its billable weight at the start.
+  // A service that could be cheaper, its billable weight at the start, and what counts beside its totals.
   struct Rival {
     const ServiceState* service;
     Cuts::Billable billable;
+    Amount handicap;
   };
   using Rivals = absl::InlinedVector<Rival, 32>;
 
@@ -57,12 +59,17 @@ class SaverFinder {
 
   // The fewest whole steps off `from`, staying above `floor`, for a best total below `best`.
   template <typename Q, typename PointAt, typename Previous>
-  static std::optional<Saver> Save(Aspect of, const Rivals& rivals, std::int64_t from, std::int64_t floor,
-                                   const ScaleStep<Q>& step, Amount best, PointAt point_at, Previous previous);
+  std::optional<Saver> Save(Aspect of, const Rivals& rivals, std::int64_t from, std::int64_t floor,
+                            const ScaleStep<Q>& step, Amount best, PointAt point_at, Previous previous) const;
   // The same of one rival, where it takes fewer than `fewest`; else `fewest`.
   template <typename Q, typename PointAt, typename Previous>
   static std::int64_t StepsOf(const Rival& rival, std::int64_t from, std::int64_t floor, const ScaleStep<Q>& step,
                               Amount best, std::int64_t fewest, PointAt point_at, Previous previous);
+
+  // In the order of offers in one packaging.
+  bool Before(const Rival& a, const Rival& b) const {
+    return ComesBefore(pricer_.dispatch(), {a.service, {}, {}}, {b.service, {}, {}});
+  }
 
   static std::int64_t BaseUnits(Weight weight) { return weight.nanograms(); }
   static std::int64_t BaseUnits(Length length) { return length.nanometres(); }
@@ -75,15 +82,15 @@ class SaverFinder {
 inline std::vector<Saver> SaverFinder::Find(const Candidate& candidate, const std::vector<const Offer*>& offers) const {
   const Offer* cheapest = offers.front();
   for (const Offer* offer : offers) {
-    if (offer->total < cheapest->total) cheapest = offer;
+    if (offer->total + offer->handicap < cheapest->total + cheapest->handicap) cheapest = offer;
   }
-  Start start{candidate, cheapest->weight.nanograms(), SidesOf(*cheapest), cheapest->total};
+  Start start{candidate, cheapest->weight.nanograms(), SidesOf(*cheapest), cheapest->total + cheapest->handicap};
   const std::vector<const ServiceState*> services = ServicesOf(candidate, offers);
   // Of a range: one that is dearer elsewhere in it may be the best here.
   if (!GoodsRange::BoxOf(candidate).IsPoint()) {
     for (const ServiceState* service : services) {
       const std::optional<Amount> here = pricer_.TotalAt({*service, candidate}, start.weight, start.sides);
-      if (here) start.best = std::min(start.best, *here);
+      if (here) start.best = std::min(start.best, *here + pricer_.HandicapOf({*service, candidate}));
     }
   }
   const Rivals lighter = RivalsOf(start, services);
@@ -93,7 +100,8 @@ inline std::vector<Saver> SaverFinder::Find(const Candidate& candidate, const st
   // At this weight with shorter sides fewer of them can be.
   Rivals smaller;
   for (const Rival& rival : lighter) {
-    if (FloorOf(pricer_, {*rival.service, candidate}, start.weight) < start.best) smaller.push_back(rival);
+    const Amount floor = FloorOf(pricer_, {*rival.service, candidate}, start.weight);
+    if (floor + rival.handicap < start.best) smaller.push_back(rival);
   }
   for (std::size_t i = 0; i < 3; ++i) {
     if (std::optional<Saver> saver = SaveSide(start, smaller, i)) savers.push_back(*saver);
@@ -122,8 +130,9 @@ inline SaverFinder::Rivals SaverFinder::RivalsOf(const Start& start,
   Rivals rivals;
   for (const ServiceState* service : services) {
     const WayToSend way{*service, start.candidate};
-    if (FloorOf(pricer_, way, 0) < start.best) {
-      rivals.push_back({service, pricer_.BillableAt(way, start.weight, start.sides)});
+    const Amount handicap = pricer_.HandicapOf(way);
+    if (FloorOf(pricer_, way, 0) + handicap < start.best) {
+      rivals.push_back({service, pricer_.BillableAt(way, start.weight, start.sides), handicap});
     }
   }
   return rivals;
@@ -167,7 +176,8 @@ inline std::optional<Saver> SaverFinder::SaveSide(const Start& start, const Riva
 
 template <typename Q, typename PointAt, typename Previous>
 std::optional<Saver> SaverFinder::Save(Aspect of, const Rivals& rivals, std::int64_t from, std::int64_t floor,
-                                       const ScaleStep<Q>& step, Amount best, PointAt point_at, Previous previous) {
+                                       const ScaleStep<Q>& step, Amount best, PointAt point_at,
+                                       Previous previous) const {
   // The most steps that stay above the floor.
   const std::int64_t most_steps = step.Reaching(from - floor) - 1;
   std::int64_t fewest = most_steps + 1;
@@ -183,12 +193,18 @@ std::optional<Saver> SaverFinder::Save(Aspect of, const Rivals& rivals, std::int
   } else {
     saver.length = taken;
   }
-  std::optional<Amount> lowest;
+  // With handicaps equal sums may be of different totals: the first in the order is told.
+  const Rival* first = nullptr;
+  Amount lowest;
   for (const Rival& rival : rivals) {
     const std::optional<Amount> here = point_at(*rival.service, from - BaseUnits(taken)).total;
-    if (here && (!lowest || *here < *lowest)) lowest = here;
+    if (!here) continue;
+    const Amount due = *here + rival.handicap;
+    if (first != nullptr && (lowest < due || (lowest == due && !Before(rival, *first)))) continue;
+    first = &rival;
+    lowest = due;
   }
-  saver.total = *lowest;
+  saver.total = lowest - first->handicap;
   return saver;
 }
 
@@ -208,12 +224,12 @@ std::int64_t SaverFinder::StepsOf(const Rival& rival, std::int64_t from, std::in
       std::int64_t before = step.Reaching(from - at);
       if (last > before) {
         const Pricer::Point there = point_at(service, after(last));
-        if (there.total && *there.total < best) {
+        if (there.total && *there.total + rival.handicap < best) {
           std::int64_t enough = last;
           while (enough - before > 1) {
             const std::int64_t middle = before + (enough - before) / 2;
             const std::optional<Amount> here = point_at(service, after(middle)).total;
-            (here && *here < best ? enough : before) = middle;
+            (here && *here + rival.handicap < best ? enough : before) = middle;
           }
           return enough;
         }
@@ -228,7 +244,7 @@ std::int64_t SaverFinder::StepsOf(const Rival& rival, std::int64_t from, std::in
     at = after(steps);
     const Pricer::Point here = point_at(service, at);
     billable = here.billable;
-    if (here.total && *here.total < best) return steps;
+    if (here.total && *here.total + rival.handicap < best) return steps;
   }
   return fewest;
 }

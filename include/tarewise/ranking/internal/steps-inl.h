@@ -20,7 +20,8 @@ TW_INLINE std::vector<WeightStep> StepsByWeight(const Ranking& ranking, std::siz
   const internal::ServiceState& state = dispatch.services()[service];
   const internal::CarrierState& carrier = dispatch.CarrierOf(state);
   const Candidate& candidate = ranking.candidates().front();
-  const internal::ShipmentFacts shipment = dispatch.FactsFor(carrier, ranking.request().parcel->value);
+  const internal::AskedGoods asked(dispatch, candidate.facts, ranking.request().parcel->value);
+  const internal::ShipmentFacts shipment = asked.FactsFor(carrier);
   auto total_at = [&](std::int64_t weight) -> std::optional<Amount> {
     ParcelFacts facts = candidate.facts;
     facts.weight = weight;

@@ -19,6 +19,7 @@ TW_INLINE void RankTotals(const Dispatch& with, const ParcelFacts& parcel, Amoun
   internal::DispatchState::SideProfiles profiles;
   dispatch.MeasureSides(parcel, profiles);
   const std::vector<internal::ServiceState>& services = dispatch.services();
+  const internal::AskedGoods asked(dispatch, parcel, value);
   internal::ShipmentFacts shipment;
   const internal::CarrierState* priced_for = nullptr;
   for (std::uint32_t s = 0; s < services.size(); ++s) {
@@ -26,16 +27,18 @@ TW_INLINE void RankTotals(const Dispatch& with, const ParcelFacts& parcel, Amoun
     if (state.out) continue;
     const internal::CarrierState& carrier = dispatch.CarrierOf(state);
     if (&carrier != priced_for) {
-      shipment = dispatch.FactsFor(carrier, value);
+      shipment = asked.FactsFor(carrier);
       priced_for = &carrier;
     }
     const std::optional<Amount> total = dispatch.Total(state, parcel, shipment, profiles[state.side_profile]);
     if (!total) continue;
     const std::optional<Amount> whole = dispatch.WithPackaging(carrier, *total, costs.issued, costs.own);
-    if (whole) out.offers.push_back({*whole, s});
+    if (whole) out.offers.push_back({*whole, s, dispatch.HandicapOf(state, parcel, shipment, value)});
   }
   std::sort(out.offers.begin(), out.offers.end(), [&](const ServiceTotal& a, const ServiceTotal& b) {
-    if (a.total != b.total) return a.total < b.total;
+    const Amount due_a = a.total + a.handicap;
+    const Amount due_b = b.total + b.handicap;
+    if (due_a != due_b) return due_a < due_b;
     return internal::ComesBefore(dispatch, {&services[a.service], {}, {}}, {&services[b.service], {}, {}});
   });
 }

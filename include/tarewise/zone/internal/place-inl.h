@@ -1,6 +1,8 @@
 #ifndef TAREWISE_ZONE_INTERNAL_PLACE_INL_H_
 #define TAREWISE_ZONE_INTERNAL_PLACE_INL_H_
 
+#include <cstddef>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -8,6 +10,7 @@
 #include "absl/status/status.h"
 #include "absl/status/statusor.h"
 #include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/zone/internal/british_code.h"
 #include "tarewise/zone/internal/postal_form.h"
 #include "tarewise/zone/place.h"
 
@@ -110,10 +113,25 @@ TW_INLINE absl::StatusOr<Place> Place::Checked(std::string_view country, std::st
     }
   }
   Place place;
+  if (internal::HasBritishCodes(country) && !code->empty()) {
+    std::optional<std::string> spread = internal::SpreadBritish(*internal::FindPostalCountry(country), text);
+    if (!spread)
+      return internal::FoundExpected(text, "the letters, a district or a sector of codes of " + std::string(country) +
+                                               ", such as \"EC\", \"EC1\" or \"EC1A 1\"");
+    if (spread->size() == internal::kBritishSector) *code = internal::WriteBritish(*spread);
+    place.spread_ = *std::move(spread);
+  }
   place.country_ = country;
   place.postal_code_ = *std::move(code);
   place.residential_ = residential;
   return place;
+}
+
+TW_INLINE bool Place::SharesHead(const Place& other, std::size_t characters) const {
+  if (country_ != other.country_) return false;
+  const std::size_t size = spread_.empty() ? characters : internal::BritishReach(spread_, characters);
+  return compared().size() >= size && other.compared().size() >= size &&
+         compared().substr(0, size) == other.compared().substr(0, size);
 }
 
 }  // namespace tarewise

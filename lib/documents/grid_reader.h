@@ -1,0 +1,96 @@
+#ifndef TAREWISE_LIB_DOCUMENTS_GRID_READER_H_
+#define TAREWISE_LIB_DOCUMENTS_GRID_READER_H_
+
+#include <cstddef>
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+#include "fields.h"
+#include "price_reader.h"
+#include "tarewise/tariff/measure.h"
+#include "tarewise/tariff/price.h"
+#include "text.h"
+
+namespace tarewise::load {
+
+/// A cell of a grid as it is written, in the document or in a CSV file: what may be read alike of both.
+struct GridCell {
+  std::string_view text;
+  std::size_t offset = 0;
+  Value value;          ///< None in a CSV file.
+  bool offered = true;  ///< False: null, or an empty cell.
+};
+
+/// Reads what tables of every kind have: what their rows are bounded by, columns, and rows of bounds and prices, in the
+/// document or in a CSV file beside it.
+class GridReader {
+ public:
+  struct Axis {
+    Measure measure = Measure::kBillableWeight;
+    std::string unit;
+  };
+
+  GridReader(Fields& fields, const PriceScope& scope) : fields_(fields), scope_(scope) {}
+
+  /// What rows are bounded by: "by" and "unit", each one or a list. False where one is wrong; `by` is then empty where
+  /// nothing more can be read.
+  bool ReadAxes(const Object& table);
+  /// The grid of a table: "csv", or "columns" and "rows". `good`: whether all before was. False where anything is not.
+  bool ReadGrid(const Object& table, bool good);
+
+  /// A bound of the row or a step, by one of the measures.
+  std::optional<ParsedMeasure> ReadBound(const GridCell& cell, std::size_t axis, bool zero_allowed);
+  /// An amount, or `kNotOffered`.
+  std::optional<std::int64_t> ReadCell(const GridCell& cell);
+  /// Amounts for the columns: a list of one for each. `grid_good`: whether it is known how many columns there are.
+  std::optional<std::vector<std::int64_t>> ReadForColumns(Value value, bool grid_good);
+  static GridCell CellOf(Value value) { return {value.text(), value.offset(), value, !value.is(Kind::kNull)}; }
+  static std::string GridText(const GridCell& cell) { return cell.value ? FoundText(cell.value) : Quoted(cell.text); }
+
+  // About what stands in the grid, in whichever file that is.
+  void Error(Code code, const GridCell& at, std::string message) {
+    FindingsAt(at).Error(code, at.offset, at.value, std::move(message));
+  }
+  void Warning(Code code, const GridCell& at, std::string message) {
+    FindingsAt(at).Warning(code, at.offset, at.value, std::move(message));
+  }
+
+  /// Zones from near to far, as the charts declare them whose zones can be columns here.
+  const std::vector<std::vector<ZoneId>>& rising() const {
+    return (scope_.zones == nullptr ? scope_.names->all_zones : *scope_.zones).rising;
+  }
+
+  std::vector<Axis> by;
+  PriceGrid prices;
+  std::vector<MeasureValue> bounds;      ///< Row after row, one for each of `by`.
+  std::vector<std::string> bound_units;  ///< Empty, or one a bound where one has a unit of its own.
+  std::vector<GridCell> bound_places;    ///< By bound.
+  std::vector<GridCell> places;          ///< By cell.
+  bool takes_least = false;              ///< A last line of a CSV file may begin with the word "least".
+  std::vector<GridCell> least;           ///< Its cells.
+
+ private:
+  Findings& FindingsAt(const GridCell& at) { return at.value ? fields_.findings() : *file_; }
+  bool ReadUnit(Value unit, Axis& axis);
+  bool MapColumns(const std::vector<GridCell>& cells);
+  bool ReadColumns(Value value);
+  bool CheckWidth(std::size_t columns, const GridCell& at);
+  bool CheckHeight(std::size_t rows, const GridCell& at);
+  bool ReadRows(Value value, bool good);
+  bool ReadCsv(Value value);
+  bool ReadHeader(const std::vector<GridCell>& header);
+  bool ReadCsvRows(const Csv& csv, std::size_t width);
+  bool ReadRow(const std::vector<GridCell>& cells);
+
+  Fields& fields_;
+  const PriceScope& scope_;
+  Findings* file_ = nullptr;  // of the CSV file that the grid stands in
+};
+
+}  // namespace tarewise::load
+
+#endif  // TAREWISE_LIB_DOCUMENTS_GRID_READER_H_

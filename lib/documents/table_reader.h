@@ -1,0 +1,18 @@
+#ifndef TAREWISE_LIB_DOCUMENTS_TABLE_READER_H_
+#define TAREWISE_LIB_DOCUMENTS_TABLE_READER_H_
+
+#include <optional>
+
+#include "fields.h"
+#include "price_reader.h"
+#include "tarewise/tariff/price.h"
+
+namespace tarewise::load {
+
+/// Reads what stands under "table": a grid of amounts, of rates, or of classes with several bounds a row. Nothing after
+/// an error.
+std::optional<Price> ReadTable(Fields& fields, Value value, const PriceScope& scope);
+
+}  // namespace tarewise::load
+
+#endif  // TAREWISE_LIB_DOCUMENTS_TABLE_READER_H_
