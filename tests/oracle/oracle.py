@@ -204,6 +204,8 @@ def quantity_of(measure, value, unit=None):
         raise ValueError(f"{measure!r} is not a measure")
     if isinstance(value, str) and not re.fullmatch(NUMBER, value.strip()):
         return half_up(exact_quantity(value, units))
+    if unit not in units:
+        raise ValueError(f"{value!r} has no unit")
     bare = number(value.strip()) if isinstance(value, str) else Fraction(value)
     return half_up(bare * units[unit])
 
@@ -730,7 +732,7 @@ def read_table(table, folder):
     if "beyond" in table:
         beyond = {"step": quantity_of(by[0], table["beyond"]["step"], units[0]),
                   "add": [money_or_null(cell) for cell in table["beyond"]["add"]]}
-    rate = quantity_of(by[0], table["rate"], units[0]) if "rate" in table else None
+    rate = quantity_of(by[0], table["rate"]) if "rate" in table else None
     if rate is None and (least is not None or "deficit" in table):
         raise ValueError("`least` and `deficit` are of a table with `rate`")
     if beyond is not None and (rate is not None or len(by) > 1) or rate is not None and len(by) > 1:

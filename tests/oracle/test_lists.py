@@ -261,11 +261,11 @@ class Rates(unittest.TestCase):
         self.assertEqual(self.rated([[20, 1]]).price("20.001 kg", SMALL, "1"), ["no_price"])
         self.assertEqual(self.price(self.rated([[20, 3]], least=[None]), "0.2 kg"), ("3.00", []))  # at least one step
         # Steps are begun of the whole measure, and of a heavier row of the bound before it: 4 x 12.5 kg, begun by 5 kg, is 3 steps.
-        self.assertEqual(self.price(self.rated([["12.5 kg", 10], [50, 4]], deficit=True, rate=5), "11 kg"), ("12.00", ["12.5 kg"]))
+        self.assertEqual(self.price(self.rated([["12.5 kg", 10], [50, 4]], deficit=True, rate="5 kg"), "11 kg"), ("12.00", ["12.5 kg"]))
 
     def test_what_does_not_stand_together(self):
         for more in ({"beyond": {"step": 1, "add": [1]}}, {"by": ["weight", "length"], "unit": ["kg", "cm"], "rows": [[1, 1, 1]]},
-                     {"least": [1, 2]}):
+                     {"least": [1, 2]}, {"rate": 1}):
             with self.assertRaises(ValueError, msg=more):
                 self.rated([[1, 1]], **more)
         for more in ({"least": 5}, {"deficit": True}):

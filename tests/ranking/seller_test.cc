@@ -453,8 +453,26 @@ TEST(SellerRules, AreCheckedByTheRatebook) {
   rules.handicaps[0].amount = Amount::Micros(-1);
   EXPECT_EQ(Ratebook::Create(TablesWith("").tariffs, {}, {}, rules).status().message(),
             "seller: found the handicap \"far\", expected an amount of 0 to 1000 million");
+  rules.handicaps[0].amount = Amount();
+  MeasureCondition heavy = MeasureCondition::Make(Measure::kWeight, {{Bound::Op::kOver, 5, "lb"}});
+  rules.handicaps[0].when.conditions.emplace_back(heavy);
+  const std::string looks =
+      "seller: found a test of what these rules do not look at, or cover among extras, expected none (FORMAT.md A8)";
+  EXPECT_EQ(Ratebook::Create(TablesWith("").tariffs, {}, {}, rules).status().message(), looks);
   rules.handicaps.clear();
+  rules.avoid.push_back({});
+  rules.avoid[0].rule.when.conditions.emplace_back(heavy);
+  EXPECT_TRUE(Ratebook::Create(TablesWith("").tariffs, {}, {}, rules).ok());
+  rules.avoid[0].rule.when.conditions.emplace_back(ExtrasCondition{false, {"signature"}});
+  EXPECT_EQ(Ratebook::Create(TablesWith("").tariffs, {}, {}, rules).status().message(), looks);
+  rules.avoid.clear();
   rules.ask.push_back({});
+  rules.ask[0].extras = {"cover"};
+  EXPECT_EQ(Ratebook::Create(TablesWith("").tariffs, {}, {}, rules).status().message(), looks);
+  rules.ask[0].extras.clear();
+  rules.ask[0].when.conditions.emplace_back(ModeCondition{{Mode::kAir}});
+  EXPECT_EQ(Ratebook::Create(TablesWith("").tariffs, {}, {}, rules).status().message(), looks);
+  rules.ask[0].when.conditions.clear();
   rules.ask[0].cover = Amount::Micros(kMostMicros + 1);
   EXPECT_EQ(Ratebook::Create(TablesWith("").tariffs, {}, {}, rules).status().message(),
             "seller: found a cover of 1000000000.000001, expected 0 to 1000 million");

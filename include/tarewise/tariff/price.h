@@ -137,7 +137,9 @@ struct ChargeRule {
   std::string group;
   std::vector<std::string> replaces;
   Price price;
-  bool less = false;  ///< A reduction.
+  std::vector<std::string> required;  ///< Of an extra: others that must be asked for with it. ("requires")
+  std::vector<std::string> excluded;  ///< Likewise: others that must not. ("excludes")
+  bool less = false;                  ///< A reduction.
 };
 
 }  // namespace tarewise

@@ -14,6 +14,7 @@
 #include "tarewise/parcel/kinds.h"
 #include "tarewise/tariff/measure.h"
 #include "tarewise/units/date.h"
+#include "tarewise/units/weekday.h"
 #include "tarewise/zone/area.h"
 #include "tarewise/zone/zone_chart.h"
 
@@ -103,6 +104,9 @@ struct PlaceCondition {
 };
 struct DateCondition {
   DateRange dates;
+  Weekdays days;  ///< Of the date; empty: any.
+
+  bool Has(Date date) const { return dates.Has(date) && (days.empty() || days.Has(WeekdayOf(date))); }
 };
 /// What the seller sends with the carrier, or spends there, in a week. As for a measure, `Make` fills the two ends.
 struct WeekCondition {

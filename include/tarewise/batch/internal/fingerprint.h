@@ -60,6 +60,8 @@ class Fingerprint {
     Put(rule.replaces);
     Put(rule.of);
     Put(rule.of_extras);
+    Put(rule.rule->required);
+    Put(rule.rule->excluded);
     Each(rule.discounts);
   }
   void Put(const MeasureRules::Dimensional& rule) {
@@ -128,6 +130,7 @@ class Fingerprint {
       Put(service.cover_by_weight->price);
       Put(service.cover_by_weight->at_most);
     }
+    Put(service.required);
     Put(compiled.tax != nullptr);
     if (compiled.tax != nullptr) Put(*compiled.tax);
     if (!bytes_.amounts()) return;

@@ -7,6 +7,7 @@
 #include <cstddef>
 #include <cstdint>
 #include <functional>
+#include <initializer_list>
 #include <map>
 #include <memory>
 #include <optional>
@@ -18,6 +19,7 @@
 #include "absl/status/status.h"
 #include "absl/status/statusor.h"
 #include "tarewise/pricing/internal/compiled.h"
+#include "tarewise/rules/test.h"
 #include "tarewise/units/internal/place_of_error.h"
 #include "tarewise/units/internal/quantity_text.h"
 
@@ -149,7 +151,8 @@ inline absl::StatusOr<CompiledService> CompileService(const Tariff& tariff, cons
   out.tariff = &tariff;
   out.service = &service;
   if (seller != nullptr) out.own = OwnRulesFor(*seller, tariff, service);
-  if (service.zone_list >= tariff.zone_lists.size()) return ServiceError(tariff, service, "no such list of zones");
+  if (service.zone_list >= tariff.zone_lists.size() || service.days_list() >= tariff.zone_lists.size())
+    return ServiceError(tariff, service, "no such list of zones");
   if (service.tax) {
     if (*service.tax >= tariff.taxes.size()) return ServiceError(tariff, service, "no such tax");
     out.tax = &tariff.taxes[*service.tax];
@@ -222,6 +225,10 @@ inline absl::StatusOr<CompiledService> CompileService(const Tariff& tariff, cons
     FindLinesAbove(out, static_cast<std::int16_t>(i), rule);
   }
   for (CompiledService::Rule& rule : out.extras) FindLinesAbove(out, std::nullopt, rule);
+  out.extras_bound = !service.required.empty() ||
+                     std::any_of(out.extras.begin(), out.extras.end(), [](const CompiledService::Rule& rule) {
+                       return !rule.rule->required.empty() || !rule.rule->excluded.empty();
+                     });
   if (!OrderStrikes(out)) return ServiceError(tariff, service, "surcharges replace each other in a ring");
   GatherCuts(out);
   if (service.prices.size() > 10'000 || service.refuse.size() > 10'000) {
@@ -244,11 +251,35 @@ inline absl::Status CompiledBook::CompileEdition(const Tariff* tariff, const Ter
   return absl::OkStatus();
 }
 
+// Whether tests of the seller's own rules look at no more than they may: neither at zones nor extras, a handicap's at
+// no weight or sides besides, and what is asked for goes by goods, value, places and the day.
+inline absl::Status CheckSellerTests(const SellerRules& seller) {
+  auto looks = [](const Test& test, std::initializer_list<Subject> at) {
+    return std::any_of(at.begin(), at.end(), [&test](Subject subject) { return Mentions(test, subject); });
+  };
+  bool good = true;
+  for (const SellerRules::Avoid& one : seller.avoid) {
+    good = good && !looks(one.rule.when, {Subject::kZone, Subject::kAsked});
+  }
+  for (const SellerRules::Ask& one : seller.ask) {
+    good = good && !looks(one.when, {Subject::kZone, Subject::kAsked, Subject::kParcelMeasure, Subject::kPackaging,
+                                     Subject::kService});
+    for (const std::string& code : one.extras) good = good && code != "cover" && code != "cash-on-delivery";
+  }
+  for (const SellerRules::Handicap& one : seller.handicaps) {
+    good = good && !looks(one.when, {Subject::kZone, Subject::kAsked, Subject::kParcelMeasure});
+  }
+  if (good) return absl::OkStatus();
+  return InvalidAt(
+      "seller", "found a test of what these rules do not look at, or cover among extras, expected none (FORMAT.md A8)");
+}
+
 // What can be told of them without a request.
 inline absl::Status CheckSeller(const SellerRules& seller, const std::vector<Tariff>& tariffs) {
   if (seller.avoid.size() > 10'000 || seller.ask.size() > 1000 || seller.handicaps.size() > 1000) {
     return InvalidAt("seller", "found more than 10,000 to avoid, or more than 1,000 to ask or handicaps");
   }
+  if (absl::Status status = CheckSellerTests(seller); !status.ok()) return status;
   auto check = [&tariffs](const std::vector<SellerRules::Scope>& services) {
     for (const SellerRules::Scope& scope : services) {
       const bool known = std::any_of(tariffs.begin(), tariffs.end(),

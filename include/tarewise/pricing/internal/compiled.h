@@ -51,6 +51,7 @@ struct CompiledService {
   bool discounts_add = false;       ///< More than one discount of a line can apply.
   bool steps_may_fall = false;      ///< Where steps without end make a price rise, the total may fall.
   bool net_steps_may_fall = false;  ///< The same of the total without its tax.
+  bool extras_bound = false;        ///< It or an extra of it requires or excludes extras.
   std::vector<const Discount*> discounts;
   OwnRules own;                             ///< Of the seller's own rules, those that are for it.
   Cuts cuts;                                ///< Of every rule, extras included.

@@ -116,8 +116,9 @@ class Pricer {
   static std::int64_t VolumeFactor(const WayToSend& way) {
     return way.candidate.facts.irregular() ? way.service.service().measure.irregular_factor : kVolumeScale;
   }
-  /// See `ServiceState::strides`.
-  static bool Strides(const ServiceState& service) { return service.strides; }
+  /// See `ServiceState::strides`. Nor may a stretch be passed over where what is included of a cover rises by steps,
+  /// and the cover is not known when cuts are made.
+  static bool Strides(const ServiceState& service) { return service.strides && !service.cover_steps; }
   static PieceVisitor Pieces(const WayToSend& way) {
     return {way.service.cuts(), way.service.service().measure, VolumeFactor(way), Strides(way.service)};
   }

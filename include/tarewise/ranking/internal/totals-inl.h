@@ -22,6 +22,7 @@ TW_INLINE void RankTotals(const Dispatch& with, const ParcelFacts& parcel, Amoun
   const internal::AskedGoods asked(dispatch, parcel, value);
   internal::ShipmentFacts shipment;
   const internal::CarrierState* priced_for = nullptr;
+  bool handicapped = false;
   for (std::uint32_t s = 0; s < services.size(); ++s) {
     const internal::ServiceState& state = services[s];
     if (state.out) continue;
@@ -33,14 +34,25 @@ TW_INLINE void RankTotals(const Dispatch& with, const ParcelFacts& parcel, Amoun
     const std::optional<Amount> total = dispatch.Total(state, parcel, shipment, profiles[state.side_profile]);
     if (!total) continue;
     const std::optional<Amount> whole = dispatch.WithPackaging(carrier, *total, costs.issued, costs.own);
-    if (whole) out.offers.push_back({*whole, s, dispatch.HandicapOf(state, parcel, shipment, value)});
+    if (!whole) continue;
+    Amount handicap;
+    if (!state.rules.handicaps.empty()) {
+      handicap = dispatch.HandicapOf(state, parcel, shipment, value);
+      handicapped = true;
+    }
+    out.offers.push_back({*whole, s, handicap});
   }
-  std::sort(out.offers.begin(), out.offers.end(), [&](const ServiceTotal& a, const ServiceTotal& b) {
-    const Amount due_a = a.total + a.handicap;
-    const Amount due_b = b.total + b.handicap;
-    if (due_a != due_b) return due_a < due_b;
-    return internal::ComesBefore(dispatch, {&services[a.service], {}, {}}, {&services[b.service], {}, {}});
-  });
+  auto sort_by = [&](auto due) {
+    std::sort(out.offers.begin(), out.offers.end(), [&](const ServiceTotal& a, const ServiceTotal& b) {
+      if (due(a) != due(b)) return due(a) < due(b);
+      return internal::ComesBefore(dispatch, {&services[a.service], {}, {}}, {&services[b.service], {}, {}});
+    });
+  };
+  if (handicapped) {
+    sort_by([](const ServiceTotal& one) { return one.total + one.handicap; });
+  } else {
+    sort_by([](const ServiceTotal& one) { return one.total; });
+  }
 }
 
 }  // namespace tarewise
