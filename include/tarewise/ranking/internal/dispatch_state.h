@@ -20,6 +20,7 @@
 #include "tarewise/ranking/cautions.h"
 #include "tarewise/ranking/dispatch.h"
 #include "tarewise/ranking/handicap.h"
+#include "tarewise/ranking/internal/arrival.h"
 #include "tarewise/ranking/internal/request_checks.h"
 #include "tarewise/ranking/internal/seller_state.h"
 #include "tarewise/rules/included_cover.h"
@@ -45,8 +46,10 @@ struct ServiceState {
   std::uint32_t carrier = 0;
   ZoneId zone = kNoZone;
   std::optional<Days> days;
+  std::optional<Arrival> arrives;
   bool promise_met = true;
-  bool out = false;  ///< Refused whatever the parcel.
+  bool elsewhere = false;  ///< It ends where the shipment does not accept it.
+  bool out = false;        ///< Refused whatever the parcel.
   std::uint16_t side_profile = 0;
   std::int64_t included_cover = 0;         ///< In the ranking's currency; of one by the weight, at 1 ng.
   bool cover_steps = false;                ///< Of a cover that hangs on the goods more is included by steps.
@@ -205,6 +208,7 @@ class DispatchState {
       PrepareServices(i);
     }
     if (absl::Status status = PreparePromise(); !status.ok()) return status;
+    for (ServiceState& state : services_) state.out = state.out || state.elsewhere;
     MakeViews();
     return absl::OkStatus();
   }
@@ -278,7 +282,12 @@ class DispatchState {
       state.carrier = static_cast<std::uint32_t>(index);
       const Service& service = *compiled.service;
       if (const std::optional<ZoneFinding>& zone = carrier.zones[service.zone_list]) state.zone = zone->zone;
-      if (state.zone < service.days.size()) state.days = service.days[state.zone];
+      state.days = DaysOf(carrier, service);
+      if (const Calendar* calendar = CalendarOf(tariff, service); calendar != nullptr && state.days) {
+        state.arrives = ArrivalOf(*calendar, shipment_->date, shipment_->time, *state.days);
+      }
+      state.elsewhere =
+          std::find(shipment_->accepts.begin(), shipment_->accepts.end(), service.delivers) == shipment_->accepts.end();
       state.out = !carrier.in_force || !carrier.currency_ok() || state.zone == kNoZone;
       const LaneFacts lane{tariff, service.mode, state.zone, facts};
       state.rules = LaneRules::Of(compiled, lane);
@@ -293,6 +302,14 @@ class DispatchState {
       state.side_profile = SideProfileOf(service.measure);
       services_.push_back(std::move(state));
     }
+  }
+
+  // By the zone, or by that of another list; of a lane without a zone nothing is published.
+  static std::optional<Days> DaysOf(const CarrierState& carrier, const Service& service) {
+    if (!carrier.zones[service.zone_list]) return std::nullopt;
+    const std::optional<ZoneFinding>& zone = carrier.zones[service.days_list()];
+    if (!zone || zone->zone >= service.days.size()) return std::nullopt;
+    return service.days[zone->zone];
   }
 
   // The cover asked for in a carrier's currency; nothing where it hangs on the goods.
@@ -327,6 +344,10 @@ class DispatchState {
       for (ServiceState& state : services_) Judge(state, state.days && state.days->most <= within->days);
       return absl::OkStatus();
     }
+    if (const auto* by = std::get_if<ByDate>(&shipment_->promise)) {
+      for (ServiceState& state : services_) Judge(state, state.arrives && state.arrives->latest <= by->date);
+      return absl::OkStatus();
+    }
     const auto* paid = std::get_if<PaidFor>(&shipment_->promise);
     if (paid == nullptr) return absl::OkStatus();
     const ServiceState* found = nullptr;
@@ -348,6 +369,7 @@ class DispatchState {
     const bool tracked = found->service().tracked;
     const CompiledService* paid_service = found->compiled;
     for (ServiceState& state : services_) {
+      if (state.compiled == paid_service) state.elsewhere = false;
       Judge(state, state.compiled == paid_service ||
                        (known && state.days && state.days->most <= most && (state.service().tracked || !tracked)));
     }
@@ -361,7 +383,8 @@ class DispatchState {
     }
     for (const ServiceState& state : services_) {
       service_views_.push_back({&state.service(), carriers_[state.carrier].edition, state.carrier, state.zone,
-                                state.days, state.promise_met, state.out, Amount::Micros(state.included_cover)});
+                                state.days, state.arrives, state.promise_met, state.elsewhere, state.out,
+                                Amount::Micros(state.included_cover)});
     }
   }
 
