@@ -8,6 +8,7 @@
 #include "tarewise/units/internal/percent-inl.h"
 #include "tarewise/units/internal/placed_error-inl.h"
 #include "tarewise/units/internal/scale_step-inl.h"
+#include "tarewise/units/internal/time_of_day-inl.h"
 #include "tarewise/units/internal/volume-inl.h"
 #include "tarewise/units/internal/weight-inl.h"
 #include "tarewise/zone/internal/area-inl.h"

@@ -95,8 +95,9 @@ int RunZone(const Arguments& arguments, Console& console) {
     for (const Service& service : tariff.services) {
       const std::optional<ZoneFinding>& finding = findings[service.zone_list];
       std::string days = finding ? "not published" : "";
-      if (finding && finding->zone < service.days.size() && service.days[finding->zone]) {
-        const Days& found = *service.days[finding->zone];
+      const std::optional<ZoneFinding>& by = findings[service.days_list()];
+      if (finding && by && by->zone < service.days.size() && service.days[by->zone]) {
+        const Days& found = *service.days[by->zone];
         days = std::to_string(found.least);
         if (found.most != found.least) days += " to " + std::to_string(found.most);
       }

@@ -51,6 +51,7 @@ enum Code : std::int32_t {
   kBadCoordinate = 227,
   kBadUnit = 228,
   kBadFileName = 229,
+  kBadTime = 230,
 
   // 3xx: values that are well formed but do not agree within one document.
   kUnknownZone = 301,

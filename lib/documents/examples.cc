@@ -39,6 +39,8 @@ class ExampleChecker {
     Gazetteer gazetteer;
     if (zone) {
       for (ZoneList& list : tariff.zone_lists) list.charts = {OneZoneChart{*zone, {}}};
+      // Days that go by other zones are not known by this one.
+      if (service.days_by) tariff.services.front().days.clear();
     } else {
       gazetteer = gazetteer_;
     }
@@ -59,6 +61,8 @@ class ExampleChecker {
     }
     request.date = example.date ? *example.date : tariff_.in_force.from.value_or(Date());
     request.extras = example.extras;
+    request.time = example.time;
+    request.accepts = {Delivery::kDoor, Delivery::kPoint, Delivery::kLocker};
     request.cover = example.cover;
     request.cash_on_delivery = example.cash_on_delivery;
     request.currency = tariff_.currency;
@@ -86,6 +90,11 @@ class ExampleChecker {
     return "billable weight " + weight.In(example.weight_units == UnitSystem::kImperial ? "lb" : "kg");
   }
 
+  static std::string Dates(const std::optional<Arrival>& arrives) {
+    if (!arrives) return "no dates";
+    return "arriving " + arrives->earliest.ToString() + " to " + arrives->latest.ToString();
+  }
+
   std::string Wanted(const Example& example) const {
     std::string text;
     if (example.total) text += Money(*example.total);
@@ -94,6 +103,7 @@ class ExampleChecker {
     if (example.billable_weight) {
       text += (text.empty() ? "" : ", ") + Billable(example, *example.billable_weight);
     }
+    if (example.arrives) text += (text.empty() ? "" : ", ") + Dates(example.arrives);
     return text.empty() ? "a price" : text;
   }
 
@@ -119,9 +129,11 @@ class ExampleChecker {
     const Offer& offer = ranking->offers().front();
     const bool total = example.total && *example.total == offer.service_total;
     const bool billable = !example.billable_weight || *example.billable_weight == offer.billable;
-    if (total && billable && !example.refused) return true;
+    const bool arrives = !example.arrives || example.arrives == offer.arrives;
+    if (total && billable && arrives && !example.refused) return true;
     out.text = head + Money(offer.service_total);
     if (!billable) out.text += ", " + Billable(example, offer.billable);
+    if (!arrives) out.text += ", " + Dates(offer.arrives);
     for (const Charge& charge : offer.charges) {
       out.lines.push_back(Money(charge.amount) + "  " + std::string(charge.code) + ": " + ranking->Why(offer, charge));
     }

@@ -194,6 +194,37 @@ std::optional<Date> Fields::ReadDate(Value value) {
   return *date;
 }
 
+std::optional<TimeOfDay> Fields::ReadTime(Value value) {
+  if (!value.is(Kind::kString)) {
+    Expected(kBadTime, value, "a time of the day such as \"16:00\"");
+    return std::nullopt;
+  }
+  const absl::StatusOr<TimeOfDay> time = TimeOfDay::Parse(value.text());
+  if (!time.ok()) {
+    FromStatus(kBadTime, value, time.status());
+    return std::nullopt;
+  }
+  return *time;
+}
+
+std::optional<Weekdays> Fields::ReadWeekdays(Value value) {
+  if (!List(value, "a list of days of the week", /*empty_allowed=*/false)) return std::nullopt;
+  Weekdays days;
+  bool good = true;
+  for (const Value item : value) {
+    const std::optional<std::size_t> word = Word(item, kWeekdayNames, "a day of the week");
+    good = good && word.has_value();
+    if (!word) continue;
+    const auto day = static_cast<Weekday>(*word);
+    if (days.Has(day)) {
+      Error(kDuplicateCode, item, "found " + FoundText(item) + " twice, expected it once");
+      good = false;
+    }
+    days.Add(day);
+  }
+  return good ? std::optional<Weekdays>(days) : std::nullopt;
+}
+
 std::optional<Currency> Fields::ReadCurrency(Value value) {
   if (!value.is(Kind::kString)) {
     Expected(kBadCurrency, value, "a currency code of ISO 4217, such as \"USD\"");
@@ -324,12 +355,15 @@ std::optional<DateRange> Fields::ReadDates(Value value, std::string_view what, b
   if (until) range.until = ReadDate(until);
   if ((from_required || from) && !range.from) return std::nullopt;
   if (until && !range.until) return std::nullopt;
-  if (range.from && range.until && *range.until < *range.from) {
-    Error(kDatesReversed, until,
-          "found " + FoundText(until) + ", expected a date that is not before \"from\", " + FoundText(from));
-    return std::nullopt;
-  }
+  if (!DatesRise(range, from, until)) return std::nullopt;
   return range;
+}
+
+bool Fields::DatesRise(const DateRange& range, Value from, Value until) {
+  if (!range.from || !range.until || *range.from <= *range.until) return true;
+  Error(kDatesReversed, until,
+        "found " + FoundText(until) + ", expected a date that is not before \"from\", " + FoundText(from));
+  return false;
 }
 
 std::optional<std::size_t> Fields::WordOf(Value value, const std::vector<std::string_view>& names,

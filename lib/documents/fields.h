@@ -20,6 +20,8 @@
 #include "tarewise/units/length.h"
 #include "tarewise/units/money.h"
 #include "tarewise/units/percent.h"
+#include "tarewise/units/time_of_day.h"
+#include "tarewise/units/weekday.h"
 #include "tarewise/units/weight.h"
 #include "tarewise/zone/area.h"
 #include "tarewise/zone/place.h"
@@ -91,6 +93,9 @@ class Fields {
   std::optional<Amount> ReadMoney(Value value, Zero zero = Zero::kAllowed);
   std::optional<Percent> ReadPercent(Value value);
   std::optional<Date> ReadDate(Value value);
+  std::optional<TimeOfDay> ReadTime(Value value);
+  /// A list of one or more days of the week, each once.
+  std::optional<Weekdays> ReadWeekdays(Value value);
   std::optional<Currency> ReadCurrency(Value value);
   std::optional<Area> ReadArea(Value value);
   std::optional<Area> ReadAreaKey(Value value);
@@ -100,6 +105,8 @@ class Fields {
   std::optional<Place> ReadPlace(Value value, std::string_view what);
   /// {"from", "until"}: inclusive; `from_required` or at least one of the two.
   std::optional<DateRange> ReadDates(Value value, std::string_view what, bool from_required);
+  /// Whether "from" is not after "until", which is reported.
+  bool DatesRise(const DateRange& range, Value from, Value until);
   std::vector<Area> ReadAreas(Value value);
   /// Counts an area of the document; false, and one error, past the most that a document may have.
   bool CountArea(Value value);

@@ -240,7 +240,8 @@ bool GridReader::ReadCsv(Value value) {
   header.erase(header.begin(), header.begin() + static_cast<std::ptrdiff_t>(by.size()));
   if (!CheckWidth(header.size(), header.back())) return false;
   const bool good = MapColumns(header);
-  if (csv.rows() == 1) {
+  const bool least_alone = takes_least && csv.rows() == 2 && csv.cell(1, 0).text == "least";
+  if (csv.rows() == 1 || least_alone) {
     Error(kEmptyList, {csv.cell(0, 0).text, csv.cell(0, 0).offset, Value(), true},
           "found a header alone, expected rows of prices after it");
     return false;

@@ -63,6 +63,12 @@ void WriteOffer(JsonWriter& json, const Ranking& ranking, const Offer& offer) {
   } else {
     json.Null();
   }
+  if (offer.arrives) {
+    json.Key("arrives").BeginArray();
+    json.Text(offer.arrives->earliest.ToString()).Text(offer.arrives->latest.ToString());
+    json.EndArray();
+  }
+  if (offer.delivers != Delivery::kDoor) json.Text("delivers", NameOf(offer.delivers));
   json.Flag("tracked", offer.tracked);
   json.Key("parcel").BeginObject();
   json.Text("weight", offer.weight.ToString(request.weight_units));

@@ -128,10 +128,10 @@ class RequestReader {
   explicit RequestReader(Fields& fields) : fields_(fields) {}
 
   Request Read(Value value) {
-    const Object object(
-        fields_, value, "a request",
-        {"format", "goods", "parcel", "from", "to", "date", "promise", "extras", "cover", "amounts", "tolerance",
-         "objective", "currency", "exchange", "padding", "fill_weight", "allowance", "steps"});
+    const Object object(fields_, value, "a request",
+                        {"format",   "goods",    "parcel",  "from",        "to",        "date",      "time",
+                         "promise",  "accepts",  "extras",  "cover",       "amounts",   "tolerance", "objective",
+                         "currency", "exchange", "padding", "fill_weight", "allowance", "steps"});
     if (!object) return {};
     const Value goods = object["goods"];
     const Value parcel = object["parcel"];
@@ -146,6 +146,8 @@ class RequestReader {
     if (const Value v = object.Require("from")) request_.lane.from = fields_.ReadPlace(v, "a place").value_or(Place());
     if (const Value v = object.Require("to")) request_.lane.to = fields_.ReadPlace(v, "a place").value_or(Place());
     if (const Value v = object.Require("date")) request_.date = fields_.ReadDate(v).value_or(Date());
+    if (const Value v = object["time"]) request_.time = fields_.ReadTime(v);
+    if (const Value v = object["accepts"]) ReadAccepts(v);
     if (const Value v = object["promise"]) ReadPromise(v);
     if (const Value v = object["extras"]) ReadExtras(v);
     if (const Value v = object["cover"]) request_.cover = fields_.ReadMoney(v);
@@ -267,23 +269,32 @@ class RequestReader {
 
   void ReadPromise(Value value) {
     const Object object(fields_, value, "a promise, such as {\"within\": 3} or {\"paid_for\": \"carrier/service\"}",
-                        {"within", "paid_for"});
+                        {"within", "by", "paid_for"});
     if (!object) return;
     const Value within = object["within"];
+    const Value by = object["by"];
     const Value paid_for = object["paid_for"];
-    if (within && paid_for) {
-      const Value later = within.key_offset() < paid_for.key_offset() ? paid_for : within;
-      fields_.ErrorAtKey(kConflictingKeys, later, "found both \"within\" and \"paid_for\", expected one of the two");
+    std::vector<Value> given;
+    for (const Value v : {within, by, paid_for}) {
+      if (v) given.push_back(v);
+    }
+    if (given.size() > 1) {
+      const Value later = given[0].key_offset() < given[1].key_offset() ? given[1] : given[0];
+      fields_.ErrorAtKey(
+          kConflictingKeys, later,
+          "found both " + Quoted(given[0].key()) + " and " + Quoted(given[1].key()) + ", expected one of the two");
       return;
     }
     if (within) {
       if (const std::optional<std::int64_t> days = fields_.Whole(within, 0, kMostWithinDays)) {
         request_.promise = WithinDays{static_cast<std::int32_t>(*days)};
       }
+    } else if (by) {
+      if (const std::optional<Date> date = fields_.ReadDate(by)) request_.promise = ByDate{*date};
     } else if (paid_for) {
       ReadPaidFor(paid_for);
     } else {
-      fields_.Error(kMissingKey, value, "found no promise, expected \"within\" or \"paid_for\"");
+      fields_.Error(kMissingKey, value, "found no promise, expected \"within\", \"by\" or \"paid_for\"");
     }
   }
 
@@ -295,6 +306,20 @@ class RequestReader {
       request_.promise = *std::move(paid_for);
     } else {
       fields_.FromStatus(kBadCode, value, paid_for.status());
+    }
+  }
+
+  void ReadAccepts(Value value) {
+    if (!fields_.List(value, "a list of where it may end", /*empty_allowed=*/false)) return;
+    request_.accepts.clear();
+    for (const Value item : value) {
+      const std::optional<std::size_t> word = fields_.Word(item, kDeliveryNames, "where it may end");
+      if (!word) continue;
+      const auto delivery = static_cast<Delivery>(*word);
+      if (std::find(request_.accepts.begin(), request_.accepts.end(), delivery) != request_.accepts.end()) {
+        fields_.Error(kDuplicateCode, item, "found " + FoundText(item) + " twice, expected it once");
+      }
+      request_.accepts.push_back(delivery);
     }
   }
 

@@ -103,7 +103,7 @@ class TableReader {
     return Price(std::move(price));
   }
 
-  // A step with its unit, as of a price by steps: the table's is that of the bounds.
+  // A step with its unit, as of a price by steps: the table's unit is that of the bounds.
   bool ReadRate(Value value, RatePrice& price) {
     const bool money = QuantityOf(price.by) == Quantity::kMoney;
     if (!value.is(Kind::kString) && !(money && value.is(Kind::kNumber))) {

@@ -39,8 +39,8 @@ class TariffReader {
 
   Tariff Read(Value value) {
     const Object object(fields_, value, "a tariff",
-                        {"format", "carrier", "title", "source", "currency", "in_force", "rounding", "zones",
-                         "packaging", "services", "surcharges", "extras", "examples"});
+                        {"format", "carrier", "title", "source", "currency", "in_force", "rounding", "calendar",
+                         "zones", "packaging", "services", "surcharges", "extras", "examples"});
     if (!object) return {};
     ReadHead(object);
     if (const Value v = object.Require("zones")) {
@@ -82,6 +82,7 @@ class TariffReader {
         tariff_.in_force = *dates;
       }
     }
+    if (const Value v = object["calendar"]) tariff_.calendar = ReadCalendar(v);
     tariff_.rounding.line = tariff_.rounding.total = tariff_.currency.minor_unit();
     if (const Value v = object["rounding"]) {
       const Object rounding(fields_, v, "a rounding of money", {"line", "total", "mode"});
@@ -93,6 +94,27 @@ class TariffReader {
         }
       }
     }
+  }
+
+  std::optional<Calendar> ReadCalendar(Value value) {
+    const Object object(fields_, value, "a calendar, such as {\"working\": [\"mon\", \"tue\"], ...}",
+                        {"working", "delivering", "holidays", "cut_off"});
+    if (!object) return std::nullopt;
+    Calendar calendar;
+    if (const Value v = object.Require("working")) calendar.working = fields_.ReadWeekdays(v).value_or(Weekdays());
+    calendar.delivering = calendar.working;
+    if (const Value v = object["delivering"]) {
+      calendar.delivering = fields_.ReadWeekdays(v).value_or(calendar.working);
+    }
+    if (const Value v = object["holidays"]; v && fields_.List(v, "a list of dates")) {
+      for (const Value item : v) {
+        if (const std::optional<Date> date = fields_.ReadDate(item)) calendar.holidays.push_back(*date);
+      }
+      std::sort(calendar.holidays.begin(), calendar.holidays.end());
+      calendar.holidays.erase(std::unique(calendar.holidays.begin(), calendar.holidays.end()), calendar.holidays.end());
+    }
+    if (const Value v = object["cut_off"]) calendar.cut_off = fields_.ReadTime(v);
+    return calendar;
   }
 
   void ReadMoneyStep(Value value, std::int64_t& step) {
@@ -219,9 +241,9 @@ class TariffReader {
                     "found more than 10000 surcharges and extras, expected at most 10000 in a document");
       return std::nullopt;
     }
-    const Object object(
-        fields_, value, surcharge ? "a surcharge" : "an extra",
-        {"code", "title", "when", "group", "replaces", "amount", "by_zone", "table", "per", "percent", "of"});
+    const Object object(fields_, value, surcharge ? "a surcharge" : "an extra",
+                        {"code", "title", "when", "group", "replaces", "requires", "excludes", "amount", "by_zone",
+                         "table", "per", "percent", "of"});
     if (!object) return std::nullopt;
     ChargeRule rule;
     if (const Value v = object.Require("code")) {
@@ -241,6 +263,13 @@ class TariffReader {
                            "found " + Quoted(v.key()) + " in an extra, expected it in surcharges alone");
       }
     }
+    for (const std::string_view key : {"requires", "excludes"}) {
+      if (const Value v = object[key]; v && surcharge) {
+        fields_.ErrorAtKey(kConflictingKeys, v,
+                           "found " + Quoted(key) + " in a surcharge, expected it in extras alone");
+      }
+    }
+    if (!surcharge) ReadBonds(object, rule);
     if (group) rule.group = fields_.ReadCode(group);
     if (replaces && fields_.List(replaces, "a list of the codes of surcharges", /*empty_allowed=*/false)) {
       for (const Value item : replaces) {
@@ -330,28 +359,23 @@ class TariffReader {
   }
 
   void ReadService(Value value) {
-    const Object object(fields_, value, "a service",
-                        {"code", "title", "zones", "days", "tracked", "mode", "packaging", "measure", "refuse",
-                         "prices", "pick", "surcharges", "extras", "included_cover"});
+    const Object object(
+        fields_, value, "a service",
+        {"code", "title", "zones", "days", "days_by", "calendar", "delivers", "requires", "tracked", "mode",
+         "packaging", "measure", "refuse", "prices", "pick", "surcharges", "extras", "included_cover"});
     if (!object) return;
     Service service;
     if (const Value v = object.Require("code")) service.code = fields_.ReadCode(v);
     if (const Value v = object.Require("title")) service.title = fields_.Words(v, "a title").value_or("");
     const ZoneSet* zones = nullptr;
     if (const Value v = object.Require("zones")) {
-      if (const std::optional<std::string_view> name = fields_.Text(v, "the name of a list of zone charts")) {
-        const std::vector<std::string_view>& lists = names_.zone_lists.names();
-        const auto at = std::find(lists.begin(), lists.end(), *name);
-        if (at != lists.end()) {
-          service.zone_list = static_cast<std::uint32_t>(at - lists.begin());
-          zones = &names_.zone_sets[service.zone_list];
-        } else if (!lists.empty()) {
-          fields_.UnknownName(kUnknownZoneList, v, "a list of zone charts of this document", lists);
-        }
+      if (const std::optional<std::uint32_t> list = ReadZoneListName(v)) {
+        service.zone_list = *list;
+        zones = &names_.zone_sets[*list];
       }
     }
     zones_of_service_.emplace(service.code, zones);
-    if (const Value v = object["days"]) ReadDays(v, zones, service);
+    ReadWhenAndWhere(object, zones, service);
     if (const Value v = object["tracked"]) service.tracked = fields_.Flag(v).value_or(false);
     if (const Value v = object["mode"]) {
       if (const std::optional<std::size_t> mode = fields_.Word(v, kModeNames, "a mode")) {
@@ -383,6 +407,72 @@ class TariffReader {
       ReadIncludedCover(fields_, v, scope, service);
     }
     tariff_.services.push_back(std::move(service));
+  }
+
+  std::optional<std::uint32_t> ReadZoneListName(Value value) {
+    const std::optional<std::string_view> name = fields_.Text(value, "the name of a list of zone charts");
+    if (!name) return std::nullopt;
+    const std::vector<std::string_view>& lists = names_.zone_lists.names();
+    const auto at = std::find(lists.begin(), lists.end(), *name);
+    if (at != lists.end()) return static_cast<std::uint32_t>(at - lists.begin());
+    if (!lists.empty()) fields_.UnknownName(kUnknownZoneList, value, "a list of zone charts of this document", lists);
+    return std::nullopt;
+  }
+
+  // Days and dates, and where the service ends.
+  void ReadWhenAndWhere(const Object& object, const ZoneSet* zones, Service& service) {
+    const Value days_by = object["days_by"];
+    const Value days = object["days"];
+    if (days_by) {
+      service.days_by = ReadZoneListName(days_by);
+      zones = service.days_by ? &names_.zone_sets[*service.days_by] : nullptr;
+      if (!days) {
+        fields_.ErrorAtKey(kConflictingKeys, days_by, "found \"days_by\" without \"days\", expected both");
+      }
+    }
+    if (days) ReadDays(days, zones, service);
+    if (const Value v = object["calendar"]) {
+      service.own_calendar = true;
+      if (!v.is(Kind::kNull)) service.calendar = ReadCalendar(v);
+    }
+    if (const Value v = object["delivers"]) {
+      if (const std::optional<std::size_t> word = fields_.Word(v, kDeliveryNames, "where a service ends")) {
+        service.delivers = static_cast<Delivery>(*word);
+      }
+    }
+    if (const Value v = object["requires"]) ReadOtherExtras(v, "", service.required);
+  }
+
+  // The codes of extras that an extra (`own`), or a service (empty), is bound to.
+  void ReadOtherExtras(Value value, std::string_view own, std::vector<std::string>& codes) {
+    if (!fields_.List(value, "a list of the codes of extras", /*empty_allowed=*/false)) return;
+    std::set<std::string> seen;
+    for (const Value item : value) {
+      std::string code = fields_.ReadCode(item);
+      if (!item.is(Kind::kString)) continue;
+      if (code == own) {
+        fields_.Error(kContradiction, item, "found the extra's own code, expected another's");
+      } else if (code != "cover" && code != "cash-on-delivery" && !names_.extra_codes.Has(code)) {
+        fields_.UnknownName(kUnknownExtra, item, "an extra of this document", names_.extra_codes.names());
+      } else if (!seen.insert(code).second) {
+        fields_.Error(kDuplicateCode, item, "found the extra " + FoundText(item) + " twice, expected it once");
+      }
+      codes.push_back(std::move(code));
+    }
+  }
+
+  void ReadBonds(const Object& object, ChargeRule& rule) {
+    const Value excludes = object["excludes"];
+    if (const Value v = object["requires"]) ReadOtherExtras(v, rule.code, rule.required);
+    if (excludes) ReadOtherExtras(excludes, rule.code, rule.excluded);
+    if (!excludes) return;
+    for (const Value item : excludes) {
+      if (item.is(Kind::kString) &&
+          std::find(rule.required.begin(), rule.required.end(), item.text()) != rule.required.end()) {
+        fields_.Error(kContradiction, item,
+                      "found " + FoundText(item) + " under \"requires\" too, expected it under one of the two");
+      }
+    }
   }
 
   void ReadDays(Value value, const ZoneSet* zones, Service& service) {
@@ -733,7 +823,7 @@ class TariffReader {
   std::optional<Example> ReadExample(Value value) {
     const Object object(fields_, value, "an example",
                         {"service", "parcel", "zone", "from", "to", "residential", "date", "extras", "cover", "amounts",
-                         "total", "refused", "billable_weight", "why"});
+                         "total", "refused", "billable_weight", "time", "arrives", "why"});
     if (!object) return std::nullopt;
     Example example;
     example.line = fields_.findings().At(value.offset()).line;
@@ -810,8 +900,28 @@ class TariffReader {
       fields_.Error(kMissingKey, value, "found neither \"total\" nor \"refused\", expected one of the two");
     }
     if (const Value v = object["billable_weight"]) example.billable_weight = fields_.ReadWeight(v, Zero::kAllowed);
+    if (const Value v = object["time"]) example.time = fields_.ReadTime(v);
+    if (const Value v = object["arrives"]) example.arrives = ReadArrival(v);
     if (const Value v = object["why"]) example.why = fields_.Words(v, "text in quotation marks").value_or("");
     return example;
+  }
+
+  std::optional<Arrival> ReadArrival(Value value) {
+    if (!value.is(Kind::kArray) || value.size() != 2) {
+      fields_.Expected(kWrongKind, value, "two dates, the earliest and the latest");
+      return std::nullopt;
+    }
+    const Value latest_value = value.first().next();
+    const std::optional<Date> earliest = fields_.ReadDate(value.first());
+    const std::optional<Date> latest = fields_.ReadDate(latest_value);
+    if (!earliest || !latest) return std::nullopt;
+    if (*latest < *earliest) {
+      fields_.Error(
+          kDatesReversed, latest_value,
+          "found " + FoundText(latest_value) + ", expected a date that is not before " + FoundText(value.first()));
+      return std::nullopt;
+    }
+    return Arrival{*earliest, *latest};
   }
 
   void ReadExampleExtras(Value value, Example& example) {

@@ -88,10 +88,7 @@ class TestReader {
           test.conditions.emplace_back(PlaceCondition{key == "origin", AreaSet(fields_.ReadAreas(in))});
         }
       } else if (key == "date") {
-        if (const std::optional<DateRange> dates =
-                fields_.ReadDates(member, "dates such as {\"from\": \"2026-10-01\"}", /*from_required=*/false)) {
-          test.conditions.emplace_back(DateCondition{*dates});
-        }
+        ReadDate(member, test);
       } else if (key == "any" || key == "all") {
         ReadCompound(member, key == "any" ? CompoundCondition::Op::kAny : CompoundCondition::Op::kAll, test);
       } else if (key == "not") {
@@ -136,6 +133,29 @@ class TestReader {
       return "another: a handicap is the same whatever the parcel weighs and measures";
     }
     return {};
+  }
+
+  void ReadDate(Value value, Test& test) {
+    const Object object(fields_, value, "dates such as {\"from\": \"2026-10-01\"}", {"from", "until", "days"});
+    if (!object) return;
+    const Value from = object["from"];
+    const Value until = object["until"];
+    const Value days = object["days"];
+    if (!from && !until && !days) {
+      fields_.Error(kMissingKey, value,
+                    "found none of \"from\", \"until\" and \"days\", expected at least one of them");
+      return;
+    }
+    DateCondition condition;
+    if (from) condition.dates.from = fields_.ReadDate(from);
+    if (until) condition.dates.until = fields_.ReadDate(until);
+    const std::optional<Weekdays> weekdays = days ? fields_.ReadWeekdays(days) : std::nullopt;
+    if ((from && !condition.dates.from) || (until && !condition.dates.until) || (days && !weekdays) ||
+        !fields_.DatesRise(condition.dates, from, until)) {
+      return;
+    }
+    condition.days = weekdays.value_or(Weekdays());
+    test.conditions.emplace_back(condition);
   }
 
   void ReadMeasure(Measure measure, Value value, Test& test) {

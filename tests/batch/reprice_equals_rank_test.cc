@@ -40,14 +40,14 @@ TEST(RepriceEqualsRank, GoodsNearTheDemonstrationsThresholds) {
   ASSERT_TRUE(repricer.ok()) << repricer.status();
   const std::vector<Contents> classes = SomeContents();
   Random random(11);
-  const Table table = NearThresholds(*repricer, classes, 110'000 / kFewer, random);
+  const Table table = NearThresholds(*repricer, classes, 44'000 / kFewer, random);
   Seen seen;
   ExpectSameAsRank(*repricer, table.Columns(classes), 1, random, seen);
-  EXPECT_GT(seen.offered, 66'000u / kFewer);
-  EXPECT_GT(seen.ties, 160u / kFewer);
-  EXPECT_GT(seen.reasons[RowReason::kFitsNothing], 800u / kFewer);
-  EXPECT_GT(seen.reasons[RowReason::kOfferedNowhere], 160u / kFewer);
-  EXPECT_GT(seen.reasons[RowReason::kNotEverywhere], 800u / kFewer);
+  EXPECT_GT(seen.offered, 26'000u / kFewer);
+  EXPECT_GT(seen.ties, 64u / kFewer);
+  EXPECT_GT(seen.reasons[RowReason::kFitsNothing], 320u / kFewer);
+  EXPECT_GT(seen.reasons[RowReason::kOfferedNowhere], 64u / kFewer);
+  EXPECT_GT(seen.reasons[RowReason::kNotEverywhere], 320u / kFewer);
   RecordProperty("rows", static_cast<int>(seen.rows));
 }
 

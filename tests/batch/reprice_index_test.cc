@@ -68,6 +68,13 @@ void Scale(Price& price, std::int64_t percent) {
       for (std::int64_t& micros : table->beyond->add) scale(micros);
     }
   }
+  if (auto* classes = std::get_if<ClassPrice>(&price)) {
+    for (std::int64_t& micros : classes->cells) scale(micros);
+  }
+  if (auto* rates = std::get_if<RatePrice>(&price)) {
+    for (std::int64_t& micros : rates->cells) scale(micros);
+    for (std::int64_t& micros : rates->least) scale(micros);
+  }
   if (auto* steps = std::get_if<StepPrice>(&price)) {
     scale_amount(steps->first);
     scale_amount(steps->each);

@@ -127,6 +127,7 @@ std::optional<Told> Differs(Books& books, const Case& one) {
   request.parcel = one.parcel;
   request.lane = one.lane;
   request.date = one.date;
+  request.accepts = {Delivery::kDoor, Delivery::kPoint, Delivery::kLocker};  // as of an example
   request.extras = one.extras;
   request.cover = one.cover;
   request.cash_on_delivery = one.cash_on_delivery;

@@ -125,6 +125,25 @@ TEST(Compare, NothingWhereTheSameIsSaidOtherwise) {
   }
 }
 
+TEST(Compare, CalendarsPartByPart) {
+  const std::string before = Edited(
+      R"("rounding": {)",
+      R"("calendar": {"working": ["mon", "tue"], "holidays": ["2026-05-01", "2026-12-25"], "cut_off": "16:00"}, "rounding": {)");
+  const std::string after = Edited(
+      R"("rounding": {)",
+      R"("calendar": {"working": ["tue", "mon", "wed"], "delivering": ["mon", "tue"], "holidays": ["2026-12-26", "2026-12-25"]}, "rounding": {)");
+  EXPECT_EQ(
+      SummaryOf(before, after),
+      "Harbourline Post: working days mon, tue -> mon, tue, wed; cut-off 16:00 -> none; holiday gone: 2026-05-01; "
+      "holiday new: 2026-12-26\n");
+  // A service of its own calendar, the same as the document's then and now.
+  const std::string own = R"("code": "ground", "calendar": {"working": ["mon", "tue"], "holidays": ["2026-12-25",
+                             "2026-05-01"], "cut_off": "16:00"},)";
+  EXPECT_EQ(SummaryOf(before, Edited(R"("code": "ground",)", own, before)), "no difference\n");
+  EXPECT_EQ(SummaryOf(before, Edited(R"("code": "ground",)", R"("code": "ground", "calendar": null,)", before)),
+            "Harbourline Ground: calendar works mon, tue; delivers mon, tue; cut-off 16:00; holidays: 2 -> none\n");
+}
+
 // One edit of each thing that a tariff can say, and the words that tell of it.
 TEST(Compare, EveryKindOfChangeIsTold) {
   struct Case {
@@ -147,6 +166,24 @@ TEST(Compare, EveryKindOfChangeIsTold) {
        "Harbourline Ground: included cover 100.00 -> 50.00\n"},
       {R"("code": "ground",)", R"("code": "ground", "pick": "lowest",)",
        "Harbourline Ground: of several prices the first that covers the parcel -> the lowest\n"},
+      {R"("rounding": {)",
+       R"("calendar": {"working": ["mon", "tue"], "holidays": ["2026-05-01"], "cut_off": "16:00"}, "rounding": {)",
+       "Harbourline Post: calendar none -> works mon, tue; delivers mon, tue; cut-off 16:00; holidays: 1\n"},
+      {R"("code": "ground",)", R"("code": "ground", "calendar": {"working": ["sat"], "delivering": ["sun"]},)",
+       "Harbourline Ground: calendar none -> works sat; delivers sun\n"},
+      {R"("code": "ground",)", R"("code": "ground", "delivers": "point",)",
+       "Harbourline Ground: delivers to door -> point\n"},
+      {R"("code": "ground",)", R"("code": "ground", "requires": ["signature"],)",
+       "Harbourline Ground: requires new: signature\n"},
+      {R"("days": {"*": [1, 1]})", R"("days_by": "europe", "days": {"*": [1, 1]})",
+       "Harbourline Swift: days by its zones -> europe\n"},
+      {R"("title": "Signature", "amount": 3.50)", R"("title": "Signature", "amount": 3.50, "requires": ["cover"])",
+       "Signature: requires new: cover\n"},
+      {R"("title": "Signature", "amount": 3.50)", R"("title": "Signature", "amount": 3.50, "excludes": ["cover"])",
+       "Signature: excludes new: cover\n"},
+      {R"("length": {"over": "26 in"}, "shape")",
+       R"("length": {"over": "26 in"}, "date": {"days": ["fri", "mon"]}, "shape")",
+       "Bulky: test length over 26 in, box or tube -> length over 26 in, on mon or fri, box or tube\n"},
       {R"("surcharges": ["bulky", "fuel"])", R"("surcharges": ["fuel", "bulky"])",
        "Harbourline Ground: order of the charges bulky, fuel -> fuel, bulky\n"},
       {R"("days": {"1": [1, 2], "*": [3, 5]})", R"("days": {"1": [1, 2], "*": [4, 6]})",

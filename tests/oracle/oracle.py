@@ -204,6 +204,8 @@ def quantity_of(measure, value, unit=None):
         raise ValueError(f"{measure!r} is not a measure")
     if isinstance(value, str) and not re.fullmatch(NUMBER, value.strip()):
         return half_up(exact_quantity(value, units))
+    if unit not in units:
+        raise ValueError(f"{value!r} has no unit")
     bare = number(value.strip()) if isinstance(value, str) else Fraction(value)
     return half_up(bare * units[unit])
 
@@ -730,7 +732,7 @@ def read_table(table, folder):
     if "beyond" in table:
         beyond = {"step": quantity_of(by[0], table["beyond"]["step"], units[0]),
                   "add": [money_or_null(cell) for cell in table["beyond"]["add"]]}
-    rate = quantity_of(by[0], table["rate"], units[0]) if "rate" in table else None
+    rate = quantity_of(by[0], table["rate"]) if "rate" in table else None
     if rate is None and (least is not None or "deficit" in table):
         raise ValueError("`least` and `deficit` are of a table with `rate`")
     if beyond is not None and (rate is not None or len(by) > 1) or rate is not None and len(by) > 1:
@@ -881,11 +883,10 @@ def read_tax(tax):
     check_keys(tax, {"code", "title", "percent", "listed", "rounded", "when"}, "tax")
     if tax["listed"] not in ("with", "without") or tax.get("rounded", "total") not in ("total", "line"):
         raise ValueError("tax: `listed` is `with` or `without`, `rounded` is `total` or `line`")
-    when = read_test(tax.get("when", {}))
-    if mentions(when, WEIGHT_MEASURES | LENGTH_MEASURES | VOLUME_MEASURES):
-        raise ValueError("tax: its test looks at weight, sides or volume")
+    if percent(tax["percent"]) > 1:
+        raise ValueError("tax: more than 100 %")
     return {"code": tax["code"], "title": tax["title"], "percent": percent(tax["percent"]), "listed": tax["listed"],
-            "rounded": tax.get("rounded", "total"), "when": when}
+            "rounded": tax.get("rounded", "total"), "when": read_test(tax.get("when", {}))}
 
 
 def read_calendar(calendar):
@@ -1387,9 +1388,9 @@ def price_lines(tariff, service, discounts, facts):
 
 
 def tax_on(tax, whole_sum, charges, share, tariff):
-    """A4.7: once, of the whole, or the sum of each line's, rounded to `line`."""
+    """A4.7: once, of the whole, or the sum of each line's, rounded to `line`; not below 0."""
     parts = [whole_sum] if tax["rounded"] == "total" else [amount for _, amount in charges]
-    return sum(rounded(part * share, tariff["line"], tariff["mode"]) for part in parts)
+    return max(0, sum(rounded(part * share, tariff["line"], tariff["mode"]) for part in parts))
 
 
 def too_dear(priced):

@@ -244,14 +244,14 @@ TEST(Answers, ThresholdsLeaveTheOffersAsTheyAre) {
 // ---- what they hold ----
 
 // The order of the contract: total and handicap, longest days (not published: last), tracked before untracked, higher
-// included cover, service, packaging, carrier.
+// included cover (by the weight: that of the lightest parcel), service, packaging, carrier.
 using Key =
     std::tuple<std::int64_t, std::int64_t, bool, std::int64_t, std::string, std::string, std::string, std::string>;
-Key OrderOf(const Offer& offer) {
+Key OrderOf(const Ranking& ranking, const Offer& offer) {
   return {(offer.total + offer.handicap).micros(),
           offer.days ? offer.days->most : INT64_MAX,
           !offer.tracked,
-          -offer.included_cover.micros(),
+          -ranking.dispatch().services()[offer.service_index].included_cover.micros(),
           std::string(offer.service),
           std::string(offer.packaging),
           std::string(offer.carrier),
@@ -265,7 +265,8 @@ TEST(Answers, AreInAStrictTotalOrder) {
     for (std::size_t i = 1; i < ranking.offers().size(); ++i) {
       const Offer& before = ranking.offers()[i - 1];
       const Offer& after = ranking.offers()[i];
-      ASSERT_LT(OrderOf(before), OrderOf(after)) << Money(ranking, before) << "\nthen\n" << Money(ranking, after);
+      ASSERT_LT(OrderOf(ranking, before), OrderOf(ranking, after)) << Money(ranking, before) << "\nthen\n"
+                                                                   << Money(ranking, after);
       if (before.total == after.total) ++equal_totals;
     }
   });

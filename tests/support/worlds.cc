@@ -255,6 +255,9 @@ std::string RequestText(const Request& request, Random& random) {
   if (!request.extras.empty())
     out += ", \"extras\": " + Array(request.extras, [](const std::string& code) { return Quoted(code); });
   if (request.cover) out += ", \"cover\": " + Quoted(request.cover->ToString());
+  if (request.cash_on_delivery) {
+    out += ", \"amounts\": {\"cash_on_delivery\": " + Quoted(request.cash_on_delivery->ToString()) + "}";
+  }
   if (request.currency) out += ", \"currency\": " + Quoted(request.currency->code());
   if (!request.exchange.empty()) {
     std::string rates;

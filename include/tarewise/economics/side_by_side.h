@@ -48,7 +48,7 @@ struct Charging {
 struct ShippingOption {
   std::string name;
   Charging charging;
-  Promise promise;  ///< None, `WithinDays`, or `PaidFor` the service that the buyer picks.
+  Promise promise;  ///< None, `WithinDays`, `ByDate`, or `PaidFor` the service that the buyer picks.
 };
 
 /// The cheapest offer that keeps the promise to one place.

@@ -20,9 +20,14 @@ inline constexpr std::string_view kPackagingKindNames[] = {"carton", "mailer", "
 enum class Mode : std::uint8_t { kSurface, kAir, kAny };
 inline constexpr std::string_view kModeNames[] = {"surface", "air", "any"};
 
+/// Where a service ends: at the addressee's door, at a counter where the addressee calls for it, or in a locker.
+enum class Delivery : std::uint8_t { kDoor, kPoint, kLocker };
+inline constexpr std::string_view kDeliveryNames[] = {"door", "point", "locker"};
+
 constexpr std::string_view NameOf(Shape shape) { return kShapeNames[static_cast<int>(shape)]; }
 constexpr std::string_view NameOf(PackagingKind kind) { return kPackagingKindNames[static_cast<int>(kind)]; }
 constexpr std::string_view NameOf(Mode mode) { return kModeNames[static_cast<int>(mode)]; }
+constexpr std::string_view NameOf(Delivery delivery) { return kDeliveryNames[static_cast<int>(delivery)]; }
 
 /// The value of an enumeration whose names, in order, are `names`; nothing for another word.
 template <typename E, std::size_t N>
@@ -38,6 +43,9 @@ constexpr std::optional<PackagingKind> PackagingKindFromName(std::string_view na
   return FromName<PackagingKind>(kPackagingKindNames, name);
 }
 constexpr std::optional<Mode> ModeFromName(std::string_view name) { return FromName<Mode>(kModeNames, name); }
+constexpr std::optional<Delivery> DeliveryFromName(std::string_view name) {
+  return FromName<Delivery>(kDeliveryNames, name);
+}
 
 /// The shape of a parcel in packaging of this kind; a bare one has its goods' shape.
 constexpr Shape ShapeIn(PackagingKind kind, Shape goods) {

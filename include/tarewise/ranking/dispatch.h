@@ -25,7 +25,9 @@ class DispatchState;
 struct Shipment {
   Lane lane;
   Date date;
+  std::optional<TimeOfDay> time;
   Promise promise;
+  std::vector<Delivery> accepts = {Delivery::kDoor};
   std::vector<std::string> extras;
   std::optional<Amount> cover;             ///< In the ranking's currency.
   std::optional<Amount> cash_on_delivery;  ///< To be collected, in the ranking's currency.
@@ -58,11 +60,14 @@ class Dispatch {
   struct Entry {
     const Service* service = nullptr;
     const Edition* edition = nullptr;
-    std::uint32_t carrier = 0;  ///< Into `carriers()`.
-    ZoneId zone = kNoZone;      ///< Of the edition's tariff; `kNoZone`: the lane is in none.
-    std::optional<Days> days;   ///< Nothing: none are published for the zone.
+    std::uint32_t carrier = 0;       ///< Into `carriers()`.
+    ZoneId zone = kNoZone;           ///< Of the edition's tariff; `kNoZone`: the lane is in none.
+    std::optional<Days> days;        ///< Nothing: none are published for the zone.
+    std::optional<Arrival> arrives;  ///< Nothing: no days are published, or the carrier tells no calendar.
     bool promise_met = true;
-    bool out = false;  ///< Refused whatever the parcel: nothing in force, no rate, no zone, not wanted, a promise not met.
+    bool elsewhere = false;  ///< It ends where the shipment does not accept it.
+    /// Refused whatever the parcel: nothing in force, no rate, no zone, not wanted, elsewhere, or a promise not met.
+    bool out = false;
     Amount included_cover;  ///< In the ranking's currency; 0 where that cannot be told. Of one by the weight: at 1 ng.
   };
 

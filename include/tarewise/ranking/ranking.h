@@ -63,7 +63,9 @@ struct Offer {
   std::string_view packaging;  ///< Code; empty: the seller's own, not named. "estimate" of an estimate.
   std::string_view issued_by;  ///< The carrier whose packaging it is; empty: the seller's own.
   std::string_view zone;
-  std::optional<Days> days;  ///< Nothing: none are published for this zone.
+  std::optional<Days> days;        ///< Nothing: none are published for this zone.
+  std::optional<Arrival> arrives;  ///< Nothing: no days, or no calendar.
+  Delivery delivers = Delivery::kDoor;
   bool tracked = false;
   Mode mode = Mode::kAny;
   Weight weight;     ///< Gross.

@@ -15,10 +15,12 @@
 #include "absl/status/statusor.h"
 #include "tarewise/internal/switch.h"
 #include "tarewise/parcel/item.h"
+#include "tarewise/parcel/kinds.h"
 #include "tarewise/units/date.h"
 #include "tarewise/units/length.h"
 #include "tarewise/units/money.h"
 #include "tarewise/units/scale_step.h"
+#include "tarewise/units/time_of_day.h"
 #include "tarewise/units/weight.h"
 #include "tarewise/zone/place.h"
 
@@ -45,7 +47,11 @@ struct PaidFor {
   /// What `Parse` reads.
   std::string ToString() const;
 };
-using Promise = std::variant<std::monostate, WithinDays, PaidFor>;
+/// The promise to the buyer: there on this date at the latest, by the carrier's calendar.
+struct ByDate {
+  Date date;
+};
+using Promise = std::variant<std::monostate, WithinDays, PaidFor, ByDate>;
 
 enum class Objective : std::uint8_t { kCheapest, kCautious };
 inline constexpr std::string_view kObjectiveNames[] = {"cheapest", "cautious"};
@@ -80,8 +86,10 @@ struct Request {
   std::vector<Item> goods;       ///< Goods to pack; empty where `parcel` is given.
   std::optional<Parcel> parcel;  ///< A sealed parcel, in the place of goods.
   Lane lane;
-  Date date;  ///< Hand-over.
+  Date date;                      ///< Hand-over.
+  std::optional<TimeOfDay> time;  ///< Of hand-over; nothing: before every cut-off.
   Promise promise;
+  std::vector<Delivery> accepts = {Delivery::kDoor};  ///< Where it may end: one or more, each once.
   std::vector<std::string> extras;
   std::optional<Amount> cover;             ///< In `currency`.
   std::optional<Amount> cash_on_delivery;  ///< To be collected, in `currency`.

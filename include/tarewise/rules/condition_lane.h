@@ -72,20 +72,28 @@ struct ConditionRule<PlaceCondition> : NoCuts, NoNames, NoTests, AnyDay {
 template <>
 struct ConditionRule<DateCondition> : NoCuts, NoNames, NoTests {
   static bool Holds(const DateCondition& condition, const PointFacts& at) {
-    return condition.dates.Has(at.lane.shipment.date);
+    return condition.Has(at.lane.shipment.date);
   }
   static std::optional<bool> OnLane(const DateCondition& condition, const LaneFacts& lane) {
-    return condition.dates.Has(lane.shipment.date);
+    return condition.Has(lane.shipment.date);
   }
-  static bool MayHoldOn(const DateCondition& condition, Date date) { return condition.dates.Has(date); }
+  static bool MayHoldOn(const DateCondition& condition, Date date) { return condition.Has(date); }
   static Subject SubjectOf(const DateCondition&) { return Subject::kDay; }
-  static void Identity(const DateCondition& condition, IdentityBytes& out) { out.Put(condition.dates); }
-  static std::string Key(const DateCondition& condition) { return "date|" + RangeWords(condition.dates); }
-  static std::string Words(const DateCondition& condition) { return RangeWords(condition.dates); }
+  static void Identity(const DateCondition& condition, IdentityBytes& out) {
+    out.Put(condition.dates);
+    out.Put(condition.days.bits());
+  }
+  static std::string Key(const DateCondition& condition) { return "date|" + Words(condition); }
+  static std::string Words(const DateCondition& condition) {
+    if (condition.days.empty()) return RangeWords(condition.dates);
+    const std::string on = "on " + WeekdayWords(condition.days, " or ");
+    return condition.dates == DateRange() ? on : RangeWords(condition.dates) + " " + on;
+  }
   static void Why(const DateCondition& condition, const PointFacts& at, bool, std::vector<std::string>& out) {
     std::string text = "handed over on " + at.lane.shipment.date.ToString();
     if (condition.dates.from) text += ", from " + condition.dates.from->ToString();
     if (condition.dates.until) text += " until " + condition.dates.until->ToString();
+    if (!condition.days.empty()) text += ", a " + std::string(NameOf(WeekdayOf(at.lane.shipment.date)));
     out.push_back(std::move(text));
   }
   static std::string WhyNot(const DateCondition&, const PointFacts&) { return {}; }

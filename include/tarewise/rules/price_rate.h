@@ -44,10 +44,10 @@ struct PriceRule<RatePrice> : OwnAmount, NothingCertain {
     if (basis != nullptr) {
       basis->measured = measured;
       basis->column = column;
-      basis->row = static_cast<std::uint32_t>(row);
-      basis->steps = steps;
-      basis->deficit = row != own;
       basis->least = amount < least;
+      basis->deficit = row != own && !basis->least;
+      basis->row = static_cast<std::uint32_t>(basis->least ? own : row);
+      basis->steps = steps;
     }
     return std::max(amount, least);
   }
@@ -110,8 +110,8 @@ struct PriceRule<RatePrice> : OwnAmount, NothingCertain {
   static void Why(const RatePrice& rates, const LineFacts& line, std::vector<std::string>& out) {
     out.push_back(MeasuredWords(rates.by, line, rates.unit));
     if (const std::string as = BilledAs(rates, line.basis); !as.empty()) out.push_back("billed as " + as);
-    out.push_back(StepsSaid(line.basis.steps) + " of " + rates.rate_text + " begun");
-    if (line.basis.least) out.push_back("the least price");
+    out.push_back(line.basis.least ? "the least price"
+                                   : StepsSaid(line.basis.steps) + " of " + rates.rate_text + " begun");
     const std::string& column = rates.columns[line.basis.column];
     if (column != "*") out.push_back("zone " + column);
   }

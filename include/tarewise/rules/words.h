@@ -2,6 +2,7 @@
 #define TAREWISE_RULES_WORDS_H_
 
 #include <algorithm>
+#include <cstdint>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -9,6 +10,7 @@
 #include "tarewise/parcel/kinds.h"
 #include "tarewise/units/date.h"
 #include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/units/weekday.h"
 
 namespace tarewise::internal {
 
@@ -34,6 +36,14 @@ inline std::string RangeWords(const DateRange& dates) {
   if (dates.from) out += "from " + dates.from->ToString();
   if (dates.until) out += (out.empty() ? "until " : " until ") + dates.until->ToString();
   return out.empty() ? "any date" : out;
+}
+
+inline std::string WeekdayWords(Weekdays days, std::string_view between) {
+  std::vector<std::string> names;
+  for (std::uint8_t day = 0; day < 7; ++day) {
+    if (days.Has(static_cast<Weekday>(day))) names.emplace_back(NameOf(static_cast<Weekday>(day)));
+  }
+  return JoinWords(names, between);
 }
 
 /// A key that does not tell in which order the parts stand.

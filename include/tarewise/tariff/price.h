@@ -135,6 +135,8 @@ struct ChargeRule {
   std::string group;
   std::vector<std::string> replaces;
   Price price;
+  std::vector<std::string> required;  ///< Of an extra: others that must be asked for with it. ("requires")
+  std::vector<std::string> excluded;  ///< Likewise: others that must not. ("excludes")
 };
 
 }  // namespace tarewise

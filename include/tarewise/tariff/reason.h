@@ -23,6 +23,8 @@ enum class Reason : std::uint8_t {
   kNoPrice = 10,
   kExtraNotOffered = 11,
   kNotWanted = 12,
+  kDeliveredElsewhere = 13,
+  kExtrasDisagree = 14,
 };
 
 inline constexpr std::string_view kReasonNames[] = {"",
@@ -37,7 +39,9 @@ inline constexpr std::string_view kReasonNames[] = {"",
                                                     "over_limit",
                                                     "no_price",
                                                     "extra_not_offered",
-                                                    "not_wanted"};
+                                                    "not_wanted",
+                                                    "delivered_elsewhere",
+                                                    "extras_disagree"};
 
 constexpr std::string_view NameOf(Reason reason) { return kReasonNames[static_cast<int>(reason)]; }
 constexpr std::optional<Reason> ReasonFromName(std::string_view name) {

@@ -10,6 +10,7 @@
 
 #include "tarewise/parcel/item.h"
 #include "tarewise/parcel/packaging.h"
+#include "tarewise/tariff/calendar.h"
 #include "tarewise/tariff/price.h"
 #include "tarewise/tariff/reason.h"
 #include "tarewise/tariff/test.h"
@@ -83,13 +84,6 @@ struct MeasureRules {
   std::vector<AtLeast> at_least;         ///< The largest of those whose test holds.
 };
 
-/// Business days from hand-over.
-struct Days {
-  std::int32_t least = 0;
-  std::int32_t most = 0;
-  friend bool operator==(const Days&, const Days&) = default;
-};
-
 struct RefuseRule {
   Test when;
   std::string reason;
@@ -107,6 +101,13 @@ struct Service {
   std::string title;
   std::uint32_t zone_list = 0;            ///< Index into `Tariff::zone_lists`.
   std::vector<std::optional<Days>> days;  ///< By zone; empty: not published.
+  /// The list whose zones the days go by, an index into `Tariff::zone_lists`; nothing: `zone_list`.
+  std::optional<std::uint32_t> days_by;
+  bool own_calendar = false;         ///< `calendar` stands, be it none, in the place of the tariff's.
+  std::optional<Calendar> calendar;  ///< See `CalendarOf`.
+  Delivery delivers = Delivery::kDoor;
+  /// Extras, `cover` perhaps among them, without which it is not given. ("requires" of a document.)
+  std::vector<std::string> required;
   bool tracked = false;
   Mode mode = Mode::kAny;
   bool own_packaging = true;
@@ -119,6 +120,8 @@ struct Service {
   std::vector<std::uint32_t> extras;             ///< Likewise.
   Amount included_cover;                         ///< 0 where it goes by the weight.
   std::optional<CoverByWeight> cover_by_weight;  ///< In its place.
+
+  std::uint32_t days_list() const { return days_by.value_or(zone_list); }
 };
 
 /// A price copied from the published list, to check the document against.
@@ -135,6 +138,8 @@ struct Example {
   std::optional<Amount> total;
   std::optional<Reason> refused;
   std::optional<Weight> billable_weight;
+  std::optional<TimeOfDay> time;
+  std::optional<Arrival> arrives;
   std::string why;
   UnitSystem weight_units = UnitSystem::kImperial;  ///< Units to tell it in: those that its parcel is written in.
   UnitSystem side_units = UnitSystem::kImperial;
@@ -151,6 +156,7 @@ struct Tariff {
   Currency currency;
   DateRange in_force;
   MoneyRounding rounding;
+  std::optional<Calendar> calendar;     ///< Of the services that have none of their own.
   std::vector<std::string> zone_names;  ///< `ZoneId` indexes it.
   std::vector<ZoneList> zone_lists;
   std::vector<Packaging> packaging;
@@ -159,6 +165,12 @@ struct Tariff {
   std::vector<Example> examples;
   std::string file;  ///< Where it was read from, for messages; may be empty.
 };
+
+/// The calendar that a service of a tariff goes by; nothing: no dates are told.
+inline const Calendar* CalendarOf(const Tariff& tariff, const Service& service) {
+  const std::optional<Calendar>& calendar = service.own_calendar ? service.calendar : tariff.calendar;
+  return calendar ? &*calendar : nullptr;
+}
 
 /// What this seller has agreed with a carrier.
 struct Discount {

@@ -14,6 +14,7 @@
 #include "tarewise/parcel/kinds.h"
 #include "tarewise/tariff/measure.h"
 #include "tarewise/units/date.h"
+#include "tarewise/units/weekday.h"
 #include "tarewise/zone/area.h"
 #include "tarewise/zone/zone_chart.h"
 
@@ -103,6 +104,9 @@ struct PlaceCondition {
 };
 struct DateCondition {
   DateRange dates;
+  Weekdays days;  ///< Of the date; empty: any.
+
+  bool Has(Date date) const { return dates.Has(date) && (days.empty() || days.Has(WeekdayOf(date))); }
 };
 struct CompoundCondition {
   enum class Op : std::uint8_t { kAny, kAll, kNot };

@@ -55,6 +55,8 @@ class Fingerprint {
     Put(rule.group);
     Put(rule.replaces);
     Put(rule.of);
+    Put(rule.rule->required);
+    Put(rule.rule->excluded);
     Each(rule.discounts);
   }
   void Put(const MeasureRules::Dimensional& rule) {
@@ -116,6 +118,7 @@ class Fingerprint {
       Put(service.cover_by_weight->price);
       Put(service.cover_by_weight->at_most);
     }
+    Put(service.required);
     if (!bytes_.amounts()) return;
     Put(std::string(tariff.currency.code()));
     Put(tariff.rounding.line);

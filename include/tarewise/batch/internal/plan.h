@@ -150,8 +150,8 @@ class RepricePlan {
     for (std::size_t s = 0; s < services_.size(); ++s) {
       if (bounds_[s] != other.bounds_[s]) return false;
     }
-    return handicapped_ == other.handicapped_ && one_by_one_ == other.one_by_one_ && allowed_ == other.allowed_ && unit_ == other.unit_ &&
-           setup_.padding == other.setup_.padding && setup_.shares == other.setup_.shares &&
+    return handicapped_ == other.handicapped_ && one_by_one_ == other.one_by_one_ && allowed_ == other.allowed_ &&
+           unit_ == other.unit_ && setup_.padding == other.setup_.padding && setup_.shares == other.setup_.shares &&
            currency() == other.currency();
   }
 
@@ -289,8 +289,11 @@ class RepricePlan {
         const ServiceState& state = on_lane(lane).services()[s];
         if (state.out) continue;
         PlannedService& service = services_[s];
-        const auto [at, added] = own[s].try_emplace({state.zone, service.facts.LaneOutcomes(setup_.lanes[lane])},
-                                                    static_cast<std::int32_t>(own[s].size()));
+        // Days decide ties, and may go by zones of their own.
+        std::string outcomes = service.facts.LaneOutcomes(setup_.lanes[lane]);
+        if (state.service().days_by) outcomes += state.days ? std::to_string(state.days->most) : "-";
+        const auto [at, added] =
+            own[s].try_emplace({state.zone, std::move(outcomes)}, static_cast<std::int32_t>(own[s].size()));
         if (added) service.lanes.push_back(lane);
         key[s] = at->second;
       }

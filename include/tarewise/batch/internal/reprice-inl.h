@@ -124,7 +124,9 @@ TW_INLINE absl::StatusOr<Request> Repricer::RequestFor(const GoodsColumns& goods
   request.goods.push_back(std::move(item));
   request.lane = shipment.lane;
   request.date = shipment.date;
+  request.time = shipment.time;
   request.promise = shipment.promise;
+  request.accepts = shipment.accepts;
   request.extras = shipment.extras;
   request.cover = shipment.cover;
   request.cash_on_delivery = shipment.cash_on_delivery;

@@ -5,6 +5,7 @@
 #include <array>
 #include <cstddef>
 #include <cstdint>
+#include <iterator>
 #include <map>
 #include <optional>
 #include <set>
@@ -67,6 +68,7 @@ class TariffComparer {
       Differ(out_.differences, "name", a_.carrier_name, b_.carrier_name);
       Differ(out_.differences, "currency", std::string(a_.currency.code()), std::string(b_.currency.code()));
       Differ(out_.differences, "rounding", RoundingWords(a_), RoundingWords(b_));
+      CalendarsDiffer(out_.differences, a_.calendar, b_.calendar);
     }
     Services();
     Charges();
@@ -111,6 +113,33 @@ class TariffComparer {
     return service.zone_list < tariff.zone_lists.size() ? tariff.zone_lists[service.zone_list].name : std::string();
   }
 
+  static std::set<ZoneId> DaysReach(const Tariff& tariff, const Service& service) {
+    if (service.days_list() >= tariff.zone_lists.size()) return {};
+    return ZonesOf(tariff.zone_lists[service.days_list()]);
+  }
+  static std::string DaysListName(const Tariff& tariff, const Service& service) {
+    if (!service.days_by || *service.days_by == service.zone_list) return "its zones";
+    return *service.days_by < tariff.zone_lists.size() ? tariff.zone_lists[*service.days_by].name : std::string();
+  }
+
+  static std::optional<Calendar> CalendarIn(const Tariff& tariff, const Service& service) {
+    return service.own_calendar ? service.calendar : tariff.calendar;
+  }
+  static void CalendarsDiffer(std::vector<Difference>& out, const std::optional<Calendar>& a,
+                              const std::optional<Calendar>& b) {
+    if (!a || !b) return Differ(out, "calendar", CalendarWords(a), CalendarWords(b));
+    Differ(out, "working days", WeekdayWords(a->working, ", "), WeekdayWords(b->working, ", "));
+    Differ(out, "delivering days", WeekdayWords(a->delivering, ", "), WeekdayWords(b->delivering, ", "));
+    Differ(out, "cut-off", a->cut_off ? a->cut_off->ToString() : "none", b->cut_off ? b->cut_off->ToString() : "none");
+    auto only_in = [](const std::vector<Date>& these, const std::vector<Date>& those) {
+      std::vector<Date> dates;
+      std::set_difference(these.begin(), these.end(), those.begin(), those.end(), std::back_inserter(dates));
+      return dates;
+    };
+    for (const Date date : only_in(a->holidays, b->holidays)) out.push_back({"holiday", date.ToString(), ""});
+    for (const Date date : only_in(b->holidays, a->holidays)) out.push_back({"holiday", "", date.ToString()});
+  }
+
   void OneService(const Service* a, const Service* b) {
     ServiceComparison out;
     const Service& shown = b != nullptr ? *b : *a;
@@ -121,6 +150,12 @@ class TariffComparer {
     if (a != nullptr && b != nullptr) {
       Differ(out.differences, "title", a->title, b->title);
       Differ(out.differences, "zones", ListName(a_, *a), ListName(b_, *b));
+      Differ(out.differences, "days by", DaysListName(a_, *a), DaysListName(b_, *b));
+      if (a->own_calendar || b->own_calendar) {
+        CalendarsDiffer(out.differences, CalendarIn(a_, *a), CalendarIn(b_, *b));
+      }
+      Differ(out.differences, "delivers to", std::string(NameOf(a->delivers)), std::string(NameOf(b->delivers)));
+      SetsDiffer(out.differences, "requires", a->required, b->required);
       Differ(out.differences, "tracked", a->tracked ? "yes" : "no", b->tracked ? "yes" : "no");
       Differ(out.differences, "mode", std::string(NameOf(a->mode)), std::string(NameOf(b->mode)));
       Differ(out.differences, "own packaging", a->own_packaging ? "taken" : "not taken",
@@ -132,7 +167,7 @@ class TariffComparer {
                b->pick_lowest ? "the lowest" : "the first that covers the parcel");
       }
       OrderDiffers(out.differences, *a, *b);
-      DaysDiffer(out.days, zones, *a, *b);
+      DaysDiffer(out.days, PairZones(a_, DaysReach(a_, *a), b_, DaysReach(b_, *b)), *a, *b);
       MeasureDiffers(out.measure, a->measure, b->measure);
       RefuseDiffers(out.refuse, *a, *b);
     }
@@ -451,6 +486,8 @@ class TariffComparer {
       }
       Differ(out.differences, "group", a->group.empty() ? "none" : a->group, b->group.empty() ? "none" : b->group);
       SetsDiffer(out.differences, "replaces", a->replaces, b->replaces);
+      SetsDiffer(out.differences, "requires", a->required, b->required);
+      SetsDiffer(out.differences, "excludes", a->excluded, b->excluded);
     }
     PriceComparer(zones, out.price).Run(a != nullptr ? &a->price : nullptr, b != nullptr ? &b->price : nullptr);
     // A dated code that gives way to the next at the same price is no change.

@@ -48,6 +48,13 @@ inline std::string DaysWords(const std::optional<Days>& days) {
   return std::to_string(days->least) + " to " + std::to_string(days->most);
 }
 
+inline std::string CalendarWords(const std::optional<Calendar>& calendar) {
+  if (!calendar) return "none";
+  return "works " + WeekdayWords(calendar->working, ", ") + "; delivers " + WeekdayWords(calendar->delivering, ", ") +
+         (calendar->cut_off ? "; cut-off " + calendar->cut_off->ToString() : "") +
+         (calendar->holidays.empty() ? "" : "; holidays: " + std::to_string(calendar->holidays.size()));
+}
+
 /// Weight, length, volume or money of a step or a bound: "1 lb", "100.00".
 inline std::string StepText(Measure measure, MeasureValue value) {
   switch (QuantityOf(measure)) {

@@ -49,6 +49,8 @@ TW_INLINE absl::StatusOr<std::vector<OptionOutcome>> SideBySide(const Economics&
     if (const auto* within = std::get_if<WithinDays>(&option.promise)) {
       outcome.promise =
           "within " + std::to_string(within->days) + (within->days == 1 ? " business day" : " business days");
+    } else if (const auto* by = std::get_if<ByDate>(&option.promise)) {
+      outcome.promise = "by " + by->date.ToString();
     } else if (const auto* paid = std::get_if<PaidFor>(&option.promise)) {
       outcome.promise = "no slower than " + paid->ToString();
     } else {

@@ -89,7 +89,8 @@ inline absl::StatusOr<CompiledService> CompileService(const Tariff& tariff, cons
   out.tariff = &tariff;
   out.service = &service;
   if (seller != nullptr) out.own = OwnRulesFor(*seller, tariff, service);
-  if (service.zone_list >= tariff.zone_lists.size()) return ServiceError(tariff, service, "no such list of zones");
+  if (service.zone_list >= tariff.zone_lists.size() || service.days_list() >= tariff.zone_lists.size())
+    return ServiceError(tariff, service, "no such list of zones");
   // With these the greatest parcel's rounded volume times the factor still fits 128 bits.
   const MeasureRules& measure = service.measure;
   if (measure.sides.step < 1 || measure.sides.step > Length::Metres(1).nanometres()) {
@@ -170,6 +171,10 @@ inline absl::StatusOr<CompiledService> CompileService(const Tariff& tariff, cons
       if (index >= CompiledService::kBase) rule.of.push_back(index);
     }
   }
+  out.extras_bound = !service.required.empty() ||
+                     std::any_of(out.extras.begin(), out.extras.end(), [](const CompiledService::Rule& rule) {
+                       return !rule.rule->required.empty() || !rule.rule->excluded.empty();
+                     });
   if (!OrderStrikes(out)) return ServiceError(tariff, service, "surcharges replace each other in a ring");
   GatherCuts(out);
   if (service.prices.size() > 10'000 || service.refuse.size() > 10'000) {

@@ -43,7 +43,8 @@ struct CompiledService {
   std::vector<const Discount*> base_discounts;
   std::vector<std::uint16_t> strike_order;  ///< Surcharges that replace others, those struck by others later.
   std::uint16_t groups = 0;
-  bool group_steps = false;  ///< A member of a group is priced by steps without end.
+  bool group_steps = false;   ///< A member of a group is priced by steps without end.
+  bool extras_bound = false;  ///< It or an extra of it requires or excludes extras.
   std::vector<const Discount*> discounts;
   OwnRules own;                             ///< Of the seller's own rules, those that are for it.
   Cuts cuts;                                ///< Of every rule, extras included.

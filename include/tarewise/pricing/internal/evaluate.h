@@ -46,12 +46,44 @@ class Evaluation {
   /// The total and every line.
   std::optional<Amount> Total(std::vector<Charge>& charges) const { return Add<true>(&charges); }
 
-  /// True where a refuse rule of the service, or one of the seller's own, holds (stops at the first).
+  /// True where a refuse rule of the service, or one of the seller's own, holds (stops at the first), or the extras
+  /// asked for disagree.
   bool Refused() const {
     for (const LaneRules::Rule& rule : rules_.refuse) {
       if (rule.settled || Holds(service_.refuse[rule.index].when)) return true;
     }
-    return !rules_.avoid.empty() && NotWanted();
+    return (!rules_.avoid.empty() && NotWanted()) || (compiled_.extras_bound && ExtrasDisagree());
+  }
+
+  /// True where what is asked for lacks what the service or an extra requires, or has what an extra excludes. `told`,
+  /// if given, is called with each: who says so (empty: the service), "requires" or "excludes", and the extra.
+  template <typename Told>
+  bool ExtrasDisagree(Told told) const {
+    bool found = false;
+    auto tell = [&](std::string_view who, std::string_view what, std::string_view code) {
+      found = true;
+      told(who, what, code);
+    };
+    for (const std::string& code : service_.required) {
+      if (!AskedFor(code)) tell("", "requires", code);
+    }
+    auto judge = [&](std::string_view asked) {
+      const CompiledService::Rule* rule = FindExtra(asked);
+      if (rule == nullptr) return;
+      for (const std::string& code : rule->rule->required) {
+        if (!AskedFor(code)) tell(asked, "requires", code);
+      }
+      for (const std::string& code : rule->rule->excluded) {
+        if (AskedFor(code)) tell(asked, "excludes", code);
+      }
+    };
+    for (const std::string& code : at_.lane.shipment.extras) judge(code);
+    if (CashCharged()) judge(kCashOnDelivery);
+    if (AskedFor("cover")) judge("cover");
+    return found;
+  }
+  [[gnu::noinline]] bool ExtrasDisagree() const {
+    return ExtrasDisagree([](std::string_view, std::string_view, std::string_view) {});
   }
 
   /// True where the seller's own rules do not want it (stops at the first). Apart, so that whoever has no such rules
@@ -290,6 +322,13 @@ class Evaluation {
   }
 
   bool CashCharged() const { return at_.lane.shipment.cash_on_delivery > 0; }
+  bool AskedFor(std::string_view code) const {
+    const ShipmentFacts& shipment = at_.lane.shipment;
+    if (code == "cover") return shipment.cover > 0;
+    if (code == kCashOnDelivery) return CashCharged();
+    return std::find(shipment.extras.begin(), shipment.extras.end(), code) != shipment.extras.end();
+  }
+
   bool CoverCharged() const {
     return at_.lane.shipment.cover > 0 && at_.lane.shipment.cover > IncludedCover(service_, at_);
   }

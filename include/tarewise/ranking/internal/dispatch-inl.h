@@ -17,7 +17,9 @@ TW_INLINE Shipment Shipment::Of(const Request& request, const Shelf* shelf) {
   Shipment shipment;
   shipment.lane = request.lane;
   shipment.date = request.date;
+  shipment.time = request.time;
   shipment.promise = request.promise;
+  shipment.accepts = request.accepts;
   shipment.extras = request.extras;
   shipment.cover = request.cover;
   shipment.cash_on_delivery = request.cash_on_delivery;

@@ -20,6 +20,7 @@
 #include "tarewise/ranking/cautions.h"
 #include "tarewise/ranking/dispatch.h"
 #include "tarewise/ranking/handicap.h"
+#include "tarewise/ranking/internal/arrival.h"
 #include "tarewise/ranking/internal/request_checks.h"
 #include "tarewise/ranking/internal/seller_state.h"
 #include "tarewise/rules/included_cover.h"
@@ -35,7 +36,6 @@ struct CarrierState {
   std::optional<ExchangeRate> rate;               ///< One unit of the tariff's currency in the ranking's.
   std::int64_t cover = 0;                         ///< Asked for, in the tariff's currency.
   std::int64_t cash_on_delivery = 0;              ///< Likewise.
-  bool asked_too_much = false;                    ///< One of them is over 1,000 million there.
   std::vector<std::optional<ZoneFinding>> zones;  ///< By list of zones.
   bool currency_ok() const { return same_currency || rate.has_value(); }
 };
@@ -46,10 +46,13 @@ struct ServiceState {
   std::uint32_t carrier = 0;
   ZoneId zone = kNoZone;
   std::optional<Days> days;
+  std::optional<Arrival> arrives;
   bool promise_met = true;
-  bool out = false;  ///< Refused whatever the parcel.
+  bool elsewhere = false;  ///< It ends where the shipment does not accept it.
+  bool out = false;        ///< Refused whatever the parcel.
   std::uint16_t side_profile = 0;
   std::int64_t included_cover = 0;         ///< In the ranking's currency; of one by the weight, at 1 ng.
+  bool cover_steps = false;                ///< Of a cover that hangs on the goods more is included by steps.
   LaneRules rules;                         ///< Those that can apply here.
   std::shared_ptr<const Cuts> asked_cuts;  ///< Where extras that are asked for make some.
   const Service& service() const { return *compiled->service; }
@@ -112,7 +115,7 @@ class DispatchState {
     } else if (carrier.rate) {
       facts.value = DeclaredIn(*carrier.rate, value, carrier.edition->tariff->currency);
     }
-    facts.too_much = carrier.asked_too_much || facts.value > kMostMicros;
+    facts.too_much = TooMuch(facts);
     if (!seller_.any()) return facts;
     facts.seller_value = seller_.ValueOf(value);
     facts.seller_cash = seller_.ValueOf(shipment_->cash_on_delivery.value_or(Amount()));
@@ -120,10 +123,14 @@ class DispatchState {
     return facts;
   }
 
-  /// A cover (in the ranking's currency) in a carrier's; as given where no rate tells it.
-  static std::int64_t CoverIn(const CarrierState& carrier, Amount cover) {
-    if (carrier.same_currency || !carrier.rate) return cover.micros();
-    return DeclaredIn(*carrier.rate, cover, carrier.edition->tariff->currency);
+  /// A cover or cash (in the ranking's currency) in a carrier's; as given where no rate tells it.
+  static std::int64_t AskedIn(const CarrierState& carrier, Amount amount) {
+    if (carrier.same_currency || !carrier.rate) return amount.micros();
+    return DeclaredIn(*carrier.rate, amount, carrier.edition->tariff->currency);
+  }
+  /// True where an amount is over 1,000 million in the tariff's currency.
+  static bool TooMuch(const ShipmentFacts& facts) {
+    return facts.value > kMostMicros || facts.cover > kMostMicros || facts.cash_on_delivery > kMostMicros;
   }
 
   /// What counts in the order beside the total of a service in a packaging, in the ranking's currency. `shipment` is of
@@ -202,6 +209,7 @@ class DispatchState {
       PrepareServices(i);
     }
     if (absl::Status status = PreparePromise(); !status.ok()) return status;
+    for (ServiceState& state : services_) state.out = state.out || state.elsewhere;
     MakeViews();
     return absl::OkStatus();
   }
@@ -258,13 +266,8 @@ class DispatchState {
       const auto rate = shipment_->exchange.find(tariff.currency.code());
       if (rate != shipment_->exchange.end()) carrier.rate = rate->second;
     }
-    auto asked = [&carrier](const std::optional<Amount>& amount) {
-      const std::int64_t there = amount ? CoverIn(carrier, *amount) : 0;
-      carrier.asked_too_much = carrier.asked_too_much || there > kMostMicros;
-      return there;
-    };
-    carrier.cover = asked(seller_.always().cover);
-    carrier.cash_on_delivery = asked(shipment_->cash_on_delivery);
+    if (seller_.always().cover) carrier.cover = AskedIn(carrier, *seller_.always().cover);
+    if (shipment_->cash_on_delivery) carrier.cash_on_delivery = AskedIn(carrier, *shipment_->cash_on_delivery);
     for (const ZoneList& list : tariff.zone_lists) {
       carrier.zones.push_back(list.Find(shipment_->lane, book_->gazetteer()));
     }
@@ -280,14 +283,21 @@ class DispatchState {
       state.carrier = static_cast<std::uint32_t>(index);
       const Service& service = *compiled.service;
       if (const std::optional<ZoneFinding>& zone = carrier.zones[service.zone_list]) state.zone = zone->zone;
-      if (state.zone < service.days.size()) state.days = service.days[state.zone];
+      state.days = DaysOf(carrier, service);
+      if (const Calendar* calendar = CalendarOf(tariff, service); calendar != nullptr && state.days) {
+        state.arrives = ArrivalOf(*calendar, shipment_->date, shipment_->time, *state.days);
+      }
+      state.elsewhere =
+          std::find(shipment_->accepts.begin(), shipment_->accepts.end(), service.delivers) == shipment_->accepts.end();
       state.out = !carrier.in_force || !carrier.currency_ok() || state.zone == kNoZone;
       const LaneFacts lane{tariff, service.mode, state.zone, facts};
       state.rules = LaneRules::Of(compiled, lane);
       const bool not_wanted = std::any_of(state.rules.avoid.begin(), state.rules.avoid.end(),
                                           [](const LaneRules::Rule& rule) { return rule.settled; });
       state.out = state.out || not_wanted;
-      state.asked_cuts = AskedCuts(compiled, carrier.cover);
+      const std::optional<std::int64_t> cover = CoverKnown(carrier);
+      state.asked_cuts = AskedCuts(compiled, cover);
+      state.cover_steps = service.cover_by_weight && !cover;
       const Amount included = Amount::Micros(IncludedCoverOfLightest(service, lane));
       state.included_cover = carrier.currency_ok() ? Converted(carrier, included).value_or(Amount()).micros() : 0;
       state.side_profile = SideProfileOf(service.measure);
@@ -295,17 +305,28 @@ class DispatchState {
     }
   }
 
-  // Nothing where no extra is asked for, of whatever goods, that makes cuts of its own, and no cover that may be
-  // included or not. `in_tariff`: the cover asked for whatever the goods, in the tariff's currency.
-  std::shared_ptr<const Cuts> AskedCuts(const CompiledService& compiled, std::int64_t in_tariff) const {
+  // By the zone, or by that of another list; of a lane without a zone nothing is published.
+  static std::optional<Days> DaysOf(const CarrierState& carrier, const Service& service) {
+    if (!carrier.zones[service.zone_list]) return std::nullopt;
+    const std::optional<ZoneFinding>& zone = carrier.zones[service.days_list()];
+    if (!zone || zone->zone >= service.days.size()) return std::nullopt;
+    return service.days[zone->zone];
+  }
+
+  // The cover asked for in a carrier's currency; nothing where it hangs on the goods.
+  std::optional<std::int64_t> CoverKnown(const CarrierState& carrier) const {
+    if (seller_.asks_by_goods() && seller_.MayAsk("cover")) return std::nullopt;
+    return carrier.cover;
+  }
+
+  // Nothing where no extra that makes cuts of its own is asked for, of whatever goods, and no cover that may be
+  // included or not.
+  std::shared_ptr<const Cuts> AskedCuts(const CompiledService& compiled, std::optional<std::int64_t> cover) const {
     if (!compiled.cuts_without_extras) return nullptr;
     auto asked = [this](const ChargeRule& rule) {
       return rule.code == kCashOnDelivery ? shipment_->cash_on_delivery.has_value() : seller_.MayAsk(rule.code);
     };
-    // Where it hangs on the goods how much is asked for, it may be any.
-    const std::optional<std::int64_t> cover =
-        seller_.asks_by_goods() && seller_.MayAsk("cover") ? std::nullopt : std::optional<std::int64_t>(in_tariff);
-    const bool any = (cover.value_or(1) > 0 && compiled.service->cover_by_weight) ||
+    const bool any = (cover != 0 && compiled.service->cover_by_weight) ||
                      std::any_of(compiled.extras.begin(), compiled.extras.end(),
                                  [&asked](const CompiledService::Rule& rule) { return asked(*rule.rule); });
     return any ? std::make_shared<const Cuts>(compiled.CutsWith(asked, cover)) : nullptr;
@@ -322,6 +343,10 @@ class DispatchState {
   absl::Status PreparePromise() {
     if (const auto* within = std::get_if<WithinDays>(&shipment_->promise)) {
       for (ServiceState& state : services_) Judge(state, state.days && state.days->most <= within->days);
+      return absl::OkStatus();
+    }
+    if (const auto* by = std::get_if<ByDate>(&shipment_->promise)) {
+      for (ServiceState& state : services_) Judge(state, state.arrives && state.arrives->latest <= by->date);
       return absl::OkStatus();
     }
     const auto* paid = std::get_if<PaidFor>(&shipment_->promise);
@@ -345,6 +370,7 @@ class DispatchState {
     const bool tracked = found->service().tracked;
     const CompiledService* paid_service = found->compiled;
     for (ServiceState& state : services_) {
+      if (state.compiled == paid_service) state.elsewhere = false;
       Judge(state, state.compiled == paid_service ||
                        (known && state.days && state.days->most <= most && (state.service().tracked || !tracked)));
     }
@@ -358,7 +384,8 @@ class DispatchState {
     }
     for (const ServiceState& state : services_) {
       service_views_.push_back({&state.service(), carriers_[state.carrier].edition, state.carrier, state.zone,
-                                state.days, state.promise_met, state.out, Amount::Micros(state.included_cover)});
+                                state.days, state.arrives, state.promise_met, state.elsewhere, state.out,
+                                Amount::Micros(state.included_cover)});
     }
   }
 
@@ -398,9 +425,8 @@ class AskedGoods {
     ShipmentFacts facts = dispatch_.FactsFor(carrier, value_);
     if (!own_) return facts;
     facts.extras = own_->extras;
-    facts.cover = own_->cover ? DispatchState::CoverIn(carrier, *own_->cover) : 0;
-    facts.too_much =
-        facts.value > kMostMicros || facts.cover > kMostMicros || facts.cash_on_delivery > kMostMicros;
+    facts.cover = own_->cover ? DispatchState::AskedIn(carrier, *own_->cover) : 0;
+    facts.too_much = DispatchState::TooMuch(facts);
     facts.asks = false;
     return facts;
   }

@@ -179,6 +179,8 @@ inline Offer OfferFinder::OfferOf(const Numbered& way, const ParcelFacts& facts,
   offer.issued_by = facts.issued_by;
   offer.zone = tariff.zone_names[state.zone];
   offer.days = state.days;
+  offer.arrives = state.arrives;
+  offer.delivers = state.service().delivers;
   offer.tracked = state.service().tracked;
   offer.mode = state.service().mode;
   offer.weight = Weight::Nanograms(facts.weight);

@@ -115,8 +115,9 @@ class Pricer {
     return way.candidate.facts.irregular() ? way.service.service().measure.irregular_factor : kVolumeScale;
   }
   /// Between cuts that are no series, only prices by the step change, and they only rise: but where a dearer member of
-  /// a group could take over from one that a percentage is of, or strike something, the total may fall.
-  static bool Strides(const ServiceState& service) { return !service.compiled->group_steps; }
+  /// a group could take over from one that a percentage is of, or strike something, the total may fall; and where what
+  /// is included of a cover rises by steps, and the cover is not known when cuts are made.
+  static bool Strides(const ServiceState& service) { return !service.compiled->group_steps && !service.cover_steps; }
   static PieceVisitor Pieces(const WayToSend& way) {
     return {way.service.cuts(), way.service.service().measure, VolumeFactor(way), Strides(way.service)};
   }

@@ -12,6 +12,8 @@
 #include "tarewise/rules/measure.h"
 #include "tarewise/rules/price.h"
 #include "tarewise/rules/test.h"
+#include "tarewise/rules/words.h"
+#include "tarewise/units/internal/quantity_text.h"
 
 namespace tarewise::internal {
 
@@ -68,6 +70,7 @@ class RefusalWriter {
       Add(Reason::kNoZone, "no zone from " + PlaceText(terms_.lane.from) + " to " + PlaceText(terms_.lane.to));
     }
     if (!allowed_) Add(Reason::kPackagingNotAllowed, PackagingWhy());
+    if (state_.elsewhere) Add(Reason::kDeliveredElsewhere, ElsewhereWhy());
     AddNotWanted();
     if (!state_.promise_met && !no_zone_) Add(Reason::kPromiseNotMet, PromiseWhy());
     if (by_air_) Add(Reason::kContentsNotAccepted, "goes by air, which these contents never may");
@@ -108,7 +111,7 @@ class RefusalWriter {
   void AddPrices(bool refused) {
     const Evaluation& evaluation = evaluation_;
     if (too_much_ && !no_zone_ && !refused) {
-      const bool cash = pricer_.dispatch().FactsFor(carrier_, Amount()).cash_on_delivery > kMostMicros;
+      const bool cash = evaluation.facts().lane.shipment.cash_on_delivery > kMostMicros;
       Add(Reason::kNoPrice, "the " + std::string(cash ? "cash on delivery" : "declared value or the cover") +
                                 " is more than 1000 million in " + std::string(tariff_.currency.code()) +
                                 ", which no price covers");
@@ -128,6 +131,10 @@ class RefusalWriter {
     if (evaluation.ExtraMissing(&missing)) {
       Add(Reason::kExtraNotOffered, "\"" + std::string(missing) + "\" is not offered for this parcel");
     }
+    evaluation.ExtrasDisagree([this](std::string_view who, std::string_view what, std::string_view code) {
+      Add(Reason::kExtrasDisagree, (who.empty() ? "this service" : Quoted(who)) + " " + std::string(what) + " " +
+                                       Quoted(code) + (what == "requires" ? ", which is not asked for" : ""));
+    });
     // With nothing said it is the packaging, or the exchange, that takes the total past the bound.
     if (refusal_.reasons.empty()) {
       Add(Reason::kNoPrice,
@@ -152,7 +159,23 @@ class RefusalWriter {
     return "packaging issued by " + std::string(facts_.issued_by) + " is only for the services that list it";
   }
 
+  std::string ElsewhereWhy() const {
+    constexpr std::string_view kEnds[] = {"at the door", "at a point where it is called for", "in a locker"};
+    return "ends " + std::string(kEnds[static_cast<int>(state_.service().delivers)]) +
+           ", accepted: " + JoinWords(NamesOf(terms_.accepts), ", ");
+  }
+
+  std::string ByDateWhy(const ByDate& by) const {
+    const std::string promise = ", the promise is " + by.date.ToString();
+    if (state_.arrives) return "arrives on " + state_.arrives->latest.ToString() + " at the latest" + promise;
+    if (!state_.days) return "publishes no days for this zone" + promise;
+    return (CalendarOf(tariff_, state_.service()) == nullptr ? "tells no calendar to reckon a date by"
+                                                             : "no date can be reckoned") +
+           promise;
+  }
+
   std::string PromiseWhy() const {
+    if (const auto* by = std::get_if<ByDate>(&terms_.promise)) return ByDateWhy(*by);
     const std::string days = state_.days ? "takes up to " + std::to_string(state_.days->most) + " business days"
                                          : std::string("publishes no days for this zone");
     if (const auto* within = std::get_if<WithinDays>(&terms_.promise)) {

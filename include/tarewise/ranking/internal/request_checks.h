@@ -4,6 +4,7 @@
 #include <array>
 #include <cstddef>
 #include <cstdint>
+#include <iterator>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -25,6 +26,11 @@ inline absl::Status CheckPromise(const Promise& promise) {
   if (const auto* within = std::get_if<WithinDays>(&promise)) {
     if (within->days >= 0 && within->days <= kMostWithinDays) return absl::OkStatus();
     return InvalidAt("promise/within", "found " + std::to_string(within->days) + ", expected 0 to 10000 business days");
+  }
+  if (const auto* by = std::get_if<ByDate>(&promise)) {
+    if (Date::kFirst <= by->date && by->date <= Date::kLast) return absl::OkStatus();
+    return InvalidAt("promise/by", "found " + std::to_string(by->date.days()) +
+                                       " days since 1970, expected a date of years 1 to 9999");
   }
   const auto* paid = std::get_if<PaidFor>(&promise);
   if (paid == nullptr || (IsCode(paid->service) && (paid->carrier.empty() || IsCode(paid->carrier)))) {
@@ -56,6 +62,21 @@ inline absl::Status CheckExtras(const std::vector<std::string>& extras) {
   return absl::OkStatus();
 }
 
+inline absl::Status CheckAccepts(const std::vector<Delivery>& accepts) {
+  if (accepts.empty()) return InvalidAt("accepts", "found none, expected one or more of door, point and locker");
+  for (std::size_t i = 0; i < accepts.size(); ++i) {
+    if (static_cast<std::size_t>(accepts[i]) >= std::size(kDeliveryNames)) {
+      return InvalidAt("accepts", "expected door, point or locker");
+    }
+    for (std::size_t j = 0; j < i; ++j) {
+      if (accepts[i] == accepts[j]) {
+        return InvalidAt("accepts", "found " + Quoted(NameOf(accepts[i])) + " twice, expected once");
+      }
+    }
+  }
+  return absl::OkStatus();
+}
+
 /// What a request and a shipment have in common. Rates of exchange and places are in range by their types.
 template <typename Terms>
 absl::Status CheckTerms(const Terms& terms) {
@@ -63,7 +84,11 @@ absl::Status CheckTerms(const Terms& terms) {
     return InvalidAt(
         "date", "found " + std::to_string(terms.date.days()) + " days since 1970, expected a date of years 1 to 9999");
   }
+  if (terms.time && (terms.time->minutes() < 0 || terms.time->minutes() >= 24 * 60)) {
+    return InvalidAt("time", "found " + std::to_string(terms.time->minutes()) + " minutes, expected 0 to 1439");
+  }
   if (absl::Status status = CheckPromise(terms.promise); !status.ok()) return status;
+  if (absl::Status status = CheckAccepts(terms.accepts); !status.ok()) return status;
   if (absl::Status status = CheckExtras(terms.extras); !status.ok()) return status;
   if (terms.cover && (terms.cover->micros() < 0 || terms.cover->micros() > kMostMicros)) {
     return InvalidAt("cover", "found " + terms.cover->ToString() + ", expected 0 to 1000 million");
