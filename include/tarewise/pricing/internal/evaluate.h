@@ -83,12 +83,13 @@ class Evaluation {
     if (AskedFor("cover")) judge("cover");
     return found;
   }
-  bool ExtrasDisagree() const {
+  [[gnu::noinline]] bool ExtrasDisagree() const {
     return ExtrasDisagree([](std::string_view, std::string_view, std::string_view) {});
   }
 
-  /// True where the seller's own rules do not want it (stops at the first).
-  bool NotWanted() const {
+  /// True where the seller's own rules do not want it (stops at the first). Apart, so that whoever has no such rules
+  /// does not pay for them.
+  [[gnu::noinline]] bool NotWanted() const {
     const SellerPoint here(at_);
     return std::any_of(rules_.avoid.begin(), rules_.avoid.end(), [&](const LaneRules::Rule& rule) {
       return rule.settled || internal::Holds(compiled_.own.avoid[rule.index]->when, here.at());

@@ -120,6 +120,7 @@ class DispatchState {
       facts.value = DeclaredIn(*carrier.rate, value, carrier.edition->tariff->currency);
     }
     facts.too_much = TooMuch(facts);
+    if (!seller_.any()) return facts;
     facts.seller_value = seller_.ValueOf(value);
     facts.seller_cash = seller_.ValueOf(shipment_->cash_on_delivery.value_or(Amount()));
     facts.asks = seller_.asks_by_goods();
