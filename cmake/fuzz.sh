@@ -1,12 +1,12 @@
 #!/usr/bin/env bash
 # Builds the fuzz targets (preset `asan`) and runs each for some seconds over its kept corpus, both at once:
 #   cmake/fuzz.sh [SECONDS [--keep]]
-# SECONDS a target are 60 if left out. --keep adds what reached new code to tests/fuzz/corpus (few and small inputs that
+# SECONDS a target are 30 if left out. --keep adds what reached new code to tests/fuzz/corpus (few and small inputs that
 # reach the same). A crash, a leak, undefined behaviour, 20 s for one input or a broken invariant fails; the input is then
 # left in build/asan/fuzz.
 set -euo pipefail
 cd "$(dirname "${BASH_SOURCE[0]}")/.."
-seconds=${1:-60}
+seconds=${1:-30}
 work=build/asan/fuzz
 targets=(documents requests)
 declare -A seeds=([documents]=tests/cases/tables [requests]=tables/demo-orders) running

@@ -1,12 +1,12 @@
 #!/usr/bin/env bash
 # Builds the wheel with all that it needs inside, installs it into an empty environment with no compiler on the path, and
-# tests it there: pytest (20,000 cases against the slow pricer), mypy, and the notebooks where there are any.
+# tests it there: pytest (6,000 cases against the slow pricer), mypy, and the notebooks where there are any.
 # Everything but the sources is outside the repository: TAREWISE_PYTHON_BUILD (left out: a folder in the cache).
 set -euo pipefail
 root="$(cd "$(dirname "${BASH_SOURCE[0]}")/.." && pwd)"
 work="${TAREWISE_PYTHON_BUILD:-${XDG_CACHE_HOME:-$HOME/.cache}/tarewise-python}"
 python="${PYTHON:-python3}"
-export TAREWISE_CASES="${TAREWISE_CASES:-20000}"
+export TAREWISE_CASES="${TAREWISE_CASES:-6000}"
 "$root/cmake/packages.sh" packages.txt packages-python.txt
 mkdir -p "$work"
 

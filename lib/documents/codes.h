@@ -74,6 +74,8 @@ enum Code : std::int32_t {
   kMissingDays = 318,
   kSidesReversed = 319,
   kTestNotOfSeller = 330,
+  kPercentageOfNothing = 331,
+  kReductionInGroup = 332,
   // Warnings of that family.
   kHeavierIsCheaper = 351,
   kFartherIsCheaper = 352,

@@ -66,6 +66,7 @@ class ExampleChecker {
     request.cover = example.cover;
     request.cash_on_delivery = example.cash_on_delivery;
     request.currency = tariff_.currency;
+    request.week.each = example.week;
     request.weight_units = example.weight_units;
     request.side_units = example.side_units;
     return request;
@@ -98,6 +99,7 @@ class ExampleChecker {
   std::string Wanted(const Example& example) const {
     std::string text;
     if (example.total) text += Money(*example.total);
+    if (example.net) text += (text.empty() ? "" : ", ") + Money(*example.net) + " net";
     if (example.refused)
       text += std::string(text.empty() ? "" : " and ") + "refused, " + std::string(NameOf(*example.refused));
     if (example.billable_weight) {
@@ -127,11 +129,15 @@ class ExampleChecker {
     }
     if (ranking->offers().empty()) return AgreesRefused(example, *ranking, head, out);
     const Offer& offer = ranking->offers().front();
-    const bool total = example.total && *example.total == offer.service_total;
+    const Amount net = offer.tax ? offer.tax->net : offer.service_total;
+    const bool total = (example.total || example.net) &&
+                       example.total.value_or(offer.service_total) == offer.service_total &&
+                       example.net.value_or(net) == net;
     const bool billable = !example.billable_weight || *example.billable_weight == offer.billable;
     const bool arrives = !example.arrives || example.arrives == offer.arrives;
     if (total && billable && arrives && !example.refused) return true;
     out.text = head + Money(offer.service_total);
+    if (example.net || offer.tax) out.text += ", " + Money(net) + " net";
     if (!billable) out.text += ", " + Billable(example, offer.billable);
     if (!arrives) out.text += ", " + Dates(offer.arrives);
     for (const Charge& charge : offer.charges) {
@@ -151,7 +157,7 @@ class ExampleChecker {
         out.lines.push_back(std::string(NameOf(reason.code)) + ": " + reason.text);
       }
     }
-    if (found && !example.total) return true;
+    if (found && !example.total && !example.net) return true;
     out.text = head + "refused, " + codes;
     return false;
   }

@@ -311,7 +311,6 @@ bool GridReader::ReadCsvRows(const Csv& csv, std::size_t width) {
   return good;
 }
 
-// The bounds and the prices of one row; both kinds of grid.
 bool GridReader::ReadRow(const std::vector<GridCell>& cells) {
   bool good = true;
   for (std::size_t axis = 0; axis < by.size(); ++axis) {

@@ -101,13 +101,16 @@ std::optional<Price> ReadPercentage(Fields& fields, const Object& object, Value 
   const Value of = object.Require("of");
   if (!of || !fields.List(of, "[\"*\"] or a list of the codes of charges", /*empty_allowed=*/false))
     return std::nullopt;
+  Value star;
   for (const Value item : of) {
     if (item.is(Kind::kString) && item.text() == "*") {
       price.of_all = true;
-      if (of.size() > 1) {
-        fields.Error(kConflictingKeys, item, "found \"*\" beside other codes, expected \"*\" alone");
-        good = false;
-      }
+      star = item;
+      continue;
+    }
+    if (item.is(Kind::kString) && item.text() == "extras") {
+      price.of_extras = true;
+      price.late = true;
       continue;
     }
     std::string code = fields.ReadCode(item);
@@ -120,7 +123,12 @@ std::optional<Price> ReadPercentage(Fields& fields, const Object& object, Value 
       fields.UnknownName(kUnknownChargeCode, item, "the code of a charge of this document", known);
       good = false;
     }
+    price.late = price.late || scope.names->extra_codes.Has(code);
     price.of.push_back(std::move(code));
+  }
+  if (price.of_all && !price.of.empty()) {
+    fields.Error(kConflictingKeys, star, "found \"*\" beside other codes, expected \"*\" alone or with \"extras\"");
+    good = false;
   }
   if (!good) return std::nullopt;
   return Price(std::move(price));

@@ -23,6 +23,17 @@ void WriteCharge(JsonWriter& json, const Ranking& ranking, const Offer& offer, c
   json.EndObject();
 }
 
+void WriteTax(JsonWriter& json, const OfferTax& tax, int decimals) {
+  json.Key("tax").BeginObject();
+  json.Text("code", tax.tax->code);
+  json.Text("title", tax.tax->title);
+  json.Text("percent", Amount::Micros(tax.tax->percent.ten_thousandths() * 100).ToString(0));
+  json.Text("amount", tax.amount.ToString(decimals));
+  json.Text("net", tax.net.ToString(decimals));
+  json.Text("with_tax", tax.with_tax.ToString(decimals));
+  json.EndObject();
+}
+
 void WriteThresholds(JsonWriter& json, const Ranking& ranking, const Offer& offer) {
   const Request& request = ranking.request();
   const int decimals = ranking.currency().decimals();
@@ -81,6 +92,7 @@ void WriteOffer(JsonWriter& json, const Ranking& ranking, const Offer& offer) {
   json.Key("charges").BeginArray();
   for (const Charge& charge : offer.charges) WriteCharge(json, ranking, offer, charge);
   json.EndArray();
+  if (offer.tax) WriteTax(json, *offer.tax, offer.tariff_currency.decimals());
   if (offer.tariff_currency != ranking.currency()) {
     json.Text("tariff_currency", offer.tariff_currency.code());
     json.Text("tariff_total", offer.service_total.ToString(offer.tariff_currency.decimals()));
@@ -151,6 +163,7 @@ std::string ToJson(const Ranking& ranking, int indent) {
   json.Text("format", "tarewise-ranking-1");
   json.Flag("estimate", ranking.estimate());
   json.Text("currency", ranking.currency().code());
+  if (request.totals != Totals::kWithTax) json.Text("totals", kTotalsNames[static_cast<int>(request.totals)]);
   json.Key("steps").BeginObject();
   json.Text("weight", request.steps.weight.Times(1).ToString(request.weight_units));
   json.Text("sides", request.steps.sides.Times(1).ToString(request.side_units));

@@ -14,6 +14,7 @@
 #include "tarewise/units/internal/quantity_text.h"
 #include "tarewise/units/placed_error.h"
 #include "text.h"
+#include "week_reader.h"
 
 namespace tarewise::load {
 namespace {
@@ -128,10 +129,11 @@ class RequestReader {
   explicit RequestReader(Fields& fields) : fields_(fields) {}
 
   Request Read(Value value) {
-    const Object object(fields_, value, "a request",
-                        {"format",   "goods",    "parcel",  "from",        "to",        "date",      "time",
-                         "promise",  "accepts",  "extras",  "cover",       "amounts",   "tolerance", "objective",
-                         "currency", "exchange", "padding", "fill_weight", "allowance", "steps"});
+    const Object object(
+        fields_, value, "a request",
+        {"format",  "goods",       "parcel",    "from",    "to",        "date",      "time",     "promise",
+         "accepts", "extras",      "cover",     "amounts", "tolerance", "objective", "currency", "exchange",
+         "padding", "fill_weight", "allowance", "steps",   "totals",    "week"});
     if (!object) return {};
     const Value goods = object["goods"];
     const Value parcel = object["parcel"];
@@ -165,6 +167,12 @@ class RequestReader {
       request_.fill_weight = fields_.ReadWeight(v, Zero::kAllowed).value_or(Weight());
     }
     if (const Value v = object["allowance"]) ReadAllowance(v);
+    if (const Value v = object["totals"]) {
+      if (const std::optional<std::size_t> word = fields_.Word(v, kTotalsNames, "a total that counts")) {
+        request_.totals = static_cast<Totals>(*word);
+      }
+    }
+    if (const Value v = object["week"]) request_.week = ReadWeek(fields_, v);
     SetSteps();
     if (const Value v = object["steps"]) ReadSteps(v);
     if (!fields_.findings().has_errors()) CheckRanges(value);

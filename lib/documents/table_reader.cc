@@ -103,12 +103,24 @@ class TableReader {
     return Price(std::move(price));
   }
 
+  // A step with its unit, as of a price by steps: the table's unit is that of the bounds.
   bool ReadRate(Value value, RatePrice& price) {
-    const std::optional<ParsedMeasure> read = grid_.ReadBound(GridReader::CellOf(value), 0, /*zero_allowed=*/false);
-    if (!read) return false;
+    const bool money = QuantityOf(price.by) == Quantity::kMoney;
+    if (!value.is(Kind::kString) && !(money && value.is(Kind::kNumber))) {
+      fields_.Expected(CodeFor(price.by), value, ExpectedFor(price.by));
+      return false;
+    }
+    const absl::StatusOr<ParsedMeasure> read = ParseMeasure(price.by, value.text(), "");
+    if (!read.ok()) {
+      fields_.FromStatus(CodeFor(price.by), value, read.status());
+      return false;
+    }
+    if (read->value < 1) {
+      fields_.Expected(CodeFor(price.by), value, "a step of more than 0");
+      return false;
+    }
     price.rate = read->value;
-    price.rate_text =
-        value.is(Kind::kString) ? std::string(value.text()) : MeasureText(price.by, read->value, price.unit);
+    price.rate_text = value.text();
     return true;
   }
 

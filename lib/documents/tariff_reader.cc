@@ -11,9 +11,13 @@
 #include "cover_reader.h"
 #include "documents.h"
 #include "packaging_reader.h"
+#include "percentages.h"
+#include "reduction_reader.h"
 #include "tarewise/rules/price.h"
+#include "tax_reader.h"
 #include "test_reader.h"
 #include "text.h"
+#include "week_reader.h"
 #include "zone_reader.h"
 
 namespace tarewise::load {
@@ -40,7 +44,7 @@ class TariffReader {
   Tariff Read(Value value) {
     const Object object(fields_, value, "a tariff",
                         {"format", "carrier", "title", "source", "currency", "in_force", "rounding", "calendar",
-                         "zones", "packaging", "services", "surcharges", "extras", "examples"});
+                         "zones", "packaging", "services", "surcharges", "extras", "examples", "tax"});
     if (!object) return {};
     ReadHead(object);
     if (const Value v = object.Require("zones")) {
@@ -51,10 +55,12 @@ class TariffReader {
     tariff_.zone_names.assign(names_.zones.names.begin(), names_.zones.names.end());
     if (const Value v = object["packaging"]) ReadPackagings(v);
     GatherCodes(object);
+    if (const Value v = object["tax"]) tariff_.tax = AddTax(v, nullptr);
     if (const Value v = object["surcharges"]) ReadSharedRules(v, RuleKind::kSurcharge);
     if (const Value v = object["extras"]) ReadSharedRules(v, RuleKind::kExtra);
     FindRings(shared_surcharges_);
     if (const Value v = object.Require("services")) ReadServices(v);
+    CheckPercentages(fields_, tariff_, rule_values_);
     if (const Value v = object["examples"]) ReadExamples(v);
     WarnOfUnused();
     WarnOfNoMode();
@@ -243,12 +249,12 @@ class TariffReader {
     }
     const Object object(fields_, value, surcharge ? "a surcharge" : "an extra",
                         {"code", "title", "when", "group", "replaces", "requires", "excludes", "amount", "by_zone",
-                         "table", "per", "percent", "of"});
+                         "table", "per", "percent", "of", "less"});
     if (!object) return std::nullopt;
     ChargeRule rule;
     if (const Value v = object.Require("code")) {
       rule.code = fields_.ReadCode(v);
-      if (rule.code == "base" || rule.code == "discount" ||
+      if (rule.code == "base" || rule.code == "discount" || rule.code == "extras" ||
           (surcharge && (rule.code == "cover" || rule.code == internal::kCashOnDelivery))) {
         fields_.Expected(kReservedCode, v, "another code (this one is reserved)");
       }
@@ -286,7 +292,8 @@ class TariffReader {
     scope.zones = zones;
     scope.grids = &grids_;
     scope.zone_cells = &zone_cells_;
-    std::optional<Price> price = ReadPrice(fields_, object, scope);
+    rule.less = static_cast<bool>(object["less"]);
+    std::optional<Price> price = rule.less ? ReadReduction(fields_, object, scope) : ReadPrice(fields_, object, scope);
     if (price && group && internal::PartOfLines(*price) != nullptr) {
       fields_.ErrorAtKey(
           kPercentageInGroup, object["percent"],
@@ -348,6 +355,13 @@ class TariffReader {
     fields_.Error(kRingOfReplaces, replaces, "found the ring " + shown + ", expected no ring");
   }
 
+  std::optional<std::uint32_t> AddTax(Value value, const ZoneSet* zones) {
+    std::optional<Tax> tax = ReadTax(fields_, value, names_, zones);
+    if (!tax) return std::nullopt;
+    tariff_.taxes.push_back(*std::move(tax));
+    return static_cast<std::uint32_t>(tariff_.taxes.size() - 1);
+  }
+
   void ReadServices(Value value) {
     if (!fields_.List(value, "a list of services", /*empty_allowed=*/false)) return;
     if (value.size() > kMostServices) {
@@ -362,7 +376,7 @@ class TariffReader {
     const Object object(
         fields_, value, "a service",
         {"code", "title", "zones", "days", "days_by", "calendar", "delivers", "requires", "tracked", "mode",
-         "packaging", "measure", "refuse", "prices", "pick", "surcharges", "extras", "included_cover"});
+         "packaging", "measure", "refuse", "prices", "pick", "surcharges", "extras", "included_cover", "tax"});
     if (!object) return;
     Service service;
     if (const Value v = object.Require("code")) service.code = fields_.ReadCode(v);
@@ -397,7 +411,6 @@ class TariffReader {
     }
     if (const Value v = object["extras"]) ReadRules(v, RuleKind::kExtra, zones, codes, service.extras);
     FindRings(service.surcharges);
-    WarnOfLaterLines(service);
     if (const Value v = object["included_cover"]) {
       PriceScope scope;
       scope.names = &names_;
@@ -406,6 +419,8 @@ class TariffReader {
       scope.zone_cells = &zone_cells_;
       ReadIncludedCover(fields_, v, scope, service);
     }
+    service.tax = tariff_.tax;
+    if (const Value v = object["tax"]) service.tax = v.is(Kind::kNull) ? std::nullopt : AddTax(v, zones);
     tariff_.services.push_back(std::move(service));
   }
 
@@ -762,22 +777,6 @@ class TariffReader {
     }
   }
 
-  // A percentage of a line that stands below it counts that line as 0: most likely the list is in the wrong order.
-  void WarnOfLaterLines(const Service& service) {
-    for (std::size_t i = 0; i < service.surcharges.size(); ++i) {
-      const PercentPrice* percent = internal::PartOfLines(tariff_.rules[service.surcharges[i]].price);
-      if (percent == nullptr) continue;
-      for (std::size_t j = i + 1; j < service.surcharges.size(); ++j) {
-        const std::string& later = tariff_.rules[service.surcharges[j]].code;
-        if (std::find(percent->of.begin(), percent->of.end(), later) == percent->of.end()) continue;
-        fields_.Warning(kPercentageOfLaterLine, rule_values_[service.surcharges[i]],
-                        "found " + Quoted(tariff_.rules[service.surcharges[i]].code) + " above " + Quoted(later) +
-                            " in the service " + Quoted(service.code) +
-                            ", expected it below: a percentage sees the lines above it only");
-      }
-    }
-  }
-
   void WarnOfUnused() {
     if (fields_.findings().has_errors()) return;
     for (std::size_t i = 0; i < tariff_.rules.size(); ++i) {
@@ -823,7 +822,7 @@ class TariffReader {
   std::optional<Example> ReadExample(Value value) {
     const Object object(fields_, value, "an example",
                         {"service", "parcel", "zone", "from", "to", "residential", "date", "extras", "cover", "amounts",
-                         "total", "refused", "billable_weight", "time", "arrives", "why"});
+                         "total", "refused", "billable_weight", "time", "arrives", "why", "net", "week"});
     if (!object) return std::nullopt;
     Example example;
     example.line = fields_.findings().At(value.offset()).line;
@@ -884,20 +883,26 @@ class TariffReader {
     if (const Value v = object["date"]) example.date = fields_.ReadDate(v);
     if (const Value v = object["extras"]) ReadExampleExtras(v, example);
     if (const Value v = object["cover"]) example.cover = fields_.ReadMoney(v);
+    if (const Value v = object["week"]) example.week = ReadWeek(fields_, v).With(tariff_.carrier);
     if (const Value v = object["amounts"]) example.cash_on_delivery = ReadCashOnDelivery(fields_, v);
     const Value total = object["total"];
+    const Value net = object["net"];
     const Value refused = object["refused"];
-    if (total && refused) {
-      fields_.ErrorAtKey(kConflictingKeys, refused, "found both \"total\" and \"refused\", expected one of the two");
-    } else if (total) {
-      example.total = fields_.ReadMoney(total);
+    if ((total || net) && refused) {
+      fields_.ErrorAtKey(
+          kConflictingKeys, refused,
+          "found both " + Quoted((total ? total : net).key()) + " and \"refused\", expected one of the two");
+    } else if (total || net) {
+      if (total) example.total = fields_.ReadMoney(total);
+      if (net) example.net = fields_.ReadMoney(net);
     } else if (refused) {
       const std::vector<std::string_view> reasons(std::begin(kReasonNames) + 1, std::end(kReasonNames));
       if (const std::optional<std::size_t> word = fields_.WordOf(refused, reasons, "a reason")) {
         example.refused = static_cast<Reason>(*word + 1);
       }
     } else {
-      fields_.Error(kMissingKey, value, "found neither \"total\" nor \"refused\", expected one of the two");
+      fields_.Error(kMissingKey, value,
+                    "found none of \"total\", \"net\" and \"refused\", expected a price or a reason");
     }
     if (const Value v = object["billable_weight"]) example.billable_weight = fields_.ReadWeight(v, Zero::kAllowed);
     if (const Value v = object["time"]) example.time = fields_.ReadTime(v);

@@ -12,7 +12,7 @@ namespace {
 constexpr std::size_t kMostDiscounts = 10'000;
 
 std::optional<Discount> ReadDiscount(Fields& fields, Value value) {
-  const Object object(fields, value, "a discount", {"services", "when", "percent", "of", "floor"});
+  const Object object(fields, value, "a discount", {"services", "when", "percent", "less", "of", "floor", "adds"});
   if (!object) return std::nullopt;
   Discount discount;
   if (const Value v = object["services"]) {
@@ -23,7 +23,15 @@ std::optional<Discount> ReadDiscount(Fields& fields, Value value) {
     discount.all_services = true;
   }
   if (const Value v = object["when"]) discount.when = ReadTest(fields, v, TestScope());
-  if (const Value v = object.Require("percent")) {
+  const Value less = object["less"];
+  if (less && object["percent"]) {
+    const Value percent = object["percent"];
+    const bool later = percent.key_offset() > less.key_offset();
+    fields.ErrorAtKey(kConflictingKeys, later ? percent : less,
+                      "found both \"percent\" and \"less\", expected one of the two");
+  } else if (less) {
+    discount.less = fields.ReadMoney(less);
+  } else if (const Value v = object.Require("percent")) {
     if (const std::optional<Percent> percent = fields.ReadPercent(v)) {
       discount.percent = *percent;
       if (percent->ten_thousandths() > 1'000'000) fields.Expected(kBadPercent, v, "a discount of at most 100 %");
@@ -42,6 +50,7 @@ std::optional<Discount> ReadDiscount(Fields& fields, Value value) {
     }
   }
   if (const Value v = object["floor"]) discount.floor = fields.ReadMoney(v);
+  if (const Value v = object["adds"]) discount.adds = fields.Flag(v).value_or(false);
   return discount;
 }
 

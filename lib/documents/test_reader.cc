@@ -5,13 +5,14 @@
 #include <utility>
 
 #include "text.h"
+#include "week_reader.h"
 
 namespace tarewise::load {
 namespace {
 
 constexpr std::string_view kOtherKeys[] = {
     "zone",        "shape",         "packaging", "packaging_kind", "mode", "contents", "every_item", "extras", "rigid",
-    "residential", "own_packaging", "origin",    "destination",    "date", "any",      "all",        "not"};
+    "residential", "own_packaging", "origin",    "destination",    "date", "week",     "any",        "all",    "not"};
 
 std::vector<std::string_view> AllKeys() {
   std::vector<std::string_view> keys(std::begin(kMeasureNames), std::end(kMeasureNames));
@@ -89,6 +90,8 @@ class TestReader {
         }
       } else if (key == "date") {
         ReadDate(member, test);
+      } else if (key == "week") {
+        ReadWeekTest(fields_, member, test);
       } else if (key == "any" || key == "all") {
         ReadCompound(member, key == "any" ? CompoundCondition::Op::kAny : CompoundCondition::Op::kAll, test);
       } else if (key == "not") {

@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "gtest/gtest.h"
+#include "support/lines_tables.h"
 #include "support/reprice_support.h"
 #include "support/same_as_rank.h"
 #include "tarewise/batch/reprice.h"
@@ -40,14 +41,14 @@ TEST(RepriceEqualsRank, GoodsNearTheDemonstrationsThresholds) {
   ASSERT_TRUE(repricer.ok()) << repricer.status();
   const std::vector<Contents> classes = SomeContents();
   Random random(11);
-  const Table table = NearThresholds(*repricer, classes, 110'000 / kFewer, random);
+  const Table table = NearThresholds(*repricer, classes, 44'000 / kFewer, random);
   Seen seen;
   ExpectSameAsRank(*repricer, table.Columns(classes), 1, random, seen);
-  EXPECT_GT(seen.offered, 66'000u / kFewer);
-  EXPECT_GT(seen.ties, 160u / kFewer);
-  EXPECT_GT(seen.reasons[RowReason::kFitsNothing], 800u / kFewer);
-  EXPECT_GT(seen.reasons[RowReason::kOfferedNowhere], 160u / kFewer);
-  EXPECT_GT(seen.reasons[RowReason::kNotEverywhere], 800u / kFewer);
+  EXPECT_GT(seen.offered, 26'000u / kFewer);
+  EXPECT_GT(seen.ties, 64u / kFewer);
+  EXPECT_GT(seen.reasons[RowReason::kFitsNothing], 320u / kFewer);
+  EXPECT_GT(seen.reasons[RowReason::kOfferedNowhere], 64u / kFewer);
+  EXPECT_GT(seen.reasons[RowReason::kNotEverywhere], 320u / kFewer);
   RecordProperty("rows", static_cast<int>(seen.rows));
 }
 
@@ -95,6 +96,31 @@ TEST(RepriceEqualsRank, PromisesExtrasAndOtherCurrencies) {
   }
   EXPECT_EQ(seen.rows, setups.size() * (2'000 / kFewer));
   EXPECT_GT(seen.offered, seen.rows / 2);
+}
+
+// Tax of every kind, reductions, percentages behind extras, discounts that add up; with the tax counted and without.
+TEST(RepriceEqualsRank, TaxAndReductions) {
+  const World world = testing::Compile(testing::WithTaxAndReductions(testing::DemoTables(), Weight::Kilograms(20)));
+  const std::vector<Contents> classes = SomeContents();
+  Random random(15);
+  Seen seen;
+  for (const Totals totals : {Totals::kWithTax, Totals::kWithoutTax}) {
+    for (const std::int64_t parcels : {49, 50}) {
+      RepriceSetup setup = DemoSetup(parcels == 49);
+      setup.book = world.book;
+      setup.lanes.push_back(LaneTo("DE", "10115"));
+      setup.shipment.totals = totals;
+      setup.shipment.exchange.emplace("EUR", *ExchangeRate::Parse("1.0842"));
+      setup.shipment.week.each.parcels = parcels;
+      setup.shipment.extras = {"x-drop-off"};
+      if (parcels == 50) setup.shipment.extras.insert(setup.shipment.extras.begin(), "signature");
+      const absl::StatusOr<Repricer> repricer = Repricer::Create(setup);
+      ASSERT_TRUE(repricer.ok()) << repricer.status();
+      const Table table = NearThresholds(*repricer, classes, 1'500 / kFewer, random);
+      ExpectSameAsRank(*repricer, table.Columns(classes), 1, random, seen);
+    }
+  }
+  EXPECT_GT(seen.offered, seen.rows / 3);
 }
 
 TEST_F(RandomWorlds, EqualRank) {

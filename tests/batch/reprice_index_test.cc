@@ -143,6 +143,40 @@ std::vector<Change> Changes() {
                for (Discount& discount : terms.discounts) discount.percent = *Percent::Parse("40");
              }
            }},
+      {.name = "discounts that add up",
+       .make =
+           [](auto&, auto& all_terms) {
+             for (Terms& terms : all_terms) {
+               for (Discount& discount : terms.discounts) discount.adds = true;
+             }
+           }},
+      {.name = "an amount off in the place of a percentage",
+       .make =
+           [](auto&, auto& all_terms) {
+             for (Terms& terms : all_terms) {
+               for (Discount& discount : terms.discounts) discount.less = Amount::Micros(1'250'000);
+             }
+           }},
+      {.name = "a tax that comes on top",
+       .make =
+           [](auto& tariffs, auto&) {
+             Tariff& tariff = InForce(tariffs, "harbourline");
+             tariff.taxes.push_back({"x-tax", "Tax", *Percent::Parse("8.25"), false, false, {}});
+             ServiceIn(tariff, "parcel").tax = 0;
+             ServiceIn(tariff, "swift").tax = 0;
+           },
+       .everything = true},
+      {.name = "more of it, line by line",
+       .make =
+           [](auto& tariffs, auto&) {
+             Tax& tax = InForce(tariffs, "harbourline").taxes[0];
+             tax.percent = *Percent::Parse("19");
+             tax.by_line = true;
+           },
+       .least_rows = 100},
+      {.name = "a surcharge that is a reduction",
+       .make = [](auto& tariffs, auto&) { RuleIn(InForce(tariffs, "fenwick-dray"), "residential").less = true; },
+       .everything = true},
       {.name = "the total's rounding",
        .make = [](auto& tariffs, auto&) { InForce(tariffs, "harbourline").rounding.total = 50'000; }},
       {.name = "days, which settle ties",

@@ -13,7 +13,6 @@ import pathlib
 import sys
 
 HERE = pathlib.Path(__file__).resolve().parent
-PUBLISHED = HERE.parent / "published"
 NOTE = "# Written by make_cases.py; change that, not this file.\n"
 
 # Act of 24 August 1912, ch. 389, sec. 8, 37 Stat. 557-558: cents for the first pound, for each further pound or part;
@@ -182,21 +181,11 @@ def post_2015():
     return out
 
 
-def barcoded_2004():
-    """R700.1.1: deduct 0.03 for a barcoded parcel; zones 1 and 2 typed apart."""
-    out = "lb,1,2,3,4,5,6,7,8\n"
-    for row in rows(INTER_BMC_2004):
-        cells = [str(decimal.Decimal(cell) - decimal.Decimal("0.03")) for cell in [row[1]] + row[1:]]
-        out += ",".join([row[0]] + cells) + "\n"
-    return out
-
-
 FILES = {
     HERE / "parcel-post-1913.case": parcel_post_1913,
     HERE / "parcel-post-2004.case": parcel_post_2004,
     HERE / "post-2007.case": post_2007,
     HERE / "post-2015.case": post_2015,
-    PUBLISHED / "parcel-post-2004" / "inter-bmc-barcoded.csv": barcoded_2004,
 }
 
 

@@ -883,11 +883,10 @@ def read_tax(tax):
     check_keys(tax, {"code", "title", "percent", "listed", "rounded", "when"}, "tax")
     if tax["listed"] not in ("with", "without") or tax.get("rounded", "total") not in ("total", "line"):
         raise ValueError("tax: `listed` is `with` or `without`, `rounded` is `total` or `line`")
-    when = read_test(tax.get("when", {}))
-    if mentions(when, WEIGHT_MEASURES | LENGTH_MEASURES | VOLUME_MEASURES):
-        raise ValueError("tax: its test looks at weight, sides or volume")
+    if percent(tax["percent"]) > 1:
+        raise ValueError("tax: more than 100 %")
     return {"code": tax["code"], "title": tax["title"], "percent": percent(tax["percent"]), "listed": tax["listed"],
-            "rounded": tax.get("rounded", "total"), "when": when}
+            "rounded": tax.get("rounded", "total"), "when": read_test(tax.get("when", {}))}
 
 
 def read_calendar(calendar):
@@ -1389,9 +1388,9 @@ def price_lines(tariff, service, discounts, facts):
 
 
 def tax_on(tax, whole_sum, charges, share, tariff):
-    """A4.7: once, of the whole, or the sum of each line's, rounded to `line`."""
+    """A4.7: once, of the whole, or the sum of each line's, rounded to `line`; not below 0."""
     parts = [whole_sum] if tax["rounded"] == "total" else [amount for _, amount in charges]
-    return sum(rounded(part * share, tariff["line"], tariff["mode"]) for part in parts)
+    return max(0, sum(rounded(part * share, tariff["line"], tariff["mode"]) for part in parts))
 
 
 def too_dear(priced):

@@ -71,6 +71,24 @@ class Tax(unittest.TestCase):
         self.assertEqual((post.price("1 kg", SMALL, "W"), post.net(), post.outcome.priced.tax), ("10.00", "10.00", None))
         self.assertEqual(post.price("1 kg", SMALL, "EU", "letter"), "10.00")
 
+    def test_by_the_weight(self):
+        # DHL Paket (Germany): free of tax, but "for parcels exceeding 10 kg or a combined length and girth of 300 cm" with it.
+        # Reckoned of 13.99, the price to 31.5 kg: 11.76 net.
+        tax = {"code": "mwst", "title": "MwSt", "percent": 19, "listed": "with",
+               "when": {"any": [{"weight": {"over": "10 kg"}}, {"length_plus_girth": {"over": "300 cm"}}]}}
+        post = Examples(tariff([service(prices=[by_weight([[10, 7.49], [31.5, 13.99]])])], currency="EUR", tax=tax))
+        self.assertEqual((post.price("10 kg", SMALL, "1"), post.net()), ("7.49", "7.49"))
+        self.assertEqual((post.price("10.001 kg", SMALL, "1"), post.net()), ("13.99", "11.76"))
+        self.assertEqual((post.price("5 kg", "120 x 60 x 31 cm", "1"), post.net()), ("7.49", "6.29"))  # 302 cm; 7.49 is 6.29 net
+
+    def test_not_below_0_by_line(self):
+        # By the page: up to cents, 1 % of 0.50 is 0.01, and of each of four times 0.125 off 0.01 as well: -0.03 in all, so 0.
+        off = [{"code": f"off-{i}", "title": "", "less": "0.12"} for i in range(4)]
+        post = Examples(tariff([service(prices=[{"amount": "0.50"}], surcharges=[s["code"] for s in off])], surcharges=off,
+                               rounding={"mode": "up"}, tax={"code": "vat", "title": "", "percent": 1, "listed": "without", "rounded": "line"}))
+        self.assertEqual(post.price("1 kg", SMALL, "1"), "0.02")
+        self.assertEqual(post.lines()[-1], ("vat", "0.00"))
+
     def test_tax_is_last_and_without_discount(self):
         # Reckoned: 10.00 less 10 % is 9.00, signature 2.00 less 10 % is 1.80; 20 % of 10.80 is 2.16.
         document = tariff([service(prices=[{"amount": 10}], extras=["signature"])], extras=[{"code": "signature", "title": "", "amount": 2}],

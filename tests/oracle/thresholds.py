@@ -65,8 +65,8 @@ def bounds_of_service(service, discounts):
     for priced in service["prices"] + service["surcharges"] + list(service["extras"].values()):
         found += bounds_of_test(priced["when"])
         found += bounds_of_price(priced["price"])
-    for discount in discounts:
-        found += bounds_of_test(discount["when"])
+    for other in discounts + ([service["tax"]] if service["tax"] is not None else []):
+        found += bounds_of_test(other["when"])
     return found
 
 

@@ -7,7 +7,7 @@ namespace tarewise::testing {
 
 /// Sanitizers make a test many times as long: of its random cases, one in so many is then tried.
 #ifdef TW_TEST_SANITIZED
-inline constexpr std::size_t kFewer = 8;
+inline constexpr std::size_t kFewer = 16;
 #else
 inline constexpr std::size_t kFewer = 1;
 #endif

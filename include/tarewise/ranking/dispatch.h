@@ -34,6 +34,8 @@ struct Shipment {
   std::optional<Currency> currency;        ///< Of the ranking; nothing: the one of the tariffs in force and the shelf.
   std::map<std::string, ExchangeRate, std::less<>> exchange;  ///< By currency code: one unit of it in the ranking's.
   std::optional<Currency> shelf_currency;                     ///< Of the shelf's costs; nothing where it has none.
+  Totals totals = Totals::kWithTax;
+  Week week;
 
   /// Of a request, and of the shelf that is sent from (it may be nothing).
   static Shipment Of(const Request& request, const Shelf* shelf);

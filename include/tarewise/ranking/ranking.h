@@ -50,6 +50,14 @@ struct TotalRange {
   Amount highest;
 };
 
+/// The tax on the charges of an offer, in the tariff's currency.
+struct OfferTax {
+  const Tax* tax = nullptr;
+  Amount amount;
+  Amount net;       ///< The service's total without it.
+  Amount with_tax;  ///< The service's total with it.
+};
+
 /// One way to send, with its price and why. Amounts of `charges` are in the tariff's currency, the others in the
 /// ranking's where nothing else is said. Of goods that range it is the dearest parcel, and of those the heaviest.
 ///
@@ -74,9 +82,10 @@ struct Offer {
   BillableFrom billable_from = BillableFrom::kActual;
   std::vector<Charge> charges;
   Currency tariff_currency;
-  Amount service_total;   ///< In the tariff's currency, packaging left out.
-  Amount packaging_cost;  ///< In the ranking's currency.
-  Amount total;           ///< In the ranking's currency.
+  Amount service_total;  ///< In the tariff's currency, packaging left out; with its tax or without, as was asked.
+  std::optional<OfferTax> tax;  ///< Nothing where none is due.
+  Amount packaging_cost;        ///< In the ranking's currency.
+  Amount total;                 ///< In the ranking's currency.
   Amount included_cover;
   std::vector<OfferHandicap> handicaps;  ///< Of the seller's own rules, those that hold.
   Amount handicap;                       ///< Their sum: counts in the order, and is in no total.

@@ -16,6 +16,7 @@
 #include "tarewise/internal/switch.h"
 #include "tarewise/parcel/item.h"
 #include "tarewise/parcel/kinds.h"
+#include "tarewise/tariff/week.h"
 #include "tarewise/units/date.h"
 #include "tarewise/units/length.h"
 #include "tarewise/units/money.h"
@@ -55,6 +56,10 @@ using Promise = std::variant<std::monostate, WithinDays, PaidFor, ByDate>;
 
 enum class Objective : std::uint8_t { kCheapest, kCautious };
 inline constexpr std::string_view kObjectiveNames[] = {"cheapest", "cautious"};
+
+/// Which total counts: with the tax on a service's charges, or without it, of a seller who gets the tax back.
+enum class Totals : std::uint8_t { kWithTax, kWithoutTax };
+inline constexpr std::string_view kTotalsNames[] = {"with_tax", "without_tax"};
 
 /// What a scale and a tape may be short by.
 struct Tolerance {
@@ -103,6 +108,8 @@ struct Request {
   Allowance allowance;
   UnitSystem weight_units = UnitSystem::kImperial;  ///< Units to answer in.
   UnitSystem side_units = UnitSystem::kImperial;
+  Totals totals = Totals::kWithTax;
+  Week week;  ///< Nothing stated: 0, and nothing is earned.
 
   /// Whether everything in it is in range; `Rank` asks, and so does every reader of requests, so that all refuse the
   /// same. Errors: InvalidArgument that begins with the first place that is wrong, such as "goods/0/weight: ", and says

@@ -23,6 +23,7 @@ enum class Subject : std::uint8_t {
   kPackaging,  ///< Shape, kind, code, issuer.
   kPlace,      ///< The two ends of the lane.
   kDay,
+  kWeek,     ///< What the seller sends in a week.
   kService,  ///< The mode.
   kAsked,    ///< Extras.
   kTests,    ///< What its own tests look at.

@@ -40,6 +40,12 @@ struct SideFacts {
   Int128 volume() const { return nm3 * factor; }
 };
 
+/// What the seller says to send with one carrier, and to spend there, in a week.
+struct WeekFacts {
+  std::int64_t parcels = 0;
+  std::int64_t spend = 0;  ///< Millionths of the tariff's currency.
+};
+
 /// What a price depends on beside the parcel, in the tariff's currency.
 struct ShipmentFacts {
   const Lane* lane = nullptr;
@@ -51,7 +57,8 @@ struct ShipmentFacts {
   bool too_much = false;              ///< One of these is over 1,000 million in this currency: nothing has a price.
   std::int64_t seller_value = 0;      ///< The value in the currency of the seller's own rules.
   std::int64_t seller_cash = 0;       ///< What is to be collected, likewise.
-  bool asks = false;                  ///< For some goods these rules ask for more extras, and for more cover.
+  WeekFacts week;
+  bool asks = false;  ///< For some goods these rules ask for more extras, and for more cover.
 
   /// As the tests of the seller's own rules see it: in their currency.
   ShipmentFacts ForSeller() const {

@@ -23,6 +23,8 @@ struct PriceRule<PercentPrice> : NoPriceCuts, NothingCertain, NoGrid, NoColumn, 
   static void Identity(const PercentPrice& price, IdentityBytes& out) {
     out.Put(price.percent);
     out.Put(price.of_all);
+    out.Put(price.of_extras);
+    out.Put(price.late);
     out.Put(price.of);
   }
   static std::string Words(const PercentPrice&) { return "a percentage"; }

@@ -18,6 +18,7 @@
 #include "tarewise/rules/condition_lane.h"
 #include "tarewise/rules/condition_measure.h"
 #include "tarewise/rules/condition_parcel.h"
+#include "tarewise/rules/condition_week.h"
 #include "tarewise/rules/condition_zone.h"
 #include "tarewise/rules/visit.h"
 #include "tarewise/rules/words.h"

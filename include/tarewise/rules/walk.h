@@ -20,6 +20,7 @@ enum class Part : std::uint8_t {
   kSurcharge,
   kExtra,
   kIncludedCover,
+  kTax,
   kDiscount,
   kAvoid,
   kAsk,
@@ -55,6 +56,7 @@ void Walk(const Tariff& tariff, const Service& service, std::span<const Discount
     static const Test kAlways;
     visit(ServiceRule{Part::kIncludedCover, kAlways, &service.cover_by_weight->price});
   }
+  if (service.tax) visit(ServiceRule{Part::kTax, tariff.taxes[*service.tax].when});
   for (const Discount* at : discounts) visit(ServiceRule{Part::kDiscount, at->when});
 }
 

@@ -115,8 +115,10 @@ struct StepPrice {
 /// A part of the charges that stand above, net of their discounts.
 struct PercentPrice {
   Percent percent;
-  bool of_all = false;
-  std::vector<std::string> of;
+  bool of_all = false;          ///< "*": of all of them.
+  bool of_extras = false;       ///< "extras": of every extra that is asked for.
+  bool late = false;            ///< It names extras: as a surcharge it stands behind them.
+  std::vector<std::string> of;  ///< Codes.
 };
 
 using Price = std::variant<FlatPrice, ZonePrice, TablePrice, StepPrice, PercentPrice, ClassPrice, RatePrice>;
@@ -127,7 +129,7 @@ struct PriceAlternative {
   Price price;
 };
 
-/// A surcharge or an extra.
+/// A surcharge or an extra; or a reduction, which takes off what its price comes to.
 struct ChargeRule {
   std::string code;
   std::string title;
@@ -137,6 +139,7 @@ struct ChargeRule {
   Price price;
   std::vector<std::string> required;  ///< Of an extra: others that must be asked for with it. ("requires")
   std::vector<std::string> excluded;  ///< Likewise: others that must not. ("excludes")
+  bool less = false;                  ///< A reduction.
 };
 
 }  // namespace tarewise

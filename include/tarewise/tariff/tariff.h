@@ -14,6 +14,7 @@
 #include "tarewise/tariff/price.h"
 #include "tarewise/tariff/reason.h"
 #include "tarewise/tariff/test.h"
+#include "tarewise/tariff/week.h"
 #include "tarewise/units/date.h"
 #include "tarewise/units/money.h"
 #include "tarewise/units/rounding.h"
@@ -90,6 +91,16 @@ struct RefuseRule {
   Reason code = Reason::kOverLimit;
 };
 
+/// Tax on the charges of a service.
+struct Tax {
+  std::string code;
+  std::string title;
+  Percent percent;          ///< Of prices without it.
+  bool listed_with = true;  ///< It is in the prices of the list; else it comes on top of them.
+  bool by_line = false;     ///< Reckoned and rounded line by line; else once, of all of them.
+  Test when;
+};
+
 /// Cover that costs nothing, by the weight of the parcel.
 struct CoverByWeight {
   Price price;                    ///< Steps or a table by the weight or the billable weight; it has one column, "*".
@@ -120,6 +131,7 @@ struct Service {
   std::vector<std::uint32_t> extras;             ///< Likewise.
   Amount included_cover;                         ///< 0 where it goes by the weight.
   std::optional<CoverByWeight> cover_by_weight;  ///< In its place.
+  std::optional<std::uint32_t> tax;  ///< Index into `Tariff::taxes`; nothing: none is in its prices, and none is added.
 
   std::uint32_t days_list() const { return days_by.value_or(zone_list); }
 };
@@ -135,7 +147,9 @@ struct Example {
   std::vector<std::string> extras;
   std::optional<Amount> cover;
   std::optional<Amount> cash_on_delivery;  ///< To be collected.
-  std::optional<Amount> total;
+  Week::Figures week;                      ///< With the carrier.
+  std::optional<Amount> total;             ///< With its tax.
+  std::optional<Amount> net;               ///< Without it.
   std::optional<Reason> refused;
   std::optional<Weight> billable_weight;
   std::optional<TimeOfDay> time;
@@ -156,6 +170,8 @@ struct Tariff {
   Currency currency;
   DateRange in_force;
   MoneyRounding rounding;
+  std::vector<Tax> taxes;               ///< Of the document and of services.
+  std::optional<std::uint32_t> tax;     ///< The document's own, which stands for services that say nothing of it.
   std::optional<Calendar> calendar;     ///< Of the services that have none of their own.
   std::vector<std::string> zone_names;  ///< `ZoneId` indexes it.
   std::vector<ZoneList> zone_lists;
@@ -181,6 +197,8 @@ struct Discount {
   bool of_all = false;
   std::vector<std::string> of;
   std::optional<Amount> floor;
+  std::optional<Amount> less;  ///< An amount off each line, in the place of the percentage.
+  bool adds = false;           ///< It applies whatever other discount of the line does.
 };
 
 struct Terms {

@@ -108,6 +108,19 @@ struct DateCondition {
 
   bool Has(Date date) const { return dates.Has(date) && (days.empty() || days.Has(WeekdayOf(date))); }
 };
+/// What the seller sends with the carrier, or spends there, in a week. As for a measure, `Make` fills the two ends.
+struct WeekCondition {
+  enum class Of : std::uint8_t { kParcels, kSpend };
+  Of of = Of::kParcels;
+  std::vector<Bound> bounds;  ///< Whole parcels; millionths of the tariff's currency.
+  MeasureValue low = 0;
+  MeasureValue high = 0;
+
+  static WeekCondition Make(Of of, std::vector<Bound> bounds) {
+    MeasureCondition within = MeasureCondition::Make(Measure::kValue, std::move(bounds));
+    return {of, std::move(within.bounds), within.low, within.high};
+  }
+};
 struct CompoundCondition {
   enum class Op : std::uint8_t { kAny, kAll, kNot };
   Op op = Op::kAny;
@@ -116,7 +129,7 @@ struct CompoundCondition {
 
 using Condition = std::variant<MeasureCondition, ZoneCondition, ShapeCondition, PackagingCondition,
                                PackagingKindCondition, ModeCondition, ContentsCondition, ExtrasCondition, FlagCondition,
-                               PlaceCondition, DateCondition, CompoundCondition>;
+                               PlaceCondition, DateCondition, WeekCondition, CompoundCondition>;
 
 /// A test of a tariff: all its conditions must hold; none: it always holds.
 struct Test {

@@ -46,15 +46,20 @@ class Fingerprint {
   void Put(const Discount* discount) {
     Put(discount->when);
     Put(discount->percent);
-    if (bytes_.amounts()) Put(discount->floor);
+    if (!bytes_.amounts()) return;
+    Put(discount->floor);
+    Put(discount->less);
+    Put(discount->adds);
   }
   void Put(const CompiledService::Rule& rule) {
     Put(rule.rule->code);
     Put(rule.rule->when);
     Put(rule.rule->price);
+    Put(rule.less);
     Put(rule.group);
     Put(rule.replaces);
     Put(rule.of);
+    Put(rule.of_extras);
     Put(rule.rule->required);
     Put(rule.rule->excluded);
     Each(rule.discounts);
@@ -68,6 +73,13 @@ class Fingerprint {
   void Put(const MeasureRules::AtLeast& rule) {
     Put(rule.when);
     Put(rule.weight);
+  }
+  void Put(const Tax& tax) {
+    Put(tax.when);
+    if (!bytes_.amounts()) return;
+    Put(tax.percent);
+    Put(tax.listed_with);
+    Put(tax.by_line);
   }
   void Put(const RefuseRule& rule) { Put(rule.when); }
   void Put(const RefuseRule* rule) { Put(rule->when); }
@@ -119,6 +131,8 @@ class Fingerprint {
       Put(service.cover_by_weight->at_most);
     }
     Put(service.required);
+    Put(compiled.tax != nullptr);
+    if (compiled.tax != nullptr) Put(*compiled.tax);
     if (!bytes_.amounts()) return;
     Put(std::string(tariff.currency.code()));
     Put(tariff.rounding.line);

@@ -235,7 +235,10 @@ class RepricePlan {
     unit_ = currency().minor_unit();
     for (const PlannedService& service : services_) {
       const CarrierState& carrier = CarrierOf(service);
-      if (carrier.same_currency) unit_ = std::gcd(unit_, carrier.edition->tariff->rounding.total);
+      if (!carrier.same_currency) continue;
+      const MoneyRounding& rounding = carrier.edition->tariff->rounding;
+      unit_ = std::gcd(unit_, rounding.total);
+      if (on_lane(0).net() && service.facts.compiled().tax != nullptr) unit_ = std::gcd(unit_, rounding.line);
     }
     for (const Pack& pack : packs_) {
       unit_ = std::gcd(unit_, pack.own_cost.micros());

@@ -132,6 +132,8 @@ TW_INLINE absl::StatusOr<Request> Repricer::RequestFor(const GoodsColumns& goods
   request.cash_on_delivery = shipment.cash_on_delivery;
   request.currency = currency();
   request.exchange = shipment.exchange;
+  request.totals = shipment.totals;
+  request.week = shipment.week;
   request.padding = setup().padding;
   request.fill_weight = setup().fill_weight;
   request.allowance = setup().allowance;

@@ -167,6 +167,7 @@ class ServiceFacts {
       case Subject::kMoney:
       case Subject::kZone:  // Stands in every key by itself.
       case Subject::kDay:   // One for all rows.
+      case Subject::kWeek:
       case Subject::kService:
       case Subject::kAsked:
       case Subject::kTests:  // Their conditions come by themselves.

@@ -283,23 +283,30 @@ class PriceComparer {
           {"percent", a == nullptr ? "" : a->percent.ToString(), b == nullptr ? "" : b->percent.ToString()});
     }
     if (a == nullptr || b == nullptr) return;
+    const std::vector<std::string> of_a = Named(*a);
+    const std::vector<std::string> of_b = Named(*b);
     if (a->of_all || b->of_all) {
-      auto words = [](const PercentPrice& price) {
-        return price.of_all ? std::string("all charges above") : JoinWords(price.of, ", ");
-      };
-      if (!(a->of_all && b->of_all)) out_.differences.push_back({"percentage of", words(*a), words(*b)});
+      if (of_a != of_b) out_.differences.push_back({"percentage of", JoinWords(of_a, ", "), JoinWords(of_b, ", ")});
       return;
     }
-    for (const std::string& code : a->of) {
-      if (std::find(b->of.begin(), b->of.end(), code) == b->of.end()) {
+    for (const std::string& code : of_a) {
+      if (std::find(of_b.begin(), of_b.end(), code) == of_b.end()) {
         out_.differences.push_back({"percentage of", code, ""});
       }
     }
-    for (const std::string& code : b->of) {
-      if (std::find(a->of.begin(), a->of.end(), code) == a->of.end()) {
+    for (const std::string& code : of_b) {
+      if (std::find(of_a.begin(), of_a.end(), code) == of_a.end()) {
         out_.differences.push_back({"percentage of", "", code});
       }
     }
+  }
+
+  // What a percentage is of, in words.
+  static std::vector<std::string> Named(const PercentPrice& price) {
+    if (price.of_all) return {price.of_extras ? "all charges above, extras too" : "all charges above"};
+    std::vector<std::string> out = price.of;
+    if (price.of_extras) out.emplace_back("all extras");
+    return out;
   }
 
   const std::vector<ZonePair>& zones_;

@@ -68,6 +68,7 @@ class TariffComparer {
       Differ(out_.differences, "name", a_.carrier_name, b_.carrier_name);
       Differ(out_.differences, "currency", std::string(a_.currency.code()), std::string(b_.currency.code()));
       Differ(out_.differences, "rounding", RoundingWords(a_), RoundingWords(b_));
+      Differ(out_.differences, "tax", TaxWords(a_, a_.tax), TaxWords(b_, b_.tax));
       CalendarsDiffer(out_.differences, a_.calendar, b_.calendar);
     }
     Services();
@@ -86,6 +87,20 @@ class TariffComparer {
     return "lines to " + Amount::Micros(tariff.rounding.line).ToString(0) + ", total to " +
            Amount::Micros(tariff.rounding.total).ToString(0) + ", " +
            std::string(kModes[static_cast<int>(tariff.rounding.mode)]);
+  }
+
+  static std::string TaxWords(const Tariff& tariff, std::optional<std::uint32_t> index) {
+    if (!index) return "none";
+    const Tax& tax = tariff.taxes[*index];
+    std::string out = tax.title + " (" + tax.code + ") " + tax.percent.ToString() +
+                      (tax.listed_with ? ", in the prices" : ", on top");
+    if (tax.by_line) out += ", line by line";
+    if (!tax.when.always()) out += " (where " + TestWords(tax.when) + ")";
+    return out;
+  }
+  // Of a service: one that goes with the document says so, so that a change of the document's is told once.
+  static std::string OwnTaxWords(const Tariff& tariff, const Service& service) {
+    return service.tax == tariff.tax ? "as the list's" : TaxWords(tariff, service.tax);
   }
 
   // ---- services ----
@@ -162,6 +177,7 @@ class TariffComparer {
              b->own_packaging ? "taken" : "not taken");
       SetsDiffer(out.differences, "packaging of the carrier", a->issued, b->issued);
       CoverDiffers(out.differences, zones, *a, *b);
+      Differ(out.differences, "tax", OwnTaxWords(a_, *a), OwnTaxWords(b_, *b));
       if (a->prices.size() > 1 || b->prices.size() > 1) {
         Differ(out.differences, "of several prices", a->pick_lowest ? "the lowest" : "the first that covers the parcel",
                b->pick_lowest ? "the lowest" : "the first that covers the parcel");
@@ -486,6 +502,7 @@ class TariffComparer {
       }
       Differ(out.differences, "group", a->group.empty() ? "none" : a->group, b->group.empty() ? "none" : b->group);
       SetsDiffer(out.differences, "replaces", a->replaces, b->replaces);
+      Differ(out.differences, "what it comes to", a->less ? "taken off" : "added", b->less ? "taken off" : "added");
       SetsDiffer(out.differences, "requires", a->required, b->required);
       SetsDiffer(out.differences, "excludes", a->excluded, b->excluded);
     }
@@ -547,11 +564,13 @@ class TariffComparer {
     };
     auto scope_key = [this](const Discount& discount) {
       return SortedKey(discount.all_services ? "*" : "", discount.services) + "\n" +
-             SortedKey(discount.of_all ? "*" : "", discount.of) + "\n" + TestKey(discount.when, dated_);
+             SortedKey(discount.of_all ? "*" : "", discount.of) + "\n" + TestKey(discount.when, dated_) +
+             (discount.adds ? "\nadds" : "");
     };
     auto value_key = [](const Discount& discount) {
       return std::to_string(discount.percent.ten_thousandths()) + "/" +
-             (discount.floor ? std::to_string(discount.floor->micros()) : "");
+             (discount.floor ? std::to_string(discount.floor->micros()) : "") + "/" +
+             (discount.less ? std::to_string(discount.less->micros()) : "");
     };
     std::vector<std::string> scopes_a;
     std::vector<std::string> scopes_b;
@@ -564,8 +583,10 @@ class TariffComparer {
     matching.ByKey(scopes_a, scopes_b, same, same);
     matching.Finish();
     auto words = [&](const Discount& discount, const Tariff& tariff) {
-      std::string out = discount.percent.ToString();
-      if (discount.floor) out += ", not below " + discount.floor->ToString(tariff.currency.decimals());
+      const int decimals = tariff.currency.decimals();
+      std::string out = discount.less ? discount.less->ToString(decimals) : discount.percent.ToString();
+      if (discount.floor) out += ", not below " + discount.floor->ToString(decimals);
+      if (discount.adds) out += ", beside others";
       return out;
     };
     for (const auto& [i, j] : matching.pairs) {

@@ -53,6 +53,71 @@ inline bool OrderStrikes(CompiledService& service) {
   return seen == service.surcharges.size();
 }
 
+inline std::int16_t IndexOfCode(const std::vector<CompiledService::Rule>& rules, std::string_view code) {
+  for (std::size_t i = 0; i < rules.size(); ++i) {
+    if (rules[i].rule->code == code) return static_cast<std::int16_t>(i);
+  }
+  return -2;
+}
+
+// Names in a percentage turned into the lines above it. `at`: its place among the surcharges; nothing for an extra,
+// above which stands every surcharge that is not late. Which extras stand above one is told by the order asked for.
+inline void FindLinesAbove(const CompiledService& service, std::optional<std::int16_t> at,
+                           CompiledService::Rule& rule) {
+  if (rule.percent == nullptr) return;
+  const std::vector<std::string>& of = rule.percent->of;
+  for (auto at_code = of.begin(); at_code != of.end(); ++at_code) {
+    const std::string& code = *at_code;
+    if (std::find(of.begin(), at_code, code) != at_code) continue;  // Named twice, it counts once.
+    const std::int16_t index = code == "base" ? CompiledService::kBase : IndexOfCode(service.surcharges, code);
+    if (index >= 0) {
+      const bool late = service.surcharges[static_cast<std::size_t>(index)].late;
+      if (late == rule.late ? !at || index < *at : !late) rule.of.push_back(index);
+    } else if (index == CompiledService::kBase) {
+      rule.of.push_back(index);
+    }
+    const std::int16_t extra = IndexOfCode(service.extras, code);
+    if (extra >= 0 && (!at || rule.late)) rule.of_extras.push_back(extra);
+  }
+}
+
+// True where a total may fall while something that is priced by steps without end rises: a dearer member of a group may
+// take over from one that a percentage is of, or strike something; a reduction may rise with it, or be cut less short
+// and lower a percentage of it; and discounts that add up, as a tax on each line, are each rounded.
+inline bool StepsMayFall(const CompiledService& service) {
+  if (!service.cuts.has_series()) return false;
+  if (service.tax != nullptr && service.tax->by_line && !service.tax->listed_with) return true;
+  if (std::any_of(service.discounts.begin(), service.discounts.end(),
+                  [](const Discount* discount) { return discount->adds; })) {
+    return true;
+  }
+  auto names_reduction = [](const std::vector<std::int16_t>& of, const std::vector<CompiledService::Rule>& rules) {
+    return std::any_of(of.begin(), of.end(),
+                       [&rules](std::int16_t i) { return i >= 0 && rules[static_cast<std::size_t>(i)].less; });
+  };
+  auto less = [](const CompiledService::Rule& rule) { return rule.less; };
+  const bool extra_less = std::any_of(service.extras.begin(), service.extras.end(), less);
+  auto may_fall = [&](const CompiledService::Rule& rule) {
+    Cuts of_price;
+    of_price.AddPrice(rule.rule->price);
+    if (of_price.has_series() && (rule.group >= 0 || rule.less)) return true;
+    return rule.percent != nullptr &&
+           (rule.less || (rule.percent->of_extras && extra_less) || names_reduction(rule.of, service.surcharges) ||
+            names_reduction(rule.of_extras, service.extras));
+  };
+  return std::any_of(service.surcharges.begin(), service.surcharges.end(), may_fall) ||
+         std::any_of(service.extras.begin(), service.extras.end(), may_fall);
+}
+
+// The same of totals without their tax: where it is rounded more finely than they are, or each line's by itself, it may
+// rise while the total with it does not.
+inline bool NetStepsMayFall(const CompiledService& service) {
+  if (service.tax == nullptr || !service.cuts.has_series()) return false;
+  const MoneyRounding& rounding = service.tariff->rounding;
+  return service.tax->by_line ||
+         (service.tax->listed_with ? rounding.total % rounding.line != 0 : rounding.line % rounding.total != 0);
+}
+
 inline void GatherCuts(CompiledService& out) {
   out.cuts = out.CutsWith([](const ChargeRule&) { return true; }, std::nullopt);
   Cuts of_extras;
@@ -62,11 +127,8 @@ inline void GatherCuts(CompiledService& out) {
   }
   if (out.service->cover_by_weight) of_extras.AddPrice(out.service->cover_by_weight->price);
   if (!of_extras.empty()) out.cuts_without_extras = out.CutsWith([](const ChargeRule&) { return false; }, 0);
-  out.group_steps = std::any_of(out.surcharges.begin(), out.surcharges.end(), [](const CompiledService::Rule& rule) {
-    Cuts of_price;
-    of_price.AddPrice(rule.rule->price);
-    return rule.group >= 0 && of_price.has_series();
-  });
+  out.steps_may_fall = StepsMayFall(out);
+  out.net_steps_may_fall = out.steps_may_fall || NetStepsMayFall(out);
 }
 
 // Those of the seller's own rules that are for a service.
@@ -91,6 +153,10 @@ inline absl::StatusOr<CompiledService> CompileService(const Tariff& tariff, cons
   if (seller != nullptr) out.own = OwnRulesFor(*seller, tariff, service);
   if (service.zone_list >= tariff.zone_lists.size() || service.days_list() >= tariff.zone_lists.size())
     return ServiceError(tariff, service, "no such list of zones");
+  if (service.tax) {
+    if (*service.tax >= tariff.taxes.size()) return ServiceError(tariff, service, "no such tax");
+    out.tax = &tariff.taxes[*service.tax];
+  }
   // With these the greatest parcel's rounded volume times the factor still fits 128 bits.
   const MeasureRules& measure = service.measure;
   if (measure.sides.step < 1 || measure.sides.step > Length::Metres(1).nanometres()) {
@@ -113,6 +179,7 @@ inline absl::StatusOr<CompiledService> CompileService(const Tariff& tariff, cons
       if (discount.all_services ||
           std::find(discount.services.begin(), discount.services.end(), service.code) != discount.services.end()) {
         discounts.push_back(&discount);
+        out.discounts_add = out.discounts_add || discount.adds;
       }
     }
   }
@@ -136,41 +203,28 @@ inline absl::StatusOr<CompiledService> CompileService(const Tariff& tariff, cons
       CompiledService::Rule rule;
       rule.rule = &tariff.rules[index];
       rule.percent = PartOfLines(rule.rule->price);
-      rule.discounts = discounts_of(rule.rule->code);
+      rule.less = rule.rule->less;
+      if (!rule.less) rule.discounts = discounts_of(rule.rule->code);
       if (!extra && !rule.rule->group.empty()) {
+        if (rule.less) return ServiceError(tariff, service, "a reduction cannot be in a group");
         if (rule.percent != nullptr) return ServiceError(tariff, service, "a percentage cannot be in a group");
         rule.group = groups.try_emplace(rule.rule->group, static_cast<std::int16_t>(groups.size())).first->second;
       }
+      rule.late = !extra && rule.percent != nullptr && rule.percent->late;
+      out.has_late = out.has_late || rule.late;
       rules.push_back(std::move(rule));
     }
   }
   out.groups = static_cast<std::uint16_t>(groups.size());
-  auto index_of = [](const std::vector<CompiledService::Rule>& rules, std::string_view code) {
-    for (std::size_t i = 0; i < rules.size(); ++i) {
-      if (rules[i].rule->code == code) return static_cast<std::int16_t>(i);
-    }
-    return static_cast<std::int16_t>(-2);
-  };
   for (std::size_t i = 0; i < out.surcharges.size(); ++i) {
     CompiledService::Rule& rule = out.surcharges[i];
     for (const std::string& code : rule.rule->replaces) {
-      const std::int16_t index = index_of(out.surcharges, code);
+      const std::int16_t index = IndexOfCode(out.surcharges, code);
       if (index >= 0) rule.replaces.push_back(static_cast<std::uint16_t>(index));
     }
-    if (rule.percent != nullptr) {
-      for (const std::string& code : rule.percent->of) {
-        const std::int16_t index = code == "base" ? CompiledService::kBase : index_of(out.surcharges, code);
-        if (index >= CompiledService::kBase && index < static_cast<std::int16_t>(i)) rule.of.push_back(index);
-      }
-    }
+    FindLinesAbove(out, static_cast<std::int16_t>(i), rule);
   }
-  for (CompiledService::Rule& rule : out.extras) {
-    if (rule.percent == nullptr) continue;
-    for (const std::string& code : rule.percent->of) {
-      const std::int16_t index = code == "base" ? CompiledService::kBase : index_of(out.surcharges, code);
-      if (index >= CompiledService::kBase) rule.of.push_back(index);
-    }
-  }
+  for (CompiledService::Rule& rule : out.extras) FindLinesAbove(out, std::nullopt, rule);
   out.extras_bound = !service.required.empty() ||
                      std::any_of(out.extras.begin(), out.extras.end(), [](const CompiledService::Rule& rule) {
                        return !rule.rule->required.empty() || !rule.rule->excluded.empty();

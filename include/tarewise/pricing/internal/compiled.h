@@ -31,20 +31,27 @@ struct CompiledService {
     const PercentPrice* percent = nullptr;  ///< What its price is, where it is a part of other lines.
     std::int16_t group = -1;
     bool struck = false;  ///< Some other surcharge replaces it.
+    bool late = false;    ///< A surcharge that stands behind the extras.
+    bool less = false;    ///< A reduction.
     std::vector<std::uint16_t> replaces;
-    std::vector<std::int16_t> of;  ///< Of a percentage: lines above it by index, or `kBase`.
+    std::vector<std::int16_t> of;         ///< Of a percentage: lines above it by index, or `kBase`.
+    std::vector<std::int16_t> of_extras;  ///< Likewise the extras that it names, by index.
     std::vector<const Discount*> discounts;
   };
 
   const Tariff* tariff = nullptr;
   const Service* service = nullptr;
+  const Tax* tax = nullptr;  ///< Nothing: none is told.
   std::vector<Rule> surcharges;
   std::vector<Rule> extras;
   std::vector<const Discount*> base_discounts;
   std::vector<std::uint16_t> strike_order;  ///< Surcharges that replace others, those struck by others later.
   std::uint16_t groups = 0;
-  bool group_steps = false;   ///< A member of a group is priced by steps without end.
-  bool extras_bound = false;  ///< It or an extra of it requires or excludes extras.
+  bool has_late = false;
+  bool discounts_add = false;       ///< More than one discount of a line can apply.
+  bool steps_may_fall = false;      ///< Where steps without end make a price rise, the total may fall.
+  bool net_steps_may_fall = false;  ///< The same of the total without its tax.
+  bool extras_bound = false;        ///< It or an extra of it requires or excludes extras.
   std::vector<const Discount*> discounts;
   OwnRules own;                             ///< Of the seller's own rules, those that are for it.
   Cuts cuts;                                ///< Of every rule, extras included.

@@ -15,6 +15,7 @@
 #include "tarewise/pricing/charge.h"
 #include "tarewise/pricing/internal/compiled.h"
 #include "tarewise/pricing/internal/lane_rules.h"
+#include "tarewise/pricing/internal/tax.h"
 #include "tarewise/rules/facts.h"
 #include "tarewise/rules/included_cover.h"
 #include "tarewise/rules/price.h"
@@ -42,9 +43,9 @@ class Evaluation {
 
   /// The total alone; nothing where no price covers the parcel, an extra asked for is not offered, or a charge, or all
   /// of them together, come to more than 1,000 million.
-  std::optional<Amount> Total() const { return Add<false>(nullptr); }
+  std::optional<Priced> Total() const { return Add<false>(nullptr); }
   /// The total and every line.
-  std::optional<Amount> Total(std::vector<Charge>& charges) const { return Add<true>(&charges); }
+  std::optional<Priced> Total(std::vector<Charge>& charges) const { return Add<true>(&charges); }
 
   /// True where a refuse rule of the service, or one of the seller's own, holds (stops at the first), or the extras
   /// asked for disagree.
@@ -82,12 +83,13 @@ class Evaluation {
     if (AskedFor("cover")) judge("cover");
     return found;
   }
-  bool ExtrasDisagree() const {
+  [[gnu::noinline]] bool ExtrasDisagree() const {
     return ExtrasDisagree([](std::string_view, std::string_view, std::string_view) {});
   }
 
-  /// True where the seller's own rules do not want it (stops at the first).
-  bool NotWanted() const {
+  /// True where the seller's own rules do not want it (stops at the first). Apart, so that whoever has no such rules
+  /// does not pay for them.
+  [[gnu::noinline]] bool NotWanted() const {
     const SellerPoint here(at_);
     return std::any_of(rules_.avoid.begin(), rules_.avoid.end(), [&](const LaneRules::Rule& rule) {
       return rule.settled || internal::Holds(compiled_.own.avoid[rule.index]->when, here.at());
@@ -138,8 +140,11 @@ class Evaluation {
     std::vector<Charge>* charges;
     std::int64_t sum = 0;
     std::int64_t base_net = 0;
-    bool missing = false;  // An extra that is not offered.
+    bool missing = false;                                                       // An extra that is not offered.
+    absl::InlinedVector<std::pair<std::int16_t, std::int64_t>, 4> extras = {};  // By index: net of discounts.
     std::optional<std::string_view> too_dear = {};
+    const Tax* line_tax = nullptr;  // One that is reckoned line by line.
+    std::int64_t tax = 0;           // And what it comes to so far.
   };
 
   // Amounts past the bound take their place among others: dearer than all within it, and equal to one another.
@@ -147,7 +152,7 @@ class Evaluation {
 
   // One body for both answers, so that they cannot differ; without lines nothing about them is kept.
   template <bool kExplain>
-  std::optional<Amount> Add(std::vector<Charge>* charges, std::optional<std::string_view>* too_dear = nullptr) const {
+  std::optional<Priced> Add(std::vector<Charge>* charges, std::optional<std::string_view>* too_dear = nullptr) const {
     if (at_.lane.shipment.too_much) return std::nullopt;
     Basis base_basis;
     const std::int64_t base = BasePrice(kExplain ? &base_basis : nullptr);
@@ -167,7 +172,7 @@ class Evaluation {
       }
       const std::int64_t amount = PriceOf(rule.rule->price, kExplain ? &bases[i] : nullptr);
       if (amount == kNotOffered) continue;
-      due[i].amount = RoundLine(amount, rounding);
+      due[i].amount = AmountOf(rule, amount, rounding);
       due[i].stands = true;
       if (rule.group < 0) continue;
       std::int32_t& best = dearest[static_cast<std::size_t>(rule.group)];
@@ -187,6 +192,8 @@ class Evaluation {
 
     // The lines, from the top.
     Lines lines{.rounding = rounding, .charges = charges};
+    const Tax* const tax = rules_.tax && (rules_.tax_settled || Holds(compiled_.tax->when)) ? compiled_.tax : nullptr;
+    if (tax != nullptr && tax->by_line) lines.line_tax = tax;
     lines.base_net = AddLine<kExplain>(lines, "base", service_.title, RoundLine(base, rounding), base_basis,
                                        compiled_.base_discounts);
     for (const auto& [i, settled] : rules_.surcharges) {
@@ -195,24 +202,22 @@ class Evaluation {
       Basis basis;
       if constexpr (kExplain) basis = bases[i];
       if (rule.percent != nullptr) {
-        std::int64_t sum = lines.sum;
-        if (!rule.percent->of_all) {
-          sum = 0;
-          for (const std::int16_t index : rule.of) {
-            sum = Plus(sum, index < 0 ? lines.base_net : due[static_cast<std::size_t>(index)].net);
-          }
-        }
-        due[i].amount = PercentLine(rule, sum, rounding, kExplain ? &basis : nullptr);
+        if (rule.late) continue;
+        due[i].amount = PercentLine(rule, SumOf(rule, lines, due), rounding, kExplain ? &basis : nullptr);
       }
       if constexpr (kExplain) basis.when = &rule.rule->when;
-      due[i].net = AddLine<kExplain>(lines, rule.rule->code, rule.rule->title, due[i].amount, basis, rule.discounts);
+      due[i].net = AddCharge<kExplain>(lines, rule, due[i].amount, basis);
     }
     AddExtras<kExplain>(lines, due);
+    if (compiled_.has_late) AddLate<kExplain>(lines, due);
+    if (tax != nullptr && !tax->listed_with) AddTax<kExplain>(lines, *tax);
     const std::int64_t total = RoundTo(lines.sum, rounding.total, rounding.mode);
     if (total > kMostMicros && !lines.too_dear) lines.too_dear = std::string_view();
     if (too_dear != nullptr) *too_dear = lines.too_dear;
     if (lines.missing || lines.too_dear) return std::nullopt;
-    return Amount::Micros(total);
+    if (tax == nullptr) return Priced{Amount::Micros(total), Amount(), nullptr};
+    if (tax->listed_with && !tax->by_line) lines.tax = TaxOn(*tax, total, rounding);
+    return Priced{Amount::Micros(total), Amount::Micros(std::max<std::int64_t>(lines.tax, 0)), tax};
   }
 
   void FindBillable() {
@@ -245,6 +250,11 @@ class Evaluation {
     return std::min(RoundTo(micros, rounding.line, rounding.mode), kTooDear);
   }
 
+  // Of a reduction as much as it comes to: it is no line of more than the bound, and cut short by the lines above.
+  static std::int64_t AmountOf(const CompiledService::Rule& rule, std::int64_t micros, const MoneyRounding& rounding) {
+    return rule.less ? RoundTo(micros, rounding.line, rounding.mode) : RoundLine(micros, rounding);
+  }
+
   std::int64_t BasePrice(Basis* basis) const {
     const MoneyRounding& rounding = compiled_.tariff->rounding;
     std::int64_t best = kNotOffered;
@@ -266,8 +276,22 @@ class Evaluation {
 
   std::int64_t PriceOf(const Price& price, Basis* basis) const { return PriceAt(price, at_, basis); }
 
+  // What a percentage is taken of: the lines above it that it names.
+  static std::int64_t SumOf(const CompiledService::Rule& rule, const Lines& lines, const DueList& due) {
+    if (rule.percent->of_all) return lines.sum;
+    std::int64_t sum = 0;
+    for (const std::int16_t index : rule.of) {
+      sum = Plus(sum, index < 0 ? lines.base_net : due[static_cast<std::size_t>(index)].net);
+    }
+    for (const auto& [extra, net] : lines.extras) {
+      if (rule.percent->of_extras || IsIn(rule.of_extras, extra)) sum = Plus(sum, net);
+    }
+    return sum;
+  }
+
   static std::int64_t PercentLine(const CompiledService::Rule& rule, std::int64_t sum, const MoneyRounding& rounding,
                                   Basis* basis) {
+    sum = std::max<std::int64_t>(sum, 0);  // Below it with reductions alone.
     if (basis != nullptr) {
       basis->kind = PriceRule<PercentPrice>::kBasis;
       basis->price = &rule.rule->price;
@@ -281,7 +305,48 @@ class Evaluation {
     return std::clamp(sum + net, -kFarTooDear, kFarTooDear);
   }
 
-  // Adds a line and its discount; the line net of it.
+  // Adds the line of a surcharge or an extra; what it comes to, net of discounts.
+  template <bool kExplain>
+  std::int64_t AddCharge(Lines& lines, const CompiledService::Rule& rule, std::int64_t amount,
+                         const Basis& basis) const {
+    if (rule.less) return AddReduction<kExplain>(lines, rule, amount, basis);
+    return AddLine<kExplain>(lines, rule.rule->code, rule.rule->title, amount, basis, rule.discounts);
+  }
+
+  // Takes a reduction off, but no more than makes the sum of the lines 0.
+  template <bool kExplain>
+  std::int64_t AddReduction(Lines& lines, const CompiledService::Rule& rule, std::int64_t amount,
+                            const Basis& basis) const {
+    const std::int64_t off = std::min(amount, lines.sum);
+    if (off <= 0) return 0;
+    if constexpr (kExplain) {
+      lines.charges->push_back({rule.rule->code, rule.rule->title, Amount::Micros(-off), basis});
+    }
+    lines.sum -= off;
+    if (lines.line_tax != nullptr) lines.tax -= TaxOn(*lines.line_tax, off, lines.rounding);
+    return -off;
+  }
+
+  // Adds the line of a tax that comes on top.
+  template <bool kExplain>
+  void AddTax(Lines& lines, const Tax& tax) const {
+    lines.tax = std::max<std::int64_t>(tax.by_line ? lines.tax : TaxOn(tax, lines.sum, lines.rounding), 0);
+    if (lines.tax > kMostMicros) {
+      if (!lines.too_dear) lines.too_dear = tax.code;
+      return;
+    }
+    if constexpr (kExplain) {
+      Basis why;
+      why.kind = Basis::Kind::kTax;
+      why.tax = &tax;
+      why.when = &tax.when;
+      why.of = Amount::Micros(lines.sum);
+      lines.charges->push_back({tax.code, tax.title, Amount::Micros(lines.tax), why});
+    }
+    lines.sum = Plus(lines.sum, lines.tax);
+  }
+
+  // Adds a line and its discounts; the line net of them.
   template <bool kExplain>
   std::int64_t AddLine(Lines& lines, std::string_view code, std::string_view title, std::int64_t amount,
                        const Basis& basis, const std::vector<const Discount*>& discounts) const {
@@ -290,14 +355,20 @@ class Evaluation {
       return 0;
     }
     std::int64_t net = amount;
+    if (lines.line_tax != nullptr) lines.tax += TaxOn(*lines.line_tax, amount, lines.rounding);
     if constexpr (kExplain) lines.charges->push_back({code, title, Amount::Micros(amount), basis});
+    bool taken = false;
     for (const Discount* discount : discounts) {
-      if (!Holds(discount->when)) continue;
+      if ((taken && !discount->adds) || !Holds(discount->when)) continue;
+      taken = taken || !discount->adds;
       std::int64_t off =
-          discount->percent.Of(Amount::Micros(amount), lines.rounding.line, lines.rounding.mode).micros();
-      if (discount->floor) off = std::max<std::int64_t>(0, std::min(off, amount - discount->floor->micros()));
+          discount->less
+              ? RoundLine(discount->less->micros(), lines.rounding)
+              : discount->percent.Of(Amount::Micros(amount), lines.rounding.line, lines.rounding.mode).micros();
+      off = std::min(off, net - (discount->floor ? discount->floor->micros() : 0));
       if (off > 0) {
         net -= off;
+        if (lines.line_tax != nullptr) lines.tax -= TaxOn(*lines.line_tax, off, lines.rounding);
         if constexpr (kExplain) {
           Basis why;
           why.kind = Basis::Kind::kDiscount;
@@ -307,7 +378,7 @@ class Evaluation {
           lines.charges->push_back({"discount", "Agreed discount", Amount::Micros(-off), why});
         }
       }
-      break;
+      if (!compiled_.discounts_add) break;
     }
     lines.sum = Plus(lines.sum, net);
     return net;
@@ -340,7 +411,6 @@ class Evaluation {
   void AddExtras(Lines& lines, const DueList& due) const {
     const bool cover = CoverCharged();
     if (at_.lane.shipment.extras.empty() && !CashCharged() && !cover) return;
-    absl::InlinedVector<std::pair<std::string_view, std::int64_t>, 4> nets;
     auto add = [&](std::string_view code) {
       const CompiledService::Rule* rule = FindExtra(code);
       if (rule == nullptr || !Covers(*rule)) {
@@ -350,28 +420,30 @@ class Evaluation {
       Basis basis;
       std::int64_t amount = 0;
       if (rule->percent != nullptr) {
-        const PercentPrice& percent = *rule->percent;
-        std::int64_t sum = lines.sum;
-        if (!percent.of_all) {
-          sum = 0;
-          for (const std::int16_t index : rule->of) {
-            sum = Plus(sum, index < 0 ? lines.base_net : due[static_cast<std::size_t>(index)].net);
-          }
-          for (const auto& [extra, net] : nets) {
-            if (std::find(percent.of.begin(), percent.of.end(), extra) != percent.of.end()) sum = Plus(sum, net);
-          }
-        }
-        amount = PercentLine(*rule, sum, lines.rounding, kExplain ? &basis : nullptr);
+        amount = PercentLine(*rule, SumOf(*rule, lines, due), lines.rounding, kExplain ? &basis : nullptr);
       } else {
-        amount = RoundLine(PriceOf(rule->rule->price, kExplain ? &basis : nullptr), lines.rounding);
+        amount = AmountOf(*rule, PriceOf(rule->rule->price, kExplain ? &basis : nullptr), lines.rounding);
       }
       if constexpr (kExplain) basis.when = &rule->rule->when;
-      nets.emplace_back(code,
-                        AddLine<kExplain>(lines, rule->rule->code, rule->rule->title, amount, basis, rule->discounts));
+      lines.extras.emplace_back(static_cast<std::int16_t>(rule - compiled_.extras.data()),
+                                AddCharge<kExplain>(lines, *rule, amount, basis));
     };
     for (const std::string& code : at_.lane.shipment.extras) add(code);
     if (CashCharged()) add(kCashOnDelivery);
     if (cover) add("cover");
+  }
+
+  // Surcharges that name extras, behind them.
+  template <bool kExplain>
+  void AddLate(Lines& lines, DueList& due) const {
+    for (const auto& [i, settled] : rules_.surcharges) {
+      const CompiledService::Rule& rule = compiled_.surcharges[i];
+      if (!rule.late || !due[i].stands) continue;
+      Basis basis;
+      due[i].amount = PercentLine(rule, SumOf(rule, lines, due), lines.rounding, kExplain ? &basis : nullptr);
+      if constexpr (kExplain) basis.when = &rule.rule->when;
+      due[i].net = AddCharge<kExplain>(lines, rule, due[i].amount, basis);
+    }
   }
 
   const CompiledService& compiled_;

@@ -25,6 +25,8 @@ struct LaneRules {
   std::vector<Rule> refuse;
   std::vector<Rule> avoid;  ///< Of the seller's own rules, as the next.
   std::vector<Rule> handicaps;
+  bool tax = false;          ///< The service's tax can be due.
+  bool tax_settled = false;  ///< It is, for every parcel here.
 
   static LaneRules Of(const CompiledService& compiled, const LaneFacts& lane) {
     LaneRules rules;
@@ -38,6 +40,11 @@ struct LaneRules {
     const LaneFacts own_lane{lane.tariff, lane.mode, lane.zone, for_seller};
     Add(rules.avoid, own.avoid.size(), &own_lane, [&](std::size_t i) { return &own.avoid[i]->when; });
     Add(rules.handicaps, own.handicaps.size(), &own_lane, [&](std::size_t i) { return &own.handicaps[i]->when; });
+    if (compiled.tax != nullptr) {
+      const std::optional<bool> due = OnLane(compiled.tax->when, lane);
+      rules.tax = due.value_or(true);
+      rules.tax_settled = due.has_value();
+    }
     return rules;
   }
 
@@ -50,6 +57,7 @@ struct LaneRules {
     Add(rules.refuse, compiled.service->refuse.size(), nullptr, none);
     Add(rules.avoid, compiled.own.avoid.size(), nullptr, none);
     Add(rules.handicaps, compiled.own.handicaps.size(), nullptr, none);
+    rules.tax = compiled.tax != nullptr;
     return rules;
   }
 

@@ -25,6 +25,8 @@ TW_INLINE Shipment Shipment::Of(const Request& request, const Shelf* shelf) {
   shipment.cash_on_delivery = request.cash_on_delivery;
   shipment.currency = request.currency;
   shipment.exchange = request.exchange;
+  shipment.totals = request.totals;
+  shipment.week = request.week;
   if (shelf != nullptr) shipment.shelf_currency = shelf->currency;
   return shipment;
 }

@@ -36,6 +36,7 @@ struct CarrierState {
   std::optional<ExchangeRate> rate;               ///< One unit of the tariff's currency in the ranking's.
   std::int64_t cover = 0;                         ///< Asked for, in the tariff's currency.
   std::int64_t cash_on_delivery = 0;              ///< Likewise.
+  WeekFacts week;                                 ///< With this carrier, in the tariff's currency.
   std::vector<std::optional<ZoneFinding>> zones;  ///< By list of zones.
   bool currency_ok() const { return same_currency || rate.has_value(); }
 };
@@ -51,6 +52,7 @@ struct ServiceState {
   bool elsewhere = false;  ///< It ends where the shipment does not accept it.
   bool out = false;        ///< Refused whatever the parcel.
   std::uint16_t side_profile = 0;
+  bool strides = true;  ///< Between cuts that are no series, only prices by the step change, and the total only rises.
   std::int64_t included_cover = 0;         ///< In the ranking's currency; of one by the weight, at 1 ng.
   bool cover_steps = false;                ///< Of a cover that hangs on the goods more is included by steps.
   LaneRules rules;                         ///< Those that can apply here.
@@ -73,6 +75,7 @@ class DispatchState {
     auto state = std::make_shared<DispatchState>();
     state->book_ = std::move(book);
     state->shipment_ = std::make_shared<const Shipment>(std::move(shipment));
+    state->net_ = state->shipment_->totals == Totals::kWithoutTax;
     if (absl::Status status = state->Prepare(); !status.ok()) return status;
     return std::shared_ptr<const DispatchState>(std::move(state));
   }
@@ -109,6 +112,7 @@ class DispatchState {
     facts.date = shipment_->date;
     facts.extras = seller_.always().extras;
     facts.cover = carrier.cover;
+    facts.week = carrier.week;
     facts.cash_on_delivery = carrier.cash_on_delivery;
     if (carrier.same_currency || value.micros() == 0) {
       facts.value = value.micros();
@@ -116,6 +120,7 @@ class DispatchState {
       facts.value = DeclaredIn(*carrier.rate, value, carrier.edition->tariff->currency);
     }
     facts.too_much = TooMuch(facts);
+    if (!seller_.any()) return facts;
     facts.seller_value = seller_.ValueOf(value);
     facts.seller_cash = seller_.ValueOf(shipment_->cash_on_delivery.value_or(Amount()));
     facts.asks = seller_.asks_by_goods();
@@ -180,7 +185,11 @@ class DispatchState {
     return service.mode == Mode::kAir && NeverByAir(contents.bits());
   }
 
-  /// The total that a service asks for a parcel in the tariff's currency, or nothing where it does not take it. Linear
+  /// Totals count without their tax.
+  bool net() const { return net_; }
+
+  /// The total that a service asks for a parcel in the tariff's currency, with its tax or without as the shipment says,
+  /// or nothing where it does not take it. Linear
   /// in the rules that can apply on the lane; no allocation for a service of up to 32 surcharges in up to 8 groups, and
   /// up to 4 extras asked for, a cover among them.
   std::optional<Amount> Total(const ServiceState& state, const ParcelFacts& parcel, const ShipmentFacts& shipment,
@@ -191,7 +200,8 @@ class DispatchState {
     }
     const Evaluation evaluation(*state.compiled, state.rules, parcel, shipment, state.zone, sides);
     if (evaluation.Refused()) return std::nullopt;
-    return evaluation.Total();
+    const std::optional<Priced> priced = evaluation.Total();
+    return priced ? std::optional<Amount>(priced->Counted(net_)) : std::nullopt;
   }
 
  private:
@@ -267,6 +277,8 @@ class DispatchState {
     }
     if (seller_.always().cover) carrier.cover = AskedIn(carrier, *seller_.always().cover);
     if (shipment_->cash_on_delivery) carrier.cash_on_delivery = AskedIn(carrier, *shipment_->cash_on_delivery);
+    const Week::Figures& week = shipment_->week.With(tariff.carrier);
+    carrier.week = {week.parcels, AskedIn(carrier, week.spend)};
     for (const ZoneList& list : tariff.zone_lists) {
       carrier.zones.push_back(list.Find(shipment_->lane, book_->gazetteer()));
     }
@@ -289,6 +301,7 @@ class DispatchState {
       state.elsewhere =
           std::find(shipment_->accepts.begin(), shipment_->accepts.end(), service.delivers) == shipment_->accepts.end();
       state.out = !carrier.in_force || !carrier.currency_ok() || state.zone == kNoZone;
+      state.strides = !(net_ ? compiled.net_steps_may_fall : compiled.steps_may_fall);
       const LaneFacts lane{tariff, service.mode, state.zone, facts};
       state.rules = LaneRules::Of(compiled, lane);
       const bool not_wanted = std::any_of(state.rules.avoid.begin(), state.rules.avoid.end(),
@@ -395,6 +408,7 @@ class DispatchState {
 
   std::shared_ptr<const Ratebook> book_;
   std::shared_ptr<const Shipment> shipment_;
+  bool net_ = false;
   Currency currency_;
   SellerState seller_;
   std::vector<CarrierState> carriers_;

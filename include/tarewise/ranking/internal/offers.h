@@ -149,12 +149,14 @@ inline absl::Status OfferFinder::PricePoint(const Numbered& way, const ParcelFac
     if (!evaluation.Refused()) {
       std::vector<Charge> charges;
       charges.reserve(8);
-      const std::optional<Amount> service_total = evaluation.Total(charges);
-      const std::optional<Amount> total = service_total ? pricer_.WithPackaging(way, *service_total) : std::nullopt;
+      const std::optional<Priced> priced = evaluation.Total(charges);
+      const Amount service_total = priced ? priced->Counted(dispatch_.net()) : Amount();
+      const std::optional<Amount> total = priced ? pricer_.WithPackaging(way, service_total) : std::nullopt;
       if (total) {
         Offer& offer = out_.offers.emplace_back(OfferOf(way, facts, evaluation));
         offer.charges = std::move(charges);
-        offer.service_total = *service_total;
+        offer.service_total = service_total;
+        if (priced->taxed != nullptr) offer.tax = OfferTax{priced->taxed, priced->tax, priced->Net(), priced->total};
         offer.total = *total;
         offer.range = range;
         if (way.candidate.estimated && !range) offer.range = AllowanceRange(way.candidate, way, *total);

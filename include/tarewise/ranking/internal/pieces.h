@@ -27,7 +27,7 @@ class PieceVisitor {
  public:
   static constexpr int kMostBoxes = 20000;
 
-  /// `strides`: between cuts that are no series, totals only rise (see `CompiledService::group_steps`).
+  /// `strides`: between cuts that are no series, totals only rise (see `CompiledService::steps_may_fall`).
   PieceVisitor(const Cuts& cuts, const MeasureRules& rules, std::int64_t volume_factor, bool strides)
       : cuts_(cuts), rules_(rules), factor_(volume_factor), strides_(strides), side_cuts_(cuts, rules, volume_factor) {}
 

@@ -3,6 +3,8 @@
 
 #include <algorithm>
 #include <cstdint>
+#include <optional>
+#include <string>
 
 #include "tarewise/pricing/internal/compiled.h"
 #include "tarewise/pricing/internal/lane_rules.h"
@@ -31,28 +33,97 @@ inline std::int64_t CertainSurcharges(const ServiceState& state) {
   std::int64_t certain = 0;
   for (const LaneRules::Rule& at : state.rules.surcharges) {
     const CompiledService::Rule& rule = compiled.surcharges[at.index];
-    if (!at.settled || rule.group >= 0 || rule.struck || !rule.discounts.empty()) continue;
+    if (!at.settled || rule.group >= 0 || rule.struck || rule.less || !rule.discounts.empty()) continue;
     const std::int64_t amount = CertainOf(rule.rule->price, state.zone);
     if (amount > rounding.line) certain += amount - rounding.line;
   }
   return certain;
 }
 
+/// What reductions take off at most, of those that can apply on the lane and those that are asked for; nothing: that
+/// depends on the parcel.
+inline std::optional<std::int64_t> MostOffByReductions(const ServiceState& state, const ShipmentFacts& shipment) {
+  const CompiledService& compiled = *state.compiled;
+  struct AnyChange {
+    bool found = false;
+    void Cut(Measure, MeasureValue) { found = true; }
+    void Series(Measure, MeasureValue, MeasureValue) { found = true; }
+  };
+  std::int64_t most = 0;
+  bool known = true;
+  auto take = [&](const CompiledService::Rule& rule) {
+    if (!rule.less) return;
+    AnyChange change;
+    GatherCuts(rule.rule->price, change);
+    known = known && !change.found && rule.percent == nullptr;
+    most += CertainOf(rule.rule->price, state.zone) + compiled.tariff->rounding.line;
+  };
+  for (const LaneRules::Rule& at : state.rules.surcharges) take(compiled.surcharges[at.index]);
+  for (const CompiledService::Rule& rule : compiled.extras) {
+    const std::string& code = rule.rule->code;
+    if (code == "cover" || std::find(shipment.extras.begin(), shipment.extras.end(), code) != shipment.extras.end()) {
+      take(rule);
+    }
+  }
+  return known ? std::optional<std::int64_t>(most) : std::nullopt;
+}
+
+/// What discounts take off a base of this amount at most, each rounded up to a step of a line.
+inline std::int64_t MostOffBase(const CompiledService& compiled, std::int64_t base) {
+  constexpr std::int64_t kWhole = 1'000'000;
+  std::int64_t percent = 0;
+  std::int64_t less = 0;
+  std::int64_t deepest = 0;
+  std::int64_t greatest = 0;
+  std::int64_t lines = 1;
+  for (const Discount* discount : compiled.base_discounts) {
+    const std::int64_t parts = discount->less ? 0 : discount->percent.ten_thousandths();
+    const std::int64_t amount = discount->less ? discount->less->micros() : 0;
+    if (discount->adds) {
+      percent = std::min(percent + parts, kWhole);
+      less = std::min(less + amount, kMostMicros);
+      ++lines;
+    } else {
+      deepest = std::max(deepest, parts);
+      greatest = std::max(greatest, amount);
+    }
+  }
+  const Percent all = Percent::TenThousandths(std::min(percent + deepest, kWhole));
+  return all.Of(Amount::Micros(base), 1, RoundMode::kUp).micros() + less + greatest +
+         lines * compiled.tariff->rounding.line;
+}
+
+/// No counted amount is lower where no total of the lines, rounded, is lower than `lowest`.
+inline std::int64_t CountedFloor(const Pricer& pricer, const WayToSend& way, std::int64_t lowest) {
+  const Tax* const tax = way.service.compiled->tax;
+  if (tax == nullptr || !way.service.rules.tax) return lowest;
+  // Each line's own rounding: how many there are is not known.
+  if (tax->by_line) return 0;
+  const MoneyRounding& rounding = way.service.compiled->tariff->rounding;
+  const std::int64_t owed = TaxOn(*tax, lowest, rounding);
+  if (!tax->listed_with) {
+    const bool on_top = !pricer.dispatch().net() && way.service.rules.tax_settled;
+    return on_top ? lowest + std::max<std::int64_t>(owed - rounding.line, 0) : lowest;
+  }
+  // What is left of a greater total is no less, but for the rounding of the tax.
+  return pricer.dispatch().net() ? std::max<std::int64_t>(lowest - owed - 2 * rounding.line, 0) : lowest;
+}
+
 /// No total of a way at `weight` or more (billable) is lower, in the ranking's currency: the lowest base price that
-/// could apply, less the deepest discount, with the surcharges that are certain; the others only add.
+/// could apply, less the deepest discounts, with the surcharges that are certain, less all reductions that could apply;
+/// the others only add.
 inline Amount FloorOf(const Pricer& pricer, const WayToSend& way, std::int64_t weight) {
   const CompiledService& compiled = *way.service.compiled;
-  const std::int64_t base = BaseFloor(way.service, weight);
-  std::int64_t deepest = 0;
-  for (const Discount* discount : compiled.base_discounts) {
-    deepest = std::max(deepest, discount->percent.ten_thousandths());
-  }
   const MoneyRounding& rounding = compiled.tariff->rounding;
-  const Amount off = Percent::TenThousandths(deepest).Of(Amount::Micros(base), 1, RoundMode::kUp);
+  const std::int64_t base = BaseFloor(way.service, weight);
+  const std::optional<std::int64_t> off = MostOffByReductions(way.service, pricer.ShipmentOf(way));
   // Roundings of line, discount and total can each take less than a step.
-  const std::int64_t lowest = std::max<std::int64_t>(
-      0, base - off.micros() - 2 * rounding.line - rounding.total + CertainSurcharges(way.service));
-  return pricer.WithPackaging(way, Amount::Micros(lowest)).value_or(Amount::Micros(kMostMicros));
+  const std::int64_t lowest =
+      off ? std::max<std::int64_t>(0, base - MostOffBase(compiled, base) - rounding.line - rounding.total +
+                                          CertainSurcharges(way.service) - *off)
+          : 0;
+  return pricer.WithPackaging(way, Amount::Micros(CountedFloor(pricer, way, lowest)))
+      .value_or(Amount::Micros(kMostMicros));
 }
 
 }  // namespace tarewise::internal

@@ -85,7 +85,9 @@ class Pricer {
     Point point;
     point.billable = BillableOf(evaluation.billable(), evaluation.from());
     if (way.candidate.cost_known && !evaluation.Refused()) {
-      if (const std::optional<Amount> total = evaluation.Total()) point.total = WithPackaging(way, *total);
+      if (const std::optional<Priced> priced = evaluation.Total()) {
+        point.total = WithPackaging(way, priced->Counted(dispatch_.net()));
+      }
     }
     return point;
   }
@@ -114,10 +116,9 @@ class Pricer {
   static std::int64_t VolumeFactor(const WayToSend& way) {
     return way.candidate.facts.irregular() ? way.service.service().measure.irregular_factor : kVolumeScale;
   }
-  /// Between cuts that are no series, only prices by the step change, and they only rise: but where a dearer member of
-  /// a group could take over from one that a percentage is of, or strike something, the total may fall; and where what
-  /// is included of a cover rises by steps, and the cover is not known when cuts are made.
-  static bool Strides(const ServiceState& service) { return !service.compiled->group_steps && !service.cover_steps; }
+  /// See `ServiceState::strides`. Nor may a stretch be passed over where what is included of a cover rises by steps,
+  /// and the cover is not known when cuts are made.
+  static bool Strides(const ServiceState& service) { return service.strides && !service.cover_steps; }
   static PieceVisitor Pieces(const WayToSend& way) {
     return {way.service.cuts(), way.service.service().measure, VolumeFactor(way), Strides(way.service)};
   }

@@ -2,6 +2,7 @@
 #define TAREWISE_RANKING_INTERNAL_RANKING_INL_H_
 
 #include <cstddef>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -43,9 +44,15 @@ TW_INLINE std::string Ranking::Why(const Offer& offer, const Charge& charge) con
   const int decimals = offer.tariff_currency.decimals();
   std::vector<std::string> parts;
   if (basis.discount != nullptr) {
-    parts.push_back(basis.discount->percent.ToString() + " off " + basis.of.ToString(decimals));
+    const std::optional<Amount>& less = basis.discount->less;
+    parts.push_back((less ? less->ToString(decimals) : basis.discount->percent.ToString()) + " off " +
+                    basis.of.ToString(decimals));
     if (basis.discount->floor) parts.push_back("not below " + basis.discount->floor->ToString(decimals));
+  } else if (basis.tax != nullptr) {
+    parts.push_back(basis.tax->percent.ToString() + " of " + (basis.tax->by_line ? "each line, together " : "") +
+                    basis.of.ToString(decimals));
   } else {
+    if (charge.amount < Amount()) parts.emplace_back("taken off");
     internal::Why(*basis.price, {basis, offer.billable, offer.billable_from, offer.zone, decimals}, parts);
   }
   if (basis.when == nullptr) return internal::JoinWords(parts, "; ");

@@ -33,10 +33,11 @@ class RefusalWriter {
         allowed_(pricer.PackagingAllowed(way)),
         by_air_(Pricer::ForbiddenByAir(way)),
         too_much_(pricer.ShipmentOf(way).too_much),
-        // Value, cover and cash cannot be told in a currency without a rate, unless there are none.
+        // Value, cover, cash and a week's spend cannot be told in a currency without a rate, unless there are none.
         money_known_(!too_much_ &&
                      (carrier_.currency_ok() || (pricer.value().micros() == 0 && pricer.cover().micros() == 0 &&
-                                                 terms_.cash_on_delivery.value_or(Amount()).micros() == 0))) {}
+                                                 terms_.cash_on_delivery.value_or(Amount()).micros() == 0 &&
+                                                 terms_.week.With(tariff_.carrier).spend.micros() == 0))) {}
 
   Refusal Write() && {
     refusal_.carrier = tariff_.carrier;
@@ -97,7 +98,8 @@ class RefusalWriter {
       for (const LaneRules::Rule& at : state.rules.refuse) {
         const RefuseRule& rule = state.service().refuse[at.index];
         if (rule.code != code || (state.zone == kNoZone && Mentions(rule.when, Subject::kZone)) ||
-            (!money_known_ && Mentions(rule.when, Subject::kMoney)) || !evaluation.Holds(rule.when)) {
+            (!money_known_ && (Mentions(rule.when, Subject::kMoney) || Mentions(rule.when, Subject::kWeek))) ||
+            !evaluation.Holds(rule.when)) {
           continue;
         }
         const std::string measured = Why(rule.when, evaluation.facts(), true);

@@ -62,6 +62,24 @@ inline absl::Status CheckExtras(const std::vector<std::string>& extras) {
   return absl::OkStatus();
 }
 
+inline absl::Status CheckWeek(const Week& week) {
+  auto check = [](const Week::Figures& figures, const std::string& place) -> absl::Status {
+    if (figures.parcels < 0 || figures.parcels > kMostWeekParcels) {
+      return InvalidAt(place + "/parcels",
+                       "found " + std::to_string(figures.parcels) + ", expected 0 to 1000 million parcels");
+    }
+    if (figures.spend.micros() < 0 || figures.spend.micros() > kMostMicros) {
+      return InvalidAt(place + "/spend", "found " + figures.spend.ToString() + ", expected 0 to 1000 million");
+    }
+    return absl::OkStatus();
+  };
+  if (absl::Status status = check(week.each, "week"); !status.ok()) return status;
+  for (const auto& [code, figures] : week.carriers) {
+    if (absl::Status status = check(figures, "week/carriers/" + code); !status.ok()) return status;
+  }
+  return absl::OkStatus();
+}
+
 inline absl::Status CheckAccepts(const std::vector<Delivery>& accepts) {
   if (accepts.empty()) return InvalidAt("accepts", "found none, expected one or more of door, point and locker");
   for (std::size_t i = 0; i < accepts.size(); ++i) {
@@ -98,6 +116,7 @@ absl::Status CheckTerms(const Terms& terms) {
     return InvalidAt("amounts/cash_on_delivery",
                      "found " + terms.cash_on_delivery->ToString() + ", expected 0 to 1000 million");
   }
+  if (absl::Status status = CheckWeek(terms.week); !status.ok()) return status;
   if (terms.currency && terms.exchange.contains(terms.currency->code())) {
     const std::string code(terms.currency->code());
     return InvalidAt("exchange/" + code,

@@ -56,6 +56,8 @@ class SellerState {
     return absl::OkStatus();
   }
 
+  /// False where the seller has no rules.
+  bool any() const { return rules_ != nullptr; }
   /// A declared value, or what is to be collected, as the tests see it.
   std::int64_t ValueOf(Amount value) const {
     return rate_ ? DeclaredIn(*rate_, value, rules_->currency) : value.micros();

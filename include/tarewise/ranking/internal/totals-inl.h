@@ -36,7 +36,7 @@ TW_INLINE void RankTotals(const Dispatch& with, const ParcelFacts& parcel, Amoun
     const std::optional<Amount> whole = dispatch.WithPackaging(carrier, *total, costs.issued, costs.own);
     if (!whole) continue;
     Amount handicap;
-    if (!state.rules.handicaps.empty()) {
+    if (!state.rules.handicaps.empty()) {  // so that without any nothing is called
       handicap = dispatch.HandicapOf(state, parcel, shipment, value);
       handicapped = true;
     }
