@@ -8,6 +8,7 @@
 #include <utility>
 #include <vector>
 
+#include "calendar_reader.h"
 #include "cover_reader.h"
 #include "documents.h"
 #include "packaging_reader.h"
@@ -88,7 +89,7 @@ class TariffReader {
         tariff_.in_force = *dates;
       }
     }
-    if (const Value v = object["calendar"]) tariff_.calendar = ReadCalendar(v);
+    if (const Value v = object["calendar"]) tariff_.calendar = ReadCalendar(fields_, v);
     tariff_.rounding.line = tariff_.rounding.total = tariff_.currency.minor_unit();
     if (const Value v = object["rounding"]) {
       const Object rounding(fields_, v, "a rounding of money", {"line", "total", "mode"});
@@ -100,27 +101,6 @@ class TariffReader {
         }
       }
     }
-  }
-
-  std::optional<Calendar> ReadCalendar(Value value) {
-    const Object object(fields_, value, "a calendar, such as {\"working\": [\"mon\", \"tue\"], ...}",
-                        {"working", "delivering", "holidays", "cut_off"});
-    if (!object) return std::nullopt;
-    Calendar calendar;
-    if (const Value v = object.Require("working")) calendar.working = fields_.ReadWeekdays(v).value_or(Weekdays());
-    calendar.delivering = calendar.working;
-    if (const Value v = object["delivering"]) {
-      calendar.delivering = fields_.ReadWeekdays(v).value_or(calendar.working);
-    }
-    if (const Value v = object["holidays"]; v && fields_.List(v, "a list of dates")) {
-      for (const Value item : v) {
-        if (const std::optional<Date> date = fields_.ReadDate(item)) calendar.holidays.push_back(*date);
-      }
-      std::sort(calendar.holidays.begin(), calendar.holidays.end());
-      calendar.holidays.erase(std::unique(calendar.holidays.begin(), calendar.holidays.end()), calendar.holidays.end());
-    }
-    if (const Value v = object["cut_off"]) calendar.cut_off = fields_.ReadTime(v);
-    return calendar;
   }
 
   void ReadMoneyStep(Value value, std::int64_t& step) {
@@ -448,7 +428,7 @@ class TariffReader {
     if (days) ReadDays(days, zones, service);
     if (const Value v = object["calendar"]) {
       service.own_calendar = true;
-      if (!v.is(Kind::kNull)) service.calendar = ReadCalendar(v);
+      if (!v.is(Kind::kNull)) service.calendar = ReadCalendar(fields_, v);
     }
     if (const Value v = object["delivers"]) {
       if (const std::optional<std::size_t> word = fields_.Word(v, kDeliveryNames, "where a service ends")) {
@@ -906,27 +886,9 @@ class TariffReader {
     }
     if (const Value v = object["billable_weight"]) example.billable_weight = fields_.ReadWeight(v, Zero::kAllowed);
     if (const Value v = object["time"]) example.time = fields_.ReadTime(v);
-    if (const Value v = object["arrives"]) example.arrives = ReadArrival(v);
+    if (const Value v = object["arrives"]) example.arrives = ReadArrival(fields_, v);
     if (const Value v = object["why"]) example.why = fields_.Words(v, "text in quotation marks").value_or("");
     return example;
-  }
-
-  std::optional<Arrival> ReadArrival(Value value) {
-    if (!value.is(Kind::kArray) || value.size() != 2) {
-      fields_.Expected(kWrongKind, value, "two dates, the earliest and the latest");
-      return std::nullopt;
-    }
-    const Value latest_value = value.first().next();
-    const std::optional<Date> earliest = fields_.ReadDate(value.first());
-    const std::optional<Date> latest = fields_.ReadDate(latest_value);
-    if (!earliest || !latest) return std::nullopt;
-    if (*latest < *earliest) {
-      fields_.Error(
-          kDatesReversed, latest_value,
-          "found " + FoundText(latest_value) + ", expected a date that is not before " + FoundText(value.first()));
-      return std::nullopt;
-    }
-    return Arrival{*earliest, *latest};
   }
 
   void ReadExampleExtras(Value value, Example& example) {
