@@ -348,7 +348,7 @@ void BindRanking(py::module_& module) {
   ranking.def_property_readonly("currency",
                                 [](const RankingValue& self) { return ToStr(self.get().currency().code()); });
   ranking.def_property_readonly("totals", [](const RankingValue& self) {
-    return ToStr(kTotalsNames[static_cast<int>(self.get().request().totals)]);
+    return ToStr(kTotalsNames[static_cast<int>(self.get().dispatch().shipment().totals)]);
   });
   ranking.def_property_readonly("request", &RankingValue::request);
   ranking.def_property_readonly("ratebook", [](const RankingValue& self) { return self.book; });

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from tarewise._core import Weight
 
 if TYPE_CHECKING:
-    from tarewise._core import Charge, Offer, Ranking
+    from tarewise._core import Offer, Ranking
     from tarewise._values import Tax
 
 _SHOWN_OFFERS = 12
@@ -63,10 +63,6 @@ def _weight(offer: Offer) -> str:
 
 
 _ENDS = {"point": "the addressee calls for it at a counter", "locker": "the addressee calls for it at a locker"}
-
-
-def _why(charge: Charge) -> str:
-    return charge.why if charge.billed_as is None else f"{charge.why}; billed as {charge.billed_as}"
 
 
 def _handicap(offer: Offer) -> str:
@@ -138,7 +134,7 @@ def text(ranking: Ranking) -> str:
             out.append(f"and {len(ranking) - _SHOWN_OFFERS} dearer ways, in offers")
         best = ranking[0]
         out += ["", f"1: {service_title(best)} in {best.packaging}, zone {best.zone}"]
-        lines = [(charge.title or charge.code, str(charge.amount), _why(charge)) for charge in best.charges]
+        lines = [(charge.title or charge.code, str(charge.amount), charge.why) for charge in best.charges]
         if best.packaging_cost:
             lines.append(("packaging", str(best.packaging_cost), best.packaging_title or best.packaging))
         out += ["   " + line for line in _columns(lines, frozenset({1}))]
@@ -180,7 +176,7 @@ def _lines(offer: Offer) -> str:
     for charge in offer.charges:
         rows.append(
             f'<tr><td>{escape(charge.title or charge.code)}</td><td class="n">{charge.amount}</td>'
-            f'<td class="quiet">{escape(_why(charge))}</td></tr>'
+            f'<td class="quiet">{escape(charge.why)}</td></tr>'
         )
     if offer.packaging_cost:
         rows.append(

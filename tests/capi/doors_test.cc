@@ -138,6 +138,17 @@ std::vector<Case> Cases() {
       Extras({ManyExtras().begin(), ManyExtras().end() - 1}, true),
       Extras(ManyExtras(), false),
   };
+  cases.push_back({"a week with no carrier's code", false,
+                   [](Request& r) {
+                     r.week.carriers["Harbour Line"] = {};
+                     return absl::OkStatus();
+                   },
+                   R"("week": {"carriers": {"Harbour Line": {"parcels": 3}}})",
+                   [](AskedInC& c) {
+                     c.week.carrier = "Harbour Line";
+                     c.shipment.carrier_weeks = &c.week;
+                     c.shipment.carrier_week_count = 1;
+                   }});
   for (const bool past : {false, true}) {
     const std::int64_t micros = tarewise::kMostMicros + (past ? 1 : 0);
     const std::int64_t ng = kMostWeight + (past ? 1 : 0);
