@@ -3,6 +3,7 @@
 #include <string>
 #include <string_view>
 #include <utility>
+#include <vector>
 
 #include "handles.h"
 
@@ -24,11 +25,27 @@ Place PlaceOf(const char* country, const char* postal_code, std::int32_t residen
 
 namespace {
 
+constexpr std::size_t kMostCarrierWeeks = 1000;
+
 void CheckCount(std::size_t count, std::size_t most, const void* array, const char* field) {
   if (count > most) {
     Fail(TW_E_COUNT, "found " + std::to_string(count) + ", expected at most " + std::to_string(most), field);
   }
   if (count != 0 && array == nullptr) Fail(TW_E_NULL, "found NULL, expected an array", field);
+}
+
+Date DateOf(std::int32_t days, const char* field) {
+  if (days < Date::kFirst.days() || days > Date::kLast.days()) {
+    Fail(TW_E_INPUT, "found " + std::to_string(days) + " days since 1970, expected a date of years 1 to 9999", field);
+  }
+  return Date::Days(days);
+}
+
+Amount MoneyOf(std::int64_t micros, const std::string& field) {
+  if (micros < 0 || micros > kMostMicros) {
+    Fail(TW_E_INPUT, "found " + Amount::Micros(micros).ToString() + ", expected 0 to 1000 million", field);
+  }
+  return Amount::Micros(micros);
 }
 
 Promise PromiseOf(const tw_shipment& shipment) {
@@ -41,6 +58,8 @@ Promise PromiseOf(const tw_shipment& shipment) {
              "/within_days");
       }
       return WithinDays{shipment.within_days};
+    case TW_PROMISE_BY:
+      return ByDate{DateOf(shipment.by_date, "/by_date")};
     case TW_PROMISE_PAID_FOR:
       return Take(PaidFor::Parse(TextOf(shipment.paid_for, "/paid_for", true)), "/paid_for");
     default:
@@ -48,25 +67,71 @@ Promise PromiseOf(const tw_shipment& shipment) {
   }
 }
 
+std::vector<Delivery> AcceptsOf(std::uint32_t bits) {
+  if (bits > (TW_DELIVERS_DOOR | TW_DELIVERS_POINT | TW_DELIVERS_LOCKER)) {
+    Fail(TW_E_INPUT, "found " + std::to_string(bits) + ", expected TW_DELIVERS_ added together", "/accepts");
+  }
+  std::vector<Delivery> out;
+  for (const Delivery one : {Delivery::kDoor, Delivery::kPoint, Delivery::kLocker}) {
+    if ((bits >> static_cast<unsigned>(one)) & 1u) out.push_back(one);
+  }
+  if (out.empty()) out.push_back(Delivery::kDoor);
+  return out;
+}
+
+Week::Figures FiguresOf(std::int64_t parcels, std::int64_t spend_micros, const std::string& of,
+                        const std::string& spend) {
+  if (parcels < 0 || parcels > kMostWeekParcels) {
+    Fail(TW_E_INPUT, "found " + std::to_string(parcels) + ", expected 0 to 1000 million parcels", of);
+  }
+  return {parcels, MoneyOf(spend_micros, spend)};
+}
+
+Week WeekOf(const tw_shipment& shipment) {
+  Week week;
+  week.each = FiguresOf(shipment.week_parcels, shipment.week_spend_micros, "/week_parcels", "/week_spend_micros");
+  CheckCount(shipment.carrier_week_count, kMostCarrierWeeks, shipment.carrier_weeks, "/carrier_weeks");
+  if (shipment.carrier_week_count != 0)
+    CheckSize<tw_carrier_week>(shipment.carrier_weeks->struct_size, "carrier_weeks/0");
+  for (std::size_t i = 0; i < shipment.carrier_week_count; ++i) {
+    const tw_carrier_week own = ReadElement(shipment.carrier_weeks, i, "carrier_weeks");
+    const std::string field = "/carrier_weeks/" + std::to_string(i);
+    const std::string carrier_field = field + "/carrier";
+    std::string carrier(TextOf(own.carrier, carrier_field.c_str(), true));
+    const Week::Figures figures = FiguresOf(own.parcels, own.spend_micros, field + "/parcels", field + "/spend_micros");
+    if (!week.carriers.emplace(carrier, figures).second) {
+      Fail(TW_E_INPUT, "found " + carrier + " twice, expected once", carrier_field);
+    }
+  }
+  return week;
+}
+
 }  // namespace
 
 Shipment TermsOf(const tw_shipment& shipment, const Shelf* shelf) {
   Shipment terms;
-  if (shipment.date < Date::kFirst.days() || shipment.date > Date::kLast.days()) {
-    Fail(TW_E_INPUT, "found " + std::to_string(shipment.date) + " days since 1970, expected a date of years 1 to 9999",
-         "/date");
-  }
-  terms.date = Date::Days(shipment.date);
+  terms.date = DateOf(shipment.date, "/date");
   terms.promise = PromiseOf(shipment);
   CheckCount(shipment.extra_count, kMostExtras, shipment.extras, "/extras");
   for (std::size_t i = 0; i < shipment.extra_count; ++i) {
     terms.extras.emplace_back(TextOf(shipment.extras[i], "/extras", true));
   }
-  if (shipment.cover_micros < 0 || shipment.cover_micros > kMostMicros) {
-    Fail(TW_E_INPUT, "found " + Amount::Micros(shipment.cover_micros).ToString() + ", expected 0 to 1000 million",
-         "/cover_micros");
+  if (const Amount cover = MoneyOf(shipment.cover_micros, "/cover_micros"); cover > Amount()) terms.cover = cover;
+  if (const Amount money = MoneyOf(shipment.cash_on_delivery_micros, "/cash_on_delivery_micros"); money > Amount()) {
+    terms.cash_on_delivery = money;
   }
-  if (shipment.cover_micros > 0) terms.cover = Amount::Micros(shipment.cover_micros);
+  if (shipment.totals < TW_TOTALS_WITH_TAX || shipment.totals > TW_TOTALS_WITHOUT_TAX) {
+    Fail(TW_E_INPUT, "found " + std::to_string(shipment.totals) + ", expected a TW_TOTALS_", "/totals");
+  }
+  terms.totals = static_cast<Totals>(shipment.totals);
+  terms.accepts = AcceptsOf(shipment.accepts);
+  if (shipment.time_minutes < 0 || shipment.time_minutes >= 24 * 60) {
+    Fail(TW_E_INPUT, "found " + std::to_string(shipment.time_minutes) + ", expected 0 to 1439 minutes past midnight",
+         "/time_minutes");
+  }
+  // Midnight is before every cut-off, as a time that is not told.
+  if (shipment.time_minutes > 0) terms.time = TimeOfDay::Minutes(shipment.time_minutes);
+  terms.week = WeekOf(shipment);
   if (shipment.currency != nullptr) {
     terms.currency = Take(Currency::Parse(TextOf(shipment.currency, "/currency")), "/currency");
   }
@@ -122,6 +187,7 @@ tw_service ServiceOf(const Dispatch& dispatch, std::size_t index) {
   service.carrier = tariff.carrier.c_str();
   service.service = state.service->code.c_str();
   service.title = state.service->title.c_str();
+  WriteArrival(state.service->delivers, state.arrives, service);
   service.zone = state.zone == kNoZone ? "" : tariff.zone_names[state.zone].c_str();
   return service;
 }
@@ -154,6 +220,13 @@ const char* tw_dispatch_currency(const tw_dispatch* dispatch) {
 }
 int32_t tw_dispatch_currency_decimals(const tw_dispatch* dispatch) {
   return dispatch == nullptr || dispatch->tag != tw_dispatch::kTag ? 0 : dispatch->dispatch->currency().decimals();
+}
+
+const char* tw_delivers_name(uint32_t delivers) {
+  for (std::size_t i = 0; i < std::size(tarewise::kDeliveryNames); ++i) {
+    if (delivers == 1u << i) return tarewise::kDeliveryNames[i].data();
+  }
+  return "";
 }
 
 size_t tw_dispatch_service_count(const tw_dispatch* dispatch) {

@@ -4,6 +4,7 @@
 #define TAREWISE_CAPI_GUARD_H_
 
 #include <algorithm>
+#include <array>
 #include <cstddef>
 #include <cstdint>
 #include <cstring>
@@ -111,20 +112,28 @@ tw_status Guard(tw_error* error, F&& body) noexcept {
 
 // ---- structures that grow ----
 
-// The size that the first version with this structure had: smaller than now where it has grown. A structure from a
-// newer caller may be larger.
+// The sizes that earlier versions had, of structures that have grown since. A structure from a newer caller may be
+// larger than this version's.
 template <typename T>
-inline constexpr std::size_t kFirstSize = sizeof(T);
+inline constexpr std::array<std::size_t, 0> kEarlierSizes{};
 template <>
-inline constexpr std::size_t kFirstSize<tw_offer> = offsetof(tw_offer, cautions);
+inline constexpr std::array<std::size_t, 1> kEarlierSizes<tw_shipment> = {offsetof(tw_shipment, by_date)};
 template <>
-inline constexpr std::size_t kFirstSize<tw_caution> = offsetof(tw_caution, code);
+inline constexpr std::array<std::size_t, 1> kEarlierSizes<tw_service> = {offsetof(tw_service, delivers)};
 template <>
-inline constexpr std::size_t kFirstSize<tw_results> = offsetof(tw_results, cautions);
+inline constexpr std::array<std::size_t, 2> kEarlierSizes<tw_offer> = {offsetof(tw_offer, cautions),
+                                                                       offsetof(tw_offer, delivers)};
+template <>
+inline constexpr std::array<std::size_t, 1> kEarlierSizes<tw_charge> = {offsetof(tw_charge, billed_as)};
+template <>
+inline constexpr std::array<std::size_t, 1> kEarlierSizes<tw_caution> = {offsetof(tw_caution, code)};
+template <>
+inline constexpr std::array<std::size_t, 1> kEarlierSizes<tw_results> = {offsetof(tw_results, cautions)};
 
 template <typename T>
 bool GoodSize(std::uint32_t size) {
-  return size == kFirstSize<T> || (size >= sizeof(T) && size <= 4096 && size % 4 == 0);
+  return (size >= sizeof(T) && size <= 4096 && size % 4 == 0) ||
+         std::find(kEarlierSizes<T>.begin(), kEarlierSizes<T>.end(), size) != kEarlierSizes<T>.end();
 }
 
 template <typename T>

@@ -86,6 +86,14 @@ Place PlaceOf(const char* country, const char* postal_code, std::int32_t residen
 // A dispatch as a handle with one owner.
 tw_dispatch* MakeDispatch(std::shared_ptr<const Dispatch> dispatch, std::shared_ptr<const Shelf> shelf);
 tw_service ServiceOf(const Dispatch& dispatch, std::size_t index);
+// Where it ends and when it arrives, into an offer or a service.
+template <typename C>
+void WriteArrival(Delivery delivers, const std::optional<Arrival>& arrives, C& out) {
+  out.delivers = 1u << static_cast<unsigned>(delivers);
+  out.has_arrival = arrives ? 1 : 0;
+  out.arrives_earliest = arrives ? arrives->earliest.days() : 0;
+  out.arrives_latest = arrives ? arrives->latest.days() : 0;
+}
 // What a request asks, into `out`, which is used again and again.
 void FillRequest(const tw_request& from, Request& out);
 // The same without goods: padding, fill weight and allowance.

@@ -22,6 +22,7 @@ struct tw_ranking {
     std::string why;
     std::string row;
     std::string column;
+    std::string billed_as;
   };
 
   ~tw_ranking() { tarewise::capi::Release(dispatch); }
@@ -64,6 +65,15 @@ struct tw_ranking {
 
 namespace tarewise::capi {
 namespace {
+
+// The library's numbers are those that the header pins.
+static_assert(static_cast<int>(Basis::Kind::kDiscount) == TW_BASIS_DISCOUNT);
+static_assert(static_cast<int>(Basis::Kind::kClasses) == TW_BASIS_CLASSES);
+static_assert(static_cast<int>(Basis::Kind::kRate) == TW_BASIS_RATE);
+static_assert(static_cast<int>(Basis::Kind::kTax) == TW_BASIS_TAX);
+static_assert(static_cast<int>(Reason::kNotWanted) == TW_REASON_NOT_WANTED);
+static_assert(static_cast<int>(Reason::kDeliveredElsewhere) == TW_REASON_DELIVERED_ELSEWHERE);
+static_assert(static_cast<int>(Reason::kExtrasDisagree) == TW_REASON_EXTRAS_DISAGREE);
 
 // All the text that C sees ends with NUL, because it is a whole string or a literal; an empty view may point nowhere.
 const char* CText(std::string_view text) { return text.empty() ? "" : text.data(); }
@@ -191,6 +201,14 @@ void FillCharges(const tw_ranking& ranking, const Offer& from, tw_offer& offer) 
   offer.billable_from = static_cast<std::int32_t>(from.billable_from);
   offer.risk = !from.at_risk ? TW_RISK_NONE : from.total_at_risk ? TW_RISK_DEARER : TW_RISK_REFUSED;
   offer.charge_count = static_cast<std::uint32_t>(from.charges.size());
+  offer.handicap_count = static_cast<std::uint32_t>(from.handicaps.size());
+  if (!from.tax) return;
+  offer.tax_code = from.tax->tax->code.c_str();
+  offer.tax_title = from.tax->tax->title.c_str();
+  offer.tax_millionths = from.tax->tax->percent.ten_thousandths();
+  offer.tax_micros = from.tax->amount.micros();
+  offer.net_micros = from.tax->net.micros();
+  offer.with_tax_micros = from.tax->with_tax.micros();
 }
 
 void FillThresholds(const Offer& from, tw_offer& offer) {
@@ -204,7 +222,7 @@ void FillThresholds(const Offer& from, tw_offer& offer) {
 tw_offer EmptyOffer(std::int32_t detail) {
   tw_offer offer{};
   offer.detail = detail;
-  offer.tariff_currency = "";
+  offer.tariff_currency = offer.tax_code = offer.tax_title = "";
   offer.headroom_weight_ng = -1;
   for (std::int64_t& side : offer.headroom_sides_nm) side = -1;
   return offer;
@@ -223,7 +241,9 @@ tw_offer QuickOfferOf(const tw_ranking& ranking, const ServiceTotal& from) {
   offer.issued_by = CText(facts.issued_by);
   offer.zone = tariff.zone_names[state.zone].c_str();
   offer.total_micros = from.total.micros();
-  offer.included_cover_micros = state.included_cover.micros();
+  offer.handicap_micros = from.handicap.micros();
+  WriteArrival(state.service->delivers, state.arrives, offer);
+  offer.included_cover_micros = IncludedCover(dispatch, from.service, facts).micros();
   offer.weight_ng = facts.weight;
   for (std::size_t i = 0; i < 3; ++i) offer.sides_nm[i] = facts.sides[i];
   offer.service_index = static_cast<std::int32_t>(from.service);
@@ -255,6 +275,8 @@ tw_offer OfferOf(const tw_ranking& ranking, const Offer& from) {
   offer.tracked = from.tracked ? 1 : 0;
   offer.mode = static_cast<std::int32_t>(from.mode);
   offer.cautions = from.cautions.bits();
+  offer.handicap_micros = from.handicap.micros();
+  WriteArrival(from.delivers, from.arrives, offer);
   if (ranking.detail >= TW_DETAIL_CHARGES) FillCharges(ranking, from, offer);
   if (ranking.detail >= TW_DETAIL_FULL) FillThresholds(from, offer);
   return offer;
@@ -285,7 +307,8 @@ const tw_ranking::ChargeText& TextOfCharge(tw_ranking& ranking, std::size_t offe
   if (texts.empty()) texts.resize(offer.charges.size());
   if (!texts[index]) {
     const Charge& charge = offer.charges[index];
-    texts[index] = tw_ranking::ChargeText{full.Why(offer, charge), Ranking::Row(charge), full.Column(offer, charge)};
+    texts[index] = tw_ranking::ChargeText{full.Why(offer, charge), Ranking::Row(charge), full.Column(offer, charge),
+                                          Ranking::BilledAs(charge)};
   }
   return *texts[index];
 }
@@ -408,7 +431,24 @@ tw_status tw_ranking_charge(tw_charge* out, tw_ranking* ranking, size_t offer, s
     charge.row = text.row.c_str();
     charge.column = text.column.c_str();
     charge.amount_micros = line.amount.micros();
+    charge.billed_as = text.billed_as.c_str();
     WriteStruct(out, charge);
+  });
+}
+
+tw_status tw_ranking_handicap(tw_handicap* out, const tw_ranking* ranking, size_t offer, size_t index,
+                              tw_error* error) {
+  return Guard(error, [&] {
+    CheckOut(out, "out");
+    CheckAsked(ranking, TW_DETAIL_CHARGES);
+    const tarewise::Offer& from = OfferAt(*ranking, offer);
+    CheckIndex(index, from.handicaps.size(), "index");
+    const tarewise::OfferHandicap& one = from.handicaps[index];
+    tw_handicap handicap{};
+    handicap.code = CText(one.code);
+    handicap.title = CText(one.title);
+    handicap.amount_micros = one.amount.micros();
+    WriteStruct(out, handicap);
   });
 }
 

@@ -35,8 +35,8 @@ tw_ratebook* MakeRatebook(Tables tables) {
     shelf->shelf = std::make_shared<const Shelf>(*std::move(tables.shelf));
     out->shelf = shelf.release();
   }
-  absl::StatusOr<std::shared_ptr<const Ratebook>> book =
-      Ratebook::Create(std::move(tables.tariffs), std::move(tables.terms), std::move(tables.gazetteer));
+  absl::StatusOr<std::shared_ptr<const Ratebook>> book = Ratebook::Create(
+      std::move(tables.tariffs), std::move(tables.terms), std::move(tables.gazetteer), std::move(tables.seller));
   if (!book.ok()) Fail(TW_E_TABLE, std::string(book.status().message()));
   out->book = *std::move(book);
   return out.release();

@@ -12,6 +12,11 @@ tw_status tw_source_init(tw_source* out, uint32_t struct_size) {
   return InitStruct(out, struct_size, initial);
 }
 
+tw_status tw_carrier_week_init(tw_carrier_week* out, uint32_t struct_size) {
+  const tw_carrier_week initial = TW_CARRIER_WEEK_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
 tw_status tw_shipment_init(tw_shipment* out, uint32_t struct_size) {
   const tw_shipment initial = TW_SHIPMENT_INIT;
   return InitStruct(out, struct_size, initial);
@@ -49,6 +54,11 @@ tw_status tw_offer_init(tw_offer* out, uint32_t struct_size) {
 
 tw_status tw_charge_init(tw_charge* out, uint32_t struct_size) {
   const tw_charge initial = TW_CHARGE_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
+tw_status tw_handicap_init(tw_handicap* out, uint32_t struct_size) {
+  const tw_handicap initial = TW_HANDICAP_INIT;
   return InitStruct(out, struct_size, initial);
 }
 

@@ -79,7 +79,7 @@
 
 /* The version of this header; `tw_version()` is the library's. */
 #define TW_VERSION_MAJOR 0
-#define TW_VERSION_MINOR 2
+#define TW_VERSION_MINOR 3
 #define TW_VERSION_PATCH 0
 #define TW_VERSION (TW_VERSION_MAJOR * 1000000 + TW_VERSION_MINOR * 1000 + TW_VERSION_PATCH)
 /* The number in the library's soname; see capi/README.md. */
@@ -133,7 +133,7 @@ typedef int32_t tw_status;
 /* The name of a status ("TW_E_INPUT"), for logs; "TW_E_UNKNOWN" for a number that is none. Never NULL, never freed. */
 TW_API const char* tw_status_name(tw_status status);
 
-/* The library's version as TW_VERSION counts it, and as text ("0.2.0"). A program may compare it with the header's: the
+/* The library's version as TW_VERSION counts it, and as text ("0.3.0"). A program may compare it with the header's: the
  * library must not be older, and TW_ABI_VERSION must be the same. */
 TW_API uint32_t tw_version(void);
 TW_API const char* tw_version_text(void);
@@ -202,8 +202,9 @@ typedef struct tw_source {
   { sizeof(tw_source), 0, NULL, NULL, 0 }
 TW_API tw_status tw_source_init(tw_source* out, uint32_t struct_size);
 
-/* Reads a folder of tables whole (not its subfolders): each *.json by its format, gazetteer*.csv, shelf*.csv. Nothing
- * is half-loaded: with one error there is no ratebook, and `error` holds every finding of every document. TW_E_FILE,
+/* Reads a folder of tables whole (not its subfolders): each *.json by its format, gazetteer*.csv, shelf*.csv. The
+ * seller's own rules (a `tarewise-seller-1` document) stay with the ratebook and hold wherever it prices. Nothing is
+ * half-loaded: with one error there is no ratebook, and `error` holds every finding of every document. TW_E_FILE,
  * TW_E_TABLE, TW_E_NULL, TW_E_TEXT, TW_E_MEMORY. Reads files; not for the hot path. */
 TW_API tw_status tw_ratebook_load_folder(tw_ratebook** out, const char* path, tw_error* error);
 /* The same from files named one by one, the grids that tariffs name among them. At most 10,000. */
@@ -246,6 +247,30 @@ TW_API uint64_t tw_ratebook_slot_generation(const tw_ratebook_slot* slot);
 #define TW_PROMISE_NONE 0
 #define TW_PROMISE_WITHIN 1   /* At most `within_days` business days. */
 #define TW_PROMISE_PAID_FOR 2 /* The service that the buyer paid for, or one no slower. */
+#define TW_PROMISE_BY 3       /* The latest date of arrival is not after `by_date`. Since 0.3. */
+
+/* Where a service ends, and added together where a parcel may. Since 0.3. */
+#define TW_DELIVERS_DOOR 0x1u
+#define TW_DELIVERS_POINT 0x2u /* A counter where the addressee calls for it. */
+#define TW_DELIVERS_LOCKER 0x4u
+/* "point"; "" for a number that is not one of them. Since 0.3. */
+TW_API const char* tw_delivers_name(uint32_t delivers);
+
+/* Which total ranks, and is told as an offer's. Since 0.3. */
+#define TW_TOTALS_WITH_TAX 0
+#define TW_TOTALS_WITHOUT_TAX 1 /* Of a seller who gets the tax back. */
+
+/* What goes with one carrier in a week, in the place of both figures of the shipment. Since 0.3. */
+typedef struct tw_carrier_week {
+  uint32_t struct_size;
+  uint32_t reserved;   /* 0. */
+  const char* carrier; /* Its code. */
+  int64_t parcels;     /* 0 to 1,000 million. */
+  int64_t spend_micros;
+} tw_carrier_week;
+#define TW_CARRIER_WEEK_INIT \
+  { sizeof(tw_carrier_week), 0, NULL, 0, 0 }
+TW_API tw_status tw_carrier_week_init(tw_carrier_week* out, uint32_t struct_size);
 
 typedef struct tw_shipment {
   uint32_t struct_size;
@@ -266,9 +291,24 @@ typedef struct tw_shipment {
   const char* const* exchange_currencies; /* One unit of exchange_currencies[i] is exchange_micros[i] in `currency`. */
   const int64_t* exchange_micros;         /* Millionths, more than 0, at most those of 1,000 million. */
   size_t exchange_count;                  /* At most 200. */
+  /* Since 0.3. */
+  int32_t by_date;      /* For TW_PROMISE_BY: days since 1970-01-01. */
+  int32_t time_minutes; /* Of the hand-over: minutes past midnight, 0 to 1,439; 0 too where it is not told: before every
+                           cut-off. */
+  uint32_t accepts;     /* TW_DELIVERS_ added: where it may end; 0: TW_DELIVERS_DOOR alone. */
+  int32_t totals;       /* TW_TOTALS_ */
+  int64_t cash_on_delivery_micros; /* To be collected by the carrier, in `currency`; 0: nothing. Needs the extra
+                                      "cash-on-delivery" of a service, which is asked for by this alone. */
+  int64_t week_parcels;            /* What goes with each carrier in a week: 0 to 1,000 million parcels; */
+  int64_t week_spend_micros;       /* and what is spent there, in `currency`. 0: not told, and nothing is earned. */
+  const tw_carrier_week* carrier_weeks; /* A carrier's own figures; NULL with carrier_week_count 0. */
+  size_t carrier_week_count;            /* At most 1,000; no carrier twice. */
 } tw_shipment;
-#define TW_SHIPMENT_INIT \
-  { sizeof(tw_shipment), 0, NULL, NULL, NULL, NULL, 0, 0, 0, 0, NULL, NULL, 0, 0, NULL, NULL, NULL, 0 }
+#define TW_SHIPMENT_INIT                                                                                              \
+  {                                                                                                                   \
+    sizeof(tw_shipment), 0, NULL, NULL, NULL, NULL, 0, 0, 0, 0, NULL, NULL, 0, 0, NULL, NULL, NULL, 0, 0, 0, 0, 0, 0, \
+        0, 0, NULL, 0                                                                                                 \
+  }
 TW_API tw_status tw_shipment_init(tw_shipment* out, uint32_t struct_size);
 
 /* Makes a lane on a day ready for any number of parcels: finds zones, editions in force, promises. `shelf` NULL: goods
@@ -299,9 +339,14 @@ typedef struct tw_service {
   const char* service; /* Code. */
   const char* title;
   const char* zone; /* "" where the lane has none. */
+  /* Since 0.3. */
+  uint32_t delivers;        /* One TW_DELIVERS_ */
+  int32_t has_arrival;      /* 1: the two dates are told; 0: no days are published, or there is no calendar. */
+  int32_t arrives_earliest; /* Days since 1970-01-01. */
+  int32_t arrives_latest;
 } tw_service;
 #define TW_SERVICE_INIT \
-  { sizeof(tw_service), 0, 0, 0, 0, 0, NULL, NULL, NULL, NULL }
+  { sizeof(tw_service), 0, 0, 0, 0, 0, NULL, NULL, NULL, NULL, 0, 0, 0, 0 }
 TW_API tw_status tw_service_init(tw_service* out, uint32_t struct_size);
 TW_API size_t tw_dispatch_service_count(const tw_dispatch* dispatch);
 TW_API tw_status tw_dispatch_service(tw_service* out, const tw_dispatch* dispatch, size_t index, tw_error* error);
@@ -508,19 +553,19 @@ typedef struct tw_offer {
   const char* packaging; /* Code; "": the seller's own, not named. */
   const char* issued_by; /* Carrier; "": the seller's own. */
   const char* zone;
-  int64_t total_micros; /* In the dispatch's currency, packaging included. */
-  int64_t included_cover_micros;
-  int64_t weight_ng;       /* Gross, as priced. */
-  int64_t sides_nm[3];     /* Outside, longest first, as priced. */
-  int32_t service_index;   /* Into the dispatch's services. */
-  int32_t packaging_index; /* Into the dispatch's packaging; -1: none of them. */
-  int32_t days_least;      /* -1: not published. */
+  int64_t total_micros; /* In the dispatch's currency, packaging included; without tax with TW_TOTALS_WITHOUT_TAX. */
+  int64_t included_cover_micros; /* Cover that costs nothing, at this parcel's weight. */
+  int64_t weight_ng;             /* Gross, as priced. */
+  int64_t sides_nm[3];           /* Outside, longest first, as priced. */
+  int32_t service_index;         /* Into the dispatch's services. */
+  int32_t packaging_index;       /* Into the dispatch's packaging; -1: none of them. */
+  int32_t days_least;            /* -1: not published. */
   int32_t days_most;
   int32_t tracked;
   int32_t mode; /* TW_MODE_ */
   /* From here on with TW_DETAIL_CHARGES. */
   const char* tariff_currency;   /* "": not asked for. */
-  int64_t service_total_micros;  /* In the tariff's currency, packaging left out. */
+  int64_t service_total_micros;  /* In the tariff's currency, packaging left out; with its tax or without, as asked. */
   int64_t packaging_cost_micros; /* In the dispatch's currency. */
   int64_t lowest_total_micros;   /* Over the ranges asked about; both are the total where nothing was a range. */
   int64_t highest_total_micros;
@@ -536,11 +581,28 @@ typedef struct tw_offer {
   /* Since 0.2, with any detail. */
   uint32_t cautions; /* TW_CAUTION_ added: its own, of the parcel's weight and of a service that says no mode. */
   uint32_t reserved; /* 0. */
+  /* Since 0.3, with any detail. */
+  uint32_t delivers;        /* One TW_DELIVERS_ */
+  int32_t has_arrival;      /* As of a tw_service. */
+  int32_t arrives_earliest; /* Days since 1970-01-01. */
+  int32_t arrives_latest;
+  int64_t handicap_micros; /* What the seller's own rules count in the order beside the total, in the dispatch's
+                              currency: nobody bills it, and it is in no total. */
+  /* Since 0.3, with TW_DETAIL_CHARGES: the tax of the service's charges, in the tariff's currency; packaging has none.
+   */
+  const char* tax_code; /* "": no tax is due, or not asked for. */
+  const char* tax_title;
+  int64_t tax_millionths; /* Its percentage: 190,000 is 19 %. */
+  int64_t tax_micros;
+  int64_t net_micros;      /* Without it. */
+  int64_t with_tax_micros; /* With it. */
+  uint32_t handicap_count; /* See tw_ranking_handicap. */
+  uint32_t reserved2;      /* 0. */
 } tw_offer;
 #define TW_OFFER_INIT                                                                                                \
   {                                                                                                                  \
     sizeof(tw_offer), 0, NULL, NULL, NULL, NULL, NULL, NULL, 0, 0, 0, {0, 0, 0}, 0, 0, 0, 0, 0, 0, NULL, 0, 0, 0, 0, \
-        0, 0, 0, 0, 0, 0, 0, {0, 0, 0}, 0, 0                                                                         \
+        0, 0, 0, 0, 0, 0, 0, {0, 0, 0}, 0, 0, 0, 0, 0, 0, 0, NULL, NULL, 0, 0, 0, 0, 0, 0                            \
   }
 TW_API tw_status tw_offer_init(tw_offer* out, uint32_t struct_size);
 TW_API size_t tw_ranking_offer_count(const tw_ranking* ranking);
@@ -553,6 +615,9 @@ TW_API tw_status tw_ranking_offer(tw_offer* out, const tw_ranking* ranking, size
 #define TW_BASIS_STEP 3
 #define TW_BASIS_PERCENT 4
 #define TW_BASIS_DISCOUNT 5
+#define TW_BASIS_CLASSES 6 /* A table whose rows have several bounds. Since 0.3, and so the next ones. */
+#define TW_BASIS_RATE 7    /* A rate for each step of the whole measure. */
+#define TW_BASIS_TAX 8
 
 /* One charge line of an offer, in the tariff's currency. */
 typedef struct tw_charge {
@@ -563,13 +628,29 @@ typedef struct tw_charge {
   const char* why; /* Why it applies, in words. */
   const char* row; /* Of the table ("2 lb"); "": no table. */
   const char* column;
-  int64_t amount_micros; /* Negative for a discount. */
+  int64_t amount_micros; /* Negative for a discount and for a reduction. */
+  const char* billed_as; /* "45 kg": the heavier break whose price was lower and is charged; "": none. Since 0.3. */
 } tw_charge;
 #define TW_CHARGE_INIT \
-  { sizeof(tw_charge), 0, NULL, NULL, NULL, NULL, NULL, 0 }
+  { sizeof(tw_charge), 0, NULL, NULL, NULL, NULL, NULL, 0, NULL }
 TW_API tw_status tw_charge_init(tw_charge* out, uint32_t struct_size);
 /* TW_E_NOT_ASKED, TW_E_INDEX. */
 TW_API tw_status tw_ranking_charge(tw_charge* out, tw_ranking* ranking, size_t offer, size_t index, tw_error* error);
+
+/* What the seller's own rules count in the order, one by one: minutes of packing, a trip to the counter. Since 0.3. */
+typedef struct tw_handicap {
+  uint32_t struct_size;
+  uint32_t reserved; /* 0. */
+  const char* code;
+  const char* title;
+  int64_t amount_micros; /* In the dispatch's currency. */
+} tw_handicap;
+#define TW_HANDICAP_INIT \
+  { sizeof(tw_handicap), 0, NULL, NULL, 0 }
+TW_API tw_status tw_handicap_init(tw_handicap* out, uint32_t struct_size);
+/* TW_E_NOT_ASKED, TW_E_INDEX. Since 0.3. */
+TW_API tw_status tw_ranking_handicap(tw_handicap* out, const tw_ranking* ranking, size_t offer, size_t index,
+                                     tw_error* error);
 
 #define TW_ASPECT_WEIGHT 0
 #define TW_ASPECT_LENGTH 1
@@ -602,6 +683,9 @@ TW_API tw_status tw_ranking_saver(tw_saver* out, const tw_ranking* ranking, size
 #define TW_REASON_OVER_LIMIT 9
 #define TW_REASON_NO_PRICE 10
 #define TW_REASON_EXTRA_NOT_OFFERED 11
+#define TW_REASON_NOT_WANTED 12          /* By the seller's own rules. Since 0.3. */
+#define TW_REASON_DELIVERED_ELSEWHERE 13 /* It ends where `accepts` does not allow. Since 0.3. */
+#define TW_REASON_EXTRAS_DISAGREE 14     /* An extra lacks what is required beside it, or excludes one. Since 0.3. */
 /* "over_limit"; "" for a number that is none. */
 TW_API const char* tw_reason_name(int32_t code);
 

@@ -163,7 +163,9 @@ std::string ToJson(const Ranking& ranking, int indent) {
   json.Text("format", "tarewise-ranking-1");
   json.Flag("estimate", ranking.estimate());
   json.Text("currency", ranking.currency().code());
-  if (request.totals != Totals::kWithTax) json.Text("totals", kTotalsNames[static_cast<int>(request.totals)]);
+  // Of the dispatch: one that was made ready beforehand has terms of its own.
+  const Totals totals = ranking.dispatch().shipment().totals;
+  if (totals != Totals::kWithTax) json.Text("totals", kTotalsNames[static_cast<int>(totals)]);
   json.Key("steps").BeginObject();
   json.Text("weight", request.steps.weight.Times(1).ToString(request.weight_units));
   json.Text("sides", request.steps.sides.Times(1).ToString(request.side_units));

@@ -263,8 +263,10 @@ py::tuple RunColumns(const RepricerValue& self, const py::dict& columns, std::si
 
 RepricerValue Make(const py::object& book, const py::object& shelf, const py::object& lanes, const py::object& shares,
                    const py::object& date, const py::object& promise, const py::object& extras, const py::object& cover,
-                   const py::object& currency, const py::object& exchange, const py::object& padding,
-                   const py::object& fill_weight, const py::object& allowance) {
+                   const py::object& accepts, const py::object& amounts, const py::object& time,
+                   const py::object& totals, const py::object& week, const py::object& currency,
+                   const py::object& exchange, const py::object& padding, const py::object& fill_weight,
+                   const py::object& allowance) {
   RepriceSetup setup;
   setup.book = ToRatebook(book).book;
   setup.shelf = ToShelf(shelf);
@@ -272,6 +274,7 @@ RepricerValue Make(const py::object& book, const py::object& shelf, const py::ob
   setup.shipment.promise = ToPromise(promise);
   setup.shipment.extras = ToCodes(extras, "extras");
   if (!cover.is_none()) setup.shipment.cover = ToAmount(cover, "cover");
+  TermArguments{accepts, amounts, time, totals, week}.Read(setup.shipment);
   if (!currency.is_none()) setup.shipment.currency = ToCurrency(currency, "currency");
   ToExchange(exchange, setup.shipment.exchange);
   for (const py::handle lane : lanes) setup.lanes.push_back(ToLane(lane, "lanes"));
@@ -456,6 +459,7 @@ void BindBatch(py::module_& module) {
   py::class_<RepricerValue> repricer(module, "Repricer");
   repricer.def(py::init(&Make), py::kw_only(), py::arg("ratebook"), py::arg("shelf"), py::arg("lanes"),
                py::arg("shares"), py::arg("date"), py::arg("promise"), py::arg("extras"), py::arg("cover"),
+               py::arg("accepts"), py::arg("amounts"), py::arg("time"), py::arg("totals"), py::arg("week"),
                py::arg("currency"), py::arg("exchange"), py::arg("padding"), py::arg("fill_weight"),
                py::arg("allowance"));
   repricer.def_property_readonly("currency",

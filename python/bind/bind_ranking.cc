@@ -96,6 +96,31 @@ py::object DaysOf(const Offer& offer) {
   return offer.days ? Class("Days")(offer.days->least, offer.days->most) : py::object(py::none());
 }
 
+py::object ArrivalOf(const Offer& offer) {
+  if (!offer.arrives) return py::none();
+  return Class("Arrival")(ToPyDate(offer.arrives->earliest), ToPyDate(offer.arrives->latest));
+}
+
+py::object TaxOf(const OfferValue& self) {
+  const std::optional<OfferTax>& tax = self.get().tax;
+  if (!tax) return py::none();
+  const int decimals = self.get().tariff_currency.decimals();
+  const std::string percent = tax->tax->percent.ToString();
+  return Class("Tax")(tax->tax->code, tax->tax->title, NumberOf(percent), ToMoney(tax->amount, decimals),
+                      ToMoney(tax->net, decimals), ToMoney(tax->with_tax, decimals));
+}
+
+py::tuple HandicapsOf(const OfferValue& self) {
+  const py::object handicap_class = Class("Handicap");
+  const std::vector<OfferHandicap>& handicaps = self.get().handicaps;
+  py::tuple out(handicaps.size());
+  for (std::size_t i = 0; i < out.size(); ++i) {
+    out[i] =
+        handicap_class(handicaps[i].code, handicaps[i].title, ToMoney(handicaps[i].amount, self.ranking->decimals()));
+  }
+  return out;
+}
+
 py::tuple SaversOf(const OfferValue& self) {
   const py::object saver_class = Class("Saver");
   const std::vector<Saver>& savers = self.get().savers;
@@ -166,6 +191,10 @@ void BindOffer(py::module_& module) {
     std::string column = self.offer.ranking->get().Column(self.offer.get(), self.get());
     return column.empty() ? std::nullopt : std::optional<std::string>(std::move(column));
   });
+  charge.def_property_readonly("billed_as", [](const ChargeValue& self) -> std::optional<std::string> {
+    std::string as = Ranking::BilledAs(self.get());
+    return as.empty() ? std::nullopt : std::optional<std::string>(std::move(as));
+  });
   charge.def("__repr__", [](const ChargeValue& self) {
     return "<Charge " + std::string(self.get().code) + " " +
            self.get().amount.ToString(self.offer.get().tariff_currency.decimals()) + " " +
@@ -184,6 +213,7 @@ void BindOffer(py::module_& module) {
   text("title", [](const Offer& o) { return o.title; });
   text("packaging", [](const Offer& o) { return Shown(o.packaging); });
   text("zone", [](const Offer& o) { return o.zone; });
+  text("delivers", [](const Offer& o) { return NameOf(o.delivers); });
   text("mode", [](const Offer& o) { return NameOf(o.mode); });
   text("billable_from", [](const Offer& o) { return kBillableFromNames[static_cast<int>(o.billable_from)]; });
   text("tariff_currency", [](const Offer& o) { return o.tariff_currency.code(); });
@@ -198,6 +228,7 @@ void BindOffer(py::module_& module) {
     return candidate.packaging->title;
   });
   offer.def_property_readonly("days", [](const OfferValue& self) { return DaysOf(self.get()); });
+  offer.def_property_readonly("arrives", [](const OfferValue& self) { return ArrivalOf(self.get()); });
   offer.def_property_readonly("tracked", [](const OfferValue& self) { return self.get().tracked; });
   offer.def_property_readonly("weight", [](const OfferValue& self) { return In(*self.ranking, self.get().weight); });
   offer.def_property_readonly("sides", [](const OfferValue& self) {
@@ -219,6 +250,9 @@ void BindOffer(py::module_& module) {
   };
   money("packaging_cost", [](const Offer& o) { return o.packaging_cost; });
   money("total", [](const Offer& o) { return o.total; });
+  offer.def_property_readonly("tax", &TaxOf);
+  offer.def_property_readonly("handicaps", &HandicapsOf);
+  money("handicap", [](const Offer& o) { return o.handicap; });
   money("included_cover", [](const Offer& o) { return o.included_cover; });
   offer.def_property_readonly("at_risk", [](const OfferValue& self) { return self.get().at_risk; });
   offer.def_property_readonly("total_at_risk", [](const OfferValue& self) -> py::object {
@@ -313,6 +347,9 @@ void BindRanking(py::module_& module) {
   ranking.def_property_readonly("estimate", [](const RankingValue& self) { return self.get().estimate(); });
   ranking.def_property_readonly("currency",
                                 [](const RankingValue& self) { return ToStr(self.get().currency().code()); });
+  ranking.def_property_readonly("totals", [](const RankingValue& self) {
+    return ToStr(kTotalsNames[static_cast<int>(self.get().dispatch().shipment().totals)]);
+  });
   ranking.def_property_readonly("request", &RankingValue::request);
   ranking.def_property_readonly("ratebook", [](const RankingValue& self) { return self.book; });
   ranking.def_property_readonly("shelf", [](const RankingValue& self) { return self.shelf; });
@@ -368,21 +405,35 @@ void BindRanking(py::module_& module) {
   module.def(
       "rank",
       [](const py::object& book, py::object goods, const py::object& shelf, py::object lane, py::object date,
-         py::object promise, py::object extras, py::object cover, py::object tolerance, py::object steps,
+         py::object promise, py::object extras, py::object cover, py::object accepts, py::object amounts,
+         py::object time, py::object totals, py::object week, py::object tolerance, py::object steps,
          py::object objective, py::object currency, py::object exchange, py::object padding, py::object fill_weight,
          py::object allowance, bool thresholds) {
-        const RequestArguments arguments{std::move(goods),       std::move(lane),     std::move(date),
-                                         std::move(promise),     std::move(extras),   std::move(cover),
-                                         std::move(tolerance),   std::move(steps),    std::move(objective),
-                                         std::move(currency),    std::move(exchange), std::move(padding),
-                                         std::move(fill_weight), std::move(allowance)};
+        const RequestArguments arguments{
+            std::move(goods),
+            std::move(lane),
+            std::move(date),
+            std::move(promise),
+            std::move(extras),
+            std::move(cover),
+            TermArguments{std::move(accepts), std::move(amounts), std::move(time), std::move(totals), std::move(week)},
+            std::move(tolerance),
+            std::move(steps),
+            std::move(objective),
+            std::move(currency),
+            std::move(exchange),
+            std::move(padding),
+            std::move(fill_weight),
+            std::move(allowance)};
         return MakeRanking(book, shelf, arguments.Read(), thresholds);
       },
       py::arg("ratebook"), py::arg("goods"), py::kw_only(), py::arg("shelf") = py::none(), py::arg("lane"),
       py::arg("date"), py::arg("promise") = py::none(), py::arg("extras") = py::tuple(), py::arg("cover") = py::none(),
-      py::arg("tolerance") = py::none(), py::arg("steps") = py::none(), py::arg("objective") = "cheapest",
-      py::arg("currency") = py::none(), py::arg("exchange") = py::none(), py::arg("padding") = py::none(),
-      py::arg("fill_weight") = py::none(), py::arg("allowance") = py::none(), py::arg("thresholds") = true);
+      py::arg("accepts") = "door", py::arg("amounts") = py::none(), py::arg("time") = py::none(),
+      py::arg("totals") = "with_tax", py::arg("week") = py::none(), py::arg("tolerance") = py::none(),
+      py::arg("steps") = py::none(), py::arg("objective") = "cheapest", py::arg("currency") = py::none(),
+      py::arg("exchange") = py::none(), py::arg("padding") = py::none(), py::arg("fill_weight") = py::none(),
+      py::arg("allowance") = py::none(), py::arg("thresholds") = true);
   module.def(
       "rank_request",
       [](const py::object& book, const RequestValue& request, const py::object& shelf, bool thresholds) {

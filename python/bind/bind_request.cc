@@ -19,12 +19,14 @@ struct PromiseValue {
 
 py::tuple PromiseState(const Promise& promise) {
   if (const auto* within = std::get_if<WithinDays>(&promise)) return py::make_tuple(1, "within", within->days);
+  if (const auto* by = std::get_if<ByDate>(&promise)) return py::make_tuple(2, "by", by->date.days());
   if (const auto* paid = std::get_if<PaidFor>(&promise)) return py::make_tuple(1, "paid_for", paid->ToString());
   return py::make_tuple(1, "none", py::none());
 }
 Promise PromiseOf(const py::tuple& parts) {
   const std::string kind = parts[1].cast<std::string>();
   if (kind == "within") return WithinDays{parts[2].cast<std::int32_t>()};
+  if (kind == "by") return ByDate{Date::Days(parts[2].cast<std::int32_t>())};
   if (kind == "paid_for") return Take(PaidFor::Parse(parts[2].cast<std::string>()), "paid_for");
   return {};
 }
@@ -71,14 +73,18 @@ py::tuple RequestKey(const RequestValue& value, bool with_units) {
   if (r.padding) padding = py::int_(r.padding->nanometres());
   py::object currency = py::none();
   if (r.currency) currency = ToStr(r.currency->code());
-  py::tuple key = py::make_tuple(1, goods, parcel, r.lane, r.date.days(), PromiseState(r.promise), extras, cover,
-                                 r.tolerance.weight.nanograms(), r.tolerance.sides.nanometres(),
+  const bool later = TermsState(r).size() != 0 || std::holds_alternative<ByDate>(r.promise);
+  py::tuple key = py::make_tuple(later ? 2 : 1, goods, parcel, r.lane, r.date.days(), PromiseState(r.promise), extras,
+                                 cover, r.tolerance.weight.nanograms(), r.tolerance.sides.nanometres(),
                                  static_cast<int>(r.objective), currency, exchange, padding, r.fill_weight.nanograms(),
                                  r.allowance.least.nanograms(), r.allowance.most.nanograms());
   // The units count: answers are given in them.
   const py::tuple units = py::make_tuple(static_cast<int>(r.weight_units), static_cast<int>(r.side_units));
-  if (with_units) return py::tuple(key + units + py::make_tuple(value.steps.weight, value.steps.sides));
-  return py::tuple(key + units + StepsKey(value.steps));
+  // Behind what an earlier tarewise has, which then says that it cannot read it: see `BindValue`.
+  py::tuple terms;
+  if (const py::tuple state = TermsState(r); state.size() != 0) terms = py::make_tuple(state);
+  if (with_units) return py::tuple(key + units + py::make_tuple(value.steps.weight, value.steps.sides) + terms);
+  return py::tuple(key + units + StepsKey(value.steps) + terms);
 }
 
 RequestValue RequestOf(const py::tuple& parts) {
@@ -106,6 +112,7 @@ RequestValue RequestOf(const py::tuple& parts) {
   r.side_units = static_cast<UnitSystem>(parts[18].cast<int>());
   out.steps = MakeSteps(parts[19].cast<std::string>(), parts[20].cast<std::string>());
   r.steps = out.steps.steps;
+  if (parts.size() > 21) RestoreTerms(parts[21].cast<py::tuple>(), r);
   return out;
 }
 
@@ -132,7 +139,7 @@ Promise ToPromise(py::handle value) {
   if (value.is_none()) return {};
   if (py::isinstance<PromiseValue>(value)) return value.cast<const PromiseValue&>().promise;
   RaiseType("promise: found " + Repr(value) +
-            ", expected Promise.within(days) or Promise.paid_for(\"carrier/service\")");
+            ", expected Promise.within(days), Promise.by(date) or Promise.paid_for(\"carrier/service\")");
 }
 
 std::vector<std::string> ToCodes(py::handle value, std::string_view field) {
@@ -176,6 +183,7 @@ RequestValue RequestArguments::Read() const {
   r.promise = ToPromise(promise);
   r.extras = ToCodes(extras, "extras");
   if (!cover.is_none()) r.cover = ToAmount(cover, "cover");
+  terms.Read(r);
   if (!tolerance.is_none()) {
     if (!py::isinstance<ToleranceValue>(tolerance)) {
       RaiseType("tolerance: found " + Repr(tolerance) + ", expected a Tolerance");
@@ -219,6 +227,9 @@ void BindRequest(py::module_& module) {
       },
       py::arg("days"), py::pos_only());
   promise.def_static(
+      "by", [](const py::object& date) { return PromiseValue{ByDate{ToDate(date, "by")}}; }, py::arg("date"),
+      py::pos_only());
+  promise.def_static(
       "paid_for",
       [](const py::object& service) {
         return PromiseValue{
@@ -229,12 +240,17 @@ void BindRequest(py::module_& module) {
     if (const auto* within = std::get_if<WithinDays>(&self.promise)) return within->days;
     return std::nullopt;
   });
+  promise.def_property_readonly("date", [](const PromiseValue& self) -> py::object {
+    const auto* by = std::get_if<ByDate>(&self.promise);
+    return by == nullptr ? py::none() : ToPyDate(by->date);
+  });
   promise.def_property_readonly("service", [](const PromiseValue& self) -> std::optional<std::string> {
     if (const auto* paid = std::get_if<PaidFor>(&self.promise)) return paid->ToString();
     return std::nullopt;
   });
   promise.def("__repr__", [](const PromiseValue& self) {
     const py::tuple state = PromiseState(self.promise);
+    if (const auto* by = std::get_if<ByDate>(&self.promise)) return "Promise.by(" + Quote(by->date.ToString()) + ")";
     return "Promise." + state[1].cast<std::string>() + "(" + Repr(state[2]) + ")";
   });
   BindValue(
@@ -308,17 +324,32 @@ void BindRequest(py::module_& module) {
                                    "What is asked: how to send this, from here to there, on this day.");
   request.def(
       py::init([](py::object goods, py::object lane, py::object date, py::object promise_, py::object extras,
-                  py::object cover, py::object tolerance_, py::object steps_, py::object objective, py::object currency,
+                  py::object cover, py::object accepts, py::object amounts, py::object time, py::object totals,
+                  py::object week, py::object tolerance_, py::object steps_, py::object objective, py::object currency,
                   py::object exchange, py::object padding, py::object fill_weight, py::object allowance_) {
-        return RequestArguments{goods,  lane,      date,     promise_, extras,  cover,       tolerance_,
-                                steps_, objective, currency, exchange, padding, fill_weight, allowance_}
+        return RequestArguments{goods,
+                                lane,
+                                date,
+                                promise_,
+                                extras,
+                                cover,
+                                TermArguments{accepts, amounts, time, totals, week},
+                                tolerance_,
+                                steps_,
+                                objective,
+                                currency,
+                                exchange,
+                                padding,
+                                fill_weight,
+                                allowance_}
             .Read();
       }),
       py::arg("goods"), py::kw_only(), py::arg("lane"), py::arg("date"), py::arg("promise") = py::none(),
-      py::arg("extras") = py::tuple(), py::arg("cover") = py::none(), py::arg("tolerance") = py::none(),
-      py::arg("steps") = py::none(), py::arg("objective") = "cheapest", py::arg("currency") = py::none(),
-      py::arg("exchange") = py::none(), py::arg("padding") = py::none(), py::arg("fill_weight") = py::none(),
-      py::arg("allowance") = py::none());
+      py::arg("extras") = py::tuple(), py::arg("cover") = py::none(), py::arg("accepts") = "door",
+      py::arg("amounts") = py::none(), py::arg("time") = py::none(), py::arg("totals") = "with_tax",
+      py::arg("week") = py::none(), py::arg("tolerance") = py::none(), py::arg("steps") = py::none(),
+      py::arg("objective") = "cheapest", py::arg("currency") = py::none(), py::arg("exchange") = py::none(),
+      py::arg("padding") = py::none(), py::arg("fill_weight") = py::none(), py::arg("allowance") = py::none());
   request.def_static(
       "from_json",
       [](const py::object& text, const std::string& name) {
@@ -364,6 +395,12 @@ void BindRequest(py::module_& module) {
   request.def_property_readonly("cover", [](const RequestValue& self) -> py::object {
     return self.request.cover ? ToMoney(*self.request.cover, 2) : py::none();
   });
+  request.def_property_readonly("accepts", [](const RequestValue& self) { return AcceptsOf(self.request); });
+  request.def_property_readonly("amounts", [](const RequestValue& self) { return AmountsOf(self.request); });
+  request.def_property_readonly("time", [](const RequestValue& self) { return TimeOf(self.request); });
+  request.def_property_readonly(
+      "totals", [](const RequestValue& self) { return ToStr(kTotalsNames[static_cast<int>(self.request.totals)]); });
+  request.def_property_readonly("week", [](const RequestValue& self) { return WeekOf(self.request); });
   request.def_property_readonly("tolerance", [](const RequestValue& self) {
     const Request& r = self.request;
     return ToleranceValue{{r.tolerance.weight, r.weight_units}, {r.tolerance.sides, r.side_units}};

@@ -71,8 +71,8 @@ Read ReadBook(const std::vector<SourceText>& sources) {
   if (!loaded.value) return out;
   Tables& tables = *loaded.value;
   if (tables.shelf) out.shelf = std::make_shared<const Shelf>(*std::move(tables.shelf));
-  absl::StatusOr<std::shared_ptr<const Ratebook>> book =
-      Ratebook::Create(std::move(tables.tariffs), std::move(tables.terms), std::move(tables.gazetteer));
+  absl::StatusOr<std::shared_ptr<const Ratebook>> book = Ratebook::Create(
+      std::move(tables.tariffs), std::move(tables.terms), std::move(tables.gazetteer), std::move(tables.seller));
   out.status = book.status();
   if (book.ok()) out.book = *std::move(book);
   return out;
@@ -143,7 +143,8 @@ py::tuple TariffsOf(const RatebookValue& self) {
         }
       }
       services[i] = service_class(tariff.carrier, service.code, service.title, service.tracked, NameOf(service.mode),
-                                  days, ToMoney(service.included_cover, tariff.currency.decimals()));
+                                  days, ToMoney(service.included_cover, tariff.currency.decimals()),
+                                  NameOf(service.delivers), service.cover_by_weight.has_value());
     }
     out[at++] = tariff_class(tariff.carrier, tariff.carrier_name, tariff.title, tariff.source, tariff.currency.code(),
                              ToPyDate(tariff.in_force.from), ToPyDate(tariff.in_force.until), services, tariff.file);

@@ -95,6 +95,9 @@ py::object NumberOf(const std::string& quantity);
 std::string Repr(py::handle value);
 std::string Quote(std::string_view text);
 
+/// The newest version of a pickle that is read: 2 has what came with 0.3, and is written only where there is some.
+inline constexpr int kNewestPickle = 2;
+
 /// What values have in common: equality and hash by `key`, a tuple; pickling by `state`, a tuple whose first part is
 /// the pickle's version; copying, which gives the same object, as none of them ever changes.
 template <typename T, typename... Options, typename Key, typename State, typename Make>
@@ -110,7 +113,7 @@ void BindValue(py::class_<T, Options...>& cls, Key key, State state, Make make) 
       "__deepcopy__", [](const py::object& self, const py::object&) { return self; }, py::arg("memo"));
   cls.def(py::pickle([state](const T& self) { return py::tuple(state(self)); },
                      [make](const py::tuple& parts) {
-                       if (parts.empty() || parts[0].cast<int>() != 1) {
+                       if (parts.empty() || parts[0].cast<int>() < 1 || parts[0].cast<int>() > kNewestPickle) {
                          throw py::value_error(
                              "found a pickle of a later tarewise, expected one of this or an earlier");
                        }

@@ -3,6 +3,7 @@
 
 #include "convert.h"
 #include "goods.h"
+#include "terms.h"
 
 namespace tarewise::python {
 
@@ -14,6 +15,7 @@ struct RequestArguments {
   py::object promise;
   py::object extras;
   py::object cover;
+  TermArguments terms;
   py::object tolerance;
   py::object steps;
   py::object objective;

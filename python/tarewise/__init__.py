@@ -51,12 +51,15 @@ from tarewise._core import (
 )
 from tarewise._reprice import Mix, Repricer, reprice
 from tarewise._values import (
+    Arrival,
+    CarrierWeek,
     Caution,
     CellChange,
     Days,
     Diagnostic,
     Fee,
     FeeTier,
+    Handicap,
     Headroom,
     Issued,
     Packaging,
@@ -68,13 +71,17 @@ from tarewise._values import (
     Saver,
     Service,
     Tariff,
+    Tax,
     TotalRange,
+    Week,
     WinnerChange,
 )
 from tarewise.errors import QuantityError, RepriceInterrupted, RequestError, TarewiseError, TariffError
 
 __all__ = [
     "Allowance",
+    "Arrival",
+    "CarrierWeek",
     "Caution",
     "CellChange",
     "Charge",
@@ -84,6 +91,7 @@ __all__ = [
     "Economics",
     "Fee",
     "FeeTier",
+    "Handicap",
     "Headroom",
     "Issued",
     "Item",
@@ -117,8 +125,10 @@ __all__ = [
     "TarewiseError",
     "Tariff",
     "TariffError",
+    "Tax",
     "Tolerance",
     "TotalRange",
+    "Week",
     "Weight",
     "WinnerChange",
     "__version__",

@@ -28,9 +28,19 @@ def _parser() -> argparse.ArgumentParser:
     reprice.add_argument("--residential", action="store_true", help="the destinations are homes")
     reprice.add_argument("--currency", help="such as USD")
     reprice.add_argument("--exchange", action="append", default=[], help="such as EUR=1.0842; may be given several times")
-    reprice.add_argument("--within", type=int, help="a promise in business days")
+    promise = reprice.add_mutually_exclusive_group()
+    promise.add_argument("--within", type=int, help="a promise in business days")
+    promise.add_argument("--by", help="a promise by a date, such as 2026-08-07")
+    reprice.add_argument("--accepts", default="door", help='where it may end, such as "door,point" (left out: door)')
+    reprice.add_argument("--without-tax", action="store_true", help="totals without tax: of a seller who gets it back")
     reprice.add_argument("--sheet", help="the sheet's name, where it is not the first")
     return parser
+
+
+def _promise(arguments: argparse.Namespace) -> Promise | None:
+    if arguments.by is not None:
+        return Promise.by(arguments.by)
+    return None if arguments.within is None else Promise.within(arguments.within)
 
 
 def _mix(path: pathlib.Path, origin: str, residential: bool) -> Mix:
@@ -68,7 +78,9 @@ def main(argv: Sequence[str] | None = None) -> int:
             lanes=lanes,
             mix=mix,
             shelf=tables.shelf,
-            promise=None if arguments.within is None else Promise.within(arguments.within),
+            promise=_promise(arguments),
+            accepts=arguments.accepts,
+            totals="without_tax" if arguments.without_tax else "with_tax",
             currency=arguments.currency,
             exchange=exchange or None,
         )

@@ -1,5 +1,5 @@
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from datetime import date
+from datetime import date, time
 from decimal import Decimal
 from fractions import Fraction
 from os import PathLike
@@ -9,11 +9,13 @@ import numpy as np
 import numpy.typing as npt
 
 from tarewise._values import (
+    Arrival,
     Caution,
     CellChange,
     Days,
     Diagnostic,
     Fee,
+    Handicap,
     Headroom,
     Issued,
     Packaging,
@@ -24,7 +26,9 @@ from tarewise._values import (
     SaleLine,
     Saver,
     Tariff,
+    Tax,
     TotalRange,
+    Week,
     WinnerChange,
 )
 
@@ -35,6 +39,11 @@ _SidesLike: TypeAlias = Sides | str | tuple[_LengthLike, _LengthLike, _LengthLik
 _MoneyLike: TypeAlias = Decimal | str | int
 _DateLike: TypeAlias = date | str
 _Words: TypeAlias = str | Sequence[str]
+_Date: TypeAlias = date
+_Time: TypeAlias = time
+_TimeLike: TypeAlias = time | str
+_Delivers: TypeAlias = Literal["door", "point", "locker"]
+_Totals: TypeAlias = Literal["with_tax", "without_tax"]
 _Shape: TypeAlias = Literal["box", "tube", "soft", "flat", "irregular"]
 _Case: TypeAlias = Literal["worst", "average"]
 _Objective: TypeAlias = Literal["cheapest", "cautious"]
@@ -252,9 +261,13 @@ class Promise:
     @staticmethod
     def within(days: SupportsIndex, /) -> Promise: ...
     @staticmethod
+    def by(date: _DateLike, /) -> Promise: ...
+    @staticmethod
     def paid_for(service: str, /) -> Promise: ...
     @property
     def days(self) -> int | None: ...
+    @property
+    def date(self) -> _Date | None: ...
     @property
     def service(self) -> str | None: ...
     def __hash__(self) -> int: ...
@@ -313,6 +326,11 @@ class Request:
         promise: Promise | None = None,
         extras: Sequence[str] = (),
         cover: _MoneyLike | None = None,
+        accepts: _Words = "door",
+        amounts: Mapping[str, _MoneyLike] | None = None,
+        time: _TimeLike | None = None,
+        totals: _Totals = "with_tax",
+        week: Week | None = None,
         tolerance: Tolerance | None = None,
         steps: Steps | None = None,
         objective: _Objective = "cheapest",
@@ -338,6 +356,16 @@ class Request:
     def extras(self) -> tuple[str, ...]: ...
     @property
     def cover(self) -> Decimal | None: ...
+    @property
+    def accepts(self) -> tuple[_Delivers, ...]: ...
+    @property
+    def amounts(self) -> dict[str, Decimal]: ...
+    @property
+    def time(self) -> _Time | None: ...
+    @property
+    def totals(self) -> _Totals: ...
+    @property
+    def week(self) -> Week: ...
     @property
     def tolerance(self) -> Tolerance: ...
     @property
@@ -415,6 +443,8 @@ class Charge:
     def row(self) -> str | None: ...
     @property
     def column(self) -> str | None: ...
+    @property
+    def billed_as(self) -> str | None: ...
     def __hash__(self) -> int: ...
     def __copy__(self) -> Charge: ...
     def __deepcopy__(self, memo: Any) -> Charge: ...
@@ -440,6 +470,10 @@ class Offer:
     @property
     def days(self) -> Days | None: ...
     @property
+    def arrives(self) -> Arrival | None: ...
+    @property
+    def delivers(self) -> _Delivers: ...
+    @property
     def tracked(self) -> bool: ...
     @property
     def mode(self) -> Literal["surface", "air", "any"]: ...
@@ -458,9 +492,15 @@ class Offer:
     @property
     def tariff_total(self) -> Decimal: ...
     @property
+    def tax(self) -> Tax | None: ...
+    @property
     def packaging_cost(self) -> Decimal: ...
     @property
     def total(self) -> Decimal: ...
+    @property
+    def handicaps(self) -> tuple[Handicap, ...]: ...
+    @property
+    def handicap(self) -> Decimal: ...
     @property
     def included_cover(self) -> Decimal: ...
     @property
@@ -510,6 +550,8 @@ class Ranking:
     @property
     def currency(self) -> str: ...
     @property
+    def totals(self) -> _Totals: ...
+    @property
     def request(self) -> Request: ...
     @property
     def ratebook(self) -> Ratebook: ...
@@ -543,6 +585,11 @@ def rank(
     promise: Promise | None = None,
     extras: Sequence[str] = (),
     cover: _MoneyLike | None = None,
+    accepts: _Words = "door",
+    amounts: Mapping[str, _MoneyLike] | None = None,
+    time: _TimeLike | None = None,
+    totals: _Totals = "with_tax",
+    week: Week | None = None,
     tolerance: Tolerance | None = None,
     steps: Steps | None = None,
     objective: _Objective = "cheapest",
@@ -570,6 +617,11 @@ class Repricer:
         promise: Promise | None,
         extras: Sequence[str],
         cover: _MoneyLike | None,
+        accepts: _Words,
+        amounts: Mapping[str, _MoneyLike] | None,
+        time: _TimeLike | None,
+        totals: _Totals,
+        week: Week | None,
         currency: str | None,
         exchange: Mapping[str, _MoneyLike] | None,
         padding: _LengthLike | None,

@@ -11,6 +11,7 @@ from tarewise._core import Weight
 
 if TYPE_CHECKING:
     from tarewise._core import Offer, Ranking
+    from tarewise._values import Tax
 
 _SHOWN_OFFERS = 12
 _SHOWN_REFUSALS = 6
@@ -24,6 +25,10 @@ def service_title(offer: Offer) -> str:
     return f"{name} {offer.title}"
 
 
+def _heading(ranking: Ranking) -> str:
+    return f"total {ranking.currency}" + (" without tax" if ranking.totals == "without_tax" else "")
+
+
 def _total(offer: Offer) -> str:
     spread = offer.total_range
     if spread is None or spread.lowest == spread.highest:
@@ -32,7 +37,8 @@ def _total(offer: Offer) -> str:
 
 
 def _days(offer: Offer) -> str:
-    return "?" if offer.days is None else str(offer.days)
+    days = "?" if offer.days is None else str(offer.days)
+    return days if offer.arrives is None else f"{days}, by {offer.arrives.latest}"
 
 
 def _short(weight: Weight) -> str:
@@ -56,8 +62,28 @@ def _weight(offer: Offer) -> str:
     return f"{_short(offer.billable_weight)} ({offer.billable_from})"
 
 
+_ENDS = {"point": "the addressee calls for it at a counter", "locker": "the addressee calls for it at a locker"}
+
+
+def _handicap(offer: Offer) -> str:
+    parts = ", ".join(f"{one.title or one.code} {one.amount}" for one in offer.handicaps)
+    return f"counted in the order, in no total: {parts}"
+
+
+def _tax(offer: Offer, tax: Tax) -> str:
+    return f"{tax.title} {tax.percent} %: {tax.with_tax} {offer.tariff_currency} with it, {tax.net} without"
+
+
 def _notes(offer: Offer) -> list[str]:
     notes = []
+    if offer.delivers in _ENDS:
+        notes.append(_ENDS[offer.delivers])
+    if offer.arrives is not None:
+        notes.append(f"arrives {offer.arrives}")
+    if offer.tax is not None:
+        notes.append(_tax(offer, offer.tax))
+    if offer.handicap:
+        notes.append(_handicap(offer))
     if offer.at_risk:
         due = offer.total_at_risk
         notes.append("at risk: it may be refused" if due is None else f"at risk of {due}")
@@ -95,11 +121,15 @@ def text(ranking: Ranking) -> str:
     if ranking.estimate:
         out.append("An estimate: no shelf was given, the goods are not packed yet.")
     if ranking:
-        rows = [("", f"total {ranking.currency}", "days", "service", "packaging", "billable weight")]
+        # A column of its own, so that nobody takes it for a part of the price.
+        apart = any(offer.handicap for offer in ranking[:_SHOWN_OFFERS])
+        rows = [["", _heading(ranking), *(["handicap"] if apart else []), "days", "service", "packaging", "billable weight"]]
         for place, offer in enumerate(ranking[:_SHOWN_OFFERS], 1):
             risk = " !" if offer.at_risk else ""
-            rows.append((str(place), _total(offer) + risk, _days(offer), service_title(offer), offer.packaging, _weight(offer)))
-        out += _columns(rows, frozenset({0, 1, 2}))
+            handicap = [str(offer.handicap)] if apart else []
+            rest = [service_title(offer), offer.packaging, _weight(offer)]
+            rows.append([str(place), _total(offer) + risk, *handicap, _days(offer), *rest])
+        out += _columns(rows, frozenset({0, 1, 2, 3} if apart else {0, 1, 2}))
         if len(ranking) > _SHOWN_OFFERS:
             out.append(f"and {len(ranking) - _SHOWN_OFFERS} dearer ways, in offers")
         best = ranking[0]
@@ -168,6 +198,8 @@ def _lines(offer: Offer) -> str:
 def _row(offer: Offer, first: bool) -> str:
     risk = ' <span title="the total may rise within the tolerance">&#9888; at risk</span>' if offer.at_risk else ""
     name = f"{escape(service_title(offer))} in {escape(offer.packaging)}"
+    if offer.handicap:
+        risk += f' <span class="quiet" title="counted in the order, in no total">handicap {offer.handicap}</span>'
     return (
         f'<tr class="way{" first" if first else ""}"><td class="n">{escape(_total(offer))}</td>'
         f'<td class="n">{escape(_days(offer))}</td>'
@@ -176,7 +208,7 @@ def _row(offer: Offer, first: bool) -> str:
 
 
 def _table(ranking: Ranking, rows: Sequence[str]) -> str:
-    head = f'<tr><th class="n">total {escape(ranking.currency)}</th><th class="n">days</th><th>way</th></tr>'
+    head = f'<tr><th class="n">{escape(_heading(ranking))}</th><th class="n">days</th><th>way</th></tr>'
     return f'<table>{head}{"".join(rows)}</table>'
 
 

@@ -10,6 +10,7 @@ import uuid
 import warnings
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from datetime import date as Date
+from datetime import time as Time
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any, Literal, TypeVar, Union
@@ -21,6 +22,7 @@ from tarewise import _core, _frames
 from tarewise._columns import TOLD_REASONS, Columns, read_columns
 from tarewise._core import Allowance, Lane, Length, Place, Promise, Ranking, Ratebook, Shelf, Weight, rank_request
 from tarewise._frames import Code, Money, Plain, Result, Text
+from tarewise._values import Week
 from tarewise.errors import QuantityError, RepriceInterrupted, RequestError
 
 Catalogue = TypeVar("Catalogue")
@@ -125,6 +127,11 @@ class Repricer:
         promise: Promise | None = None,
         extras: Sequence[str] = (),
         cover: Union[Decimal, str, int, None] = None,
+        accepts: Union[str, Sequence[str]] = "door",
+        amounts: Mapping[str, Union[Decimal, str, int]] | None = None,
+        time: Union[Time, str, None] = None,
+        totals: Literal["with_tax", "without_tax"] = "with_tax",
+        week: Week | None = None,
         currency: str | None = None,
         exchange: Mapping[str, Union[Decimal, str, int]] | None = None,
         padding: Union[Length, str, None] = None,
@@ -162,6 +169,11 @@ class Repricer:
             promise=promise,
             extras=extras,
             cover=cover,
+            accepts=accepts,
+            amounts=amounts,
+            time=time,
+            totals=totals,
+            week=week,
             currency=currency,
             exchange=exchange,
             padding=padding,
@@ -403,6 +415,11 @@ def reprice(
     promise: Promise | None = None,
     extras: Sequence[str] = (),
     cover: Union[Decimal, str, int, None] = None,
+    accepts: Union[str, Sequence[str]] = "door",
+    amounts: Mapping[str, Union[Decimal, str, int]] | None = None,
+    time: Union[Time, str, None] = None,
+    totals: Literal["with_tax", "without_tax"] = "with_tax",
+    week: Week | None = None,
     currency: str | None = None,
     exchange: Mapping[str, Union[Decimal, str, int]] | None = None,
     padding: Union[Length, str, None] = None,
@@ -441,6 +458,10 @@ def reprice(
     by their places in ``Repricer.cautions``, added together; arrays are then views of what the
     compiled code wrote, and nothing is copied.
 
+    ``accepts`` (``"door"``, ``"point"``, ``"locker"``, or several), ``amounts`` (``{"cash_on_delivery": "64.00"}``), ``time``
+    ("15:30", of the hand-over), ``totals`` ("with_tax" or "without_tax"), ``week`` and a ``promise`` by a date are those of
+    ``rank``. Totals are without the handicaps of the seller's own rules; which offer is the best goes by both together.
+
     Ctrl-C raises RepriceInterrupted, which holds the rows that are done. ``progress``: True or False for a bar (left out: on
     long work in a terminal or a notebook, where tqdm is installed), or a function of (rows done, rows).
     """
@@ -453,6 +474,11 @@ def reprice(
         promise=promise,
         extras=extras,
         cover=cover,
+        accepts=accepts,
+        amounts=amounts,
+        time=time,
+        totals=totals,
+        week=week,
         currency=currency,
         exchange=exchange,
         padding=padding,

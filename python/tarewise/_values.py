@@ -9,7 +9,7 @@ import weakref
 from collections.abc import Iterable, Mapping
 from datetime import date
 from decimal import Decimal
-from typing import TYPE_CHECKING, Any, Literal, NamedTuple, Union
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple, TypedDict, Union
 
 if TYPE_CHECKING:
     from tarewise._core import Charge, Comparison, Length, Offer, Ranking, Ratebook, Refusal, Request, Shelf, Weight
@@ -55,6 +55,35 @@ class Caution(NamedTuple):
     text: str
     source: str  #: the published rule's name, or "common practice"
     code: str = ""
+
+
+class Arrival(NamedTuple):
+    """The dates between which a parcel arrives, by the carrier's calendar."""
+
+    earliest: date
+    latest: date
+
+    def __str__(self) -> str:
+        return str(self.latest) if self.earliest == self.latest else f"{self.earliest} to {self.latest}"
+
+
+class Tax(NamedTuple):
+    """The tax of a service's charges, in the tariff's currency; packaging has none."""
+
+    code: str
+    title: str
+    percent: Decimal
+    amount: Decimal
+    net: Decimal  #: the charges without it
+    with_tax: Decimal  #: the charges with it
+
+
+class Handicap(NamedTuple):
+    """What the seller's own rules count in the order although nobody bills it; it is in no total."""
+
+    code: str
+    title: str
+    amount: Decimal
 
 
 class TotalRange(NamedTuple):
@@ -130,6 +159,19 @@ class SaleLine(NamedTuple):
     amount: Decimal
 
 
+class CarrierWeek(TypedDict, total=False):
+    """What is sent in a week: parcels, at most 1,000 million, and what is spent, in the currency of the totals."""
+
+    parcels: int
+    spend: Union[Decimal, str, int]
+
+
+class Week(CarrierWeek, total=False):
+    """What is sent in a week with each carrier; ``carriers``: a carrier's own figures, in the place of both."""
+
+    carriers: Mapping[str, CarrierWeek]
+
+
 @dataclasses.dataclass(frozen=True)
 class FeeTier:
     """Amounts up to ``up_to``, inclusive; None on the last tier."""
@@ -182,7 +224,9 @@ class Service:
     tracked: bool
     mode: Literal["surface", "air", "any"]
     days: Mapping[str, Days]
-    included_cover: Decimal
+    included_cover: Decimal  #: 0 where it goes by the weight: an offer tells it
+    delivers: Literal["door", "point", "locker"] = "door"
+    cover_by_weight: bool = False
 
 
 @dataclasses.dataclass(frozen=True)

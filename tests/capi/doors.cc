@@ -12,6 +12,7 @@ void World::NameDoors(Doors& doors) {
   doors["tw_version_text"] = Silent([] { tw_version_text(); });
   doors["tw_status_name"] = Silent([] { tw_status_name(TW_E_MEMORY); });
   doors["tw_reason_name"] = Silent([] { tw_reason_name(TW_REASON_NO_ZONE); });
+  doors["tw_delivers_name"] = Silent([] { tw_delivers_name(TW_DELIVERS_POINT); });
   doors["tw_caution_name"] = Silent([] { tw_caution_name(TW_CAUTION_AEROSOL); });
   doors["tw_row_status_name"] = Silent([] { tw_row_status_name(TW_ROW_PRICED); });
 #define TW_TEST_INIT(name)                                        \
@@ -19,11 +20,13 @@ void World::NameDoors(Doors& doors) {
     tw_##name out;                                                \
     return tw_##name##_init(&out, sizeof out);                    \
   })
+  TW_TEST_INIT(carrier_week);
   TW_TEST_INIT(caution);
   TW_TEST_INIT(change);
   TW_TEST_INIT(charge);
   TW_TEST_INIT(finding);
   TW_TEST_INIT(goods);
+  TW_TEST_INIT(handicap);
   TW_TEST_INIT(item);
   TW_TEST_INIT(lane);
   TW_TEST_INIT(offer);
@@ -245,6 +248,12 @@ void World::RankingDoors(Doors& doors) {
     EXPECT_EQ(charge.code == nullptr, status != TW_OK);
     return status;
   });
+  doors["tw_ranking_handicap"] = Asks(
+      [](tw_ranking* ranking, tw_error* error) {
+        tw_handicap handicap = TW_HANDICAP_INIT;
+        return tw_ranking_handicap(&handicap, ranking, 0, 0, error);
+      },
+      /*of_few=*/true);
   doors["tw_ranking_saver"] = Asks([](tw_ranking* ranking, tw_error* error) {
     for (std::size_t offer = 0; offer < tw_ranking_offer_count(ranking); ++offer) {
       tw_saver saver = TW_SAVER_INIT;

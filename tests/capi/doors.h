@@ -52,6 +52,10 @@ inline constexpr char kTariff[] = R"({
 inline constexpr char kTerms[] =
     R"({"format": "tarewise-terms-1", "carrier": "harbourline", "in_force": {"from": "2026-01-01"},
   "discounts": [{"percent": 10, "of": ["base"], "floor": "3.00"}]})";
+inline constexpr char kSeller[] =
+    R"({"format": "tarewise-seller-1", "currency": "USD", "hour": "18.00",
+  "ask": [{"when": {"value": {"over": "900"}}, "cover": "value"}],
+  "handicaps": [{"code": "packing", "title": "Packing", "minutes": 1.5}]})";
 inline constexpr char kShelf[] =
     "code,title,kind,inside,outside,wall,thickness,tare,cost,currency,on_hand,carrier\n"
     "carton-14x9,Carton,carton,14 x 9 x 5 in,,0.15 in,,8.3 oz,0.78,USD,18,\n"
@@ -80,7 +84,7 @@ class World {
  public:
   World() {
     memory_ = {Source("harbourline.json", kTariff), Source("terms.json", kTerms), Source("shelf.csv", kShelf),
-               Source("gazetteer.csv", kGazetteer)};
+               Source("gazetteer.csv", kGazetteer), Source("seller.json", kSeller)};
     with_warning_ = memory_;
     with_warning_.push_back(Source("order.json", kRequest));
     wrong_ = {Source("harbourline.json", std::string_view(kTariff).substr(0, 900))};
@@ -96,6 +100,13 @@ class World {
     shipment_.exchange_currencies = kCurrencies;
     shipment_.exchange_micros = kRates;
     shipment_.exchange_count = 1;
+    shipment_.accepts = TW_DELIVERS_DOOR | TW_DELIVERS_POINT;
+    shipment_.time_minutes = 15 * 60 + 30;
+    shipment_.week_parcels = 60;
+    week_.carrier = "harbourline";
+    week_.parcels = 25;
+    shipment_.carrier_weeks = &week_;
+    shipment_.carrier_week_count = 1;
     dispatch_ = capi_test::NewDispatch(book_.get(), shelf_, shipment_);
     few_ = capi_test::NewDispatch(small_.get(), tw_ratebook_shelf(small_.get()), capi_test::Shipment());
     estimate_ = capi_test::NewDispatch(small_.get(), nullptr, capi_test::Shipment());
@@ -342,6 +353,7 @@ class World {
   capi_test::BookPtr book_;
   const tw_shelf* shelf_ = nullptr;
   tw_shipment shipment_ = TW_SHIPMENT_INIT;
+  tw_carrier_week week_ = TW_CARRIER_WEEK_INIT;
   capi_test::DispatchPtr dispatch_;
   capi_test::DispatchPtr few_;
   capi_test::DispatchPtr estimate_;

@@ -22,6 +22,7 @@ constexpr std::int64_t kMostSide = Length::kMostSideNanometres;
 // What C is asked with; texts and arrays that the structures point to are statics of the cases.
 struct AskedInC {
   tw_shipment shipment = capi_test::Shipment();
+  tw_carrier_week week = TW_CARRIER_WEEK_INIT;
   tw_request request = TW_REQUEST_INIT;
   tw_item items[2] = {TW_ITEM_INIT, TW_ITEM_INIT};
 };
@@ -137,6 +138,17 @@ std::vector<Case> Cases() {
       Extras({ManyExtras().begin(), ManyExtras().end() - 1}, true),
       Extras(ManyExtras(), false),
   };
+  cases.push_back({"a week with no carrier's code", false,
+                   [](Request& r) {
+                     r.week.carriers["Harbour Line"] = {};
+                     return absl::OkStatus();
+                   },
+                   R"("week": {"carriers": {"Harbour Line": {"parcels": 3}}})",
+                   [](AskedInC& c) {
+                     c.week.carrier = "Harbour Line";
+                     c.shipment.carrier_weeks = &c.week;
+                     c.shipment.carrier_week_count = 1;
+                   }});
   for (const bool past : {false, true}) {
     const std::int64_t micros = tarewise::kMostMicros + (past ? 1 : 0);
     const std::int64_t ng = kMostWeight + (past ? 1 : 0);
@@ -154,6 +166,32 @@ std::vector<Case> Cases() {
     add(
         "cover", [=](Request& r) { r.cover = Amount::Micros(micros); }, "\"cover\": " + money,
         [=](AskedInC& c) { c.shipment.cover_micros = micros; });
+    add(
+        "cash on delivery", [=](Request& r) { r.cash_on_delivery = Amount::Micros(micros); },
+        "\"amounts\": {\"cash_on_delivery\": " + money + "}",
+        [=](AskedInC& c) { c.shipment.cash_on_delivery_micros = micros; });
+    const std::int64_t parcels = past ? 1'000'000'001 : 1'000'000'000;
+    add(
+        "parcels of a week", [=](Request& r) { r.week.each.parcels = parcels; },
+        "\"week\": {\"parcels\": " + std::to_string(parcels) + "}",
+        [=](AskedInC& c) { c.shipment.week_parcels = parcels; });
+    add(
+        "spend of a week", [=](Request& r) { r.week.each.spend = Amount::Micros(micros); },
+        "\"week\": {\"spend\": " + money + "}", [=](AskedInC& c) { c.shipment.week_spend_micros = micros; });
+    add(
+        "a carrier's week",
+        [=](Request& r) {
+          r.week.carriers["harbourline"] = {parcels, Amount::Micros(micros)};
+        },
+        "\"week\": {\"carriers\": {\"harbourline\": {\"parcels\": " + std::to_string(parcels) +
+            ", \"spend\": " + money + "}}}",
+        [=](AskedInC& c) {
+          c.week.carrier = "harbourline";
+          c.week.parcels = parcels;
+          c.week.spend_micros = micros;
+          c.shipment.carrier_weeks = &c.week;
+          c.shipment.carrier_week_count = 1;
+        });
     add(
         "fill_weight", [=](Request& r) { r.fill_weight = Weight::Nanograms(ng); }, "\"fill_weight\": " + Kilograms(ng),
         [=](AskedInC& c) { c.request.fill_weight_ng = ng; });

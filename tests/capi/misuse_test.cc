@@ -83,6 +83,9 @@ class Caller {
         return tw_ranking_caution(Maybe(&caution), Ranking(), Index(), Error());
       }
       case 13: {
+        tw_handicap handicap = TW_HANDICAP_INIT;
+        Spoil(handicap.struct_size);
+        if (Chance(30)) return tw_ranking_handicap(Maybe(&handicap), Ranking(), Index(), Index(), Error());
         tw_change change = TW_CHANGE_INIT;
         return tw_ranking_change(Maybe(&change), Ranking(), Index(), Error());
       }
@@ -399,7 +402,7 @@ class Caller {
     if (Chance(20)) shipment.from_country = Chance(30) ? nullptr : Keep(Text());
     if (Chance(20)) shipment.to_postal_code = Chance(30) ? nullptr : Keep(Text());
     if (Chance(10)) shipment.to_residential = static_cast<std::int32_t>(Number());
-    if (Chance(30)) shipment.promise = static_cast<std::int32_t>(Chance(80) ? Below(4) : Below(UINT32_MAX));
+    if (Chance(30)) shipment.promise = static_cast<std::int32_t>(Chance(80) ? Below(5) : Below(UINT32_MAX));
     if (Chance(30)) shipment.within_days = static_cast<std::int32_t>(Number());
     if (Chance(50)) shipment.paid_for = Keep(Text());
     words_[0] = Chance(20) ? nullptr : Keep(Text());
@@ -416,6 +419,23 @@ class Caller {
       shipment.exchange_currencies = Chance(20) ? nullptr : words_;
       shipment.exchange_micros = Chance(20) ? nullptr : numbers_;
       shipment.exchange_count = Chance(20) ? SIZE_MAX / 8 : Below(3);
+    }
+    if (Chance(30)) shipment.by_date = static_cast<std::int32_t>(Number());
+    if (Chance(20)) shipment.time_minutes = static_cast<std::int32_t>(Chance(50) ? Below(1440) : Number());
+    if (Chance(30)) shipment.accepts = static_cast<std::uint32_t>(Chance(80) ? Below(9) : Number());
+    if (Chance(20)) shipment.totals = static_cast<std::int32_t>(Chance(80) ? Below(3) : Number());
+    if (Chance(20)) shipment.cash_on_delivery_micros = Number();
+    if (Chance(20)) shipment.week_parcels = Number();
+    if (Chance(20)) shipment.week_spend_micros = Number();
+    if (Chance(20)) {
+      for (tw_carrier_week& week : weeks_) {
+        week = TW_CARRIER_WEEK_INIT;
+        week.carrier = Chance(20) ? nullptr : Keep(Text());
+        week.parcels = Number();
+        Spoil(week.struct_size);
+      }
+      shipment.carrier_weeks = Chance(20) ? nullptr : weeks_;
+      shipment.carrier_week_count = Chance(20) ? SIZE_MAX - Below(4) : Below(3);
     }
     return shipment;
   }
@@ -484,6 +504,7 @@ class Caller {
   tw_parcel parcel_ = TW_PARCEL_INIT;
   tw_item items_[2] = {TW_ITEM_INIT, TW_ITEM_INIT};
   const char* words_[2] = {};
+  tw_carrier_week weeks_[2] = {TW_CARRIER_WEEK_INIT, TW_CARRIER_WEEK_INIT};
   std::int64_t numbers_[2] = {};
   std::vector<std::string> kept_;
 };

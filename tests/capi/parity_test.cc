@@ -5,6 +5,7 @@
 #include <utility>
 #include <vector>
 
+#include "same_offers.h"
 #include "support.h"
 #include "support/demo_goods.h"
 #include "support/fewer.h"
@@ -14,6 +15,7 @@
 
 namespace {
 
+using capi_test::ExpectSameOffers;
 using capi_test::Goods;
 using tarewise::testing::Demo;
 
@@ -81,125 +83,6 @@ void Read(const Goods& goods, Row& row) {
   for (const std::string& word : row.words) row.own.push_back(word.c_str());
   row.c.own_traits = row.own.data();
   row.c.own_trait_count = static_cast<std::uint32_t>(row.own.size());
-}
-
-// Strings that C sees are whole: equal to C++'s to the last byte, and ended by NUL.
-#define EXPECT_TEXT(c, cpp) EXPECT_EQ(std::string(c), std::string(cpp))
-
-void ExpectSameOffers(const tarewise::Ranking& cpp, tw_ranking* c, std::int32_t detail) {
-  ASSERT_EQ(tw_ranking_offer_count(c), cpp.offers().size());
-  EXPECT_EQ(tw_ranking_is_estimate(c) == 1, cpp.estimate());
-  EXPECT_TEXT(tw_ranking_currency(c), cpp.currency().code());
-  for (std::size_t i = 0; i < cpp.offers().size(); ++i) {
-    const tarewise::Offer& want = cpp.offers()[i];
-    tw_offer got = TW_OFFER_INIT;
-    ASSERT_EQ(tw_ranking_offer(&got, c, i, nullptr), TW_OK);
-    EXPECT_EQ(got.total_micros, want.total.micros());
-    EXPECT_TEXT(got.carrier, want.carrier);
-    EXPECT_TEXT(got.service, want.service);
-    EXPECT_TEXT(got.title, want.title);
-    EXPECT_TEXT(got.packaging, want.packaging);
-    EXPECT_TEXT(got.issued_by, want.issued_by);
-    EXPECT_TEXT(got.zone, want.zone);
-    EXPECT_EQ(got.days_least, want.days ? want.days->least : -1);
-    EXPECT_EQ(got.days_most, want.days ? want.days->most : -1);
-    EXPECT_EQ(got.tracked == 1, want.tracked);
-    EXPECT_EQ(got.mode, static_cast<std::int32_t>(want.mode));
-    EXPECT_EQ(got.cautions, want.cautions.bits());
-    EXPECT_EQ(got.weight_ng, want.weight.nanograms());
-    for (std::size_t k = 0; k < 3; ++k) EXPECT_EQ(got.sides_nm[k], want.sides.sides()[k].nanometres());
-    EXPECT_EQ(got.included_cover_micros, want.included_cover.micros());
-    tw_service service = TW_SERVICE_INIT;
-    ASSERT_EQ(
-        tw_dispatch_service(&service, tw_ranking_dispatch(c), static_cast<std::size_t>(got.service_index), nullptr),
-        TW_OK);
-    EXPECT_TEXT(service.service, want.service);
-    EXPECT_TEXT(service.carrier, want.carrier);
-    EXPECT_TEXT(service.zone, want.zone);
-    EXPECT_EQ(service.offered, 1);
-    if (got.packaging_index >= 0) {
-      tw_packaging packaging = TW_PACKAGING_INIT;
-      ASSERT_EQ(tw_dispatch_packaging(&packaging, tw_ranking_dispatch(c), static_cast<std::size_t>(got.packaging_index),
-                                      nullptr),
-                TW_OK);
-      EXPECT_TEXT(packaging.code, want.packaging);
-    } else {
-      EXPECT_TRUE(want.packaging.empty() || want.packaging == "estimate" || !want.issued_by.empty()) << want.packaging;
-    }
-    if (detail < TW_DETAIL_CHARGES) continue;
-    EXPECT_EQ(got.service_total_micros, want.service_total.micros());
-    EXPECT_EQ(got.packaging_cost_micros, want.packaging_cost.micros());
-    EXPECT_TEXT(got.tariff_currency, want.tariff_currency.code());
-    EXPECT_EQ(got.billable_weight_ng, want.billable.nanograms());
-    EXPECT_EQ(got.billable_from, static_cast<std::int32_t>(want.billable_from));
-    EXPECT_EQ(got.risk != TW_RISK_NONE, want.at_risk);
-    EXPECT_EQ(got.total_at_risk_micros, want.total_at_risk ? want.total_at_risk->micros() : 0);
-    EXPECT_EQ(got.lowest_total_micros, want.range ? want.range->lowest.micros() : want.total.micros());
-    EXPECT_EQ(got.highest_total_micros, want.range ? want.range->highest.micros() : want.total.micros());
-    ASSERT_EQ(got.charge_count, want.charges.size());
-    for (std::size_t k = 0; k < want.charges.size(); ++k) {
-      tw_charge charge = TW_CHARGE_INIT;
-      ASSERT_EQ(tw_ranking_charge(&charge, c, i, k, nullptr), TW_OK);
-      EXPECT_TEXT(charge.code, want.charges[k].code);
-      EXPECT_TEXT(charge.title, want.charges[k].title);
-      EXPECT_EQ(charge.amount_micros, want.charges[k].amount.micros());
-      EXPECT_TEXT(charge.why, cpp.Why(want, want.charges[k]));
-      EXPECT_TEXT(charge.row, tarewise::Ranking::Row(want.charges[k]));
-      EXPECT_TEXT(charge.column, cpp.Column(want, want.charges[k]));
-    }
-    if (detail < TW_DETAIL_FULL) continue;
-    EXPECT_EQ(got.headroom_weight_ng, want.headroom.weight ? want.headroom.weight->nanograms() : -1);
-    for (std::size_t k = 0; k < 3; ++k) {
-      EXPECT_EQ(got.headroom_sides_nm[k], want.headroom.sides[k] ? want.headroom.sides[k]->nanometres() : -1);
-    }
-    ASSERT_EQ(got.saver_count, want.savers.size());
-    for (std::size_t k = 0; k < want.savers.size(); ++k) {
-      tw_saver saver = TW_SAVER_INIT;
-      ASSERT_EQ(tw_ranking_saver(&saver, c, i, k, nullptr), TW_OK);
-      EXPECT_EQ(saver.of, static_cast<std::int32_t>(want.savers[k].of));
-      EXPECT_EQ(saver.total_micros, want.savers[k].total.micros());
-      EXPECT_EQ(saver.saves_micros, want.savers[k].saves.micros());
-      EXPECT_EQ(saver.take,
-                saver.of == TW_ASPECT_WEIGHT ? want.savers[k].weight.nanograms() : want.savers[k].length.nanometres());
-    }
-  }
-  if (detail < TW_DETAIL_CHARGES) return;
-  ASSERT_EQ(tw_ranking_refusal_count(c), cpp.refusals().size());
-  for (std::size_t i = 0; i < cpp.refusals().size(); ++i) {
-    const tarewise::Refusal& want = cpp.refusals()[i];
-    tw_refusal got = TW_REFUSAL_INIT;
-    ASSERT_EQ(tw_ranking_refusal(&got, c, i, nullptr), TW_OK);
-    EXPECT_TEXT(got.carrier, want.carrier);
-    EXPECT_TEXT(got.service, want.service);
-    EXPECT_TEXT(got.packaging, want.packaging);
-    ASSERT_EQ(got.reason_count, want.reasons.size());
-    for (std::size_t k = 0; k < want.reasons.size(); ++k) {
-      tw_reason reason = TW_REASON_INIT;
-      ASSERT_EQ(tw_ranking_reason(&reason, c, i, k, nullptr), TW_OK);
-      EXPECT_EQ(reason.code, static_cast<std::int32_t>(want.reasons[k].code));
-      EXPECT_TEXT(reason.text, want.reasons[k].text);
-    }
-  }
-  ASSERT_EQ(tw_ranking_caution_count(c), cpp.cautions().size());
-  for (std::size_t i = 0; i < cpp.cautions().size(); ++i) {
-    tw_caution got = TW_CAUTION_INIT;
-    ASSERT_EQ(tw_ranking_caution(&got, c, i, nullptr), TW_OK);
-    EXPECT_TEXT(got.text, cpp.cautions()[i].text);
-    EXPECT_TEXT(got.source, cpp.cautions()[i].source);
-    EXPECT_EQ(got.code, 1u << static_cast<unsigned>(cpp.cautions()[i].code));
-    EXPECT_TEXT(tw_caution_name(got.code), cpp.cautions()[i].name);
-  }
-  ASSERT_EQ(tw_ranking_change_count(c), cpp.changes().size());
-  for (std::size_t i = 0; i < cpp.changes().size(); ++i) {
-    const tarewise::WinnerChange& want = cpp.changes()[i];
-    tw_change got = TW_CHANGE_INIT;
-    ASSERT_EQ(tw_ranking_change(&got, c, i, nullptr), TW_OK);
-    EXPECT_EQ(got.of, static_cast<std::int32_t>(want.of));
-    EXPECT_EQ(got.total_micros, want.total.micros());
-    EXPECT_TEXT(got.service, want.service);
-    EXPECT_EQ(got.above,
-              want.of == tarewise::Aspect::kWeight ? want.above_weight.nanograms() : want.above_length.nanometres());
-  }
 }
 
 // Every goods of the catalogue, packed from the shelf, near, far and abroad.

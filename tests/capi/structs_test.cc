@@ -41,6 +41,7 @@ void Check(const Case<T>& c) {
 TEST(Structs, MacroAndFunctionAgree) {
   Check<tw_finding>({"finding", tw_finding_init, TW_FINDING_INIT});
   Check<tw_source>({"source", tw_source_init, TW_SOURCE_INIT});
+  Check<tw_carrier_week>({"carrier_week", tw_carrier_week_init, TW_CARRIER_WEEK_INIT});
   Check<tw_shipment>({"shipment", tw_shipment_init, TW_SHIPMENT_INIT});
   Check<tw_service>({"service", tw_service_init, TW_SERVICE_INIT});
   Check<tw_packaging>({"packaging", tw_packaging_init, TW_PACKAGING_INIT});
@@ -49,6 +50,7 @@ TEST(Structs, MacroAndFunctionAgree) {
   Check<tw_request>({"request", tw_request_init, TW_REQUEST_INIT});
   Check<tw_offer>({"offer", tw_offer_init, TW_OFFER_INIT});
   Check<tw_charge>({"charge", tw_charge_init, TW_CHARGE_INIT});
+  Check<tw_handicap>({"handicap", tw_handicap_init, TW_HANDICAP_INIT});
   Check<tw_saver>({"saver", tw_saver_init, TW_SAVER_INIT});
   Check<tw_refusal>({"refusal", tw_refusal_init, TW_REFUSAL_INIT});
   Check<tw_reason>({"reason", tw_reason_init, TW_REASON_INIT});
@@ -170,6 +172,61 @@ TEST(Structs, StructuresOfTheFirstVersionAreTaken) {
   ASSERT_EQ(tw_reprice(&results, repricer.get(), &goods, nullptr, nullptr), TW_OK);
   EXPECT_EQ(cautions & (TW_CAUTION_LITHIUM_ALONE | TW_CAUTION_LIFT_WITH_HELP),
             TW_CAUTION_LITHIUM_ALONE | TW_CAUTION_LIFT_WITH_HELP);
+}
+
+// Each size that a version had: what came later is not written, and not read.
+TEST(Structs, EverySizeThatAVersionHadIsTaken) {
+  const capi_test::BookPtr book = capi_test::LoadBook();
+  tw_shipment shipment = capi_test::Shipment();
+  shipment.accepts = TW_DELIVERS_LOCKER;
+  shipment.time_minutes = -7;
+  shipment.struct_size = offsetof(tw_shipment, by_date);
+  const capi_test::DispatchPtr dispatch = capi_test::NewDispatch(book.get(), nullptr, shipment);
+  tw_parcel parcel = capi_test::Parcel();
+  tw_request request = TW_REQUEST_INIT;
+  request.parcel = &parcel;
+  request.detail = TW_DETAIL_CHARGES;
+  const capi_test::RankingPtr ranking = capi_test::NewRanking();
+  ASSERT_EQ(tw_rank(ranking.get(), dispatch.get(), &request, nullptr), TW_OK);
+  ASSERT_GT(tw_ranking_offer_count(ranking.get()), 0u);
+  for (const std::size_t of_version : {offsetof(tw_offer, cautions), offsetof(tw_offer, delivers), sizeof(tw_offer)}) {
+    const auto size = static_cast<std::uint32_t>(of_version);
+    tw_offer offer;
+    std::memset(&offer, 0xA5, sizeof offer);
+    ASSERT_EQ(tw_offer_init(&offer, size), TW_OK);
+    ASSERT_EQ(tw_ranking_offer(&offer, ranking.get(), 0, nullptr), TW_OK);
+    EXPECT_EQ(offer.struct_size, size);
+    EXPECT_GT(offer.charge_count, 0u);
+    EXPECT_EQ(offer.cautions == 0xA5A5A5A5u, size < offsetof(tw_offer, delivers));
+    EXPECT_EQ(offer.delivers, size < sizeof(tw_offer) ? 0xA5A5A5A5u : TW_DELIVERS_DOOR);
+  }
+  for (const std::size_t of_version : {offsetof(tw_charge, billed_as), sizeof(tw_charge)}) {
+    const auto size = static_cast<std::uint32_t>(of_version);
+    tw_charge charge;
+    std::memset(&charge, 0xA5, sizeof charge);
+    charge.struct_size = size;
+    ASSERT_EQ(tw_ranking_charge(&charge, ranking.get(), 0, 0, nullptr), TW_OK);
+    EXPECT_STREQ(charge.code, "base");
+    std::uintptr_t billed_as = 0;
+    std::memcpy(&billed_as, &charge.billed_as, sizeof billed_as);
+    EXPECT_EQ(billed_as == static_cast<std::uintptr_t>(0xA5A5A5A5A5A5A5A5u), size < sizeof(tw_charge));
+  }
+  for (const std::size_t of_version : {offsetof(tw_service, delivers), sizeof(tw_service)}) {
+    const auto size = static_cast<std::uint32_t>(of_version);
+    tw_service service;
+    std::memset(&service, 0xA5, sizeof service);
+    service.struct_size = size;
+    ASSERT_EQ(tw_dispatch_service(&service, dispatch.get(), 0, nullptr), TW_OK);
+    EXPECT_STRNE(service.title, "");
+    EXPECT_EQ(service.delivers, size < sizeof(tw_service) ? 0xA5A5A5A5u : TW_DELIVERS_DOOR);
+  }
+}
+
+TEST(Structs, EveryEndOfAServiceHasAName) {
+  EXPECT_STREQ(tw_delivers_name(TW_DELIVERS_DOOR), "door");
+  EXPECT_STREQ(tw_delivers_name(TW_DELIVERS_POINT), "point");
+  EXPECT_STREQ(tw_delivers_name(TW_DELIVERS_LOCKER), "locker");
+  for (const std::uint32_t none : {0u, 3u, 8u, 0xFFFFFFFFu}) EXPECT_STREQ(tw_delivers_name(none), "") << none;
 }
 
 TEST(Structs, EveryCautionHasANameAndWords) {

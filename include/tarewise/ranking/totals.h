@@ -1,6 +1,7 @@
 #ifndef TAREWISE_RANKING_TOTALS_H_
 #define TAREWISE_RANKING_TOTALS_H_
 
+#include <cstddef>
 #include <cstdint>
 #include <vector>
 
@@ -42,6 +43,10 @@ struct TotalsResult {
 /// Cost: one look at every service; see bench/.
 void RankTotals(const Dispatch& dispatch, const ParcelFacts& parcel, Amount value, const PackagingCosts& costs,
                 TotalsResult& out);
+
+/// The cover that a service, by its number in `Dispatch::services()`, gives a sealed parcel for nothing, in the
+/// ranking's currency: what goes by the weight, at this parcel's. 0 where the service is out, or that cannot be told.
+Amount IncludedCover(const Dispatch& dispatch, std::size_t service, const ParcelFacts& parcel);
 
 }  // namespace tarewise
 

@@ -75,6 +75,9 @@ inline absl::Status CheckWeek(const Week& week) {
   };
   if (absl::Status status = check(week.each, "week"); !status.ok()) return status;
   for (const auto& [code, figures] : week.carriers) {
+    if (!IsCode(code)) {
+      return InvalidAt("week/carriers", "found " + Quoted(code) + ", expected the code of a carrier");
+    }
     if (absl::Status status = check(figures, "week/carriers/" + code); !status.ok()) return status;
   }
   return absl::OkStatus();

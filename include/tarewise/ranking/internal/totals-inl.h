@@ -2,6 +2,7 @@
 #define TAREWISE_RANKING_INTERNAL_TOTALS_INL_H_
 
 #include <algorithm>
+#include <cstddef>
 #include <cstdint>
 #include <optional>
 #include <vector>
@@ -9,6 +10,7 @@
 #include "tarewise/ranking/internal/dispatch-inl.h"
 #include "tarewise/ranking/internal/order.h"
 #include "tarewise/ranking/totals.h"
+#include "tarewise/rules/included_cover.h"
 
 namespace tarewise {
 
@@ -53,6 +55,22 @@ TW_INLINE void RankTotals(const Dispatch& with, const ParcelFacts& parcel, Amoun
   } else {
     sort_by([](const ServiceTotal& one) { return one.total; });
   }
+}
+
+TW_INLINE Amount IncludedCover(const Dispatch& with, std::size_t service, const ParcelFacts& parcel) {
+  const internal::DispatchState& dispatch = internal::StateOf(with);
+  const internal::ServiceState& state = dispatch.services()[service];
+  if (state.out) return {};
+  if (!state.service().cover_by_weight) return Amount::Micros(state.included_cover);
+  const internal::CarrierState& carrier = dispatch.CarrierOf(state);
+  internal::DispatchState::SideProfiles profiles;
+  dispatch.MeasureSides(parcel, profiles);
+  const internal::AskedGoods asked(dispatch, parcel, Amount());
+  const internal::ShipmentFacts shipment = asked.FactsFor(carrier);
+  const internal::Evaluation evaluation(*state.compiled, state.rules, parcel, shipment, state.zone,
+                                        profiles[state.side_profile]);
+  const Amount included = Amount::Micros(internal::IncludedCover(state.service(), evaluation.facts()));
+  return dispatch.Converted(carrier, included).value_or(Amount());
 }
 
 }  // namespace tarewise
