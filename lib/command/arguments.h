@@ -1,7 +1,11 @@
 #ifndef TAREWISE_LIB_COMMAND_ARGUMENTS_H_
 #define TAREWISE_LIB_COMMAND_ARGUMENTS_H_
 
+#include <algorithm>
+#include <array>
+#include <cstddef>
 #include <cstdint>
+#include <iterator>
 #include <optional>
 #include <span>
 #include <string>
@@ -21,6 +25,15 @@ struct Option {
   bool of_request = false;  ///< A part of the request, and so never beside a request document.
   bool many = false;        ///< May stand several times.
 };
+
+/// Options of several commands and a command's own as one list.
+template <std::size_t... kSizes>
+constexpr std::array<Option, (kSizes + ...)> Joined(const Option (&... parts)[kSizes]) {
+  std::array<Option, (kSizes + ...)> out;
+  Option* at = out.data();
+  ((at = std::copy(std::begin(parts), std::end(parts), at)), ...);
+  return out;
+}
 
 /// The arguments of one run, in their order.
 class Arguments {

@@ -143,6 +143,7 @@ class Check {
     const std::string format = name.ends_with(".csv") ? "tarewise-shelf-1" : FormatOf(source);
     if (format == "tarewise-shelf-1") return Findings(ReadShelf(source).diagnostics);
     if (format == "tarewise-terms-1") return Findings(ReadTerms(source).diagnostics);
+    if (format == "tarewise-seller-1") return Findings(ReadSeller(source).diagnostics);
     if (format == "tarewise-request-1") return Findings(ReadRequest(source).diagnostics);
     TariffFile(path, source);
   }

@@ -30,7 +30,7 @@ namespace {
 
 using Kind = Option::Kind;
 
-constexpr Option kCompareOptions[] = {
+constexpr Option kCompareWhatOptions[] = {
     {Kind::kHeading, "What to compare", "", ""},
     {Kind::kValue, "--tables", "FOLDER",
      "one folder on two dates; beside two price lists, the folder of the shelf, the postal areas and the other "
@@ -42,20 +42,8 @@ constexpr Option kCompareOptions[] = {
     kColumnOption,
     {Kind::kValue, "--date", "DATE",
      "beside two price lists: the day that everything else is taken from (else the day the second begins)"},
-    kLaneOptions[0],
-    kLaneOptions[1],
-    kLaneOptions[2],
-    kLaneOptions[3],
-    kWishOptions[0],
-    kWishOptions[1],
-    kWishOptions[2],
-    kWishOptions[3],
-    kWishOptions[4],
-    kWishOptions[5],
-    kWishOptions[6],
-    kWishOptions[7],
-    kWishOptions[8],
-    kWishOptions[9],
+};
+constexpr Option kCompareAnswerOptions[] = {
     {Kind::kValue, "--out", "FILE",
      "every row of the catalogue with its totals before and after, what changes, and the cautions of its goods"},
     kThreadsOption,
@@ -63,6 +51,8 @@ constexpr Option kCompareOptions[] = {
     {Kind::kFlag, "--json", "", "a tarewise-comparison-1 document, with every cell that differs"},
     {Kind::kFlag, "--help", "", "this page"},
 };
+constexpr auto kCompareOptions =
+    Joined(kCompareWhatOptions, kLaneOptions, kWhenOptions, kWishOptions, kTermOptions, kCompareAnswerOptions);
 
 constexpr std::string_view kAboutCompare =
     "Tells what differs between two price lists, between two folders of tables, or in one folder between two days: "
@@ -251,7 +241,7 @@ class Comparing {
       tariff->in_force = {};
       all.push_back(*tariff);
       absl::StatusOr<std::shared_ptr<const Ratebook>> made =
-          Ratebook::Create(std::move(all), tables.value->terms, tables.value->gazetteer);
+          Ratebook::Create(std::move(all), tables.value->terms, tables.value->gazetteer, tables.value->seller);
       if (!made.ok()) {
         Say(folder + ": " + std::string(made.status().message()));
         return std::nullopt;

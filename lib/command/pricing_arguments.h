@@ -10,6 +10,7 @@
 
 #include "command/arguments.h"
 #include "command/console.h"
+#include "command/request_arguments.h"
 #include "tarewise/batch/reprice.h"
 
 namespace tarewise::command {

@@ -22,7 +22,7 @@ namespace {
 
 using Kind = Option::Kind;
 
-constexpr Option kRankOptions[] = {
+constexpr Option kRankGoodsOptions[] = {
     {Kind::kHeading, "Tables", "", ""},
     {Kind::kValue, "--tables", "FOLDER", "the folder of the price lists, postal areas and shelf"},
     {Kind::kFlag, "--estimate", "", "do not look at the shelf: estimate before the goods are packed"},
@@ -46,11 +46,15 @@ constexpr Option kRankOptions[] = {
     {Kind::kValue, "--to", "PLACE", "likewise", true},
     {Kind::kFlag, "--residential", "", "to a home", true},
     {Kind::kValue, "--date", "DATE", "hand-over, as 2026-08-03; needed, for the program has no clock", true},
+};
+constexpr Option kRankPromiseOptions[] = {
     {Kind::kValue, "--within", "DAYS", "promised within so many business days", true},
     {Kind::kValue, "--paid-for", "SERVICE", "the buyer paid for this service, as harbourline/swift: none slower", true},
     {Kind::kHeading, "Wishes", "", ""},
     {Kind::kValue, "--extra", "CODE", "an extra, as signature; may stand several times", true, true},
     {Kind::kValue, "--cover", "AMOUNT", "cover to this value", true},
+};
+constexpr Option kRankAnswerOptions[] = {
     {Kind::kValue, "--tolerance", "WEIGHT", "what the scale may be short by", true},
     {Kind::kValue, "--tolerance-sides", "LENGTH", "what the tape may be short by", true},
     {Kind::kValue, "--objective", "WORD", "cheapest, or cautious: by the total due if scale and tape are short", true},
@@ -73,6 +77,8 @@ constexpr Option kRankOptions[] = {
      "{\"error\": \"...\"} on its line, and the exit code is 0 unless the input itself cannot be read"},
     {Kind::kFlag, "--help", "", "this page"},
 };
+constexpr auto kRankOptions =
+    Joined(kRankGoodsOptions, kWhenOptions, kRankPromiseOptions, kTermOptions, kRankAnswerOptions);
 
 constexpr std::string_view kAboutRank =
     "Ranks every way to send goods or a sealed parcel, from a request document or from plain arguments.\n"

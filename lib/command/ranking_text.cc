@@ -10,6 +10,7 @@
 
 #include "command/caution_text.h"
 #include "command/layout.h"
+#include "command/offer_facts.h"
 #include "command/quantities.h"
 #include "command/tables.h"
 
@@ -97,6 +98,11 @@ class Teller {
   std::string WeightText(Weight weight) const { return weight.ToString(request_.weight_units); }
   std::string LengthText(Length length) const { return length.ToString(request_.side_units); }
 
+  std::string HandicapsText(const Offer& offer) const {
+    return command::HandicapsText(offer, ranking_.currency().decimals()) + "; counted in the order, in no total";
+  }
+  bool WithoutTax() const { return request_.totals == Totals::kWithoutTax; }
+
   // ---- what was asked ----
 
   static std::string RangeText(const std::string& least, const std::string& most) {
@@ -139,14 +145,20 @@ class Teller {
     }
     add(PlaceText(request_.lane.from) + " to " + PlaceText(request_.lane.to) +
         (request_.lane.to.residential() ? ", a home" : ""));
-    add("handed over " + request_.date.ToString());
+    add("handed over " + request_.date.ToString() + (request_.time ? " at " + request_.time->ToString() : ""));
     if (const auto* within = std::get_if<WithinDays>(&request_.promise)) {
       add("promised within " + Plural(static_cast<std::size_t>(within->days), "business day", "business days"));
+    } else if (const auto* by = std::get_if<ByDate>(&request_.promise)) {
+      add("promised by " + by->date.ToString());
     } else if (const auto* paid = std::get_if<PaidFor>(&request_.promise)) {
       add("the buyer paid for " + Clean(paid->service));
     }
     for (const std::string& extra : request_.extras) add("with " + Clean(extra));
     if (request_.cover) add("cover to " + Money(*request_.cover));
+    if (request_.cash_on_delivery) add(Money(*request_.cash_on_delivery) + " to be collected");
+    if (request_.accepts != std::vector<Delivery>{Delivery::kDoor}) add("it may end " + AcceptedText(request_));
+    if (const std::string week = WeekText(request_.week, ranking_.currency().decimals()); !week.empty()) add(week);
+    if (WithoutTax()) add("totals without tax");
     out_ += Paragraph(style_, "", 0, what + ".", Tone::kFaint);
   }
 
@@ -180,12 +192,19 @@ class Teller {
     }
     out_ += "\n";
     if (Unconfirmed(best)) Fact("take care", kConfirmSurfaceText, Tone::kWarning);
+    if (best.delivers != Delivery::kDoor) Fact("it ends", EndWords(best.delivers));
+    if (best.arrives) Fact("it arrives", ArrivalText(*best.arrives));
+    if (best.tax) Fact("tax", TaxText(*best.tax, best.tariff_currency));
+    if (!best.handicaps.empty()) Fact("handicap", HandicapsText(best));
     TellNext(best);
     TellSaver(best);
     TellRoom(best);
     TellRisk(best);
     TellChanges();
   }
+
+  // Month and day: the year stands at the top, and the dates of the best in full.
+  static std::string DayText(Date date) { return date.ToString().substr(5); }
 
   static bool Unconfirmed(const Offer& offer) { return offer.cautions.Has(CautionCode::kConfirmSurface); }
 
@@ -224,6 +243,9 @@ class Teller {
     } else {
       const bool slower = best.days && offer.days && offer.days->most > best.days->most;
       text += slower ? ": the same price, but slower" : ": the same price";
+    }
+    if (more.micros() <= 0 && offer.handicap > best.handicap) {
+      text += ", but a handicap of " + Money(offer.handicap) + " against " + Money(best.handicap);
     }
     if (offer.at_risk && !best.at_risk) {
       text += offer.total_at_risk ? ", but " + Money(*offer.total_at_risk) + " at risk"
@@ -363,14 +385,21 @@ class Teller {
     bool risk = false;
     bool untracked = false;
     bool unconfirmed = false;
+    bool handicaps = false;
+    bool arrives = false;
+    bool ends = false;
     std::size_t weight_width = 0;
     for (const Offer* offer : told) {
       risk = risk || offer->at_risk;
       untracked = untracked || !offer->tracked;
       unconfirmed = unconfirmed || Unconfirmed(*offer);
+      handicaps = handicaps || offer->handicap > Amount();
+      arrives = arrives || offer->arrives.has_value();
+      ends = ends || offer->delivers != Delivery::kDoor;
       weight_width = std::max(weight_width, Columns(ShortText(offer->billable, request_.weight_units)));
     }
     std::vector<Table::Column> columns = {{"total", Table::Align::kRight}};
+    if (handicaps) columns.push_back({"handicap", Table::Align::kRight});
     if (risk) columns.push_back({"at risk", Table::Align::kRight});
     if (unconfirmed) columns.push_back({"", Table::Align::kLeft});
     columns.push_back({"service", Table::Align::kLeft, true});
@@ -378,12 +407,17 @@ class Teller {
     if (!one_packaging) columns.push_back({"packed in", Table::Align::kLeft, true, 9});
     columns.push_back({"zone", Table::Align::kLeft});
     columns.push_back({"days", Table::Align::kLeft});
+    if (arrives) columns.push_back({"by", Table::Align::kLeft});
+    if (ends) columns.push_back({"ends", Table::Align::kLeft});
     if (untracked) columns.push_back({"", Table::Align::kLeft});
-    columns.push_back({"billable weight", Table::Align::kLeft, true, 15, true});
+    // Where much else is told and the screen is narrow it is left to the lines.
+    const bool billable = style_.width >= 100 || risk + handicaps + arrives + ends + untracked < 4;
+    if (billable) columns.push_back({"billable weight", Table::Align::kLeft, true, 15, true});
     Table table(std::move(columns), 2);
     for (const Offer* offer : told) {
       const Tone tone = offer == told.front() ? Tone::kBest : Tone::kPlain;
       std::vector<Table::Cell> row = {{TotalText(*offer, "-"), tone}};
+      if (handicaps) row.push_back({offer->handicap > Amount() ? Money(offer->handicap) : "", Tone::kFaint});
       if (risk) {
         row.push_back({!offer->at_risk ? "" : (offer->total_at_risk ? Money(*offer->total_at_risk) : "not taken"),
                        Tone::kWarning});
@@ -393,13 +427,21 @@ class Teller {
       if (!one_packaging) row.push_back({PackagingCode(*offer), tone});
       row.push_back({Clean(offer->zone), tone});
       row.push_back({DaysText(offer->days), tone});
+      if (arrives) row.push_back({offer->arrives ? DayText(offer->arrives->latest) : "", tone});
+      if (ends) row.push_back({std::string(NameOf(offer->delivers)), tone});
       if (untracked) row.push_back({offer->tracked ? "" : "untracked", Tone::kFaint});
-      row.push_back({PadLeft(ShortText(offer->billable, request_.weight_units), weight_width) + " " +
-                         std::string(kBillableFromNames[static_cast<int>(offer->billable_from)]),
-                     tone});
+      if (billable) {
+        row.push_back({PadLeft(ShortText(offer->billable, request_.weight_units), weight_width) + " " +
+                           std::string(kBillableFromNames[static_cast<int>(offer->billable_from)]),
+                       tone});
+      }
       table.Add(std::move(row));
     }
     out_ += table.Text(style_);
+    if (handicaps) {
+      out_ += Paragraph(style_, "", 2, "handicap: of the seller's own rules; counted in the order, in no total",
+                        Tone::kFaint);
+    }
     if (risk) out_ += Paragraph(style_, "", 2, "at risk: the total with " + ToleranceText() + " more", Tone::kFaint);
     if (unconfirmed) out_ += Paragraph(style_, "", 2, "!: " + std::string(kConfirmSurfaceText), Tone::kFaint);
   }
@@ -429,7 +471,14 @@ class Teller {
                  {Clean(why), Tone::kFaint}});
     }
     const bool converted = offer.tariff_currency != ranking_.currency();
-    if (sum != offer.service_total) table.Add({{offer.service_total.ToString(decimals)}, {"rounded"}, {}});
+    const Amount listed = offer.tax ? offer.tax->with_tax : offer.service_total;
+    if (sum != listed) table.Add({{listed.ToString(decimals)}, {"rounded"}, {}});
+    const bool tax_off = offer.tax && WithoutTax();
+    if (tax_off) {
+      table.Add({{(-offer.tax->amount).ToString(decimals), Tone::kSaving},
+                 {Clean(offer.tax->tax->title) + " " + offer.tax->tax->percent.ToString()},
+                 {"taken off: totals are without tax", Tone::kFaint}});
+    }
     if (converted) {
       const Dispatch::Entry& state = ranking_.dispatch().services()[offer.service_index];
       const std::optional<ExchangeRate>& rate = ranking_.dispatch().carriers()[state.carrier].rate;
@@ -441,10 +490,14 @@ class Teller {
     if (offer.packaging_cost.micros() != 0) {
       table.Add({{Money(offer.packaging_cost)}, {PackagingTitle(CandidateOf(offer))}, {"packaging", Tone::kFaint}});
     }
-    if (offer.charges.size() + (offer.packaging_cost.micros() != 0 ? 1 : 0) > 1 || converted) {
+    if (offer.charges.size() + (offer.packaging_cost.micros() != 0 ? 1 : 0) > 1 || converted || tax_off) {
       table.Add({{Money(offer.total), Tone::kBest}, {"total", Tone::kBest}, {}});
     }
     out_ += table.Text(style_, false);
+    // Of the best they stand at the top.
+    if (&offer == &ranking_.offers().front()) return;
+    if (offer.tax) out_ += Paragraph(style_, "", 2, TaxText(*offer.tax, offer.tariff_currency), Tone::kFaint);
+    if (!offer.handicaps.empty()) out_ += Paragraph(style_, "", 2, "handicap: " + HandicapsText(offer), Tone::kFaint);
   }
 
   // ---- refusals ----

@@ -25,34 +25,26 @@ namespace {
 
 using Kind = Option::Kind;
 
-constexpr Option kRepriceOptions[] = {
+constexpr Option kRepriceCatalogueOptions[] = {
     {Kind::kHeading, "Tables and catalogue", "", ""},
     {Kind::kValue, "--tables", "FOLDER", "the folder of the price lists, postal areas and shelf"},
     kColumnOption,
     {Kind::kValue, "--out", "FILE", "write there, not to standard output; the file is there only when it is whole"},
     {Kind::kHeading, "From, to, when", "", ""},
-    kLaneOptions[0],
-    kLaneOptions[1],
-    kLaneOptions[2],
-    kLaneOptions[3],
+};
+constexpr Option kRepriceDateOptions[] = {
     {Kind::kValue, "--date", "DATE", "hand-over, as 2026-08-03; needed, for the program has no clock"},
     {Kind::kHeading, "Wishes", "", ""},
-    kWishOptions[0],
-    kWishOptions[1],
-    kWishOptions[2],
-    kWishOptions[3],
-    kWishOptions[4],
-    kWishOptions[5],
-    kWishOptions[6],
-    kWishOptions[7],
-    kWishOptions[8],
-    kWishOptions[9],
+};
+constexpr Option kRepriceAnswerOptions[] = {
     {Kind::kHeading, "Answer", "", ""},
     {Kind::kValue, "--quantile", "PERCENT",
      "with --mix: the total that so many percent of the parcels do not pass; may stand several times", false, true},
     kThreadsOption,
     {Kind::kFlag, "--help", "", "this page"},
 };
+constexpr auto kRepriceOptions = Joined(kRepriceCatalogueOptions, kLaneOptions, kRepriceDateOptions, kWhenOptions,
+                                        kWishOptions, kTermOptions, kRepriceAnswerOptions);
 
 constexpr std::string_view kAboutReprice =
     "Prices a catalogue: a CSV file of any size, read row by row from a file or from standard input. Every row is "

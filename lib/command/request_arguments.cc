@@ -31,11 +31,18 @@ constexpr Field kRequestFields[] = {{"--from", "from"},
                                     {"--to", "to"},
                                     {"--residential", "to/residential"},
                                     {"--date", "date"},
+                                    {"--time", "time"},
                                     {"--within", "promise/within"},
+                                    {"--by", "promise/by"},
                                     {"--paid-for", "promise/paid_for"},
                                     {"--paid-for", "promise"},
                                     {"--extra", "extras"},
                                     {"--cover", "cover"},
+                                    {"--cash-on-delivery", "amounts"},
+                                    {"--accepts", "accepts"},
+                                    {"--without-tax", "totals"},
+                                    {"--week-spend", "week/spend"},
+                                    {"--week-parcels", "week"},
                                     {"--tolerance", "tolerance/weight"},
                                     {"--tolerance-sides", "tolerance/sides"},
                                     {"--step", "steps/weight"},
@@ -154,15 +161,7 @@ class Builder {
   }
 
   void AddRest() {
-    const std::optional<std::string> within = arguments_.Get("--within");
-    const std::optional<std::string> paid_for = arguments_.Get("--paid-for");
-    if (within && paid_for) {
-      Bad("--within: found it with --paid-for, expected one promise");
-    } else if (within) {
-      document_["promise"]["within"] = Number(*within);
-    } else if (paid_for) {
-      document_["promise"]["paid_for"] = *paid_for;
-    }
+    AddPromise();
     for (const std::string& extra : arguments_.All("--extra")) {
       for (const Json& word : Words(extra)) document_["extras"].push_back(word);
     }
@@ -173,7 +172,7 @@ class Builder {
     }
     for (const auto& [option, key] :
          {std::pair{"--cover", "cover"}, std::pair{"--objective", "objective"}, std::pair{"--currency", "currency"},
-          std::pair{"--padding", "padding"}, std::pair{"--fill-weight", "fill_weight"}}) {
+          std::pair{"--padding", "padding"}, std::pair{"--fill-weight", "fill_weight"}, std::pair{"--time", "time"}}) {
       if (const std::optional<std::string> text = arguments_.Get(option)) document_[key] = *text;
     }
     for (const std::string& rate : arguments_.All("--exchange")) {
@@ -187,6 +186,43 @@ class Builder {
       at = rate.substr(equals + 1);
     }
     if (const std::optional<std::string> allowance = arguments_.Get("--allowance")) AddAllowance(*allowance);
+    if (const std::optional<std::string> words = arguments_.Get("--accepts")) document_["accepts"] = Words(*words);
+    if (const std::optional<std::string> amount = arguments_.Get("--cash-on-delivery")) {
+      document_["amounts"]["cash_on_delivery"] = *amount;
+    }
+    if (arguments_.Has("--without-tax")) document_["totals"] = "without_tax";
+    AddWeek("--week-parcels", "parcels");
+    AddWeek("--week-spend", "spend");
+  }
+
+  void AddPromise() {
+    std::string_view first;
+    for (const auto& [option, key] :
+         {std::pair{"--within", "within"}, std::pair{"--by", "by"}, std::pair{"--paid-for", "paid_for"}}) {
+      const std::optional<std::string> text = arguments_.Get(option);
+      if (!text) continue;
+      if (!first.empty()) {
+        Bad(std::string(first) + ": found it with " + option + ", expected one promise");
+        continue;
+      }
+      first = option;
+      document_["promise"][key] = first == "--within" ? Number(*text) : Json(*text);
+    }
+  }
+
+  // A figure for every carrier, or "carrier=figure".
+  void AddWeek(std::string_view option, const std::string& key) {
+    for (const std::string& text : arguments_.All(option)) {
+      const std::size_t equals = text.find('=');
+      const bool of_one = equals != std::string::npos;
+      const std::string figure = of_one ? text.substr(equals + 1) : text;
+      Json& at = of_one ? document_["week"]["carriers"][text.substr(0, equals)][key] : document_["week"][key];
+      if (!at.is_null()) {
+        Bad(std::string(option) + ": found it twice" +
+            (of_one ? " for " + load::Quoted(text.substr(0, equals)) : std::string()) + ", expected it once");
+      }
+      at = key == "parcels" ? Number(figure) : Json(figure);
+    }
   }
 
   // "8..12 oz" or "8 oz..12 oz".
@@ -233,6 +269,11 @@ std::string WithOptionName(std::string_view place, std::string_view message) {
     part.remove_prefix(std::min(slash + 1, part.size()));
   }
   const bool of_goods = part.size() != place.size();
+  if (part.starts_with("week/carriers/")) {
+    part.remove_prefix(14);
+    which = " (" + std::string(part.substr(0, part.find('/'))) + ")";
+    part = part.ends_with("/spend") ? "week/spend" : "week";
+  }
   const std::span<const Field> fields =
       of_goods ? std::span<const Field>(kGoodsFields) : std::span<const Field>(kRequestFields);
   for (const Field& field : fields) {

@@ -12,6 +12,22 @@
 
 namespace tarewise::command {
 
+/// Options of every command that prices something: what the promise and the price hang on beside the day.
+inline constexpr Option kWhenOptions[] = {
+    {Option::Kind::kValue, "--time", "HH:MM",
+     "hand-over on that day, as 15:30: past a carrier's cut-off it starts later", true},
+    {Option::Kind::kValue, "--by", "DATE", "promised to arrive by this day", true},
+};
+inline constexpr Option kTermOptions[] = {
+    {Option::Kind::kValue, "--cash-on-delivery", "AMOUNT", "collected from the buyer by the carrier", true},
+    {Option::Kind::kValue, "--accepts", "WORDS",
+     "where it may end: door, point or locker, or several as \"door,point\" (else door)", true},
+    {Option::Kind::kFlag, "--without-tax", "", "rank by totals without tax: of a seller who gets it back", true},
+    {Option::Kind::kValue, "--week-parcels", "N",
+     "so many parcels a week with each carrier, or with one, as harbourline=25; may stand several times", true, true},
+    {Option::Kind::kValue, "--week-spend", "AMOUNT", "likewise what is spent there a week", true, true},
+};
+
 /// A request put together from plain arguments, or what is wrong with them.
 struct ArgumentsRequest {
   std::optional<Request> request;

@@ -14,13 +14,14 @@
 #include "documents/text.h"
 #include "tarewise/ranking/rank.h"
 #include "tarewise/ranking/steps.h"
+#include "tarewise/ranking/totals.h"
 
 namespace tarewise::command {
 namespace {
 
 using Kind = Option::Kind;
 
-constexpr Option kStaircaseOptions[] = {
+constexpr Option kStaircaseParcelOptions[] = {
     {Kind::kValue, "--tables", "FOLDER", "the folder of the price lists and postal areas"},
     {Kind::kValue, "--sides", "SIDES", "outside sides of the parcel: \"12 x 9 x 4 in\""},
     {Kind::kValue, "--from", "PLACE", "country and postal code: \"US 05401\""},
@@ -36,15 +37,21 @@ constexpr Option kStaircaseOptions[] = {
     {Kind::kValue, "--contents", "WORDS", "traits, as \"fragile media\""},
     {Kind::kValue, "--value", "AMOUNT", "declared value"},
     {Kind::kFlag, "--rigid", "", "it cannot be bent"},
+};
+constexpr Option kStaircasePromiseOptions[] = {
     {Kind::kValue, "--within", "DAYS", "promised within so many business days"},
     {Kind::kValue, "--paid-for", "SERVICE", "the buyer paid for this service: none slower"},
     {Kind::kValue, "--extra", "CODE", "an extra, as signature; may stand several times", false, true},
     {Kind::kValue, "--cover", "AMOUNT", "cover to this value"},
+};
+constexpr Option kStaircaseAnswerOptions[] = {
     {Kind::kValue, "--currency", "CODE", "currency of the totals; needed where the tables have several"},
     {Kind::kValue, "--exchange", "CODE=RATE", "one unit of a currency in that of the totals; may stand several times",
      false, true},
     {Kind::kFlag, "--help", "", "this page"},
 };
+constexpr auto kStaircaseOptions =
+    Joined(kStaircaseParcelOptions, kWhenOptions, kStaircasePromiseOptions, kTermOptions, kStaircaseAnswerOptions);
 
 constexpr std::string_view kAboutStaircase =
     "Draws what a sealed parcel of these sides costs from the lightest to the heaviest, a letter a service, the "
@@ -65,6 +72,7 @@ struct Stairs {
   std::string name;         // "harbourline/ground"
   std::string title;
   std::vector<Step> steps;
+  Amount handicap;           // Counted in the order, whatever the weight.
   bool unconfirmed = false;  // It does not say how it goes, and these contents never go by air.
   char letter = '?';
 
@@ -195,12 +203,29 @@ class Chart {
     for (const WeightStep& step : StepsByWeight(ranking_, s, Weight::Nanograms(most_))) {
       stairs.steps.push_back({step.until.nanograms(), step.total});
     }
+    const auto offered =
+        std::find_if(stairs.steps.begin(), stairs.steps.end(), [](const Step& step) { return step.total.has_value(); });
+    if (offered != stairs.steps.end()) stairs.handicap = HandicapAt(s, offered->until);
     return stairs;
+  }
+
+  Amount HandicapAt(std::size_t s, std::int64_t weight) const {
+    const Candidate& candidate = ranking_.candidates().front();
+    ParcelFacts facts = candidate.facts;
+    facts.weight = weight;
+    TotalsResult totals;
+    RankTotals(dispatch_, facts, ranking_.request().parcel->value, {candidate.own_cost, candidate.issued_cost}, totals);
+    for (const ServiceTotal& one : totals.offers) {
+      if (one.service == s) return one.handicap;
+    }
+    return {};
   }
 
   // The ranking's own order, between services in one packaging.
   bool Before(const Stairs& a, Amount total_a, const Stairs& b, Amount total_b) const {
-    if (total_a != total_b) return total_a < total_b;
+    const Amount counted_a = total_a + a.handicap;
+    const Amount counted_b = total_b + b.handicap;
+    if (counted_a != counted_b) return counted_a < counted_b;
     return dispatch_.ComesBefore(a.service, b.service);
   }
 
@@ -403,16 +428,22 @@ class Chart {
     if (unconfirmed) columns.push_back({"", Table::Align::kLeft});
     columns.push_back({"", Table::Align::kLeft, true});
     columns.push_back({"", Table::Align::kLeft, true});
+    bool handicaps = false;
     Table table(std::move(columns), 2);
     for (const Stairs* stairs : drawn_) {
       std::vector<Table::Cell> row = {{std::string(1, stairs->letter), Tone::kBest}};
       if (unconfirmed) row.push_back({stairs->unconfirmed ? "!" : "", Tone::kWarning});
       row.push_back({stairs->title});
-      row.push_back({Clean(stairs->name), Tone::kFaint});
+      const bool handicap = stairs->handicap > Amount();
+      handicaps = handicaps || handicap;
+      row.push_back({Clean(stairs->name) + (handicap ? ", handicap " + Money(stairs->handicap) : ""), Tone::kFaint});
       table.Add(std::move(row));
     }
     out += table.Text(style_, false);
     if (unconfirmed) out += Paragraph(style_, "", 2, "!: " + std::string(kConfirmSurfaceText), Tone::kFaint);
+    if (handicaps) {
+      out += Paragraph(style_, "", 2, "handicap: counted for which is the cheapest, in no total", Tone::kFaint);
+    }
     if (drawn_.size() < all_.size()) {
       out += "  " +
              style_.Paint(Tone::kFaint, std::to_string(all_.size() - drawn_.size()) +

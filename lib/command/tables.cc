@@ -34,8 +34,9 @@ std::optional<Book> LoadBook(std::string_view command, const Arguments& argument
   }
   Book book;
   if (tables.value->shelf) book.shelf = std::make_shared<const Shelf>(*std::move(tables.value->shelf));
-  absl::StatusOr<std::shared_ptr<const Ratebook>> ratebook = Ratebook::Create(
-      std::move(tables.value->tariffs), std::move(tables.value->terms), std::move(tables.value->gazetteer));
+  absl::StatusOr<std::shared_ptr<const Ratebook>> ratebook =
+      Ratebook::Create(std::move(tables.value->tariffs), std::move(tables.value->terms),
+                       std::move(tables.value->gazetteer), std::move(tables.value->seller));
   if (!ratebook.ok()) {
     Say(console, command, *folder + ": " + Message(ratebook.status()));
     return std::nullopt;

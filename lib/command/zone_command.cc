@@ -1,5 +1,8 @@
+#include <algorithm>
 #include <cstdio>
+#include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "command/commands.h"
@@ -51,6 +54,13 @@ std::string InForceText(const DateRange& dates) {
   return text;
 }
 
+// By the zone of the list that the days go by.
+std::string DaysText(const Service& service, const std::optional<ZoneFinding>& finding) {
+  if (!finding || finding->zone >= service.days.size() || !service.days[finding->zone]) return "not published";
+  const Days& found = *service.days[finding->zone];
+  return std::to_string(found.least) + (found.most != found.least ? " to " + std::to_string(found.most) : "");
+}
+
 int RunZone(const Arguments& arguments, Console& console) {
   if (!arguments.rest().empty()) {
     console.Error("tarewise zone: found \"" + arguments.rest().front() +
@@ -86,26 +96,24 @@ int RunZone(const Arguments& arguments, Console& console) {
                  {finding ? ChartText(list, *finding) : "no chart answers", Tone::kFaint}});
     }
     console.Write(lists.Text(style) + "\n");
-    Table services({{"service", Table::Align::kLeft},
-                    {"", Table::Align::kLeft, true},
-                    {"zones", Table::Align::kLeft},
-                    {"zone", Table::Align::kLeft},
-                    {"days", Table::Align::kRight}},
-                   2);
+    const bool ends = std::any_of(tariff.services.begin(), tariff.services.end(),
+                                  [](const Service& service) { return service.delivers != Delivery::kDoor; });
+    std::vector<Table::Column> columns = {{"service", Table::Align::kLeft},
+                                          {"", Table::Align::kLeft, true},
+                                          {"zones", Table::Align::kLeft},
+                                          {"zone", Table::Align::kLeft},
+                                          {"days", Table::Align::kRight}};
+    if (ends) columns.push_back({"ends at", Table::Align::kLeft});
+    Table services(std::move(columns), 2);
     for (const Service& service : tariff.services) {
       const std::optional<ZoneFinding>& finding = findings[service.zone_list];
-      std::string days = finding ? "not published" : "";
-      const std::optional<ZoneFinding>& by = findings[service.days_list()];
-      if (finding && by && by->zone < service.days.size() && service.days[by->zone]) {
-        const Days& found = *service.days[by->zone];
-        days = std::to_string(found.least);
-        if (found.most != found.least) days += " to " + std::to_string(found.most);
-      }
-      services.Add({{Clean(service.code)},
-                    {Clean(service.title)},
-                    {Clean(tariff.zone_lists[service.zone_list].name)},
-                    {finding ? Clean(tariff.zone_names[finding->zone]) : "none"},
-                    {days}});
+      std::vector<Table::Cell> row = {{Clean(service.code)},
+                                      {Clean(service.title)},
+                                      {Clean(tariff.zone_lists[service.zone_list].name)},
+                                      {finding ? Clean(tariff.zone_names[finding->zone]) : "none"},
+                                      {finding ? DaysText(service, findings[service.days_list()]) : ""}};
+      if (ends) row.push_back({std::string(NameOf(service.delivers))});
+      services.Add(std::move(row));
     }
     console.Write(services.Text(style));
   }

@@ -114,6 +114,26 @@ class Reprice(unittest.TestCase):
                     if confirm:
                         self.assertIn("confirm with the carrier that it goes by surface", said)
 
+    def test_rows_are_priced_on_the_terms_that_rank_is_asked_on(self):
+        where = ["--tables", "tests/command/europe", "--from", "DE 10117", "--to", "DE 80331", "--date", "2026-08-04",
+                 "--currency", "EUR"]
+        rows = [("300 g", "20 x 15 x 5 cm", "0"), ("1.2 kg", "28 x 18 x 12 cm", "180"), ("1.2 kg", "28 x 18 x 12 cm", "250"),
+                ("40 kg", "80 x 60 x 50 cm", "90")]
+        catalogue = "weight,sides,value\n" + "".join(",".join(row) + "\n" for row in rows)
+        served = set()
+        for terms in ([], ["--accepts", "door,point"], ["--without-tax"], ["--cash-on-delivery", "64"], ["--time", "16:30",
+                      "--by", "2026-08-07"], ["--week-parcels", "fenwick-dray=60", "--week-spend", "300.01"], ["--estimate"]):
+            with self.subTest(terms):
+                done = run(["reprice", *where, *terms, "-"], catalogue)
+                self.assertIn(done.returncode, (0, 1), done.stderr.decode())
+                for (weight, sides, value), row in zip(rows, rows_of(done.stdout), strict=True):
+                    answer = run(["rank", *where, *terms, "--weight", weight, "--sides", sides, "--value", value, "--json"])
+                    offers = json.loads(answer.stdout)["offers"]
+                    best = (offers[0]["total"], f"{offers[0]['carrier']}/{offers[0]['service']}") if offers else ("", "")
+                    self.assertEqual((row["best_total_eur"], row["best_service"]), best)
+                    served.add(best[1])
+        self.assertLessEqual({"fenwick-dray/home", "fenwick-dray/counter", "larkspur/morning"}, served)
+
     def test_nothing_is_said_of_goods_without_a_caution(self):
         done = run(["reprice", *ON, "--to", "US 98101", "-"], "weight_oz,sides_in,contents\n20,9 x 6 x 1,media\n")
         self.assertEqual((done.returncode, done.stderr), (0, b""))

@@ -24,11 +24,14 @@ from tested import DEMO, HERE, ROOT, run
 
 TABLES = "tests/command/tables"
 CASES = "tests/cases/tables"
+EUROPE = "tests/command/europe"
 REFRESH = False
 
 LANE = ["--from", "US 05401", "--to", "US 98101", "--date", "2026-08-03"]
 USD = ["--currency", "USD"]
 BOOK = ["--weight", "11.6 oz", "--sides", "7 x 5 x 3 in"]
+IN_EUROPE = ["--tables", EUROPE, "--from", "DE 10117", "--to", "DE 80331", "--date", "2026-08-04", "--currency", "EUR"]
+BOX = ["--weight", "1.2 kg", "--sides", "28 x 18 x 12 cm"]
 
 
 def rank(request, tables=TABLES):
@@ -94,6 +97,15 @@ GOLDEN = [
     ("staircase-nothing", 1, ["staircase", "--tables", TABLES, *LANE, *USD, "--sides", "7 x 5 x 3 in", "--services",
                               "harbourline/note"], None, 80),
     ("check", 0, ["check", TABLES], None, 80),
+    ("rank-europe", 0, ["rank", *IN_EUROPE, *BOX, "--value", "180", "--accepts", "door,point", "--time", "16:30"], None, 80),
+    ("rank-europe-lines", 0, ["rank", *IN_EUROPE, *BOX, "--without-tax", "--lines", "--all"], None, 100),
+    ("rank-terms", 0, ["rank", *IN_EUROPE, *BOX, "--by", "2026-08-08", "--cash-on-delivery", "164", "--week-parcels", "10",
+                       "--week-parcels", "fenwick-dray=60", "--week-spend", "fenwick-dray=300.01"], None, 80),
+    ("rank-deficit", 0, ["rank", *IN_EUROPE, "--sealed", "--weight", "40 kg", "--sides", "80 x 60 x 50 cm"], None, 80),
+    ("rank-refusals", 1, ["rank", *IN_EUROPE, *BOX, "--contents", "fragile", "--accepts", "door,locker", "--extra", "adult", "--padding", "0 mm"], None, 80),
+    ("staircase-handicaps", 0, ["staircase", *IN_EUROPE, "--sides", "28 x 18 x 12 cm", "--value", "180", "--accepts", "door,point"],
+     None, 80),
+    ("check-europe", 0, ["check", EUROPE], None, 80),
 ]
 
 # What is said on standard error for each bad input: name, arguments, standard input, what the lines hold.
@@ -167,6 +179,15 @@ ERRORS = [
      ["goods: found 10001 units, expected at most 10000"]),
     ("extra twice", ["rank", "--tables", TABLES, *LANE, *USD, *BOOK, "--extra", "signature", "--extra", "signature"], None,
      ["--extra: found the extra", "twice"]),
+    ("every term wrong at once",
+     ["rank", *IN_EUROPE, *BOX, "--accepts", "window", "--cash-on-delivery", "x", "--time", "25:00", "--by", "2026-02-30",
+      "--week-parcels", "many", "--week-spend", "fenwick-dray=x"], None,
+     ["--accepts: found", "--cash-on-delivery: found", "--time: found", "--by: found", '--week-parcels: found "many"',
+      "--week-spend (fenwick-dray): found"]),
+    ("two promises", ["rank", *IN_EUROPE, *BOX, "--within", "3", "--by", "2026-08-07"], None,
+     ["--within: found it with --by, expected one promise"]),
+    ("a week twice", ["rank", *IN_EUROPE, *BOX, "--week-parcels", "larkspur=3", "--week-parcels", "larkspur=4"], None,
+     ['--week-parcels: found it twice for "larkspur"']),
     ("several currencies", ["rank", "--tables", TABLES, *LANE, *BOOK], None, ["--currency: found none", "(EUR, USD)"]),
     ("allowance", ["rank", "--tables", TABLES, *LANE, *USD, *BOOK, "--allowance", "8 oz"], None, ["--allowance: found"]),
     ("request that is no request", ["rank", "--tables", TABLES], '{"format": "tarewise-request-1", "gods": []}',
