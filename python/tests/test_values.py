@@ -32,6 +32,7 @@ def examples() -> dict[str, Any]:
         "ranged item": tw.Item("14..18 oz", "10..12 x 9 x 6 in", shape="soft", this_side_up=True, bare=True),
         "parcel": tw.Parcel("900 g", "30 x 20..25 x 10 cm", packaging="carton-12", shape="tube"),
         "within": tw.Promise.within(3),
+        "by": tw.Promise.by("2026-08-07"),
         "paid for": tw.Promise.paid_for("harbourline/swift"),
         "tolerance": tw.Tolerance(weight="0.1 oz", sides="0.25 in"),
         "steps": tw.Steps(weight="1/3 oz", sides="1/16 in"),
@@ -51,6 +52,17 @@ def examples() -> dict[str, Any]:
             padding="1/2 in",
             fill_weight="2 oz",
             allowance=tw.Allowance("100 g", "1 lb"),
+        ),
+        "request on terms": tw.Request(
+            item,
+            lane=lane,
+            date="2026-08-03",
+            promise=tw.Promise.by("2026-08-07"),
+            accepts="door point",
+            amounts={"cash_on_delivery": "64.00"},
+            time="15:30",
+            totals="without_tax",
+            week={"parcels": 60, "spend": "420.00", "carriers": {"harbourline": {"parcels": 25}}},
         ),
         "mix": tw.Mix("US 05401", {"US 98101": 3, "US 10001": "1.5"}),
         "shelf": tw.Shelf(
@@ -107,7 +119,7 @@ def test_reprs_read_well() -> None:
     assert repr(shown["tolerance"]) == "Tolerance(weight='0.1 oz', sides='0.25 in')"
 
 
-@pytest.mark.parametrize("name", [n for n in examples() if n not in ("mix", "shelf", "request")])
+@pytest.mark.parametrize("name", [n for n in examples() if n not in ("mix", "shelf", "request", "request on terms")])
 def test_reprs_read_back(name: str) -> None:
     value = examples()[name]
     assert eval(repr(value), {**vars(tw), "Decimal": Decimal}) == value

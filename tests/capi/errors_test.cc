@@ -49,8 +49,11 @@ TEST(Errors, StatusesArePinned) {
                            "over_limit",
                            "no_price",
                            "extra_not_offered",
+                           "not_wanted",
+                           "delivered_elsewhere",
+                           "extras_disagree",
                            ""};
-  for (int i = 0; i < 13; ++i) EXPECT_STREQ(tw_reason_name(i), reasons[i]);
+  for (int i = 0; i < 16; ++i) EXPECT_STREQ(tw_reason_name(i), reasons[i]);
   EXPECT_STREQ(tw_reason_name(-1), "");
 }
 
@@ -269,7 +272,7 @@ TEST(Errors, AShipmentNamesTheField) {
       {"/from_postal_code", [](tw_shipment& s) { s.from_postal_code = "43_004"; }},
       {"/to_residential", [](tw_shipment& s) { s.to_residential = 2; }},
       {"/date", [](tw_shipment& s) { s.date = INT32_MAX; }},
-      {"/promise", [](tw_shipment& s) { s.promise = 3; }},
+      {"/promise", [](tw_shipment& s) { s.promise = 4; }},
       {"/within_days", [](tw_shipment& s) { s.promise = TW_PROMISE_WITHIN, s.within_days = -1; }},
       {"/paid_for", [](tw_shipment& s) { s.promise = TW_PROMISE_PAID_FOR; }, TW_E_NULL},
       {"/paid_for", [](tw_shipment& s) { s.promise = TW_PROMISE_PAID_FOR, s.paid_for = "harbourline/"; }},
