@@ -3,13 +3,17 @@
 #include <array>
 #include <cstdint>
 #include <functional>
+#include <map>
 #include <memory>
+#include <optional>
 #include <string>
+#include <string_view>
 #include <utility>
 #include <vector>
 
 #include "gtest/gtest.h"
 #include "support/reprice_support.h"
+#include "support/same_as_rank.h"
 #include "tarewise/batch/index.h"
 
 namespace tarewise::reprice_index_test {
@@ -179,6 +183,9 @@ std::vector<Change> Changes() {
        .everything = true},
       {.name = "the total's rounding",
        .make = [](auto& tariffs, auto&) { InForce(tariffs, "harbourline").rounding.total = 50'000; }},
+      {.name = "a finer step of the total, which totals of all services are then told in",
+       .make = [](auto& tariffs, auto&) { InForce(tariffs, "harbourline").rounding.total = 1'000; },
+       .everything = true},
       {.name = "days, which settle ties",
        .make =
            [](auto& tariffs, auto&) {
@@ -243,6 +250,9 @@ void ExpectSameAsFresh(RepriceIndex& index, const GoodsColumns& goods, Columns& 
       };
       ADD_FAILURE() << name << ": row " << i / kept.lanes << ", lane " << i % kept.lanes << ": kept " << at(kept)
                     << ", afresh " << at(whole);
+      // If it is this one that is not what ranking says.
+      Seen seen;
+      SameAsRank(*fresh, goods, whole, i / kept.lanes, i % kept.lanes, seen);
       return;
     }
   }
@@ -410,6 +420,56 @@ TEST(RepriceIndex, FollowsTiesBetweenPackagings) {
   }
 }
 
+std::vector<Tariff> TariffOfZones(const std::string& zones) {
+  Loaded<Tables> tables = ReadTables({{"tariff.json", R"({"format": "tarewise-tariff-1",
+    "carrier": {"code": "harbourline", "name": "Harbourline Post"}, "title": "Parcels", "source": "invented",
+    "currency": "USD", "in_force": {"from": "2026-01-01"},
+    "zones": {"all": [{"kind": "regions", "zones": )" + zones +
+                                                          R"(}]},
+    "services": [{"code": "parcel", "title": "Parcel", "zones": "all", "mode": "surface",
+      "prices": [{"by_zone": {"1": 5, "2": 7, "3": 11}}]}]})"}});
+  for (const Diagnostic& diagnostic : tables.diagnostics) ADD_FAILURE() << diagnostic.ToString();
+  return tables.ok() ? std::move(tables.value->tariffs) : std::vector<Tariff>();
+}
+
+// Places change their zones; as many lanes are alike as before, and no price changes.
+TEST(RepriceIndex, FollowsPlacesThatChangeTheirZones) {
+  const std::vector<std::string> charts = {R"({"1": ["US:606"], "2": ["US:981"], "3": ["US:331"]})",
+                                           R"({"1": ["US:981"], "2": ["US:606"], "3": ["US:331"]})",
+                                           R"({"1": ["US:331"], "2": ["US:606"], "3": ["US:981"]})",
+                                           R"({"1": ["US:331"], "2": ["US:606"], "3": ["US:981"]})"};
+  RepriceSetup setup;
+  setup.book = *Ratebook::Create(TariffOfZones(charts[0]), {}, {});
+  setup.shipment.date = *Date::Parse("2026-08-03");
+  setup.shipment.currency = *Currency::Parse("USD");
+  setup.lanes = {LaneTo("US", "60614"), LaneTo("US", "98101")};
+  const absl::StatusOr<Repricer> repricer = Repricer::Create(setup);
+  ASSERT_TRUE(repricer.ok()) << repricer.status();
+  Table table;
+  for (std::int64_t i = 0; i < 12; ++i) {
+    Item item;
+    item.weight = Weight::Grams(500 + i);
+    for (Length& side : item.sides) side = Length::Millimetres(100);
+    table.Add(item, 0);
+  }
+  const std::vector<Contents> classes(1);
+  const GoodsColumns goods = table.Columns(classes);
+  Columns kept;
+  const RepriceResults results = kept.Make(goods.rows, 2);
+  ASSERT_TRUE(repricer->Run(goods, results).ok());
+  absl::StatusOr<RepriceIndex> index = RepriceIndex::Create(*repricer, goods);
+  ASSERT_TRUE(index.ok()) << index.status();
+  for (const std::string& chart : charts) {
+    const auto book = *Ratebook::Create(TariffOfZones(chart), {}, {});
+    const absl::StatusOr<Repricer> after = index->repricer().WithRates(book);
+    ASSERT_TRUE(after.ok()) << after.status();
+    ExpectSameAsFresh(*index, goods, kept, results, *after, chart);
+    if (HasFailure()) return;
+  }
+  EXPECT_EQ((std::array<std::int64_t, 2>{kept.total[0], kept.total[1]}),
+            (std::array<std::int64_t, 2>{7'000'000, 11'000'000}));
+}
+
 TEST(RepriceIndex, FollowsEstimatesAndGoodsNearThresholds) {
   const std::vector<Contents> classes = SomeContents();
   for (const bool with_shelf : {true, false}) {
@@ -437,13 +497,142 @@ TEST(RepriceIndex, FollowsEstimatesAndGoodsNearThresholds) {
   }
 }
 
-// Amounts of random tables changed at random, several times one after another.
+// One thing of random tables changed at random: a price, a tax, a discount, a rounding, what is included, or a rule of
+// the seller's own. False where the tables have none of the kind.
+class RandomChange {
+  template <typename List>
+  auto& One(List& list) {
+    return list[static_cast<std::size_t>(Below(random_, std::ssize(list)))];
+  }
+
+ public:
+  RandomChange(const Ratebook& book, Random& random) : tariffs(book.tariffs()), terms(book.terms()), random_(random) {
+    if (book.seller() != nullptr) seller = *book.seller();
+  }
+
+  /// The kind that was changed.
+  std::string operator()() {
+    static constexpr std::pair<std::string_view, bool (RandomChange::*)()> kKinds[] = {
+        {"prices", &RandomChange::Prices},     {"a charge", &RandomChange::AChange},
+        {"tax", &RandomChange::ATax},          {"discount", &RandomChange::ADiscount},
+        {"rounding", &RandomChange::Rounding}, {"included cover", &RandomChange::IncludedCover},
+        {"handicap", &RandomChange::Handicap}, {"rates", &RandomChange::Rates},
+        {"days", &RandomChange::AllDays},      {"reduction", &RandomChange::AReduction}};
+    for (;;) {
+      const auto& [name, change] = One(kKinds);
+      if ((this->*change)()) return std::string(name);
+    }
+  }
+
+  std::vector<Tariff> tariffs;
+  std::vector<Terms> terms;
+  std::optional<SellerRules> seller;
+
+ private:
+  bool Chance(std::int64_t one_in) { return Below(random_, one_in) == 0; }
+  Service& AnyService() { return One(One(tariffs).services); }
+  std::int64_t AnyPercent() { return 70 + Below(random_, 60); }
+
+  bool Prices() {
+    const std::int64_t percent = AnyPercent();
+    for (PriceAlternative& alternative : AnyService().prices) Scale(alternative.price, percent);
+    return true;
+  }
+  bool AChange() {
+    std::vector<ChargeRule>& rules = One(tariffs).rules;
+    if (rules.empty()) return false;
+    Price& price = One(rules).price;
+    if (auto* part = std::get_if<PercentPrice>(&price)) {
+      part->percent = Percent::TenThousandths(Below(random_, 400'000));
+    } else {
+      Scale(price, AnyPercent());
+    }
+    return true;
+  }
+  bool ATax() {
+    std::vector<Tax>& taxes = One(tariffs).taxes;
+    if (taxes.empty()) return false;
+    Tax& tax = One(taxes);
+    const std::int64_t what = Below(random_, 3);
+    if (what == 0) tax.percent = Percent::TenThousandths(Below(random_, 300'000));
+    if (what == 1) tax.by_line = !tax.by_line;
+    if (what == 2) tax.listed_with = !tax.listed_with;
+    return true;
+  }
+  bool ADiscount() {
+    if (terms.empty()) return false;
+    Discount& discount = One(One(terms).discounts);
+    const std::int64_t what = Below(random_, 4);
+    if (what == 0) discount.adds = !discount.adds;
+    if (what == 1) discount.less = discount.less ? std::nullopt : std::optional(Amount::Micros(1'250'000));
+    if (what == 2) discount.floor = discount.floor ? std::nullopt : std::optional(Amount::Micros(4'000'000));
+    if (what == 3) discount.percent = Percent::TenThousandths(Below(random_, 500'000));
+    return true;
+  }
+  bool Rounding() {
+    static constexpr std::int64_t kSteps[] = {1'000, 10'000, 50'000, 100'000};
+    MoneyRounding& rounding = One(tariffs).rounding;
+    (Chance(2) ? rounding.line : rounding.total) = One(kSteps);
+    return true;
+  }
+  bool IncludedCover() {
+    Service& service = AnyService();
+    if (!service.cover_by_weight) {
+      service.included_cover = Amount::Micros(Below(random_, 120) * 1'000'000);
+    } else if (Chance(2)) {
+      Scale(service.cover_by_weight->price, AnyPercent());
+    } else {
+      service.cover_by_weight->at_most = Amount::Micros(Below(random_, 200) * 1'000'000);
+    }
+    return true;
+  }
+  bool Handicap() {
+    if (!seller || seller->handicaps.empty()) return false;
+    SellerRules::Handicap& handicap = One(seller->handicaps);
+    if (handicap.of_value) {
+      handicap.of_value = Percent::TenThousandths(Below(random_, 100'000));
+    } else {
+      handicap.amount = Amount::Micros(Below(random_, 1'500) * 10'000);
+    }
+    return true;
+  }
+  bool Rates() {
+    Service& service = AnyService();
+    for (PriceAlternative& alternative : service.prices) {
+      auto* rates = std::get_if<RatePrice>(&alternative.price);
+      if (rates == nullptr) continue;
+      rates->deficit = !rates->deficit;
+      for (std::int64_t& least : rates->least) least = Chance(3) ? kNotOffered : Below(random_, 2'000) * 10'000;
+      return true;
+    }
+    return false;
+  }
+  bool AllDays() {
+    for (std::optional<Days>& days : AnyService().days) {
+      if (days) days->most += Below(random_, 2);
+    }
+    return true;
+  }
+  bool AReduction() {
+    std::vector<ChargeRule>& rules = One(tariffs).rules;
+    if (rules.empty()) return false;
+    ChargeRule& rule = One(rules);
+    if (!rule.group.empty()) return false;
+    rule.less = !rule.less;
+    return true;
+  }
+
+  Random& random_;
+};
+
+// Random tables changed at random, several times one after another.
 using RepriceIndexInRandomWorlds = RandomWorlds;
 TEST_F(RepriceIndexInRandomWorlds, FollowsRandomChanges) {
   const std::vector<Contents> classes = SomeContents();
   Random random(32);
   std::size_t updates = 0;
   std::size_t partly = 0;
+  std::map<std::string, std::size_t> kinds;
   for (const std::filesystem::path& folder : testing::RandomWorldFolders()) {
     SCOPED_TRACE(folder.filename().string());
     const World world = testing::Compile(testing::LoadTables(folder.string()));
@@ -459,29 +648,26 @@ TEST_F(RepriceIndexInRandomWorlds, FollowsRandomChanges) {
     ASSERT_TRUE(repricer->Run(goods, results).ok());
     absl::StatusOr<RepriceIndex> index = RepriceIndex::Create(*repricer, goods);
     ASSERT_TRUE(index.ok()) << index.status();
-    std::vector<Tariff> tariffs = setup.book->tariffs();
+    RandomChange change(*setup.book, random);
+    std::string changes;
     for (int i = 0; i < 4; ++i) {
-      Tariff& tariff = tariffs[static_cast<std::size_t>(Below(random, std::ssize(tariffs)))];
-      const std::int64_t percent = 70 + Below(random, 60);
-      if (Below(random, 4) == 0 && !tariff.rules.empty()) {
-        Scale(tariff.rules[static_cast<std::size_t>(Below(random, std::ssize(tariff.rules)))].price, percent);
-      } else {
-        Service& service = tariff.services[static_cast<std::size_t>(Below(random, std::ssize(tariff.services)))];
-        for (PriceAlternative& alternative : service.prices) Scale(alternative.price, percent);
-      }
-      const auto book = Ratebook::Create(tariffs, setup.book->terms(), setup.book->gazetteer());
-      ASSERT_TRUE(book.ok()) << book.status();
+      const std::string kind = change();
+      changes += (i == 0 ? "" : ", ") + kind;
+      const auto book = Ratebook::Create(change.tariffs, change.terms, setup.book->gazetteer(), change.seller);
+      ASSERT_TRUE(book.ok()) << kind << ": " << book.status();
       const absl::StatusOr<Repricer> after = index->repricer().WithRates(*book);
       ASSERT_TRUE(after.ok()) << after.status();
       RepriceIndex::Touched touched;
-      ExpectSameAsFresh(*index, goods, kept, results, *after, "update " + std::to_string(i), &touched);
+      ExpectSameAsFresh(*index, goods, kept, results, *after, changes, &touched);
       if (HasFailure()) return;
       ++updates;
+      ++kinds[kind];
       partly += !touched.everything && touched.rows.size() < goods.rows ? 1 : 0;
     }
   }
   EXPECT_GT(updates, 50u);
   EXPECT_GT(partly, updates / 2);
+  EXPECT_EQ(kinds.size(), 10u);
 }
 
 TEST(RepriceIndex, MistakesAreErrors) {

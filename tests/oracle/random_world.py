@@ -471,8 +471,11 @@ class World:
         if not columns or chance(rng, 0.7):
             columns.append("*")
         if chance(rng, 0.5):  # what is larger than the printed classes
-            rows.append(["1000000" if m in oracle.MONEY_MEASURES else "60 lb" if m in oracle.WEIGHT_MEASURES else
-                         "20 ft3" if m in oracle.VOLUME_MEASURES else "160 in" for m in by])
+            row = ["1000000" if m in oracle.MONEY_MEASURES else "60 lb" if m in oracle.WEIGHT_MEASURES else
+                   "20 ft3" if m in oracle.VOLUME_MEASURES else "160 in" for m in by]
+            bounds = [oracle.quantity_of(measure, text) for measure, text in zip(by, row)]
+            if not any(all(x <= y for x, y in zip(bounds, earlier)) for earlier in seen):
+                rows.append(row)
         for row in rows:
             row += [None if chance(rng, 0.06) else self.amount(2, 25) for _ in columns]
         if all(cell is None for row in rows for cell in row[len(by):]):

@@ -304,11 +304,20 @@ TEST(Answers, EveryWayIsOfferedOrRefusedOnce) {
       for (std::size_t i = 1; i < refusal.reasons.size(); ++i) {
         const bool whole = refusal.service.empty();
         const auto place = [](Reason code) {
-          static constexpr Reason order[] = {
-              Reason::kNotInForce,          Reason::kCurrencyDiffers, Reason::kNoZone,
-              Reason::kPackagingNotAllowed, Reason::kNotWanted,       Reason::kPromiseNotMet,
-              Reason::kContentsNotAccepted, Reason::kOverLimit,       Reason::kNoPrice,
-              Reason::kExtraNotOffered,     Reason::kDoesNotFit,      Reason::kOutOfStock};
+          static constexpr Reason order[] = {Reason::kNotInForce,
+                                             Reason::kCurrencyDiffers,
+                                             Reason::kNoZone,
+                                             Reason::kPackagingNotAllowed,
+                                             Reason::kDeliveredElsewhere,
+                                             Reason::kNotWanted,
+                                             Reason::kPromiseNotMet,
+                                             Reason::kContentsNotAccepted,
+                                             Reason::kOverLimit,
+                                             Reason::kNoPrice,
+                                             Reason::kExtraNotOffered,
+                                             Reason::kExtrasDisagree,
+                                             Reason::kDoesNotFit,
+                                             Reason::kOutOfStock};
           return std::find(std::begin(order), std::end(order), code) - std::begin(order);
         };
         ASSERT_LE(place(refusal.reasons[i - 1].code), place(refusal.reasons[i].code)) << whole;
@@ -337,48 +346,127 @@ TEST(Answers, EveryWayIsOfferedOrRefusedOnce) {
   EXPECT_GT(packagings_out, 2'000U / kFewer);
 }
 
+// A fraction of 0 or more rounded to a step, with no arithmetic of the library's.
+testing::BigInt Rounded(const testing::Rational& value, std::int64_t step, RoundMode mode) {
+  const testing::Rational steps = value / step;
+  const testing::BigInt down = testing::FloorOf(steps);
+  const testing::Rational rest = steps - testing::Rational(down);
+  const testing::Rational half(1, 2);
+  const bool up = mode == RoundMode::kUp       ? rest > 0
+                  : mode == RoundMode::kDown   ? false
+                  : mode == RoundMode::kHalfUp ? rest >= half
+                                               : rest > half || (rest == half && down % 2 == 1);
+  return (down + (up ? 1 : 0)) * step;
+}
+
+// The same with a sign put back.
+testing::BigInt RoundedWithSign(const testing::Rational& value, std::int64_t step, RoundMode mode) {
+  return value < 0 ? testing::BigInt(-Rounded(-value, step, mode)) : Rounded(value, step, mode);
+}
+
+// The tax on lines that it is not one of, as the page reckons it.
+testing::BigInt TaxOf(const Tax& tax, const std::vector<std::int64_t>& lines, testing::BigInt total,
+                      const MoneyRounding& rounding) {
+  const testing::Rational percent(tax.percent.ten_thousandths(), 1'000'000);
+  const testing::Rational part = tax.listed_with ? testing::Rational(percent / (1 + percent)) : percent;
+  testing::BigInt sum = 0;
+  if (tax.by_line) {
+    for (const std::int64_t line : lines) sum += RoundedWithSign(part * line, rounding.line, rounding.mode);
+  } else {
+    testing::BigInt of = 0;
+    for (const std::int64_t line : lines) of += line;
+    sum = Rounded(part * testing::Rational(tax.listed_with ? total : of), rounding.line, rounding.mode);
+  }
+  return sum < 0 ? testing::BigInt(0) : sum;
+}
+
+const ChargeRule* RuleOf(const Tariff& tariff, const Charge& charge) {
+  for (const ChargeRule& rule : tariff.rules) {
+    if (&rule.price == charge.basis.price) return &rule;
+  }
+  return nullptr;
+}
+
+// The lines of an offer but its tax: each is what its kind may be. What they are counts into `seen` by name.
+void ExpectLines(const Ranking& ranking, const Offer& offer, std::vector<std::int64_t>& lines,
+                 std::map<std::string, std::size_t>& seen) {
+  const Tariff& tariff = *ranking.dispatch().services()[offer.service_index].edition->tariff;
+  ASSERT_FALSE(offer.charges.empty());
+  ASSERT_EQ(offer.charges.front().code, "base");
+  std::int64_t sum = 0;
+  std::int64_t listed = 0;  // the last line that is no discount, and what its discounts have left of it
+  std::int64_t left = 0;
+  bool floors = false;
+  for (const Charge& charge : offer.charges) {
+    const std::int64_t amount = charge.amount.micros();
+    ASSERT_FALSE(ranking.Why(offer, charge).empty()) << charge.code;
+    const bool on_step = amount % tariff.rounding.line == 0;
+    if (charge.basis.tax != nullptr) {
+      ASSERT_EQ(&charge, &offer.charges.back());
+      ASSERT_GE(amount, 0);
+      ASSERT_TRUE(on_step);
+      ++seen["tax"];
+      continue;
+    }
+    lines.push_back(amount);
+    sum += amount;
+    ASSERT_GE(sum, 0) << charge.code << " takes the lines below 0";
+    const ChargeRule* rule = RuleOf(tariff, charge);
+    if (charge.code == "discount") {
+      ASSERT_LT(amount, 0);
+      seen["second discount"] += left != listed ? 1 : 0;
+      left += amount;
+      ASSERT_GE(left, 0) << "more off than the line";
+      // One that a floor cuts short ends at the floor, on a step or not, and so may those after it.
+      floors = floors || charge.basis.discount->floor;
+      if (charge.basis.discount->floor && left < charge.basis.discount->floor->micros()) {
+        ADD_FAILURE() << "a discount goes below its floor";
+      }
+      ASSERT_TRUE(on_step || floors) << charge.code;
+      continue;
+    }
+    listed = left = amount;
+    floors = false;
+    if (rule != nullptr && rule->less) {
+      ASSERT_LT(amount, 0) << charge.code;
+      ASSERT_TRUE(on_step || sum == 0) << charge.code;
+      ++seen[sum == 0 ? "reduction to 0" : "reduction"];
+    } else {
+      ASSERT_GE(amount, 0) << charge.code;
+      ASSERT_TRUE(on_step) << charge.code;
+    }
+  }
+}
+
 TEST(Answers, LinesAddUpToTheTotal) {
-  std::size_t lines = 0;
+  std::size_t count = 0;
+  std::map<std::string, std::size_t> seen;
   ForEachAnswer(2'000, [&](const World&, const Request& request, const Ranking& ranking) {
     for (const Offer& offer : ranking.offers()) {
-      const Tariff& tariff = *ranking.dispatch().services()[offer.service_index].edition->tariff;
-      ASSERT_FALSE(offer.charges.empty());
-      ASSERT_EQ(offer.charges.front().code, "base");
-      std::int64_t sum = 0;
-      for (std::size_t i = 0; i < offer.charges.size(); ++i) {
-        const Charge& charge = offer.charges[i];
-        ++lines;
-        sum += charge.amount.micros();
-        // A discount that a floor cuts short ends at the floor, on a step or not.
-        if (charge.basis.discount == nullptr || !charge.basis.discount->floor) {
-          ASSERT_EQ(charge.amount.micros() % tariff.rounding.line, 0) << charge.code;
+      const MoneyRounding& rounding = ranking.dispatch().services()[offer.service_index].edition->tariff->rounding;
+      std::vector<std::int64_t> lines;
+      ExpectLines(ranking, offer, lines, seen);
+      if (::testing::Test::HasFatalFailure()) return;
+      count += lines.size();
+      testing::BigInt sum = 0;
+      for (const Charge& charge : offer.charges) sum += charge.amount.micros();
+      const testing::BigInt total = Rounded(testing::Rational(sum), rounding.total, rounding.mode);
+      testing::BigInt counted = total;
+      if (offer.tax) {
+        ++seen[offer.tax->tax->listed_with ? "tax with" : "tax without"];
+        const testing::BigInt tax = TaxOf(*offer.tax->tax, lines, total, rounding);
+        ASSERT_EQ(testing::BigInt(offer.tax->amount.micros()), tax);
+        const testing::BigInt net = total < tax ? testing::BigInt(0) : testing::BigInt(total - tax);
+        ASSERT_EQ(testing::BigInt(offer.tax->with_tax.micros()), total);
+        ASSERT_EQ(testing::BigInt(offer.tax->net.micros()), net);
+        if (!offer.tax->tax->listed_with) {
+          ASSERT_EQ(testing::BigInt(offer.charges.back().amount.micros()), tax);
+          ASSERT_NE(offer.charges.back().basis.tax, nullptr);
         }
-        if (charge.code == "discount") {
-          ASSERT_GT(i, 0U);
-          ASSERT_NE(offer.charges[i - 1].code, "discount");
-          ASSERT_LT(charge.amount.micros(), 0);
-          ASSERT_GE(charge.amount.micros() + offer.charges[i - 1].amount.micros(), 0) << "more off than the line";
-        } else {
-          ASSERT_GE(charge.amount.micros(), 0) << charge.code;
-        }
-        ASSERT_FALSE(ranking.Why(offer, charge).empty()) << charge.code;
+        if (request.totals == Totals::kWithoutTax) counted = net;
+        seen["counted without"] += request.totals == Totals::kWithoutTax ? 1 : 0;
       }
-      // The sum rounded to the tariff's step, by its mode.
-      const testing::BigInt below = sum / tariff.rounding.total * tariff.rounding.total;
-      const std::int64_t rest = sum % tariff.rounding.total;
-      const std::int64_t off = offer.service_total.micros() - static_cast<std::int64_t>(below);
-      ASSERT_TRUE(off == 0 || off == tariff.rounding.total) << offer.service_total.ToString();
-      if (rest == 0 || tariff.rounding.mode == RoundMode::kDown) {
-        ASSERT_EQ(off, 0);
-      } else if (tariff.rounding.mode == RoundMode::kUp || rest * 2 > tariff.rounding.total) {
-        ASSERT_EQ(off, tariff.rounding.total);
-      } else if (rest * 2 < tariff.rounding.total) {
-        ASSERT_EQ(off, 0);
-      } else if (tariff.rounding.mode == RoundMode::kHalfUp) {
-        ASSERT_EQ(off, tariff.rounding.total);
-      } else {
-        ASSERT_EQ(offer.service_total.micros() / tariff.rounding.total % 2, 0);
-      }
+      ASSERT_EQ(testing::BigInt(offer.service_total.micros()), counted);
       if (offer.tariff_currency == ranking.currency()) {
         ASSERT_EQ(offer.total, offer.service_total + offer.packaging_cost);
       } else {
@@ -394,7 +482,10 @@ TEST(Answers, LinesAddUpToTheTotal) {
       }
     }
   });
-  EXPECT_GT(lines, 20'000U / kFewer);
+  EXPECT_GT(count, 20'000U / kFewer);
+  for (const char* what : {"second discount", "tax with", "tax without", "counted without", "reduction"}) {
+    EXPECT_GT(seen[what], 20U / kFewer) << what;
+  }
 }
 
 // A closed parcel's totals alone are those of the whole answer.

@@ -39,6 +39,7 @@ class Edges {
         Add(tariff.rules[index].price);
       }
     }
+    if (service_->tax) Add(tariff.taxes[*service_->tax].when);
     if (edition.terms != nullptr) {
       for (const Discount& discount : edition.terms->discounts) Add(discount.when);
     }

@@ -219,6 +219,18 @@ std::string PlaceText(const Place& place) {
          ", \"residential\": " + (place.residential() ? "true" : "false") + "}";
 }
 
+std::string FiguresText(const Week::Figures& figures) {
+  return "\"parcels\": " + std::to_string(figures.parcels) + ", \"spend\": " + Quoted(figures.spend.ToString());
+}
+
+std::string WeekText(const Week& week) {
+  std::string carriers;
+  for (const auto& [code, figures] : week.carriers) {
+    carriers += (carriers.empty() ? "" : ", ") + Quoted(code) + ": {" + FiguresText(figures) + "}";
+  }
+  return "{" + FiguresText(week.each) + ", \"carriers\": {" + carriers + "}}";
+}
+
 template <typename Thing>
 std::string CommonText(const Thing& thing, Random& random) {
   return "\"weight\": " + Quoted(Exactly(thing.weight, random)) +
@@ -251,7 +263,13 @@ std::string RequestText(const Request& request, Random& random) {
     out += ", \"promise\": {\"within\": " + std::to_string(within->days) + "}";
   } else if (const auto* paid = std::get_if<PaidFor>(&request.promise)) {
     out += ", \"promise\": {\"paid_for\": " + Quoted(paid->ToString()) + "}";
+  } else if (const auto* by = std::get_if<ByDate>(&request.promise)) {
+    out += ", \"promise\": {\"by\": " + Quoted(by->date.ToString()) + "}";
   }
+  if (request.time) out += ", \"time\": " + Quoted(request.time->ToString());
+  out += ", \"accepts\": " + Array(request.accepts, [](Delivery one) { return Quoted(NameOf(one)); }) +
+         ", \"totals\": " + Quoted(kTotalsNames[static_cast<std::size_t>(request.totals)]) +
+         ", \"week\": " + WeekText(request.week);
   if (!request.extras.empty())
     out += ", \"extras\": " + Array(request.extras, [](const std::string& code) { return Quoted(code); });
   if (request.cover) out += ", \"cover\": " + Quoted(request.cover->ToString());

@@ -157,9 +157,18 @@ class RepricePlan {
 
   /// The same lanes, as far as any service can tell.
   bool SameLanes(const RepricePlan& other) const { return lane_class_ == other.lane_class_; }
-  /// A service has the same prices, on the same lanes.
+  /// A service has the same lane classes of its own.
+  bool SameClasses(const RepricePlan& other, std::size_t s) const {
+    return services_[s].class_of_lane == other.services_[s].class_of_lane &&
+           services_[s].lanes == other.services_[s].lanes;
+  }
+  /// A service has the same prices, on the same lanes in the same zones: as many lanes may be alike as before although
+  /// a place has another zone.
   bool SamePrices(const RepricePlan& other, std::size_t s) const {
-    return services_[s].class_of_lane == other.services_[s].class_of_lane && prices_[s] == other.prices_[s];
+    return SameClasses(other, s) && prices_[s] == other.prices_[s] &&
+           std::all_of(services_[s].lanes.begin(), services_[s].lanes.end(), [&](std::uint32_t lane) {
+             return on_lane(lane).services()[s].zone == other.on_lane(lane).services()[s].zone;
+           });
   }
   /// A service's prices can change at the same places.
   bool SameBounds(const RepricePlan& other, std::size_t s) const { return bounds_[s] == other.bounds_[s]; }

@@ -352,7 +352,8 @@ class RepriceStore {
 
   void Adopt(const RepriceStore& past) {
     const RepricePlan& was = past.plan();
-    if (!plan_->SameServices(was) || !plan_->SameLanes(was)) return;
+    // What was worked out is in the plan's unit.
+    if (!plan_->SameServices(was) || !plan_->SameLanes(was) || plan_->unit() != was.unit()) return;
     const std::lock_guard<std::mutex> lock(past.mutex_);
     auto kept = std::make_unique<Past>();
     bool same_ties = true;
@@ -363,7 +364,8 @@ class RepriceStore {
       const bool prices = ties && plan_->SamePrices(was, s);
       same_ties = same_ties && ties;
       kept->same_ties.push_back(ties);
-      kept->same_bounds.push_back(bounds);
+      // Totals in another currency stand by the service's own lane classes.
+      kept->same_bounds.push_back(bounds && plan_->SameClasses(was, s));
       kept->same_prices.push_back(prices);
       kept->curves.push_back(past.services_[s].curves);
       if (bounds) {
@@ -377,7 +379,7 @@ class RepriceStore {
       for (const auto& [key, curves] : past.services_[s].curves) known.insert(curves.get());
     }
     past_ = std::move(kept);
-    if (!plan_->SamePacks(was) || plan_->unit() != was.unit()) return;
+    if (!plan_->SamePacks(was)) return;
     // Staircases of curves that the past store itself knew, and whatever it merged of them.
     for (const auto& [key, staircase] : past.by_curves_) {
       if (!std::all_of(key.second.begin(), key.second.end(),
