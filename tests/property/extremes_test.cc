@@ -272,7 +272,7 @@ TEST(Ranges, TheWinnerChangesWhereItIsSaidTo) {
           const std::optional<Amount> total = PriceAt(ranking, s, c, candidate.facts.weight + t, candidate.least);
           if (!total) continue;
           const std::string& carrier = entry.edition->tariff->carrier;
-          const decltype(best) key = {total->micros(),
+          const decltype(best) key = {(*total + testing::HandicapAt(ranking, s, c)).micros(),
                                       entry.days ? entry.days->most : INT64_MAX,
                                       !entry.service->tracked,
                                       -entry.included_cover.micros(),
