@@ -609,7 +609,7 @@ class RandomChange {
   }
   bool AllDays() {
     for (std::optional<Days>& days : AnyService().days) {
-      if (days) days->most += Below(random_, 2);
+      if (days) days->most += static_cast<std::int32_t>(Below(random_, 2));
     }
     return true;
   }

@@ -135,13 +135,15 @@ class Evaluation {
   };
   using DueList = absl::InlinedVector<Due, 32>;
 
+  // Of extras, by index: net of discounts.
+  using ExtraNets = absl::InlinedVector<std::pair<std::int16_t, std::int64_t>, 4>;
+
   struct Lines {
     const MoneyRounding& rounding;
     std::vector<Charge>* charges;
     std::int64_t sum = 0;
     std::int64_t base_net = 0;
-    bool missing = false;                                                       // An extra that is not offered.
-    absl::InlinedVector<std::pair<std::int16_t, std::int64_t>, 4> extras = {};  // By index: net of discounts.
+    bool missing = false;  // An extra that is not offered.
     std::optional<std::string_view> too_dear = {};
     const Tax* line_tax = nullptr;  // One that is reckoned line by line.
     std::int64_t tax = 0;           // And what it comes to so far.
@@ -203,13 +205,12 @@ class Evaluation {
       if constexpr (kExplain) basis = bases[i];
       if (rule.percent != nullptr) {
         if (rule.late) continue;
-        due[i].amount = PercentLine(rule, SumOf(rule, lines, due), rounding, kExplain ? &basis : nullptr);
+        due[i].amount = PercentLine(rule, SumOf(rule, lines, due, {}), rounding, kExplain ? &basis : nullptr);
       }
       if constexpr (kExplain) basis.when = &rule.rule->when;
       due[i].net = AddCharge<kExplain>(lines, rule, due[i].amount, basis);
     }
-    AddExtras<kExplain>(lines, due);
-    if (compiled_.has_late) AddLate<kExplain>(lines, due);
+    if (ExtrasCharged() || compiled_.has_late) AddExtras<kExplain>(lines, due);
     if (tax != nullptr && !tax->listed_with) AddTax<kExplain>(lines, *tax);
     const std::int64_t total = RoundTo(lines.sum, rounding.total, rounding.mode);
     if (total > kMostMicros && !lines.too_dear) lines.too_dear = std::string_view();
@@ -277,13 +278,14 @@ class Evaluation {
   std::int64_t PriceOf(const Price& price, Basis* basis) const { return PriceAt(price, at_, basis); }
 
   // What a percentage is taken of: the lines above it that it names.
-  static std::int64_t SumOf(const CompiledService::Rule& rule, const Lines& lines, const DueList& due) {
+  static std::int64_t SumOf(const CompiledService::Rule& rule, const Lines& lines, const DueList& due,
+                            std::span<const ExtraNets::value_type> extras) {
     if (rule.percent->of_all) return lines.sum;
     std::int64_t sum = 0;
     for (const std::int16_t index : rule.of) {
       sum = Plus(sum, index < 0 ? lines.base_net : due[static_cast<std::size_t>(index)].net);
     }
-    for (const auto& [extra, net] : lines.extras) {
+    for (const auto& [extra, net] : extras) {
       if (rule.percent->of_extras || IsIn(rule.of_extras, extra)) sum = Plus(sum, net);
     }
     return sum;
@@ -315,8 +317,8 @@ class Evaluation {
 
   // Takes a reduction off, but no more than makes the sum of the lines 0.
   template <bool kExplain>
-  std::int64_t AddReduction(Lines& lines, const CompiledService::Rule& rule, std::int64_t amount,
-                            const Basis& basis) const {
+  [[gnu::noinline]] std::int64_t AddReduction(Lines& lines, const CompiledService::Rule& rule, std::int64_t amount,
+                                              const Basis& basis) const {
     const std::int64_t off = std::min(amount, lines.sum);
     if (off <= 0) return 0;
     if constexpr (kExplain) {
@@ -329,7 +331,7 @@ class Evaluation {
 
   // Adds the line of a tax that comes on top.
   template <bool kExplain>
-  void AddTax(Lines& lines, const Tax& tax) const {
+  [[gnu::noinline]] void AddTax(Lines& lines, const Tax& tax) const {
     lines.tax = std::max<std::int64_t>(tax.by_line ? lines.tax : TaxOn(tax, lines.sum, lines.rounding), 0);
     if (lines.tax > kMostMicros) {
       if (!lines.too_dear) lines.too_dear = tax.code;
@@ -407,10 +409,12 @@ class Evaluation {
     return Holds(rule.rule->when) && (rule.percent != nullptr || PriceOf(rule.rule->price, nullptr) != kNotOffered);
   }
 
+  bool ExtrasCharged() const { return !at_.lane.shipment.extras.empty() || CashCharged() || CoverCharged(); }
+
+  // Extras, and behind them the surcharges that name them.
   template <bool kExplain>
-  void AddExtras(Lines& lines, const DueList& due) const {
-    const bool cover = CoverCharged();
-    if (at_.lane.shipment.extras.empty() && !CashCharged() && !cover) return;
+  [[gnu::noinline]] void AddExtras(Lines& lines, DueList& due) const {
+    ExtraNets nets;
     auto add = [&](std::string_view code) {
       const CompiledService::Rule* rule = FindExtra(code);
       if (rule == nullptr || !Covers(*rule)) {
@@ -420,27 +424,27 @@ class Evaluation {
       Basis basis;
       std::int64_t amount = 0;
       if (rule->percent != nullptr) {
-        amount = PercentLine(*rule, SumOf(*rule, lines, due), lines.rounding, kExplain ? &basis : nullptr);
+        amount = PercentLine(*rule, SumOf(*rule, lines, due, nets), lines.rounding, kExplain ? &basis : nullptr);
       } else {
         amount = AmountOf(*rule, PriceOf(rule->rule->price, kExplain ? &basis : nullptr), lines.rounding);
       }
       if constexpr (kExplain) basis.when = &rule->rule->when;
-      lines.extras.emplace_back(static_cast<std::int16_t>(rule - compiled_.extras.data()),
-                                AddCharge<kExplain>(lines, *rule, amount, basis));
+      nets.emplace_back(static_cast<std::int16_t>(rule - compiled_.extras.data()),
+                        AddCharge<kExplain>(lines, *rule, amount, basis));
     };
     for (const std::string& code : at_.lane.shipment.extras) add(code);
     if (CashCharged()) add(kCashOnDelivery);
-    if (cover) add("cover");
+    if (CoverCharged()) add("cover");
+    if (compiled_.has_late) AddLate<kExplain>(lines, due, nets);
   }
 
-  // Surcharges that name extras, behind them.
   template <bool kExplain>
-  void AddLate(Lines& lines, DueList& due) const {
+  void AddLate(Lines& lines, DueList& due, std::span<const ExtraNets::value_type> extras) const {
     for (const auto& [i, settled] : rules_.surcharges) {
       const CompiledService::Rule& rule = compiled_.surcharges[i];
       if (!rule.late || !due[i].stands) continue;
       Basis basis;
-      due[i].amount = PercentLine(rule, SumOf(rule, lines, due), lines.rounding, kExplain ? &basis : nullptr);
+      due[i].amount = PercentLine(rule, SumOf(rule, lines, due, extras), lines.rounding, kExplain ? &basis : nullptr);
       if constexpr (kExplain) basis.when = &rule.rule->when;
       due[i].net = AddCharge<kExplain>(lines, rule, due[i].amount, basis);
     }
