@@ -252,7 +252,7 @@ TEST(Compare, EveryKindOfChangeIsTold) {
       {R"("of": ["base"])", R"("of": ["*", "extras"])",
        "Harbourline Post, ground, swift: fuel percentage of base -> all charges above, extras too\n"},
       {R"("amount": 4.00)", R"("less": 4.00)", "Harbourline Post, ground: bulky what it comes to added -> taken off\n"},
-      {R"("over": "26 in")", R"("over": "26 in"}, "week": {"parcels": {"at_least": 5)",
+      {R"("over": "26 in")", R"("over": "26 in"}, "week": {"parcels": {"at_least": 5})",
        "Harbourline Post, ground: bulky test length over 26 in; shape box or tube -> length over 26 in; parcels a week "
        "at "
        "least 5; shape box or tube\n"},

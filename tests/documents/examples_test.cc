@@ -34,6 +34,10 @@ Request RequestOf(const Tariff& tariff, const Example& example) {
   request.date = example.date.value_or(tariff.in_force.from.value_or(Date()));
   request.extras = example.extras;
   request.cover = example.cover;
+  request.cash_on_delivery = example.cash_on_delivery;
+  request.week.each = example.week;
+  request.time = example.time;
+  request.accepts = {Delivery::kDoor, Delivery::kPoint, Delivery::kLocker};
   request.currency = tariff.currency;
   return request;
 }
