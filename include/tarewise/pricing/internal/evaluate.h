@@ -49,7 +49,7 @@ class Evaluation {
 
   /// True where a refuse rule of the service, or one of the seller's own, holds (stops at the first), or the extras
   /// asked for disagree.
-  bool Refused() const {
+  [[gnu::always_inline]] bool Refused() const {
     for (const LaneRules::Rule& rule : rules_.refuse) {
       if (rule.settled || Holds(service_.refuse[rule.index].when)) return true;
     }
