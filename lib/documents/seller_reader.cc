@@ -44,7 +44,10 @@ class SellerReader {
     for (const Value item : value) {
       if (count++ == most) {
         const std::string many = std::to_string(most);
-        fields_.Error(kTooMany, item, "found more than " + many + " of them, expected at most " + many);
+        std::string message = "found more than " + many;
+        message += " of them, expected at most ";
+        message += many;
+        fields_.Error(kTooMany, item, std::move(message));
         return;
       }
       read(item);

@@ -144,8 +144,9 @@ class TableReader {
     }
     if (value.is(Kind::kArray)) {
       std::optional<std::vector<std::int64_t>> amounts = grid_.ReadForColumns(value, grid_good);
-      if (amounts) price.least = *std::move(amounts);
-      return amounts.has_value();
+      if (!amounts) return false;
+      price.least = *std::move(amounts);
+      return true;
     }
     const std::optional<Amount> amount = fields_.ReadMoney(value);
     if (amount) price.least.assign(columns, amount->micros());
