@@ -301,5 +301,33 @@ TEST_P(Thresholds, AreThoseOfTheCutsOneByOne) {
 INSTANTIATE_TEST_SUITE_P(OfTotals, Thresholds, ::testing::Values(Totals::kWithTax, Totals::kWithoutTax),
                          [](const auto& of) { return std::string(kTotalsNames[static_cast<int>(of.param)]); });
 
+// What is taken off may make the dearer list the cheaper one, as soon as that takes the parcel.
+TEST(Reductions, OnWhatIsCollectedCountForSavers) {
+  const std::vector<SourceText> sources = {{"fenwick-dray.json", R"({
+    "format": "tarewise-tariff-1", "carrier": {"code": "fenwick-dray", "name": "Fenwick & Dray"}, "title": "List",
+    "currency": "USD", "in_force": {"from": "2026-01-01"}, "zones": {"main": [{"kind": "one", "zone": "N"}]},
+    "services": [
+      {"code": "road", "title": "Road", "zones": "main", "mode": "surface", "extras": ["cash-on-delivery"],
+       "prices": [{"table": {"by": "weight", "unit": "kg", "columns": ["*"], "rows": [[1, 5], [2, 10]]}}]},
+      {"code": "doorstep", "title": "Doorstep", "zones": "main", "mode": "surface", "prices": [{"amount": 20}],
+       "refuse": [{"when": {"weight": {"over": "1 kg"}}, "reason": "heavier than 1 kg"}], "extras": [
+         {"code": "cash-on-delivery", "title": "Cash brought to the desk", "less": 18}]}],
+    "extras": [{"code": "cash-on-delivery", "title": "Cash", "amount": 0}]})"}};
+  Loaded<Tables> tables = ReadTables(sources);
+  for (const Diagnostic& finding : tables.diagnostics) ADD_FAILURE() << finding.ToString();
+  Request request = SealedOn("2026-02-02", "USD");
+  request.parcel->weight = Weight::Grams(1'500);
+  request.cash_on_delivery = *Amount::Parse("40");
+  request.weight_units = UnitSystem::kMetric;
+  request.steps.weight = ScaleStep<Weight>::Of(Weight::Grams(1), 1);
+  const Ranking ranking = Ranked(request, *Ratebook::Create(std::move(tables.value->tariffs)));
+  ASSERT_EQ(ranking.offers().size(), 1U);
+  const Offer& road = ranking.offers().front();
+  EXPECT_EQ(road.total.ToString(), "10.00");
+  ASSERT_FALSE(road.savers.empty());
+  EXPECT_EQ(road.savers.front().weight.In("g"), "500 g");
+  EXPECT_EQ(road.savers.front().total.ToString(), "2.00");
+}
+
 }  // namespace
 }  // namespace tarewise::lines_test

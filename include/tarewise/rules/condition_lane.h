@@ -148,10 +148,7 @@ struct ConditionRule<ExtrasCondition> : NoCuts, NoTests, AnyDay {
 
  private:
   static bool Asked(const ExtrasCondition& condition, const LaneFacts& lane) {
-    auto asked = [&shipment = lane.shipment](const std::string& code) {
-      return (code == "cover" && shipment.cover > 0) || (code == kCashOnDelivery && shipment.cash_on_delivery > 0) ||
-             std::find(shipment.extras.begin(), shipment.extras.end(), code) != shipment.extras.end();
-    };
+    auto asked = [&lane](const std::string& code) { return lane.shipment.AsksFor(code); };
     return condition.all ? std::all_of(condition.codes.begin(), condition.codes.end(), asked)
                          : std::any_of(condition.codes.begin(), condition.codes.end(), asked);
   }

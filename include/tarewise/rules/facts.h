@@ -1,6 +1,7 @@
 #ifndef TAREWISE_RULES_FACTS_H_
 #define TAREWISE_RULES_FACTS_H_
 
+#include <algorithm>
 #include <array>
 #include <cstdint>
 #include <span>
@@ -40,6 +41,9 @@ struct SideFacts {
   Int128 volume() const { return nm3 * factor; }
 };
 
+/// The extra that collects money, as `cover` is the one that covers.
+inline constexpr std::string_view kCashOnDelivery = "cash-on-delivery";
+
 /// What the seller says to send with one carrier, and to spend there, in a week.
 struct WeekFacts {
   std::int64_t parcels = 0;
@@ -60,6 +64,13 @@ struct ShipmentFacts {
   WeekFacts week;
   bool asks = false;  ///< For some goods these rules ask for more extras, and for more cover.
 
+  /// True where an extra is asked for, `cover` and the one that collects money by their amounts.
+  bool AsksFor(std::string_view extra) const {
+    if (extra == "cover") return cover > 0;
+    if (extra == kCashOnDelivery) return cash_on_delivery > 0;
+    return std::find(extras.begin(), extras.end(), extra) != extras.end();
+  }
+
   /// As the tests of the seller's own rules see it: in their currency.
   ShipmentFacts ForSeller() const {
     ShipmentFacts out = *this;
@@ -68,9 +79,6 @@ struct ShipmentFacts {
     return out;
   }
 };
-
-/// The extra that collects money, as `cover` is the one that covers.
-inline constexpr std::string_view kCashOnDelivery = "cash-on-delivery";
 
 /// What a service on a lane, a day and the extras asked for say, before any parcel is known.
 struct LaneFacts {

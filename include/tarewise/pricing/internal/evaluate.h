@@ -56,8 +56,8 @@ class Evaluation {
     return (!rules_.avoid.empty() && NotWanted()) || (compiled_.extras_bound && ExtrasDisagree());
   }
 
-  /// True where what is asked for lacks what the service or an extra requires, or has what an extra excludes. `told`,
-  /// if given, is called with each: who says so (empty: the service), "requires" or "excludes", and the extra.
+  /// True where what is asked for lacks what the service or an extra requires, or has what an extra excludes. `told`
+  /// is called with each: who says so (empty: the service), "requires" or "excludes", and the extra.
   template <typename Told>
   bool ExtrasDisagree(Told told) const {
     bool found = false;
@@ -394,12 +394,7 @@ class Evaluation {
   }
 
   bool CashCharged() const { return at_.lane.shipment.cash_on_delivery > 0; }
-  bool AskedFor(std::string_view code) const {
-    const ShipmentFacts& shipment = at_.lane.shipment;
-    if (code == "cover") return shipment.cover > 0;
-    if (code == kCashOnDelivery) return CashCharged();
-    return std::find(shipment.extras.begin(), shipment.extras.end(), code) != shipment.extras.end();
-  }
+  bool AskedFor(std::string_view code) const { return at_.lane.shipment.AsksFor(code); }
 
   bool CoverCharged() const {
     return at_.lane.shipment.cover > 0 && at_.lane.shipment.cover > IncludedCover(service_, at_);

@@ -4,7 +4,6 @@
 #include <algorithm>
 #include <cstdint>
 #include <optional>
-#include <string>
 
 #include "tarewise/pricing/internal/compiled.h"
 #include "tarewise/pricing/internal/lane_rules.h"
@@ -60,10 +59,7 @@ inline std::optional<std::int64_t> MostOffByReductions(const ServiceState& state
   };
   for (const LaneRules::Rule& at : state.rules.surcharges) take(compiled.surcharges[at.index]);
   for (const CompiledService::Rule& rule : compiled.extras) {
-    const std::string& code = rule.rule->code;
-    if (code == "cover" || std::find(shipment.extras.begin(), shipment.extras.end(), code) != shipment.extras.end()) {
-      take(rule);
-    }
+    if (shipment.AsksFor(rule.rule->code)) take(rule);
   }
   return known ? std::optional<std::int64_t>(most) : std::nullopt;
 }
