@@ -10,35 +10,26 @@
 namespace tarewise::load {
 namespace {
 
-// The member of an object; none where there is no such.
-Value MemberOf(Value object, std::string_view key) {
-  for (const Value member : object) {
-    if (member.key() == key) return member;
-  }
-  return {};
-}
-
 // What is included goes by the weight alone: neither by another measure, nor by zone, several bounds or rates.
 bool GoesByWeight(Fields& fields, const Price& price, Value of) {
   const auto* steps = std::get_if<StepPrice>(&price);
   const auto* table = std::get_if<TablePrice>(&price);
   if (steps == nullptr && table == nullptr) {
-    if (const Value rate = MemberOf(of, "rate")) {
+    if (const Value rate = of.Member("rate")) {
       fields.ErrorAtKey(kConflictingKeys, rate, "found \"rate\", expected a table of plain amounts");
     } else {
-      fields.Expected(kWrongKind, MemberOf(of, "by"), "\"weight\" or \"billable_weight\"");
+      fields.Expected(kWrongKind, of.Member("by"), "\"weight\" or \"billable_weight\"");
     }
     return false;
   }
   const Measure measure = steps != nullptr ? steps->measure : table->by;
   if (measure != Measure::kWeight && measure != Measure::kBillableWeight) {
-    fields.Expected(kUnknownWord, MemberOf(of, steps != nullptr ? "measure" : "by"),
-                    "\"weight\" or \"billable_weight\"");
+    fields.Expected(kUnknownWord, of.Member(steps != nullptr ? "measure" : "by"), "\"weight\" or \"billable_weight\"");
     return false;
   }
   if (table != nullptr && (table->columns.size() != 1 || table->columns[0] != "*")) {
-    const Value columns = MemberOf(of, "columns");
-    fields.Error(kConflictingKeys, columns ? columns : MemberOf(of, "csv"),
+    const Value columns = of.Member("columns");
+    fields.Error(kConflictingKeys, columns ? columns : of.Member("csv"),
                  "found columns by zone, expected the column \"*\" alone: what is included is the same in all zones");
     return false;
   }

@@ -442,6 +442,24 @@ bool IsBareNumber(std::string_view text) {
 
 }  // namespace
 
+std::optional<MeasureValue> ReadStep(Fields& fields, Measure measure, Value value) {
+  const bool money = QuantityOf(measure) == Quantity::kMoney;
+  if (!value.is(Kind::kString) && !(money && value.is(Kind::kNumber))) {
+    fields.Expected(CodeFor(measure), value, ExpectedFor(measure));
+    return std::nullopt;
+  }
+  const absl::StatusOr<ParsedMeasure> read = ParseMeasure(measure, value.text(), "");
+  if (!read.ok()) {
+    fields.FromStatus(CodeFor(measure), value, read.status());
+    return std::nullopt;
+  }
+  if (read->value < 1) {
+    fields.Expected(CodeFor(measure), value, "a step of more than 0");
+    return std::nullopt;
+  }
+  return read->value;
+}
+
 bool IsUnitOf(Measure measure, std::string_view unit) {
   switch (QuantityOf(measure)) {
     case Quantity::kWeight:

@@ -155,6 +155,8 @@ struct ParsedMeasure {
 };
 /// `unit` is that of a bare number; empty: the text must have its own. Money has no unit.
 absl::StatusOr<ParsedMeasure> ParseMeasure(Measure measure, std::string_view text, std::string_view unit);
+/// A step of a price with its unit, as "1 lb"; of money a number will do. Nothing after an error.
+std::optional<MeasureValue> ReadStep(Fields& fields, Measure measure, Value value);
 /// Whether `unit` is one of the measure's kind of quantity.
 bool IsUnitOf(Measure measure, std::string_view unit);
 /// "a weight", "a length", "a volume", "an amount of money", with an example.

@@ -32,6 +32,8 @@ class Value {
   /// How many values a list or an object holds.
   std::size_t size() const;
   Value first() const;
+  /// What an object holds under a key; none where there is no such, or this is no object. Linear in its members.
+  Value Member(std::string_view key) const;
   Value next() const;
   std::string Pointer() const;
   std::uint32_t index() const { return index_; }
@@ -65,6 +67,13 @@ class Value::Iterator {
 
 inline Value::Iterator Value::begin() const { return Iterator(first()); }
 inline Value::Iterator Value::end() const { return Iterator(Value()); }
+inline Value Value::Member(std::string_view key) const {
+  if (!is(Kind::kObject)) return {};
+  for (const Value member : *this) {
+    if (member.key() == key) return member;
+  }
+  return {};
+}
 
 /// A JSON document as a tree in which every value and key knows its place in the text.
 class Tree {

@@ -65,12 +65,7 @@ struct Document {
     }
   }
 
-  Value Format() const {
-    for (const Value member : tree.root()) {
-      if (member.key() == "format") return member;
-    }
-    return {};
-  }
+  Value Format() const { return tree.root().Member("format"); }
 
   // Whether the document says that it is of one of these formats; reports it where it does not.
   bool HasFormat(const std::vector<std::string_view>& formats) {

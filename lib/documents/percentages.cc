@@ -8,6 +8,7 @@
 #include <string_view>
 
 #include "codes.h"
+#include "tarewise/rules/facts.h"
 #include "tarewise/rules/price.h"
 #include "text.h"
 
@@ -83,7 +84,7 @@ class PercentageChecker {
   }
 
   // Extras stand in the order asked for; then these two.
-  static int Turn(std::string_view code) { return code == "cover" ? 2 : code == "cash-on-delivery" ? 1 : 0; }
+  static int Turn(std::string_view code) { return code == "cover" ? 2 : code == internal::kCashOnDelivery ? 1 : 0; }
 
   Value ItemOf(std::size_t rule, std::string_view code) const {
     Value price = rule_values_[rule];

@@ -61,20 +61,10 @@ std::optional<Price> ReadPer(Fields& fields, Value value) {
   const Value step = object.Require("step");
   if (measure && step) {
     price.measure = static_cast<Measure>(*measure);
-    const bool money = QuantityOf(price.measure) == Quantity::kMoney;
-    if (!step.is(Kind::kString) && !(money && step.is(Kind::kNumber))) {
-      fields.Expected(CodeFor(price.measure), step, ExpectedFor(price.measure));
-      good = false;
-    } else if (const absl::StatusOr<ParsedMeasure> read = ParseMeasure(price.measure, step.text(), ""); !read.ok()) {
-      fields.FromStatus(CodeFor(price.measure), step, read.status());
-      good = false;
-    } else if (read->value < 1) {
-      fields.Expected(CodeFor(price.measure), step, "a step of more than 0");
-      good = false;
-    } else {
-      price.step = read->value;
-      price.step_text = step.text();
-    }
+    const std::optional<MeasureValue> read = ReadStep(fields, price.measure, step);
+    good = read.has_value();
+    price.step = read.value_or(1);
+    price.step_text = step.text();
   } else {
     good = false;
   }

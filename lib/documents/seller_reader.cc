@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "documents.h"
+#include "tarewise/rules/facts.h"
 #include "tarewise/units/internal/code.h"
 #include "test_reader.h"
 #include "text.h"
@@ -98,7 +99,7 @@ class SellerReader {
     std::string code = fields_.ReadCode(item);
     if (code == "cover") {
       fields_.Error(kReservedCode, item, "found \"cover\", expected the amount under \"cover\" of what to ask for");
-    } else if (code == "cash-on-delivery") {
+    } else if (code == internal::kCashOnDelivery) {
       fields_.Error(kReservedCode, item, "found \"cash-on-delivery\", expected a request to state the amount");
     } else if (std::find(ask.extras.begin(), ask.extras.end(), code) != ask.extras.end()) {
       fields_.Error(kDuplicateCode, item, "found " + Quoted(code) + " twice, expected it once");

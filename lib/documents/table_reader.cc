@@ -105,23 +105,10 @@ class TableReader {
 
   // A step with its unit, as of a price by steps: the table's unit is that of the bounds.
   bool ReadRate(Value value, RatePrice& price) {
-    const bool money = QuantityOf(price.by) == Quantity::kMoney;
-    if (!value.is(Kind::kString) && !(money && value.is(Kind::kNumber))) {
-      fields_.Expected(CodeFor(price.by), value, ExpectedFor(price.by));
-      return false;
-    }
-    const absl::StatusOr<ParsedMeasure> read = ParseMeasure(price.by, value.text(), "");
-    if (!read.ok()) {
-      fields_.FromStatus(CodeFor(price.by), value, read.status());
-      return false;
-    }
-    if (read->value < 1) {
-      fields_.Expected(CodeFor(price.by), value, "a step of more than 0");
-      return false;
-    }
-    price.rate = read->value;
+    const std::optional<MeasureValue> read = ReadStep(fields_, price.by, value);
+    price.rate = read.value_or(1);
     price.rate_text = value.text();
-    return true;
+    return read.has_value();
   }
 
   // One amount, or one for each column, or the last line of the file.

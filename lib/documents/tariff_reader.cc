@@ -14,6 +14,7 @@
 #include "packaging_reader.h"
 #include "percentages.h"
 #include "reduction_reader.h"
+#include "tarewise/rules/facts.h"
 #include "tarewise/rules/price.h"
 #include "tax_reader.h"
 #include "test_reader.h"
@@ -158,14 +159,6 @@ class TariffReader {
                       std::to_string(fields_.findings().At(first.offset()).line) + ")");
   }
 
-  static Value Member(Value object, std::string_view key) {
-    if (!object.is(Kind::kObject)) return {};
-    for (const Value member : object) {
-      if (member.key() == key) return member;
-    }
-    return {};
-  }
-
   // Every code that the document defines, before anything that names one is read.
   void GatherCodes(const Object& object) {
     std::unordered_map<std::string_view, Value> first;
@@ -174,7 +167,7 @@ class TariffReader {
       if (!list.is(Kind::kArray)) continue;
       const bool extras = key == "extras";
       for (const Value item : list) {
-        const Value code = Member(item, "code");
+        const Value code = item.Member("code");
         if (!code.is(Kind::kString)) continue;
         if (!names_.charge_codes.Add(code.text())) ReportTwice(code, "charge", first[code.text()]);
         first.emplace(code.text(), code);
@@ -186,15 +179,15 @@ class TariffReader {
     if (!services.is(Kind::kArray)) return;
     first.clear();
     for (const Value service : services) {
-      if (const Value code = Member(service, "code"); code.is(Kind::kString)) {
+      if (const Value code = service.Member("code"); code.is(Kind::kString)) {
         if (!names_.services.Add(code.text())) ReportTwice(code, "service", first[code.text()]);
         first.emplace(code.text(), code);
       }
       for (const std::string_view key : {"surcharges", "extras"}) {
-        const Value list = Member(service, key);
+        const Value list = service.Member(key);
         if (!list.is(Kind::kArray)) continue;
         for (const Value item : list) {
-          const Value code = Member(item, "code");
+          const Value code = item.Member("code");
           if (!code.is(Kind::kString)) continue;
           names_.charge_codes.Add(code.text());
           if (key == "extras") names_.extra_codes.Add(code.text());
@@ -331,7 +324,7 @@ class TariffReader {
     std::string shown;
     for (const std::uint32_t rule : ring) shown += Quoted(tariff_.rules[rule].code) + " replaces ";
     shown += Quoted(tariff_.rules[ring.front()].code);
-    const Value replaces = Member(rule_values_[ring.back()], "replaces");
+    const Value replaces = rule_values_[ring.back()].Member("replaces");
     fields_.Error(kRingOfReplaces, replaces, "found the ring " + shown + ", expected no ring");
   }
 
@@ -447,7 +440,7 @@ class TariffReader {
       if (!item.is(Kind::kString)) continue;
       if (code == own) {
         fields_.Error(kContradiction, item, "found the extra's own code, expected another's");
-      } else if (code != "cover" && code != "cash-on-delivery" && !names_.extra_codes.Has(code)) {
+      } else if (code != "cover" && code != internal::kCashOnDelivery && !names_.extra_codes.Has(code)) {
         fields_.UnknownName(kUnknownExtra, item, "an extra of this document", names_.extra_codes.names());
       } else if (!seen.insert(code).second) {
         fields_.Error(kDuplicateCode, item, "found the extra " + FoundText(item) + " twice, expected it once");
@@ -743,7 +736,7 @@ class TariffReader {
         if (at != shared_by_code_.end()) index = at->second;
       } else {
         index = ReadRule(item, kind, zones);
-        code = Member(item, "code");
+        code = item.Member("code");
       }
       if (!index) continue;
       rule_used_[*index] = true;
@@ -761,13 +754,13 @@ class TariffReader {
     if (fields_.findings().has_errors()) return;
     for (std::size_t i = 0; i < tariff_.rules.size(); ++i) {
       if (rule_used_[i]) continue;
-      const Value code = Member(rule_values_[i], "code");
+      const Value code = rule_values_[i].Member("code");
       fields_.Warning(kUnusedRule, code,
                       "found " + FoundText(code) + " in no service, expected a service that lists it");
     }
     for (std::size_t i = 0; i < tariff_.packaging.size(); ++i) {
       if (packaging_used_.count(tariff_.packaging[i].code) != 0) continue;
-      const Value at = Member(packaging_values_[i], "code");
+      const Value at = packaging_values_[i].Member("code");
       fields_.Warning(kUnusedPackaging, at,
                       "found " + FoundText(at) + " in no service, expected a service that takes it");
     }
@@ -777,8 +770,8 @@ class TariffReader {
   void WarnOfNoMode() {
     if (fields_.findings().has_errors()) return;
     for (const Value service : without_mode_) {
-      fields_.Warning(kNoMode, Member(service, "code"),
-                      "found no \"mode\" in the service " + FoundText(Member(service, "code")) +
+      fields_.Warning(kNoMode, service.Member("code"),
+                      "found no \"mode\" in the service " + FoundText(service.Member("code")) +
                           ", expected \"surface\", \"air\" or \"any\", which is what stands for it now");
     }
   }
@@ -820,10 +813,8 @@ class TariffReader {
     if (const Value v = object.Require("parcel")) {
       if (std::optional<Parcel> parcel = ReadParcel(fields_, v, /*ranges=*/false, &names_)) {
         example.parcel = *std::move(parcel);
-        for (const Value member : v) {
-          if (member.key() == "weight") example.weight_units = Weight::SystemOf(member.text());
-          if (member.key() == "sides") example.side_units = Length::SystemOf(member.text());
-        }
+        example.weight_units = Weight::SystemOf(v.Member("weight").text());
+        example.side_units = Length::SystemOf(v.Member("sides").text());
       }
     }
     const Value zone = object["zone"];

@@ -4,6 +4,7 @@
 #include <string>
 #include <string_view>
 
+#include "tarewise/rules/facts.h"
 #include "test_reader.h"
 #include "text.h"
 
@@ -12,7 +13,7 @@ namespace {
 
 constexpr std::string_view kListed[] = {"with", "without"};
 constexpr std::string_view kRounded[] = {"total", "line"};
-constexpr std::string_view kReserved[] = {"base", "discount", "extras", "cover", "cash-on-delivery"};
+constexpr std::string_view kReserved[] = {"base", "discount", "extras", "cover", internal::kCashOnDelivery};
 
 bool IsTaken(std::string_view code, const Names& names) {
   for (const std::string_view word : kReserved) {

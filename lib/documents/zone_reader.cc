@@ -91,10 +91,7 @@ class ZoneReader {
       names_.zones_sound = false;
       return OneZoneChart();
     }
-    Value kind_value;
-    for (const Value member : value) {
-      if (member.key() == "kind") kind_value = member;
-    }
+    const Value kind_value = value.Member("kind");
     if (!kind_value) {
       fields_.Error(kMissingKey, value, "found no \"kind\", expected it in a zone chart");
       names_.zones_sound = false;

@@ -10,9 +10,6 @@
 namespace tarewise::python {
 namespace {
 
-constexpr std::string_view kMoneyFields[] = {"cash_on_delivery"};
-
-// The members of a mapping, which has no others than `known`.
 // Words one by one, or one text with spaces or commas between.
 template <typename F>
 void EachWord(py::handle value, F&& read) {
@@ -28,6 +25,7 @@ void EachWord(py::handle value, F&& read) {
   }
 }
 
+// The members of a mapping.
 template <typename F>
 void EachMember(py::handle value, const std::string& field, const char* expected, F&& read) {
   if (!py::hasattr(value, "items")) {
@@ -74,8 +72,9 @@ std::optional<Amount> ToCashOnDelivery(py::handle value) {
   if (value.is_none()) return out;
   EachMember(value, "amounts", "{\"cash_on_delivery\": \"64.00\"}",
              [&](std::string_view key, const py::object& amount) {
-               if (key != kMoneyFields[0])
+               if (key != "cash_on_delivery") {
                  RaiseQuantity("found " + Quote(key) + ", expected cash_on_delivery", "amounts");
+               }
                const Amount money = ToAmount(amount, "amounts/cash_on_delivery");
                if (money > Amount()) out = money;
              });

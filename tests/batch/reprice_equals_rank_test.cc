@@ -44,11 +44,11 @@ TEST(RepriceEqualsRank, GoodsNearTheDemonstrationsThresholds) {
   const Table table = NearThresholds(*repricer, classes, 44'000 / kFewer, random);
   Seen seen;
   ExpectSameAsRank(*repricer, table.Columns(classes), 1, random, seen);
-  EXPECT_GT(seen.offered, 26'000u / kFewer);
-  EXPECT_GT(seen.ties, 64u / kFewer);
-  EXPECT_GT(seen.reasons[RowReason::kFitsNothing], 320u / kFewer);
-  EXPECT_GT(seen.reasons[RowReason::kOfferedNowhere], 64u / kFewer);
-  EXPECT_GT(seen.reasons[RowReason::kNotEverywhere], 320u / kFewer);
+  EXPECT_GT(seen.offered, testing::Share(26'000));
+  EXPECT_GT(seen.ties, testing::Share(64));
+  EXPECT_GT(seen.reasons[RowReason::kFitsNothing], testing::Share(320));
+  EXPECT_GT(seen.reasons[RowReason::kOfferedNowhere], testing::Share(64));
+  EXPECT_GT(seen.reasons[RowReason::kNotEverywhere], testing::Share(320));
   RecordProperty("rows", static_cast<int>(seen.rows));
 }
 
@@ -60,7 +60,7 @@ TEST(RepriceEqualsRank, EstimatesWithoutAShelf) {
   const Table table = NearThresholds(*repricer, classes, 20'000 / kFewer, random);
   Seen seen;
   ExpectSameAsRank(*repricer, table.Columns(classes), 1, random, seen);
-  EXPECT_GT(seen.offered, 14'000u / kFewer);
+  EXPECT_GT(seen.offered, testing::Share(14'000));
 }
 
 TEST(RepriceEqualsRank, PromisesExtrasAndOtherCurrencies) {

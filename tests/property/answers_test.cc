@@ -24,9 +24,9 @@ namespace {
 using testing::Between;
 using testing::Chance;
 using testing::Describe;
-using testing::kFewer;
 using testing::Random;
 using testing::Seed;
+using testing::Share;
 using testing::TryRank;
 using testing::World;
 
@@ -61,7 +61,7 @@ void ForEachAnswer(std::size_t least, Check check) {
       }
     }
   }
-  EXPECT_GE(answered, least / kFewer);
+  EXPECT_GE(answered, Share(least));
 }
 
 using Way =
@@ -125,7 +125,7 @@ TEST(Answers, DoNotDependOnTheOrderOfTheItems) {
     options.thresholds = false;
     ExpectSame(ranking, TryRank(world, other, options));
   });
-  EXPECT_GT(shuffled, 300 / kFewer);
+  EXPECT_GT(shuffled, Share(300));
 }
 
 TEST(Answers, DoNotDependOnTheUnitsOrTheOrderOfTheSides) {
@@ -161,7 +161,7 @@ TEST(Answers, SplittingAQuantityChangesNothing) {
     options.thresholds = false;
     ExpectSame(ranking, TryRank(world, other, options));
   });
-  EXPECT_GT(split, 200 / kFewer);
+  EXPECT_GT(split, Share(200));
 }
 
 TEST(Answers, TheSameInputGivesTheSameBytes) {
@@ -270,7 +270,7 @@ TEST(Answers, AreInAStrictTotalOrder) {
       if (before.total == after.total) ++equal_totals;
     }
   });
-  EXPECT_GT(equal_totals, 500U / kFewer) << "ties are what the order is for";
+  EXPECT_GT(equal_totals, Share(500)) << "ties are what the order is for";
 }
 
 TEST(Answers, EveryWayIsOfferedOrRefusedOnce) {
@@ -342,8 +342,8 @@ TEST(Answers, EveryWayIsOfferedOrRefusedOnce) {
     ASSERT_EQ(all, packagings);
     packagings_out += out.size();
   });
-  EXPECT_GT(ways, 20'000U / kFewer);
-  EXPECT_GT(packagings_out, 2'000U / kFewer);
+  EXPECT_GT(ways, Share(20'000));
+  EXPECT_GT(packagings_out, Share(2'000));
 }
 
 // A fraction of 0 or more rounded to a step, with no arithmetic of the library's.
@@ -482,9 +482,9 @@ TEST(Answers, LinesAddUpToTheTotal) {
       }
     }
   });
-  EXPECT_GT(count, 20'000U / kFewer);
+  EXPECT_GT(count, Share(20'000));
   for (const char* what : {"second discount", "tax with", "tax without", "counted without", "reduction"}) {
-    EXPECT_GT(seen[what], 20U / kFewer) << what;
+    EXPECT_GT(seen[what], Share(20)) << what;
   }
 }
 
@@ -507,7 +507,7 @@ TEST(Answers, TotalsAloneAreTheTotals) {
       ASSERT_EQ(totals.offers[i].service, ranking.offers()[i].service_index);
     }
   });
-  EXPECT_GT(compared, 500U / kFewer);
+  EXPECT_GT(compared, Share(500));
 }
 
 // The dispatch made once for many parcels gives what each call by itself gives.

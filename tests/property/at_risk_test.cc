@@ -21,6 +21,7 @@ using namespace asked;  // NOLINT(google-build-using-namespace)
 using testing::Between;
 using testing::kFewer;
 using testing::PriceAt;
+using testing::Share;
 
 // Few tolerances put an offer at risk of a refusal: of fewer requests, each is asked with several.
 constexpr int kTolerances = kFewer > 1 ? 2 : 1;
@@ -109,8 +110,8 @@ TEST(AtRisk, IsTheHighestTotalWithinTheTolerance) {
   const std::size_t too_wide = ForSome(28, 0.5, kTolerances, tolerant, check);
   std::cout << offers << " offers with a tolerance: " << at_risk << " may rise, " << refused
             << " may be refused; told as found in " << met << "; " << too_wide << " requests too wide\n";
-  EXPECT_GT(at_risk, 300U / kFewer);
-  EXPECT_GT(refused, 50U / kFewer);
+  EXPECT_GT(at_risk, Share(300));
+  EXPECT_GT(refused, Share(50));
   EXPECT_GT(met * 1000, offers * 999);
   EXPECT_LT(too_wide * 200, offers);
 }

@@ -22,8 +22,8 @@ namespace {
 
 using namespace asked;  // NOLINT(google-build-using-namespace)
 using testing::Between;
-using testing::kFewer;
 using testing::PriceAt;
+using testing::Share;
 
 // Makes the weight, one side or both of a request a range.
 bool WithRanges(Request& request, Random& random) {
@@ -134,9 +134,9 @@ TEST(Ranges, ExtremesAreThoseOfEveryPlace) {
       }
     }
   });
-  EXPECT_GT(compared, 3'000U / kFewer);
-  EXPECT_GT(wide, 240U / kFewer);
-  EXPECT_GT(refused, 500U / kFewer);
+  EXPECT_GT(compared, Share(3'000));
+  EXPECT_GT(wide, Share(240));
+  EXPECT_GT(refused, Share(500));
 }
 
 // Several sides that range together: no place inside is outside of what is told, and what is told is told of a place
@@ -197,7 +197,7 @@ TEST(Ranges, OfSeveralSidesHoldEveryPlace) {
   });
   std::cout << offers << " offers over several ranging sides, " << places << " places; lowest met in " << met_low
             << ", highest in " << met_high << "; " << too_wide << " requests too wide\n";
-  EXPECT_GT(offers, 200U / kFewer);
+  EXPECT_GT(offers, Share(200));
   // Random places miss a corner now and then; what the library tells is told of a place it has priced (see below).
   EXPECT_GT(met_low * 100, offers * 97);
   EXPECT_GT(met_high * 100, offers * 97);
@@ -231,7 +231,7 @@ TEST(Ranges, OnlyPlacesInsideAreVisited) {
       });
     }
   });
-  EXPECT_GT(visited, 5'000U / kFewer);
+  EXPECT_GT(visited, Share(5'000));
 }
 
 // Where the winner changes along a range of weights.
@@ -336,8 +336,8 @@ TEST(Ranges, TheWinnerChangesWhereItIsSaidTo) {
       ASSERT_EQ(winner_at(t).way, way) << "at " << Weight::Nanograms(base + t).In("oz");
     }
   });
-  EXPECT_GT(changes, 80U / kFewer);
-  EXPECT_GT(places, 5'000U / kFewer);
+  EXPECT_GT(changes, Share(80));
+  EXPECT_GT(places, Share(5'000));
 }
 
 }  // namespace

@@ -28,6 +28,7 @@ using testing::Edges;
 using testing::kFewer;
 using testing::Random;
 using testing::Seed;
+using testing::Share;
 using testing::TryRank;
 using testing::World;
 
@@ -366,12 +367,12 @@ TEST(GoodsThatRange, ArePricedAsEachOfThemIs) {
   std::cout << compared << " ways over ranges of goods (" << estimates << " estimates, " << piles
             << " piles by a side): " << wide << " with two ends, " << refused << " refused, " << changes << " changes; "
             << too_wide << " requests too wide\n";
-  EXPECT_GT(compared, 4'000U / kFewer);
-  EXPECT_GT(wide, 500U / kFewer);
-  EXPECT_GT(refused, 200U / kFewer);
-  EXPECT_GT(changes, 50U / kFewer);
-  EXPECT_GT(estimates, 40U / kFewer);
-  EXPECT_GT(piles, 20U / kFewer);
+  EXPECT_GT(compared, Share(4'000));
+  EXPECT_GT(wide, Share(500));
+  EXPECT_GT(refused, Share(200));
+  EXPECT_GT(changes, Share(50));
+  EXPECT_GT(estimates, Share(40));
+  EXPECT_GT(piles, Share(20));
   EXPECT_EQ(too_wide, 0U) << "one range alone is never too wide";
 }
 
@@ -444,7 +445,7 @@ TEST(GoodsThatRange, TogetherHoldEveryOneOfThem) {
   }
   std::cout << offers << " offers over several ranges, both ends met by goods drawn at random in " << met << "; "
             << too_wide << " of " << answered + too_wide << " requests too wide\n";
-  EXPECT_GT(offers, 400U / kFewer);
+  EXPECT_GT(offers, Share(400));
   EXPECT_GT(met * 100, offers * 90);
   EXPECT_LT(too_wide * 20, answered);
 }

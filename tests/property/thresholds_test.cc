@@ -22,8 +22,8 @@ using namespace asked;  // NOLINT(google-build-using-namespace)
 using testing::Best;
 using testing::BestAt;
 using testing::Between;
-using testing::kFewer;
 using testing::PriceAt;
+using testing::Share;
 
 // ---- headroom ----
 
@@ -73,8 +73,8 @@ TEST(Headroom, IsTheMostThatCanBeAdded) {
       }
     }
   });
-  EXPECT_GT(limits, 2'000U / kFewer);
-  EXPECT_GT(open, 500U / kFewer);
+  EXPECT_GT(limits, Share(2'000));
+  EXPECT_GT(open, Share(500));
 }
 
 // ---- savers ----
@@ -252,9 +252,9 @@ TEST(Savers, TakeTheLeastThatLowersTheBestTotal) {
       }
     }
   });
-  EXPECT_GT(savers, 500U / kFewer);
-  EXPECT_GT(side_savers, 300U / kFewer);
-  EXPECT_GT(none, 500U / kFewer);
+  EXPECT_GT(savers, Share(500));
+  EXPECT_GT(side_savers, Share(300));
+  EXPECT_GT(none, Share(500));
 }
 
 }  // namespace

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "gtest/gtest.h"
+#include "support/refusal_of.h"
 #include "tarewise/batch/reprice.h"
 #include "tarewise/documents/load.h"
 #include "tarewise/ranking/rank.h"
@@ -14,6 +15,8 @@
 
 namespace tarewise::bound_extras_test {
 namespace {
+
+using testing::RefusalOf;
 
 constexpr std::string_view kTariff = R"({
   "format": "tarewise-tariff-1", "carrier": {"code": "harbourline", "name": "Harbourline Post"}, "title": "List",
@@ -58,29 +61,19 @@ std::string Offered(const Ranking& ranking) {
   return out;
 }
 
-std::string Refused(const Ranking& ranking, std::string_view service) {
-  std::string out;
-  for (const Refusal& refusal : ranking.refusals()) {
-    if (refusal.service != service) continue;
-    for (const RefusalReason& reason : refusal.reasons) {
-      out += (out.empty() ? "" : "; ") + std::string(NameOf(reason.code)) + ": " + reason.text;
-    }
-  }
-  return out;
-}
-
 TEST(BoundExtras, AServiceMayRequireOne) {
   const Ranking without = Ranked("");
   EXPECT_EQ(Offered(without), "parcel 5.00");
-  EXPECT_EQ(Refused(without, "letter"), "extras_disagree: this service requires \"tracking\", which is not asked for");
+  EXPECT_EQ(RefusalOf(without, "letter"),
+            "extras_disagree: this service requires \"tracking\", which is not asked for");
   EXPECT_EQ(Offered(Ranked(R"(, "extras": ["tracking"])")), "letter 2.50, parcel 5.50");
 }
 
 TEST(BoundExtras, AnExtraMayRequireOthers) {
   const Ranking alone = Ranked(R"(, "extras": ["signature"])");
   EXPECT_EQ(Offered(alone), "");
-  EXPECT_EQ(Refused(alone, "parcel"), "extras_disagree: \"signature\" requires \"tracking\", which is not asked for");
-  EXPECT_EQ(Refused(alone, "letter"),
+  EXPECT_EQ(RefusalOf(alone, "parcel"), "extras_disagree: \"signature\" requires \"tracking\", which is not asked for");
+  EXPECT_EQ(RefusalOf(alone, "letter"),
             "extras_disagree: this service requires \"tracking\", which is not asked for; "
             "extras_disagree: \"signature\" requires \"tracking\", which is not asked for");
   EXPECT_EQ(Offered(Ranked(R"(, "extras": ["signature", "tracking"])")), "letter 4.00, parcel 7.00");
@@ -89,19 +82,19 @@ TEST(BoundExtras, AnExtraMayRequireOthers) {
 TEST(BoundExtras, AnExtraMayExcludeOthers) {
   const Ranking both = Ranked(R"(, "extras": ["tracking", "signature", "adult"])");
   EXPECT_EQ(Offered(both), "");
-  EXPECT_EQ(Refused(both, "parcel"), "extras_disagree: \"adult\" excludes \"signature\"");
+  EXPECT_EQ(RefusalOf(both, "parcel"), "extras_disagree: \"adult\" excludes \"signature\"");
   // What is not offered is told first, and what it would require is not known here.
-  EXPECT_EQ(Refused(both, "letter"), "extra_not_offered: \"adult\" is not offered for this parcel");
+  EXPECT_EQ(RefusalOf(both, "letter"), "extra_not_offered: \"adult\" is not offered for this parcel");
   EXPECT_EQ(Offered(Ranked(R"(, "extras": ["tracking", "adult"])")), "parcel 8.00");
 }
 
 TEST(BoundExtras, CoverAndCashCountAsAskedForWhereAnyIs) {
   // Included cover too.
-  EXPECT_EQ(Refused(Ranked(R"(, "extras": ["adult"], "cover": "10")"), "parcel"),
+  EXPECT_EQ(RefusalOf(Ranked(R"(, "extras": ["adult"], "cover": "10")"), "parcel"),
             "extras_disagree: \"adult\" excludes \"cover\"; "
             "extras_disagree: \"cover\" requires \"signature\", which is not asked for");
   EXPECT_EQ(Offered(Ranked(R"(, "extras": ["adult"], "cover": "0")")), "parcel 7.50");
-  EXPECT_EQ(Refused(Ranked(R"(, "amounts": {"cash_on_delivery": "20"})"), "parcel"),
+  EXPECT_EQ(RefusalOf(Ranked(R"(, "amounts": {"cash_on_delivery": "20"})"), "parcel"),
             "extras_disagree: \"cash-on-delivery\" requires \"cover\", which is not asked for");
   EXPECT_EQ(
       Offered(Ranked(R"(, "amounts": {"cash_on_delivery": "20"}, "extras": ["signature", "tracking"], "cover": "60")")),
@@ -111,7 +104,7 @@ TEST(BoundExtras, CoverAndCashCountAsAskedForWhereAnyIs) {
 TEST(BoundExtras, HoldForWhatTheSellersOwnRulesAskForToo) {
   const std::string seller = R"({"format": "tarewise-seller-1", "currency": "USD",
     "ask": [{"when": {"value": {"over": "15"}}, "extras": ["signature"]}]})";
-  EXPECT_EQ(Refused(Ranked("", seller), "parcel"),
+  EXPECT_EQ(RefusalOf(Ranked("", seller), "parcel"),
             "extras_disagree: \"signature\" requires \"tracking\", which is not asked for");
   EXPECT_EQ(Offered(Ranked(R"(, "extras": ["tracking"])", seller)), "letter 4.00, parcel 7.00");
 }

@@ -12,6 +12,7 @@
 #include <vector>
 
 #include "gtest/gtest.h"
+#include "support/refusal_of.h"
 #include "support/reprice_support.h"
 #include "support/same_as_rank.h"
 #include "tarewise/batch/reprice.h"
@@ -22,6 +23,8 @@
 
 namespace tarewise::calendar_test {
 namespace {
+
+using testing::RefusalOf;
 
 // ---- dates ----
 
@@ -151,17 +154,6 @@ std::string Told(const Ranking& ranking) {
   return out;
 }
 
-std::string Refused(const Ranking& ranking, std::string_view service) {
-  std::string out;
-  for (const Refusal& refusal : ranking.refusals()) {
-    if (refusal.service != service) continue;
-    for (const RefusalReason& reason : refusal.reasons) {
-      out += (out.empty() ? "" : "; ") + std::string(NameOf(reason.code)) + ": " + reason.text;
-    }
-  }
-  return out;
-}
-
 constexpr std::string_view kAll = R"(, "accepts": ["locker", "point", "door"])";
 
 TEST(Calendar, DatesStandOnOffers) {
@@ -191,12 +183,14 @@ TEST(Calendar, DaysMayGoByZonesOfTheirOwn) {
 TEST(Calendar, APromiseMayBeADate) {
   const Ranking kept = Ranked(std::string(kAll) + R"(, "promise": {"by": "2026-08-06"})");
   EXPECT_EQ(Told(kept), "parcel 5.00 2026-08-04 to 2026-08-06");
-  EXPECT_EQ(Refused(kept, "saver"), "promise_not_met: arrives on 2026-08-17 at the latest, the promise is 2026-08-06");
-  EXPECT_EQ(Refused(kept, "slow"), "promise_not_met: tells no calendar to reckon a date by, the promise is 2026-08-06");
-  EXPECT_EQ(Refused(kept, "box"), "promise_not_met: publishes no days for this zone, the promise is 2026-08-06");
-  EXPECT_EQ(Refused(Ranked(R"(, "promise": {"by": "2026-08-05"})"), "parcel"),
+  EXPECT_EQ(RefusalOf(kept, "saver"),
+            "promise_not_met: arrives on 2026-08-17 at the latest, the promise is 2026-08-06");
+  EXPECT_EQ(RefusalOf(kept, "slow"),
+            "promise_not_met: tells no calendar to reckon a date by, the promise is 2026-08-06");
+  EXPECT_EQ(RefusalOf(kept, "box"), "promise_not_met: publishes no days for this zone, the promise is 2026-08-06");
+  EXPECT_EQ(RefusalOf(Ranked(R"(, "promise": {"by": "2026-08-05"})"), "parcel"),
             "promise_not_met: arrives on 2026-08-06 at the latest, the promise is 2026-08-05");
-  EXPECT_EQ(Refused(Ranked(R"(, "promise": {"by": "9999-12-31"})", "98101", "9999-12-30"), "parcel"),
+  EXPECT_EQ(RefusalOf(Ranked(R"(, "promise": {"by": "9999-12-31"})", "98101", "9999-12-30"), "parcel"),
             "promise_not_met: no date can be reckoned, the promise is 9999-12-31");
 }
 
@@ -212,11 +206,11 @@ TEST(Calendar, TestsMayLookAtTheDayOfTheWeek) {
 
 TEST(Delivery, IsRefusedWhereTheRequestDoesNotAcceptIt) {
   const Ranking door = Ranked("");
-  EXPECT_EQ(Refused(door, "saver"), "delivered_elsewhere: ends at a point where it is called for, accepted: door");
-  EXPECT_EQ(Refused(door, "box"), "delivered_elsewhere: ends in a locker, accepted: door");
+  EXPECT_EQ(RefusalOf(door, "saver"), "delivered_elsewhere: ends at a point where it is called for, accepted: door");
+  EXPECT_EQ(RefusalOf(door, "box"), "delivered_elsewhere: ends in a locker, accepted: door");
   const Ranking counter = Ranked(R"(, "accepts": ["point", "locker"], "promise": {"within": 1})");
   EXPECT_EQ(Told(counter), "");
-  EXPECT_EQ(Refused(counter, "parcel"),
+  EXPECT_EQ(RefusalOf(counter, "parcel"),
             "delivered_elsewhere: ends at the door, accepted: point, locker; "
             "promise_not_met: takes up to 3 business days, the promise is 1");
 }
@@ -224,7 +218,7 @@ TEST(Delivery, IsRefusedWhereTheRequestDoesNotAcceptIt) {
 TEST(Delivery, TheServicePaidForIsKeptWhereverItEnds) {
   const Ranking paid = Ranked(R"(, "promise": {"paid_for": "harbourline/saver"})", "05401");
   EXPECT_EQ(Told(paid), "saver 5.00 2026-08-08 to 2026-08-08, point");
-  EXPECT_EQ(Refused(paid, "box").substr(0, 20), "delivered_elsewhere:");
+  EXPECT_EQ(RefusalOf(paid, "box").substr(0, 20), "delivered_elsewhere:");
 }
 
 TEST(Delivery, JsonTellsWhatIsNotAtTheDoor) {

@@ -278,7 +278,7 @@ TEST(Cautions, RepricingSaysWhatRankSays) {
     ExpectSameAsRank(*repricer, table.Columns(classes), seen);
     const Table others = NearThresholds(*repricer, classes, 300 / kFewer, random);
     ExpectSameAsRank(*repricer, others.Columns(classes), seen);
-    EXPECT_GT(seen.confirm, seen.rows / 40);
+    EXPECT_GT(seen.confirm, testing::Share(seen.rows / 40));
     EXPECT_GT(seen.codes.size(), kFewer > 1 ? 5u : 12u);
     EXPECT_LT(seen.errors, seen.rows / 10);
   }

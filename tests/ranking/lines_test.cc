@@ -29,6 +29,7 @@ namespace {
 using testing::Below;
 using testing::kFewer;
 using testing::Random;
+using testing::Share;
 
 const testing::Compiled& Cases() {
   static const testing::Compiled compiled = testing::Compile(testing::LoadTables(TW_TEST_ROOT "/tests/cases/lines"));
@@ -293,9 +294,9 @@ TEST_P(Thresholds, AreThoseOfTheCutsOneByOne) {
       ++seen["range"];
     }
   }
-  EXPECT_GT(seen["headroom"], 200 / static_cast<int>(kFewer));
-  EXPECT_GT(seen["saver"], 20 / static_cast<int>(kFewer));
-  EXPECT_GT(seen["range"], 200 / static_cast<int>(kFewer));
+  EXPECT_GT(seen["headroom"], static_cast<int>(Share(200)));
+  EXPECT_GT(seen["saver"], static_cast<int>(Share(20)));
+  EXPECT_GT(seen["range"], static_cast<int>(Share(200)));
 }
 
 INSTANTIATE_TEST_SUITE_P(OfTotals, Thresholds, ::testing::Values(Totals::kWithTax, Totals::kWithoutTax),

@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "gtest/gtest.h"
+#include "support/refusal_of.h"
 #include "tarewise/documents/load.h"
 #include "tarewise/documents/ranking_json.h"
 #include "tarewise/ranking/rank.h"
@@ -20,6 +21,7 @@
 namespace tarewise::seller_test {
 namespace {
 
+using testing::RefusalOf;
 constexpr std::string_view kHarbourline = R"({
   "format": "tarewise-tariff-1", "carrier": {"code": "harbourline", "name": "Harbourline Post"}, "title": "List",
   "currency": "USD", "in_force": {"from": "2026-01-01"}, "zones": {"main": [{"kind": "one", "zone": "N"}]},
@@ -98,15 +100,17 @@ std::string Order(const Ranking& ranking) {
   return out;
 }
 
-std::string RefusalOf(const Ranking& ranking, std::string_view service, std::string_view packaging = "") {
-  std::string out;
-  for (const Refusal& refusal : ranking.refusals()) {
-    if (refusal.service != service || (!packaging.empty() && refusal.packaging != packaging)) continue;
-    for (const RefusalReason& reason : refusal.reasons) {
-      out += (out.empty() ? "" : "; ") + std::string(NameOf(reason.code)) + ": " + reason.text;
-    }
-  }
-  return out;
+constexpr std::string_view kLight = R"("weight": "10 oz", "sides": "9 x 6 x 2 in")";
+
+// A good that the box and the bag hold, not packed yet.
+Request LightGoods() {
+  Request request = Sealed(kLight);
+  Item item;
+  item.weight = Weight::Ounces(7);
+  item.sides = {Length::Inches(9), Length::Inches(6), Length::Inches(2)};
+  request.goods = {item};
+  request.parcel.reset();
+  return request;
 }
 
 // "base 5.00, signature 1.50"
@@ -120,8 +124,6 @@ std::string Lines(const Ranking& ranking, std::string_view service) {
   }
   return out;
 }
-
-constexpr std::string_view kLight = R"("weight": "10 oz", "sides": "9 x 6 x 2 in")";
 
 // ---- avoid ----
 
@@ -152,12 +154,7 @@ TEST(Avoid, TakesACarrierOrEverybodyAndStandsAmongTheOtherReasons) {
 }
 
 TEST(Avoid, APackagingByItsCodeOrItsKind) {
-  Request request = Sealed(kLight);
-  Item item;
-  item.weight = Weight::Ounces(7);
-  item.sides = {Length::Inches(9), Length::Inches(6), Length::Inches(2)};
-  request.goods = {item};
-  request.parcel.reset();
+  const Request request = LightGoods();
   EXPECT_EQ(Order(Ranked("", request, true)),
             "note/box 3.60, note/bag 3.80, parcel/box 5.50, parcel/bag 5.70, air/box 7.00, air/bag 7.20");
   const Ranking by_code = Ranked(
@@ -306,12 +303,7 @@ TEST(Handicaps, CountInTheOrderAndInNoTotal) {
 TEST(Handicaps, GoByThePackaging) {
   const std::string rules = Rules(
       R"("handicaps": [{"code": "packing", "title": "Packing", "when": {"packaging_kind": {"is": "carton"}}, "minutes": 4}])");
-  Request request = Sealed(kLight);
-  Item item;
-  item.weight = Weight::Ounces(7);
-  item.sides = {Length::Inches(9), Length::Inches(6), Length::Inches(2)};
-  request.goods = {item};
-  request.parcel.reset();
+  const Request request = LightGoods();
   EXPECT_EQ(
       Order(Ranked(rules, request, true)),
       "note/bag 3.80, note/box 3.60+1.20, parcel/bag 5.70, parcel/box 5.50+1.20, air/bag 7.20, air/box 7.00+1.20");

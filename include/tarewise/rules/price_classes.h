@@ -18,7 +18,7 @@ namespace tarewise::internal {
 
 /// A grid of classes: the first row all of whose bounds hold.
 template <>
-struct PriceRule<ClassPrice> : OwnAmount, NothingCertain, BilledAsMeasured {
+struct PriceRule<ClassPrice> : OwnAmount, NothingCertain, InGrid, BilledAsMeasured {
   static constexpr Basis::Kind kBasis = Basis::Kind::kClasses;
 
   static std::int64_t At(const ClassPrice& classes, const PointFacts& at, Basis* basis) {
@@ -77,9 +77,7 @@ struct PriceRule<ClassPrice> : OwnAmount, NothingCertain, BilledAsMeasured {
     out.Each(classes.by, [&out](const ClassPrice::Axis& axis) { out.Put(axis.measure); });
     out.Put(classes.bounds);
     if (!out.amounts()) return;
-    out.Put(classes.column_of_zone);
-    out.Put(classes.columns.size());
-    out.PutCells(classes.cells);
+    CellsIdentity(classes, out);
   }
 
   static std::optional<std::string_view> GridUnit(const ClassPrice& classes) {
@@ -93,17 +91,12 @@ struct PriceRule<ClassPrice> : OwnAmount, NothingCertain, BilledAsMeasured {
     for (const ClassPrice::Axis& axis : classes.by) measures.push_back(MeasureWords(axis.measure));
     return "a table by " + JoinWords(measures, " and ") + " of " + std::to_string(classes.rows()) + " rows";
   }
-  static std::string Row(const ClassPrice& classes, const Basis& basis) { return classes.RowText(basis.row); }
-  static std::string Column(const ClassPrice& classes, const Basis& basis, std::string_view) {
-    return classes.columns[basis.column];
-  }
   static void Why(const ClassPrice& classes, const LineFacts& line, std::vector<std::string>& out) {
     for (std::size_t axis = 0; axis < classes.by.size(); ++axis) {
       const MeasureValue measured = axis == 0 ? line.basis.measured : line.basis.further[axis - 1];
       out.push_back(MeasuredWords(classes.by[axis].measure, measured, line, classes.by[axis].unit));
     }
-    const std::string& column = classes.columns[line.basis.column];
-    if (column != "*") out.push_back("zone " + column);
+    WhyColumn(classes, line.basis, out);
   }
 };
 

@@ -64,6 +64,28 @@ struct NoColumn {
     return {};
   }
 };
+/// It is a grid: a charge comes from one of its rows, and from one of its columns.
+struct InGrid {
+  template <typename P>
+  static std::string Row(const P& price, const Basis& basis) {
+    return price.RowText(basis.row);
+  }
+  template <typename P>
+  static std::string Column(const P& price, const Basis& basis, std::string_view) {
+    return price.columns[basis.column];
+  }
+  /// The zone of the column, where it is one.
+  static void WhyColumn(const PriceGrid& price, const Basis& basis, std::vector<std::string>& out) {
+    const std::string& column = price.columns[basis.column];
+    if (column != "*") out.push_back("zone " + column);
+  }
+  /// The prices and the zones that they are for.
+  static void CellsIdentity(const PriceGrid& price, IdentityBytes& out) {
+    out.Put(price.column_of_zone);
+    out.Put(price.columns.size());
+    out.PutCells(price.cells);
+  }
+};
 /// It is billed as what was measured.
 struct BilledAsMeasured {
   template <typename P>

@@ -17,14 +17,14 @@ namespace tarewise::internal {
 /// A grid of rates: so much for each step begun of the whole measure, with a least, and a heavier row's price where
 /// that is lower.
 template <>
-struct PriceRule<RatePrice> : OwnAmount, NothingCertain {
+struct PriceRule<RatePrice> : OwnAmount, NothingCertain, InGrid {
   static constexpr Basis::Kind kBasis = Basis::Kind::kRate;
 
   static std::int64_t At(const RatePrice& rates, const PointFacts& at, Basis* basis) {
     const std::uint16_t column = rates.ColumnOf(at.lane.zone);
     if (column == RatePrice::kNoColumn) return kNotOffered;
     const MeasureValue measured = ValueOf(rates.by, at);
-    const std::size_t own = RowFor(rates, measured);
+    const std::size_t own = rates.RowFor(measured);
     if (own == rates.rows() || rates.cell(own, column) == kNotOffered) return kNotOffered;
     std::size_t row = own;
     std::int64_t steps = StepsOf(rates, measured);
@@ -67,7 +67,7 @@ struct PriceRule<RatePrice> : OwnAmount, NothingCertain {
     if (column == RatePrice::kNoColumn || rates.rows() == 0) return kNotOffered;
     const MeasureValue from = rates.by == Measure::kBillableWeight ? billable : 0;
     std::int64_t least = kNotOffered;
-    for (std::size_t row = std::min(RowFor(rates, from), rates.rows() - 1); row < rates.rows(); ++row) {
+    for (std::size_t row = std::min(rates.RowFor(from), rates.rows() - 1); row < rates.rows(); ++row) {
       const std::int64_t cell = rates.cell(row, column);
       if (cell == kNotOffered) continue;
       const MeasureValue lightest = row == 0 ? from : std::max(from, rates.bounds[row - 1]);
@@ -87,9 +87,7 @@ struct PriceRule<RatePrice> : OwnAmount, NothingCertain {
     if (!out.amounts()) return;
     out.Put(rates.deficit);
     out.PutCells(rates.least);
-    out.Put(rates.column_of_zone);
-    out.Put(rates.columns.size());
-    out.PutCells(rates.cells);
+    CellsIdentity(rates, out);
   }
 
   static std::optional<std::string_view> GridUnit(const RatePrice& rates) {
@@ -100,10 +98,6 @@ struct PriceRule<RatePrice> : OwnAmount, NothingCertain {
     return "a table of rates for each " + rates.rate_text + " of " + MeasureWords(rates.by) + " of " +
            std::to_string(rates.rows()) + " rows";
   }
-  static std::string Row(const RatePrice& rates, const Basis& basis) { return rates.RowText(basis.row); }
-  static std::string Column(const RatePrice& rates, const Basis& basis, std::string_view) {
-    return rates.columns[basis.column];
-  }
   static std::string BilledAs(const RatePrice& rates, const Basis& basis) {
     return basis.deficit ? rates.RowText(basis.row - 1) : std::string();
   }
@@ -112,15 +106,10 @@ struct PriceRule<RatePrice> : OwnAmount, NothingCertain {
     if (const std::string as = BilledAs(rates, line.basis); !as.empty()) out.push_back("billed as " + as);
     out.push_back(line.basis.least ? "the least price"
                                    : StepsSaid(line.basis.steps) + " of " + rates.rate_text + " begun");
-    const std::string& column = rates.columns[line.basis.column];
-    if (column != "*") out.push_back("zone " + column);
+    WhyColumn(rates, line.basis, out);
   }
 
  private:
-  static std::size_t RowFor(const RatePrice& rates, MeasureValue measured) {
-    return static_cast<std::size_t>(std::lower_bound(rates.bounds.begin(), rates.bounds.end(), measured) -
-                                    rates.bounds.begin());
-  }
   static std::int64_t StepsOf(const RatePrice& rates, MeasureValue measured) {
     return std::max<std::int64_t>(PricedSteps(measured, rates.rate), 1);
   }

@@ -16,15 +16,14 @@ namespace tarewise::internal {
 
 /// A grid, with steps beyond its last row.
 template <>
-struct PriceRule<TablePrice> : OwnAmount, NothingCertain, BilledAsMeasured {
+struct PriceRule<TablePrice> : OwnAmount, NothingCertain, InGrid, BilledAsMeasured {
   static constexpr Basis::Kind kBasis = Basis::Kind::kTable;
 
   static std::int64_t At(const TablePrice& table, const PointFacts& at, Basis* basis) {
     const std::uint16_t column = table.ColumnOf(at.lane.zone);
     if (column == TablePrice::kNoColumn || table.bounds.empty()) return kNotOffered;
     const MeasureValue measured = ValueOf(table.by, at);
-    std::size_t row = static_cast<std::size_t>(std::lower_bound(table.bounds.begin(), table.bounds.end(), measured) -
-                                               table.bounds.begin());
+    std::size_t row = table.RowFor(measured);
     std::int64_t amount = kNotOffered;
     std::int64_t steps = 0;
     if (row < table.bounds.size()) {
@@ -60,9 +59,7 @@ struct PriceRule<TablePrice> : OwnAmount, NothingCertain, BilledAsMeasured {
     if (column == TablePrice::kNoColumn || table.rows() == 0) return kNotOffered;
     std::size_t row = 0;
     if (table.by == Measure::kBillableWeight) {
-      row = static_cast<std::size_t>(
-          std::lower_bound(table.bounds.begin(), table.bounds.end(), MeasureValue(billable)) - table.bounds.begin());
-      row = std::min(row, table.rows() - 1);
+      row = std::min(table.RowFor(billable), table.rows() - 1);
     }
     std::int64_t least = kNotOffered;
     for (; row < table.rows(); ++row) {
@@ -92,9 +89,7 @@ struct PriceRule<TablePrice> : OwnAmount, NothingCertain, BilledAsMeasured {
       out.Put(BeyondAdds(table));
     }
     if (!out.amounts()) return;
-    out.Put(table.column_of_zone);
-    out.Put(table.columns.size());
-    out.PutCells(table.cells);
+    CellsIdentity(table, out);
   }
 
   static std::optional<std::string_view> GridUnit(const TablePrice& table) {
@@ -104,15 +99,10 @@ struct PriceRule<TablePrice> : OwnAmount, NothingCertain, BilledAsMeasured {
   static std::string Words(const TablePrice& table) {
     return "a table by " + MeasureWords(table.by) + " of " + std::to_string(table.rows()) + " rows";
   }
-  static std::string Row(const TablePrice& table, const Basis& basis) { return table.RowText(basis.row); }
-  static std::string Column(const TablePrice& table, const Basis& basis, std::string_view) {
-    return table.columns[basis.column];
-  }
   static void Why(const TablePrice& table, const LineFacts& line, std::vector<std::string>& out) {
     out.push_back(MeasuredWords(table.by, line, table.unit));
     if (line.basis.steps > 0) out.push_back(StepsSaid(line.basis.steps) + " beyond the last row");
-    const std::string& column = table.columns[line.basis.column];
-    if (column != "*") out.push_back("zone " + column);
+    WhyColumn(table, line.basis, out);
   }
 
  private:

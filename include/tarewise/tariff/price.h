@@ -51,6 +51,10 @@ struct BoundGrid : PriceGrid {
   std::vector<std::string> row_units;  ///< Empty, or one a row where a bound has its own unit.
 
   std::size_t rows() const { return bounds.size(); }
+  /// The row of a measure; `rows()` past the last. Logarithmic in the rows.
+  std::size_t RowFor(MeasureValue measured) const {
+    return static_cast<std::size_t>(std::lower_bound(bounds.begin(), bounds.end(), measured) - bounds.begin());
+  }
   std::string RowText(std::size_t row) const {
     return MeasureText(by, bounds[row], row < row_units.size() && !row_units[row].empty() ? row_units[row] : unit);
   }

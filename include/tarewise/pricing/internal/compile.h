@@ -264,7 +264,7 @@ inline absl::Status CheckSellerTests(const SellerRules& seller) {
   for (const SellerRules::Ask& one : seller.ask) {
     good = good && !looks(one.when, {Subject::kZone, Subject::kAsked, Subject::kParcelMeasure, Subject::kPackaging,
                                      Subject::kService});
-    for (const std::string& code : one.extras) good = good && code != "cover" && code != "cash-on-delivery";
+    for (const std::string& code : one.extras) good = good && code != "cover" && code != kCashOnDelivery;
   }
   for (const SellerRules::Handicap& one : seller.handicaps) {
     good = good && !looks(one.when, {Subject::kZone, Subject::kAsked, Subject::kParcelMeasure});

@@ -62,16 +62,18 @@ inline absl::Status CheckExtras(const std::vector<std::string>& extras) {
   return absl::OkStatus();
 }
 
+inline absl::Status CheckMoney(Amount amount, const std::string& place) {
+  if (amount.micros() >= 0 && amount.micros() <= kMostMicros) return absl::OkStatus();
+  return InvalidAt(place, "found " + amount.ToString() + ", expected 0 to 1000 million");
+}
+
 inline absl::Status CheckWeek(const Week& week) {
   auto check = [](const Week::Figures& figures, const std::string& place) -> absl::Status {
     if (figures.parcels < 0 || figures.parcels > kMostWeekParcels) {
       return InvalidAt(place + "/parcels",
                        "found " + std::to_string(figures.parcels) + ", expected 0 to 1000 million parcels");
     }
-    if (figures.spend.micros() < 0 || figures.spend.micros() > kMostMicros) {
-      return InvalidAt(place + "/spend", "found " + figures.spend.ToString() + ", expected 0 to 1000 million");
-    }
-    return absl::OkStatus();
+    return CheckMoney(figures.spend, place + "/spend");
   };
   if (absl::Status status = check(week.each, "week"); !status.ok()) return status;
   for (const auto& [code, figures] : week.carriers) {
@@ -111,13 +113,10 @@ absl::Status CheckTerms(const Terms& terms) {
   if (absl::Status status = CheckPromise(terms.promise); !status.ok()) return status;
   if (absl::Status status = CheckAccepts(terms.accepts); !status.ok()) return status;
   if (absl::Status status = CheckExtras(terms.extras); !status.ok()) return status;
-  if (terms.cover && (terms.cover->micros() < 0 || terms.cover->micros() > kMostMicros)) {
-    return InvalidAt("cover", "found " + terms.cover->ToString() + ", expected 0 to 1000 million");
-  }
-  if (terms.cash_on_delivery &&
-      (terms.cash_on_delivery->micros() < 0 || terms.cash_on_delivery->micros() > kMostMicros)) {
-    return InvalidAt("amounts/cash_on_delivery",
-                     "found " + terms.cash_on_delivery->ToString() + ", expected 0 to 1000 million");
+  if (absl::Status status = CheckMoney(terms.cover.value_or(Amount()), "cover"); !status.ok()) return status;
+  if (absl::Status status = CheckMoney(terms.cash_on_delivery.value_or(Amount()), "amounts/cash_on_delivery");
+      !status.ok()) {
+    return status;
   }
   if (absl::Status status = CheckWeek(terms.week); !status.ok()) return status;
   if (terms.currency && terms.exchange.contains(terms.currency->code())) {
@@ -189,8 +188,7 @@ inline absl::Status CheckParcel(const Parcel& parcel) {
       !status.ok()) {
     return status;
   }
-  if (parcel.value.micros() >= 0 && parcel.value.micros() <= kMostMicros) return absl::OkStatus();
-  return InvalidAt("parcel/value", "found " + parcel.value.ToString() + ", expected 0 to 1000 million");
+  return CheckMoney(parcel.value, "parcel/value");
 }
 
 inline absl::Status CheckItems(const std::vector<Item>& goods) {
