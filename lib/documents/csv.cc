@@ -12,6 +12,7 @@ namespace tarewise::load {
 namespace {
 
 constexpr std::size_t kMostCells = 4'000'000;
+constexpr std::uint32_t kMostSize = (1u << 30) - 1;  // no text is so long
 
 // What ends a bare cell.
 constexpr bool EndsCell(char c) { return c == ',' || c == '\n' || c == '\r'; }
@@ -108,7 +109,7 @@ bool Csv::ReadCell(std::size_t& at, Findings& findings, bool& good) {
                    "found a quotation mark inside a bare cell, expected the whole cell in quotation marks");
     good = false;
   }
-  cells_.push_back({static_cast<std::uint32_t>(offset), static_cast<std::uint32_t>(last - begin), 0, 0});
+  cells_.push_back({static_cast<std::uint32_t>(offset), static_cast<std::uint32_t>(last - begin) & kMostSize, 0, 0});
   at = end;
   return true;
 }
@@ -138,7 +139,7 @@ bool Csv::ReadQuoted(std::size_t begin, std::size_t& at, Findings& findings) {
     size = plain_.size() - decoded_.back().begin;
   }
   cells_.push_back(
-      {static_cast<std::uint32_t>(begin), static_cast<std::uint32_t>(size), 1, static_cast<std::uint32_t>(doubled)});
+      {static_cast<std::uint32_t>(begin), static_cast<std::uint32_t>(size) & kMostSize, 1, doubled ? 1u : 0u});
   at = end + 1;
   while (at < text_.size() && internal::IsSpace(text_[at])) ++at;
   if (at < text_.size() && !EndsCell(text_[at])) {

@@ -33,6 +33,7 @@ class Csv {
   /// Of a text that is parsed: whether its first line has commas, if it should have.
   bool HasCommas(Findings& findings, CsvOf of) const;
 
+  std::size_t cells() const { return cells_.size(); }
   std::size_t rows() const { return rows_.size(); }
   std::size_t width(std::size_t row) const {
     return (row + 1 < rows_.size() ? rows_[row + 1] : cells_.size()) - rows_[row];

@@ -35,6 +35,27 @@ GridFiles::File* GridFiles::Get(std::string_view name, CsvOf of) {
   return files_.emplace(std::string(name), std::move(file)).first->second.get();
 }
 
+bool GridFiles::Spend(Fields& fields, Value at, const File& file) {
+  return SpendOf(fields, at, file, "files of zones and areas", 100'000'000, spent_);
+}
+
+bool GridFiles::SpendOnGrids(Fields& fields, Value at, const File& file) {
+  return SpendOf(fields, at, file, "files of grids", 16'000'000, spent_on_grids_);
+}
+
+bool GridFiles::SpendOf(Fields& fields, Value at, const File& file, std::string_view what, std::size_t most,
+                        std::size_t& spent) {
+  const std::size_t before = spent;
+  spent += file.csv.cells() + 1;
+  if (spent <= most) return true;
+  if (before <= most) {
+    fields.Error(kTooMany, at,
+                 "found " + std::string(what) + " with more than " + std::to_string(most) +
+                     " cells, each file counted as often as it is named, expected fewer");
+  }
+  return false;
+}
+
 std::vector<Diagnostic> GridFiles::Take() {
   std::vector<Diagnostic> out;
   for (auto& [name, file] : files_) {

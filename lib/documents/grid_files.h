@@ -33,14 +33,24 @@ class GridFiles {
   /// not.
   File* Open(Fields& fields, Value value, CsvOf of);
 
+  /// Counts the cells of a file as looked at once more. False, and one error, past what a document may have looked at:
+  /// without a limit a small document that names a large file often would keep its reader busy for hours.
+  bool Spend(Fields& fields, Value at, const File& file);
+  /// The same of grids, whose cells stay in memory.
+  bool SpendOnGrids(Fields& fields, Value at, const File& file);
+
   /// Findings of all files, by name.
   std::vector<Diagnostic> Take();
 
  private:
+  static bool SpendOf(Fields& fields, Value at, const File& file, std::string_view what, std::size_t most,
+                      std::size_t& spent);
   File* Get(std::string_view name, CsvOf of);
 
   const FileReader& beside_;
   std::string folder_;
+  std::size_t spent_ = 0;
+  std::size_t spent_on_grids_ = 0;
   std::map<std::string, std::unique_ptr<File>, std::less<>> files_;
 };
 

@@ -133,13 +133,12 @@ std::optional<std::size_t> Sheet::Column(std::string_view name) {
   std::optional<std::size_t> found;
   for (std::size_t column = 0; column < width(); ++column) {
     if (FoldedName(header(column).text) != wanted) continue;
-    if (!found) {
-      found = column;
-    } else if (std::find(twice_.begin(), twice_.end(), wanted) == twice_.end()) {
-      twice_.push_back(wanted);
+    if (found) {
       findings_.Error(kDuplicateCode, header(column).offset, Value(),
                       "found the column " + Quoted(header(column).text) + " twice, expected it once");
+      return std::nullopt;
     }
+    found = column;
   }
   return found;
 }

@@ -32,7 +32,7 @@ class Sheet {
   std::vector<std::string_view> Names() const;
   std::size_t width() const { return csv_.width(header_); }
   Csv::Cell header(std::size_t column) const { return csv_.cell(header_, column); }
-  /// The column of a name in the header; nothing where it is not there. One that stands twice is reported, once.
+  /// The column of a name in the header; nothing where it is not there, or twice, which is reported once.
   std::optional<std::size_t> Column(std::string_view name);
 
   /// Calls `row(index)` for each row below the header; `csv().cell(index, column)` are its cells. A row of another
@@ -75,7 +75,6 @@ class Sheet {
   Findings& findings_;
   std::size_t header_ = 0;
   std::string missing_;
-  std::vector<std::string> twice_;  // names reported
 };
 
 }  // namespace tarewise::load
