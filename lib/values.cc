@@ -12,4 +12,5 @@
 #include "tarewise/units/internal/volume-inl.h"
 #include "tarewise/units/internal/weight-inl.h"
 #include "tarewise/zone/internal/area-inl.h"
+#include "tarewise/zone/internal/area_list-inl.h"
 #include "tarewise/zone/internal/place-inl.h"

@@ -76,6 +76,8 @@ enum Code : std::int32_t {
   kTestNotOfSeller = 330,
   kPercentageOfNothing = 331,
   kReductionInGroup = 332,
+  kUnknownAreas = 341,
+  kWhereMeetsNothing = 342,
   // Warnings of that family.
   kHeavierIsCheaper = 351,
   kFartherIsCheaper = 352,
@@ -85,6 +87,8 @@ enum Code : std::int32_t {
   kUnusedPackaging = 356,
   kNeverOffered = 357,
   kNoMode = 358,
+  kLostZeros = 371,
+  kUnusedAreas = 372,
 
   // 4xx: documents that do not agree with each other.
   kSameStart = 401,

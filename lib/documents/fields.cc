@@ -260,22 +260,24 @@ std::optional<Area> Fields::ReadAreaKey(Value value) {
   return *std::move(area);
 }
 
-std::vector<Area> Fields::ReadAreas(Value value) {
-  std::vector<Area> areas;
-  if (!List(value, "a list of areas", /*empty_allowed=*/false)) return areas;
-  for (const Value item : value) {
-    if (!CountArea(item)) break;
-    if (std::optional<Area> area = ReadArea(item)) areas.push_back(*std::move(area));
-  }
-  return areas;
+bool Fields::TakeAreas(std::size_t count, bool& first_past) {
+  first_past = areas_ <= kMostAreas && areas_ + count > kMostAreas;
+  areas_ += count;
+  return areas_ <= kMostAreas;
 }
 
-bool Fields::CountArea(Value value) {
-  if (++areas_ <= kMostAreas) return true;
-  if (areas_ == kMostAreas + 1) {
-    Error(kTooMany, value, "found more than 100000 areas, expected at most 100000 in a document");
-  }
-  return false;
+bool Fields::CountAreas(Value value, std::size_t count) {
+  bool first_past = false;
+  const bool good = TakeAreas(count, first_past);
+  if (first_past) Error(kTooMany, value, std::string(kTooManyAreas));
+  return good;
+}
+
+bool Fields::CountAreas(Findings& file, std::size_t offset) {
+  bool first_past = false;
+  const bool good = TakeAreas(1, first_past);
+  if (first_past) file.Error(kTooMany, offset, Value(), std::string(kTooManyAreas));
+  return good;
 }
 
 bool Fields::ReadTrait(Value value, Contents& contents) {

@@ -44,8 +44,9 @@ std::string FoundText(Value value);
 /// The part of a status' message from ", expected" on, without the text that it found.
 std::string ExpectedOf(std::string_view found, const absl::Status& status);
 
-/// The most areas in a document, those of its charts and of its tests together.
-inline constexpr std::size_t kMostAreas = 100'000;
+/// The most areas in a document, those of its charts, of its tests and of its lists together.
+inline constexpr std::size_t kMostAreas = 500'000;
+inline constexpr std::string_view kTooManyAreas = "found more than 500000 areas, expected at most 500000 in a document";
 
 enum class Zero : std::uint8_t { kAllowed, kRefused };
 
@@ -107,9 +108,11 @@ class Fields {
   std::optional<DateRange> ReadDates(Value value, std::string_view what, bool from_required);
   /// Whether "from" is not after "until", which is reported.
   bool DatesRise(const DateRange& range, Value from, Value until);
-  std::vector<Area> ReadAreas(Value value);
-  /// Counts an area of the document; false, and one error, past the most that a document may have.
-  bool CountArea(Value value);
+  /// Counts areas of the document, which stand at `value`; false, and one error, past the most that it may have.
+  bool CountAreas(Value value, std::size_t count = 1);
+  bool areas_full() const { return areas_ > kMostAreas; }
+  /// The same of areas in a file, whose findings get the error.
+  bool CountAreas(Findings& file, std::size_t offset);
 
   /// One of fixed words, by its place in `names`.
   template <std::size_t N>
@@ -121,6 +124,8 @@ class Fields {
  private:
   const Tree& tree_;
   Findings& findings_;
+  bool TakeAreas(std::size_t count, bool& first_past);
+
   std::size_t areas_ = 0;
 };
 

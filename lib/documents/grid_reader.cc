@@ -13,7 +13,22 @@ constexpr std::size_t kMostRows = 10'000;
 // Rows of several bounds are gone through one by one, whenever a parcel is priced.
 constexpr std::size_t kMostClasses = 1'000;
 
-std::string BoundsSaid(std::size_t bounds) { return bounds == 1 ? "bound" : "bounds"; }
+// "a weight" of ", expected a weight".
+std::string AfterExpected(std::string expected) {
+  constexpr std::string_view kHead = ", expected ";
+  return expected.starts_with(kHead) ? expected.substr(kHead.size()) : expected;
+}
+
+// Calls `name` with each of the zones that a column such as "1 & 2" or "1, 2" is for.
+template <typename F>
+void EachZoneOf(std::string_view column, F name) {
+  while (true) {
+    const std::size_t end = column.find_first_of(",&");
+    name(internal::Trim(column.substr(0, end)));
+    if (end == std::string_view::npos) return;
+    column.remove_prefix(end + 1);
+  }
+}
 
 }  // namespace
 
@@ -126,21 +141,11 @@ bool GridReader::MapColumns(const std::vector<GridCell>& cells) {
       any_zone = column;
       continue;
     }
-    const ZoneId zone = names.zones.Find(cell.text);
-    if (zone != kNoZone && set.has[zone]) {
-      prices.column_of_zone[zone] = column;
+    if (const ZoneId zone = names.zones.Find(cell.text); zone != kNoZone) {
+      good = MapZone(cell, cell.text, column, set) && good;
       continue;
     }
-    good = false;
-    if (!names.zones_sound) continue;
-    std::vector<std::string_view> known;
-    for (std::size_t i = 0; i < set.has.size(); ++i) {
-      if (set.has[i]) known.push_back(names.zones.names[i]);
-    }
-    const std::string what =
-        set.list.empty() ? "a zone that a chart gives" : "a zone that a chart of " + Quoted(set.list) + " gives";
-    Error(kUnknownZone, cell,
-          "found the column " + Quoted(cell.text) + ", expected \"*\" or " + what + Suggestion(cell.text, known));
+    EachZoneOf(cell.text, [&](std::string_view zone) { good = MapZone(cell, zone, column, set) && good; });
   }
   if (any_zone) {
     for (std::uint16_t& column : prices.column_of_zone) {
@@ -148,6 +153,32 @@ bool GridReader::MapColumns(const std::vector<GridCell>& cells) {
     }
   }
   return good;
+}
+
+bool GridReader::MapZone(const GridCell& cell, std::string_view name, std::uint16_t column, const ZoneSet& set) {
+  const Names& names = *scope_.names;
+  const ZoneId zone = names.zones.Find(name);
+  if (zone != kNoZone && set.has[zone]) {
+    std::uint16_t& of_zone = prices.column_of_zone[zone];
+    if (of_zone != PriceGrid::kNoColumn) {
+      Error(kDuplicateCode, cell,
+            "found the zone " + Quoted(name) + " in the columns " + Quoted(prices.columns[of_zone]) + " and " +
+                Quoted(cell.text) + ", expected it in one");
+      return false;
+    }
+    of_zone = column;
+    return true;
+  }
+  if (!names.zones_sound) return false;
+  std::vector<std::string_view> known;
+  for (std::size_t i = 0; i < set.has.size(); ++i) {
+    if (set.has[i]) known.push_back(names.zones.names[i]);
+  }
+  const std::string what =
+      set.list.empty() ? "a zone that a chart gives" : "a zone that a chart of " + Quoted(set.list) + " gives";
+  Error(kUnknownZone, cell,
+        "found the column " + Quoted(cell.text) + ", expected \"*\" or " + what + Suggestion(name, known));
+  return false;
 }
 
 bool GridReader::ReadColumns(Value value) {
@@ -183,7 +214,7 @@ bool GridReader::ReadRows(Value value, bool good) {
   // Without sound columns the first row says how wide it is.
   const std::size_t width =
       value.first().is(Kind::kArray) && prices.columns.empty() ? value.first().size() : prices.columns.size() + own;
-  const std::string bounds_said = BoundsSaid(own);
+  const std::string bounds_said = BoundsSaid();
   std::vector<GridCell> cells;
   for (const Value row : value) {
     if (fields_.findings().full()) return false;
@@ -201,109 +232,6 @@ bool GridReader::ReadRows(Value value, bool good) {
                         std::to_string(columns + own) + ": its " + bounds_said + " and a price for each of " +
                         std::to_string(columns) + (columns == 1 ? " column" : " columns"));
       good = false;
-      continue;
-    }
-    good = ReadRow(cells) && good;
-  }
-  return good;
-}
-
-bool GridReader::ReadCsv(Value value) {
-  const std::optional<std::string_view> name = fields_.Text(value, "the name of a CSV file beside the document");
-  if (!name) return false;
-  if (name->empty() || name->front() == '.' || name->find_first_of("/\\") != std::string_view::npos ||
-      name->find('\0') != std::string_view::npos) {
-    fields_.Expected(kBadFileName, value, "the name of a file beside the document, without a folder");
-    return false;
-  }
-  GridFiles::File* file = scope_.grids == nullptr ? nullptr : scope_.grids->Get(*name);
-  if (file == nullptr) {
-    fields_.Expected(kNoFile, value, "a file that can be read, beside the document");
-    return false;
-  }
-  if (!file->good) return false;
-  file_ = file->findings.get();
-  const Csv& csv = file->csv;
-  if (csv.rows() == 0) {
-    file_->Error(kBadHeader, 0, Value(),
-                 "found an empty file, expected a header (" + BoundsSaid(by.size()) + ", then zones) and rows");
-    return false;
-  }
-  const std::size_t width = csv.width(0);
-  std::vector<GridCell> header;
-  for (std::size_t column = 0; column < width; ++column) {
-    const Csv::Cell& cell = csv.cell(0, column);
-    header.push_back({cell.text, cell.offset, Value(), !cell.text.empty()});
-  }
-  if (!ReadHeader(header)) return false;
-  if (!CheckHeight(csv.rows() - 1, header[0])) return false;
-  header.erase(header.begin(), header.begin() + static_cast<std::ptrdiff_t>(by.size()));
-  if (!CheckWidth(header.size(), header.back())) return false;
-  const bool good = MapColumns(header);
-  const bool least_alone = takes_least && csv.rows() == 2 && csv.cell(1, 0).text == "least";
-  if (csv.rows() == 1 || least_alone) {
-    Error(kEmptyList, {csv.cell(0, 0).text, csv.cell(0, 0).offset, Value(), true},
-          "found a header alone, expected rows of prices after it");
-    return false;
-  }
-  return ReadCsvRows(csv, width) && good;
-}
-
-// Whether a header begins as it should. Published lists head a single column of bounds in many ways ("lb", "weight not
-// over"); a number there is a lost header. Several must say which of them are bounds.
-bool GridReader::ReadHeader(const std::vector<GridCell>& header) {
-  if (header.size() < by.size() + 1) {
-    Error(kBadHeader, header[0],
-          by.size() == 1
-              ? std::string("found a header of one cell, expected the bound and at least one zone")
-              : "found a header of " + std::to_string(header.size()) + (header.size() == 1 ? " cell" : " cells") +
-                    ", expected " + std::to_string(by.size()) + " bounds and at least one zone");
-    return false;
-  }
-  if (by.size() > 1) {
-    for (std::size_t axis = 0; axis < by.size(); ++axis) {
-      if (header[axis].text == "bound") continue;
-      Error(kBadHeader, header[axis],
-            "found " + Quoted(header[axis].text) + ", expected a header that begins with \"bound\" " +
-                std::to_string(by.size()) + " times, once for each measure");
-      return false;
-    }
-    return true;
-  }
-  const GridCell& corner = header[0];
-  if (!corner.text.empty() && (internal::IsDigit(corner.text.front()) || corner.text.front() == '.')) {
-    Error(kBadHeader, corner,
-          "found " + Quoted(corner.text) + ", expected a header: a word for the bound, then the zones");
-    return false;
-  }
-  if (IsUnitOf(by[0].measure, corner.text) && corner.text != by[0].unit) {
-    Error(kBadUnit, corner,
-          "found " + Quoted(corner.text) + ", expected the unit of the table, " +
-              (by[0].unit.empty() ? "which has none" : Quoted(by[0].unit)));
-    return false;
-  }
-  return true;
-}
-
-bool GridReader::ReadCsvRows(const Csv& csv, std::size_t width) {
-  bool good = true;
-  std::vector<GridCell> cells;
-  for (std::size_t row = 1; row < csv.rows(); ++row) {
-    if (file_->full()) return false;
-    cells.clear();
-    for (std::size_t column = 0; column < csv.width(row); ++column) {
-      const Csv::Cell& cell = csv.cell(row, column);
-      cells.push_back({cell.text, cell.offset, Value(), !cell.text.empty()});
-    }
-    if (csv.width(row) != width) {
-      Error(kWrongRowLength, cells[0],
-            "found a row of " + std::to_string(csv.width(row)) + " cells, expected " + std::to_string(width) +
-                " as in the header");
-      good = false;
-      continue;
-    }
-    if (takes_least && row + 1 == csv.rows() && cells[0].text == "least") {
-      least.assign(cells.begin() + 1, cells.end());
       continue;
     }
     good = ReadRow(cells) && good;
@@ -329,7 +257,7 @@ bool GridReader::ReadRow(const std::vector<GridCell>& cells) {
     const std::optional<std::int64_t> micros = ReadCell(cells[i]);
     good = good && micros.has_value();
     prices.cells.push_back(micros.value_or(kNotOffered));
-    places.push_back(cells[i]);
+    places_.push_back(cells[i].value ? cells[i].value.index() : static_cast<std::uint32_t>(cells[i].offset));
   }
   return good;
 }
@@ -345,11 +273,11 @@ std::optional<ParsedMeasure> GridReader::ReadBound(const GridCell& cell, std::si
   if (!read.ok()) {
     std::string expected = ExpectedOf(cell.text, read.status());
     if (!money && by[axis].unit.empty()) expected += ", or a number and a \"unit\" of the table";
-    Error(CodeFor(measure), cell, "found " + GridText(cell) + expected);
+    BadCell(cell, CodeFor(measure), "bound", AfterExpected(expected));
     return std::nullopt;
   }
   if (!zero_allowed && read->value < 1) {
-    Error(CodeFor(measure), cell, "found " + GridText(cell) + ", expected more than 0");
+    BadCell(cell, CodeFor(measure), "bound", "more than 0");
     return std::nullopt;
   }
   return *std::move(read);
@@ -365,13 +293,12 @@ std::optional<std::int64_t> GridReader::ReadCell(const GridCell& cell) {
   }
   const absl::StatusOr<Amount> amount = Amount::Parse(cell.text);
   if (!amount.ok()) {
-    Error(
-        kBadMoney, cell,
-        "found " + GridText(cell) + ExpectedOf(cell.text, amount.status()) + (cell.value ? "" : ", or an empty cell"));
+    const std::string expected = AfterExpected(ExpectedOf(cell.text, amount.status()));
+    BadCell(cell, kBadMoney, "cell", expected + (cell.value ? "" : ", or an empty cell"));
     return std::nullopt;
   }
   if (amount->micros() > kMostMoneyMicros) {
-    Error(kBadMoney, cell, "found " + GridText(cell) + ", expected an amount of money of at most 1000000000");
+    BadCell(cell, kBadMoney, "cell", "an amount of money of at most 1000000000");
     return std::nullopt;
   }
   return amount->micros();

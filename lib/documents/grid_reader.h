@@ -9,6 +9,8 @@
 #include <utility>
 #include <vector>
 
+#include "cell_errors.h"
+#include "csv.h"
 #include "fields.h"
 #include "price_reader.h"
 #include "tarewise/tariff/measure.h"
@@ -59,6 +61,16 @@ class GridReader {
     FindingsAt(at).Warning(code, at.offset, at.value, std::move(message));
   }
 
+  /// Where a cell of a row of `columns` stands, for findings: without its text.
+  GridCell PlaceOf(std::size_t row, std::size_t column, std::size_t columns) const {
+    const std::uint32_t at = places_[row * columns + column];
+    return file_ == nullptr ? CellOf(fields_.tree().at(at)) : GridCell{{}, at, Value(), true};
+  }
+  /// Tells what was found wrong with cells of the file; true where there was any.
+  bool ReportCells();
+  /// In a grid turned round, bounds stand side by side.
+  bool turned() const { return turned_; }
+
   /// Zones from near to far, as the charts declare them whose zones can be columns here.
   const std::vector<std::vector<ZoneId>>& rising() const {
     return (scope_.zones == nullptr ? scope_.names->all_zones : *scope_.zones).rising;
@@ -69,7 +81,6 @@ class GridReader {
   std::vector<MeasureValue> bounds;      ///< Row after row, one for each of `by`.
   std::vector<std::string> bound_units;  ///< Empty, or one a bound where one has a unit of its own.
   std::vector<GridCell> bound_places;    ///< By bound.
-  std::vector<GridCell> places;          ///< By cell.
   bool takes_least = false;              ///< A last line of a CSV file may begin with the word "least".
   std::vector<GridCell> least;           ///< Its cells.
 
@@ -81,14 +92,31 @@ class GridReader {
   bool CheckWidth(std::size_t columns, const GridCell& at);
   bool CheckHeight(std::size_t rows, const GridCell& at);
   bool ReadRows(Value value, bool good);
-  bool ReadCsv(Value value);
-  bool ReadHeader(const std::vector<GridCell>& header);
-  bool ReadCsvRows(const Csv& csv, std::size_t width);
+  bool MapZone(const GridCell& cell, std::string_view name, std::uint16_t column, const ZoneSet& set);
   bool ReadRow(const std::vector<GridCell>& cells);
+  std::string BoundsSaid() const { return by.size() == 1 ? "bound" : "bounds"; }
+  // One of a kind in a file is told with the others of its kind.
+  void BadCell(const GridCell& cell, Code code, std::string_view noun, std::string expected);
+
+  // In grid_csv.cc.
+  bool ReadCsv(Value value);
+  bool ReadUpright(const Csv& csv);
+  bool ReadTurned(const Csv& csv);
+  bool ReadHeader(const std::vector<GridCell>& header);
+  bool HasWidths(const Csv& csv, std::size_t width);
+  bool ReadCsvRows(const Csv& csv, std::size_t width);
+  static GridCell CellOf(const Csv& csv, std::size_t line, std::size_t column) {
+    const Csv::Cell cell = csv.cell(line, column);
+    return {cell.text, cell.offset, Value(), !cell.text.empty()};
+  }
+  static void TakeLine(const Csv& csv, std::size_t line, std::vector<GridCell>& cells);
 
   Fields& fields_;
   const PriceScope& scope_;
   Findings* file_ = nullptr;  // of the CSV file that the grid stands in
+  bool turned_ = false;
+  CellErrors cell_errors_;
+  std::vector<std::uint32_t> places_;  // by cell: the index of its value, or its offset in the file
 };
 
 }  // namespace tarewise::load

@@ -17,8 +17,8 @@ std::string CellText(const PriceGrid& price, std::size_t row, std::size_t column
   return Amount::Micros(price.cell(row, column)).ToString();
 }
 
-const GridCell& PlaceOf(const GridReader& grid, const PriceGrid& price, std::size_t row, std::size_t column) {
-  return grid.places[row * price.columns.size() + column];
+GridCell PlaceOf(const GridReader& grid, const PriceGrid& price, std::size_t row, std::size_t column) {
+  return grid.PlaceOf(row, column, price.columns.size());
 }
 
 std::string AndMore(std::size_t more, std::string_view what) {

@@ -47,12 +47,15 @@ struct ZoneSet {
   std::vector<std::vector<ZoneId>> rising;  ///< From near to far, as charts declare them.
 };
 
+class AreaLists;
+
 /// What a tariff document defines, gathered before anything that may name it is read.
 struct Names {
   ZoneNames zones;
   bool zones_sound = true;  ///< False where the charts could not be read: unknown zones are then not reported.
   ZoneSet all_zones;
   std::vector<ZoneSet> zone_sets;  ///< By zone list.
+  AreaLists* area_lists = nullptr;
   NameList zone_lists;
   NameList services;
   NameList packaging;

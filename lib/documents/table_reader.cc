@@ -122,6 +122,7 @@ class TableReader {
         good = good && micros.has_value();
         price.least.push_back(micros.value_or(kNotOffered));
       }
+      if (!good) grid_.ReportCells();
       return good;
     }
     if (!grid_.least.empty()) {
@@ -175,7 +176,8 @@ class TableReader {
       if (grid_.bounds[i] > grid_.bounds[i - 1]) continue;
       grid_.Error(kNotRising, grid_.bound_places[i],
                   "found the bound " + GridReader::GridText(grid_.bound_places[i]) +
-                      ", expected more than that of the row before, " +
+                      (grid_.turned() ? ", expected more than that of the column before, "
+                                      : ", expected more than that of the row before, ") +
                       GridReader::GridText(grid_.bound_places[i - 1]));
       good = false;
     }

@@ -8,6 +8,7 @@
 #include <utility>
 #include <vector>
 
+#include "area_lists.h"
 #include "calendar_reader.h"
 #include "cover_reader.h"
 #include "documents.h"
@@ -46,11 +47,13 @@ class TariffReader {
   Tariff Read(Value value) {
     const Object object(fields_, value, "a tariff",
                         {"format", "carrier", "title", "source", "currency", "in_force", "rounding", "calendar",
-                         "zones", "packaging", "services", "surcharges", "extras", "examples", "tax"});
+                         "zones", "packaging", "services", "surcharges", "extras", "examples", "tax", "areas"});
     if (!object) return {};
     ReadHead(object);
+    names_.area_lists = &area_lists_;
+    if (const Value v = object["areas"]) area_lists_.Read(fields_, v, grids_);
     if (const Value v = object.Require("zones")) {
-      tariff_.zone_lists = ReadZoneLists(fields_, v, names_);
+      tariff_.zone_lists = ReadZoneLists(fields_, v, names_, grids_);
     } else {
       names_.zones_sound = false;
     }
@@ -66,6 +69,7 @@ class TariffReader {
     if (const Value v = object["examples"]) ReadExamples(v);
     WarnOfUnused();
     WarnOfNoMode();
+    tariff_.area_lists = area_lists_.All();
     return std::move(tariff_);
   }
 
@@ -752,6 +756,7 @@ class TariffReader {
 
   void WarnOfUnused() {
     if (fields_.findings().has_errors()) return;
+    area_lists_.WarnOfUnused(fields_);
     for (std::size_t i = 0; i < tariff_.rules.size(); ++i) {
       if (rule_used_[i]) continue;
       const Value code = rule_values_[i].Member("code");
@@ -905,6 +910,7 @@ class TariffReader {
   GridFiles& grids_;
   Tariff tariff_;
   Names names_;
+  AreaLists area_lists_;
   std::size_t zone_cells_ = 0;
   std::vector<Value> packaging_values_;  // by packaging
   std::vector<Value> rule_values_;       // by rule

@@ -4,6 +4,7 @@
 #include <initializer_list>
 #include <utility>
 
+#include "area_lists.h"
 #include "text.h"
 #include "week_reader.h"
 
@@ -86,7 +87,10 @@ class TestReader {
       } else if (key == "origin" || key == "destination") {
         Object object(fields_, member, "a test such as {\"in\": [\"US:967-968\"]}", {"in"});
         if (const Value in = object.Require("in")) {
-          test.conditions.emplace_back(PlaceCondition{key == "origin", AreaSet(fields_.ReadAreas(in))});
+          AreaLists* const lists = scope_.names == nullptr ? nullptr : scope_.names->area_lists;
+          AreaItems items = ReadAreaItems(fields_, in, lists, /*count_lists=*/false);
+          test.conditions.emplace_back(
+              PlaceCondition{key == "origin", AreaSet(std::move(items.areas)), std::move(items.lists)});
         }
       } else if (key == "date") {
         ReadDate(member, test);

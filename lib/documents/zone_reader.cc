@@ -1,11 +1,17 @@
 #include "zone_reader.h"
 
 #include <algorithm>
+#include <functional>
+#include <optional>
+#include <set>
 #include <span>
 #include <string>
 #include <utility>
 
+#include "area_lists.h"
+#include "overlaps.h"
 #include "text.h"
+#include "zone_file.h"
 
 namespace tarewise::load {
 namespace {
@@ -17,17 +23,9 @@ constexpr std::int64_t kFarthestNanometres = 100'000'000'000'000'000;
 
 constexpr std::string_view kChartKinds[] = {"one", "regions", "pairs", "distance"};
 
-// An area with what it stands for and its place, to find overlaps.
-struct PlacedArea {
-  const Area* area;
-  std::uint32_t meaning;
-  Value at;
-  bool at_key;
-};
-
 class ZoneReader {
  public:
-  ZoneReader(Fields& fields, Names& names) : fields_(fields), names_(names) {}
+  ZoneReader(Fields& fields, Names& names, GridFiles& files) : fields_(fields), names_(names), files_(files) {}
 
   std::vector<ZoneList> Read(Value value) {
     std::vector<ZoneList> lists;
@@ -135,40 +133,91 @@ class ZoneReader {
 
   ZoneChart ReadRegions(Value value) {
     RegionsChart chart;
-    Object object(fields_, value, "a chart of kind \"regions\"", {"kind", "zones", "rising"});
-    if (const Value v = object.Require("zones")) chart.zones = ReadAreasByZone(v);
+    Object object(fields_, value, "a chart of kind \"regions\"",
+                  {"kind", "zones", "rising", "csv", "codes", "column", "country"});
+    if (HasFile(object, "zones")) {
+      chart.zones = ReadFile(object, "");
+    } else if (const Value v = object.Require("zones")) {
+      chart.zones = ReadAreasByZone(v);
+    }
     if (const Value v = object["rising"]) ReadRising(v, ZonesOf({&chart.zones, 1}));
     return chart;
   }
 
   ZoneChart ReadPairs(Value value) {
     PairsChart chart;
-    Object object(fields_, value, "a chart of kind \"pairs\"", {"kind", "from", "rising"});
-    const Value from = object.Require("from");
-    if (!from) return chart;
-    if (!from.is(Kind::kObject)) {
-      fields_.Expected(kWrongKind, from, "an object with the areas of origin as its keys");
-      names_.zones_sound = false;
+    Object object(fields_, value, "a chart of kind \"pairs\"",
+                  {"kind", "from", "rising", "csv", "origin", "codes", "column", "country"});
+    if (HasFile(object, "from")) {
+      ReadPairsFile(object, chart);
+    } else if (const Value from = object.Require("from")) {
+      if (!from.is(Kind::kObject)) {
+        fields_.Expected(kWrongKind, from, "an object with the areas of origin as its keys");
+        names_.zones_sound = false;
+        return chart;
+      }
+      ReadOrigins(from, chart);
+    } else {
       return chart;
     }
-    if (from.size() == 0)
-      fields_.Error(kEmptyList, from, "found an empty object, expected at least one area of origin");
-    std::vector<Area> origins;
-    std::vector<PlacedArea> placed;
-    origins.reserve(std::min(from.size(), kMostAreas));
-    for (const Value member : from) {
-      std::optional<Area> area = fields_.CountArea(member) ? fields_.ReadAreaKey(member) : std::nullopt;
-      const auto index = static_cast<std::uint32_t>(chart.destinations.size());
-      chart.destinations.push_back(ReadAreasByZone(member));
-      if (!area) continue;
-      origins.push_back(*area);
-      placed.push_back({&origins.back(), index, member, true});
-      chart.origins.Add(*std::move(area), index);
-    }
-    FindOverlaps(placed, "origin");
-    static_cast<void>(chart.origins.Finish());
     if (const Value v = object["rising"]) ReadRising(v, ZonesOf(chart.destinations));
     return chart;
+  }
+
+  void ReadOrigins(Value from, PairsChart& chart) {
+    if (from.size() == 0)
+      fields_.Error(kEmptyList, from, "found an empty object, expected at least one area of origin");
+    for (const Value member : from) {
+      const auto index = static_cast<std::uint32_t>(chart.destinations.size());
+      EachAreaOf(fields_, member, /*at_key=*/true, names_.area_lists,
+                 [&](const Area& area, const AreaList*) { chart.origins.Add(area, index); });
+      chart.destinations.push_back(ReadAreasByZone(member));
+    }
+    if (!chart.origins.Finish()) return;
+    std::vector<PlacedArea> placed;
+    std::uint32_t index = 0;
+    for (const Value member : from) Place(member, /*at_key=*/true, index++, placed);
+    ReportOverlaps(std::move(placed), "origin", fields_.findings());
+  }
+
+  // Whether a chart has its areas from a file. Keys that do not go together are errors.
+  bool HasFile(const Object& chart, std::string_view in_place) {
+    const Value csv = chart["csv"];
+    for (const std::string_view key : {"origin", "codes", "column", "country"}) {
+      if (const Value v = chart[key]; v && !csv) {
+        fields_.ErrorAtKey(kConflictingKeys, v,
+                           "found " + Quoted(key) + " without \"csv\", expected it with a file alone");
+      }
+    }
+    if (const Value v = chart[in_place]; v && csv) {
+      fields_.ErrorAtKey(kConflictingKeys, v, "found " + Quoted(in_place) + " beside \"csv\", expected one of the two");
+      names_.zones_sound = false;
+    }
+    return static_cast<bool>(csv);
+  }
+
+  AreaMap<ZoneId> ReadFile(const Object& chart, std::string country) {
+    const NameZone name = [this](std::string_view zone, const std::function<void(Code, std::string)>& fail) {
+      return Named(zone, fail);
+    };
+    std::optional<AreaMap<ZoneId>> map = ReadZoneFile(fields_, files_, chart, std::move(country), name);
+    if (!map) names_.zones_sound = false;
+    return map ? *std::move(map) : AreaMap<ZoneId>();
+  }
+
+  void ReadPairsFile(const Object& object, PairsChart& chart) {
+    std::set<std::string> countries;
+    if (const Value origin = object.Require("origin")) {
+      const AreaItems items = ReadAreaItems(fields_, origin, names_.area_lists, /*count_lists=*/true);
+      const auto add = [&](const Area& area) {
+        countries.insert(area.country);
+        chart.origins.Add(area, 0);
+      };
+      for (const Area& area : items.areas) add(area);
+      for (const AreaList& list : items.lists) list.ForEach(add);
+      static_cast<void>(chart.origins.Finish());
+    }
+    chart.destinations.push_back(ReadFile(object, countries.size() == 1 ? *countries.begin() : ""));
   }
 
   ZoneChart ReadDistance(Value value) {
@@ -275,53 +324,40 @@ class ZoneReader {
       return map;
     }
     if (value.size() == 0) fields_.Error(kEmptyList, value, "found an empty object, expected at least one zone");
-    std::vector<Area> areas;
-    std::vector<PlacedArea> placed;
-    std::size_t most = 0;
-    for (const Value member : value) most += member.size();
-    areas.reserve(std::min(most, kMostAreas));
     for (const Value member : value) {
-      const ZoneId zone = NameZone(member, member.key(), /*at_key=*/true);
+      const ZoneId zone = ZoneOf(member, member.key(), /*at_key=*/true);
       if (!fields_.List(member, "a list of areas", /*empty_allowed=*/false)) continue;
       for (const Value item : member) {
-        if (!fields_.CountArea(item)) return map;
-        std::optional<Area> area = fields_.ReadArea(item);
-        if (!area) continue;
-        areas.push_back(*area);
-        placed.push_back({&areas.back(), zone, item, false});
-        map.Add(*std::move(area), zone);
+        EachAreaOf(fields_, item, /*at_key=*/false, names_.area_lists,
+                   [&](const Area& area, const AreaList*) { map.Add(area, zone); });
+        if (fields_.areas_full()) return map;
       }
     }
-    FindOverlaps(placed, "zone");
-    static_cast<void>(map.Finish());
+    if (map.Finish()) ReportOverlapsOf(value);
     return map;
   }
 
-  // Areas of one prefix length that overlap and have not one meaning.
-  void FindOverlaps(std::vector<PlacedArea>& placed, std::string_view what) {
-    std::sort(placed.begin(), placed.end(), [](const PlacedArea& a, const PlacedArea& b) {
-      if (a.area->country != b.area->country) return a.area->country < b.area->country;
-      if (a.area->first.size() != b.area->first.size()) return a.area->first.size() < b.area->first.size();
-      if (a.area->first != b.area->first) return a.area->first < b.area->first;
-      return a.at.offset() < b.at.offset();
-    });
-    const PlacedArea* widest = nullptr;  // of those of this length so far, the one that reaches farthest
-    for (const PlacedArea& here : placed) {
-      const bool new_block = widest == nullptr || widest->area->country != here.area->country ||
-                             widest->area->first.size() != here.area->first.size();
-      if (!new_block && here.area->first <= widest->area->last && here.meaning != widest->meaning) {
-        const PlacedArea* first = widest;
-        const PlacedArea* second = &here;
-        if (second->at.offset() < first->at.offset()) std::swap(first, second);
-        const std::size_t offset = second->at_key ? second->at.key_offset() : second->at.offset();
-        const std::size_t first_offset = first->at_key ? first->at.key_offset() : first->at.offset();
-        fields_.findings().Error(kOverlappingAreas, offset, second->at,
-                                 "found the area " + Quoted(second->area->ToString()) + ", which overlaps " +
-                                     Quoted(first->area->ToString()) + " of another " + std::string(what) +
-                                     " on line " + std::to_string(fields_.findings().At(first_offset).line) +
-                                     ", expected areas that do not overlap");
-      }
-      if (new_block || widest->area->last < here.area->last) widest = &here;
+  // Only where something overlaps the places are needed.
+  void ReportOverlapsOf(Value zones) {
+    std::vector<PlacedArea> placed;
+    for (const Value member : zones) {
+      if (!member.is(Kind::kArray)) continue;
+      const ZoneId zone = names_.zones.Find(member.key());
+      for (const Value item : member) Place(item, /*at_key=*/false, zone, placed);
+    }
+    ReportOverlaps(std::move(placed), "zone", fields_.findings());
+  }
+
+  void Place(Value value, bool at_key, std::uint32_t meaning, std::vector<PlacedArea>& placed) {
+    const std::string_view text = at_key ? value.key() : value.text();
+    const std::size_t offset = at_key ? value.key_offset() : value.offset();
+    if (NamesList(text)) {
+      const AreaList* const list = FindAreaList(fields_, value, at_key, names_.area_lists);
+      if (list == nullptr) return;
+      list->ForEach([&](const Area& area) { placed.push_back({area, meaning, offset, value, list->ToString()}); });
+    } else if (value.is(Kind::kString) || at_key) {
+      absl::StatusOr<Area> area = Area::Parse(text);
+      if (area.ok()) placed.push_back({*std::move(area), meaning, offset, value, {}});
     }
   }
 
@@ -331,23 +367,27 @@ class ZoneReader {
       names_.zones_sound = false;
       return kNoZone;
     }
-    return NameZone(value, *name, /*at_key=*/false);
+    return ZoneOf(value, *name, /*at_key=*/false);
   }
 
-  ZoneId NameZone(Value value, std::string_view name, bool at_key) {
+  ZoneId ZoneOf(Value value, std::string_view name, bool at_key) {
+    return Named(name, [&](Code code, std::string expected) {
+      const std::string message = "found " + Quoted(name) + ", expected " + expected;
+      at_key ? fields_.ErrorAtKey(code, value, message) : fields_.Error(code, value, message);
+    });
+  }
+
+  template <typename Fail>
+  ZoneId Named(std::string_view name, const Fail& fail) {
     if (name.empty() || name == "*" || name.size() > 64) {
-      const std::string message =
-          "found " + Quoted(name) + ", expected the name of a zone (not empty, not \"*\", at most 64 bytes)";
-      at_key ? fields_.ErrorAtKey(kBadCode, value, message) : fields_.Error(kBadCode, value, message);
+      fail(kBadCode, "the name of a zone (not empty, not \"*\", at most 64 bytes)");
       return kNoZone;
     }
     ZoneNames& zones = names_.zones;
     ZoneId zone = zones.Find(name);
     if (zone == kNoZone) {
       if (zones.names.size() >= kMostZones) {
-        if (names_.zones_sound) {
-          fields_.Error(kTooMany, value, "found more than 10000 zones, expected at most 10000 in a document");
-        }
+        if (names_.zones_sound) fail(kTooMany, "at most 10000 zones in a document");
         names_.zones_sound = false;
         return kNoZone;
       }
@@ -362,13 +402,14 @@ class ZoneReader {
 
   Fields& fields_;
   Names& names_;
+  GridFiles& files_;
   ZoneSet set_;
 };
 
 }  // namespace
 
-std::vector<ZoneList> ReadZoneLists(Fields& fields, Value value, Names& names) {
-  return ZoneReader(fields, names).Read(value);
+std::vector<ZoneList> ReadZoneLists(Fields& fields, Value value, Names& names, GridFiles& files) {
+  return ZoneReader(fields, names, files).Read(value);
 }
 
 }  // namespace tarewise::load

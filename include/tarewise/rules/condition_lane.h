@@ -29,17 +29,24 @@ struct ConditionRule<PlaceCondition> : NoCuts, NoNames, NoTests, AnyDay {
       out.Put(area.first);
       out.Put(area.last);
     });
+    // A list is told by what is in it: another tariff's of that name has other areas.
+    out.Each(condition.lists, [&out](const AreaList& list) { out.Put(list.digest()); });
   }
+  // Lists go by their names; what changes in one is told once, of the list.
   static std::string Key(const PlaceCondition& condition) {
     std::vector<std::string> areas;
+    for (const AreaList& list : condition.lists) areas.push_back(list.ToString());
     for (const Area& area : condition.areas.areas()) areas.push_back(area.ToString());
     return SortedKey(condition.origin ? "from" : "to", std::move(areas));
   }
   static std::string Words(const PlaceCondition& condition) {
     std::string out = condition.origin ? "from " : "to ";
+    std::vector<std::string> names;
+    for (const AreaList& list : condition.lists) names.push_back(list.ToString());
     const std::vector<Area>& areas = condition.areas.areas();
     constexpr std::size_t kMost = 4;
-    for (std::size_t i = 0; i < areas.size() && i < kMost; ++i) out += (i == 0 ? "" : ", ") + areas[i].ToString();
+    for (std::size_t i = 0; i < areas.size() && i < kMost; ++i) names.push_back(areas[i].ToString());
+    out += JoinWords(names, ", ");
     if (areas.size() > kMost) out += " and " + std::to_string(areas.size() - kMost) + " areas more";
     return out;
   }
@@ -50,9 +57,14 @@ struct ConditionRule<PlaceCondition> : NoCuts, NoNames, NoTests, AnyDay {
     if (!place.postal_code().empty()) text += " " + place.postal_code();
     for (const Area& area : condition.areas.areas()) {
       if (area.Has(place)) {
-        text += ", in " + area.ToString();
-        break;
+        out.push_back(text + ", in " + area.ToString());
+        return;
       }
+    }
+    for (const AreaList& list : condition.lists) {
+      if (!list.Has(place)) continue;
+      text += ", in " + list.ToString();
+      break;
     }
     out.push_back(std::move(text));
   }
@@ -65,7 +77,7 @@ struct ConditionRule<PlaceCondition> : NoCuts, NoNames, NoTests, AnyDay {
     return condition.origin ? lane.shipment.lane->from : lane.shipment.lane->to;
   }
   static bool Has(const PlaceCondition& condition, const LaneFacts& lane) {
-    return condition.areas.Has(EndOf(condition, lane));
+    return condition.Has(EndOf(condition, lane));
   }
 };
 

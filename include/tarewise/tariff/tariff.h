@@ -20,6 +20,7 @@
 #include "tarewise/units/rounding.h"
 #include "tarewise/units/volume.h"
 #include "tarewise/units/weight.h"
+#include "tarewise/zone/area_list.h"
 #include "tarewise/zone/zone_chart.h"
 
 namespace tarewise {
@@ -175,6 +176,7 @@ struct Tariff {
   std::optional<Calendar> calendar;     ///< Of the services that have none of their own.
   std::vector<std::string> zone_names;  ///< `ZoneId` indexes it.
   std::vector<ZoneList> zone_lists;
+  std::vector<AreaList> area_lists;  ///< Those that it names.
   std::vector<Packaging> packaging;
   std::vector<ChargeRule> rules;  ///< Shared and inline surcharges and extras.
   std::vector<Service> services;

@@ -16,6 +16,8 @@
 #include "tarewise/units/date.h"
 #include "tarewise/units/weekday.h"
 #include "tarewise/zone/area.h"
+#include "tarewise/zone/area_list.h"
+#include "tarewise/zone/place.h"
 #include "tarewise/zone/zone_chart.h"
 
 namespace tarewise {
@@ -101,6 +103,12 @@ struct FlagCondition {
 struct PlaceCondition {
   bool origin = false;  ///< Otherwise the destination.
   AreaSet areas;
+  std::vector<AreaList> lists;  ///< Beside these.
+
+  bool Has(const Place& place) const {
+    return areas.Has(place) ||
+           std::any_of(lists.begin(), lists.end(), [&place](const AreaList& list) { return list.Has(place); });
+  }
 };
 struct DateCondition {
   DateRange dates;

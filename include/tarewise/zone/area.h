@@ -4,9 +4,12 @@
 #include <algorithm>
 #include <cstddef>
 #include <cstdint>
+#include <cstring>
+#include <numeric>
 #include <optional>
 #include <string>
 #include <string_view>
+#include <type_traits>
 #include <utility>
 #include <vector>
 
@@ -43,74 +46,170 @@ struct Area {
 };
 
 /// Values by area, the longest prefix winning. Built once, then immutable; a look-up takes a binary search for each
-/// length of prefix in use.
+/// length of prefix in use. Areas take the bytes of their two prefixes.
 template <typename T>
 class AreaMap {
  public:
+  static_assert(!std::is_same_v<T, bool>, "a look-up points at the value");
+
   /// Adds an area. Call `Finish` after the last, and before the first `Find`.
-  void Add(Area area, T value) { entries_.push_back({std::move(area), std::move(value)}); }
+  void Add(const Area& area, T value) { Add(area.country, area.first, area.last, std::move(value)); }
+  /// The same of its parts; `first` and `last` are of one length.
+  void Add(std::string_view country, std::string_view first, std::string_view last, T value) {
+    Block& block = BlockOf(country, first.size());
+    block.keys.append(first).append(last.substr(0, first.size())).append(first.size() - last.size(), '\0');
+    block.values.push_back(std::move(value));
+  }
 
   /// Sorts; returns a pair of areas that overlap at one prefix length with different values, if there is one.
   std::optional<std::pair<Area, Area>> Finish() {
-    std::stable_sort(entries_.begin(), entries_.end(), [](const Entry& a, const Entry& b) {
-      if (a.area.country != b.area.country) return a.area.country < b.area.country;
-      if (a.area.first.size() != b.area.first.size()) return a.area.first.size() > b.area.first.size();
-      return a.area.first < b.area.first;
-    });
-    blocks_.clear();
-    for (std::size_t i = 0; i < entries_.size(); ++i) {
-      const Area& area = entries_[i].area;
-      if (i == 0 || entries_[i - 1].area.country != area.country ||
-          entries_[i - 1].area.first.size() != area.first.size()) {
-        blocks_.push_back({area.country, area.first.size(), i, i + 1});
-      } else {
-        blocks_.back().end = i + 1;
-        const Entry& before = entries_[i - 1];
-        if (area.first <= before.area.last && !(before.value == entries_[i].value)) {
-          return std::make_pair(before.area, area);
+    std::optional<std::pair<Area, Area>> overlap;
+    for (Block& block : blocks_) {
+      block.Sort();
+      for (std::size_t i = 1; i < block.size(); ++i) {
+        if (block.first(i) > block.last(i - 1)) continue;
+        if (!(block.values[i - 1] == block.values[i])) {
+          if (!overlap) overlap.emplace(block.area(i - 1), block.area(i));
+          continue;
         }
         // Overlaps of equal values are joined, so that a binary search by the first prefix finds the right one.
-        if (before.area.last > entries_[i].area.last) entries_[i].area.last = before.area.last;
+        if (block.last(i - 1) > block.last(i)) block.SetLast(i, block.last(i - 1));
       }
     }
-    return std::nullopt;
+    return overlap;
+  }
+
+  /// The same of a set, whose values are all equal: areas that overlap become one.
+  void FinishJoined() {
+    static_cast<void>(Finish());
+    for (Block& block : blocks_) block.Join();
   }
 
   const T* Find(const Place& place) const {
-    for (const Block& block : blocks_) {
-      if (block.country != place.country() || place.compared().size() < block.prefix) continue;
-      const std::string_view head = place.compared().substr(0, block.prefix);
-      auto begin = entries_.begin() + static_cast<std::ptrdiff_t>(block.begin);
-      auto end = entries_.begin() + static_cast<std::ptrdiff_t>(block.end);
-      auto at = std::upper_bound(begin, end, head,
-                                 [](std::string_view key, const Entry& entry) { return key < entry.area.first; });
-      if (at == begin) continue;
-      --at;
-      if (head <= at->area.last) return &at->value;
-    }
-    return nullptr;
+    const auto [block, index] = Look(place);
+    return block == nullptr ? nullptr : &block->values[index];
+  }
+  /// The area that holds a place, the one with the longest prefix.
+  std::optional<Area> FindArea(const Place& place) const {
+    const auto [block, index] = Look(place);
+    return block == nullptr ? std::nullopt : std::optional<Area>(block->area(index));
   }
 
-  bool empty() const { return entries_.empty(); }
-  std::size_t size() const { return entries_.size(); }
+  bool empty() const { return blocks_.empty(); }
+  std::size_t size() const {
+    std::size_t size = 0;
+    for (const Block& block : blocks_) size += block.size();
+    return size;
+  }
+  /// By country, then from the longest prefixes to the shortest, then in the order of the codes.
   template <typename F>
   void ForEach(F f) const {
-    for (const Entry& entry : entries_) f(entry.area, entry.value);
+    for (const Block& block : blocks_) {
+      for (std::size_t i = 0; i < block.size(); ++i) f(block.area(i), block.values[i]);
+    }
   }
+  /// The areas of each country and length of prefix: the country, the length, and both prefixes of each behind each
+  /// other.
+  template <typename F>
+  void ForEachBlock(F f) const {
+    for (const Block& block : blocks_) f(block.country, block.prefix, block.keys);
+  }
+  /// Of the same areas with the same values.
+  friend bool operator==(const AreaMap& a, const AreaMap& b) { return a.blocks_ == b.blocks_; }
 
  private:
-  struct Entry {
-    Area area;
-    T value;
-  };
+  // The areas of a country with prefixes of one length: the two ends of each, one behind the other.
   struct Block {
     std::string country;
-    std::size_t prefix;
-    std::size_t begin;
-    std::size_t end;
+    std::size_t prefix = 0;
+    std::string keys;
+    std::vector<T> values;
+
+    std::size_t size() const { return values.size(); }
+    std::string_view first(std::size_t i) const { return {keys.data() + 2 * i * prefix, prefix}; }
+    std::string_view last(std::size_t i) const { return {keys.data() + (2 * i + 1) * prefix, prefix}; }
+    void SetLast(std::size_t i, std::string_view last) {
+      const std::string copy(last);
+      keys.replace((2 * i + 1) * prefix, prefix, copy);
+    }
+    Area area(std::size_t i) const { return {country, std::string(first(i)), std::string(last(i))}; }
+    friend bool operator==(const Block&, const Block&) = default;
+
+    void Sort() {
+      bool sorted = true;
+      for (std::size_t i = 1; i < size() && sorted; ++i) sorted = first(i - 1) <= first(i);
+      if (sorted) return;
+      std::vector<std::uint32_t> order(size());
+      std::iota(order.begin(), order.end(), 0u);
+      std::stable_sort(order.begin(), order.end(),
+                       [this](std::uint32_t a, std::uint32_t b) { return first(a) < first(b); });
+      std::string in_order;
+      in_order.reserve(keys.size());
+      std::vector<T> of_them;
+      of_them.reserve(size());
+      for (const std::uint32_t i : order) {
+        in_order.append(keys, 2 * i * prefix, 2 * prefix);
+        of_them.push_back(std::move(values[i]));
+      }
+      keys = std::move(in_order);
+      values = std::move(of_them);
+    }
+    void Join() {
+      std::size_t kept = 0;
+      for (std::size_t i = 0; i < size(); ++i) {
+        if (kept > 0 && first(i) <= last(kept - 1)) {
+          SetLast(kept - 1, last(i));
+          continue;
+        }
+        if (kept < i) {
+          std::memmove(keys.data() + 2 * kept * prefix, keys.data() + 2 * i * prefix, 2 * prefix);
+          values[kept] = std::move(values[i]);
+        }
+        ++kept;
+      }
+      keys.resize(2 * kept * prefix);
+      values.resize(kept);
+    }
   };
-  std::vector<Entry> entries_;
-  std::vector<Block> blocks_;  // of one country the longest prefix first
+
+  static bool Before(const Block& block, std::string_view country, std::size_t prefix) {
+    return block.country != country ? block.country < country : block.prefix > prefix;
+  }
+  Block& BlockOf(std::string_view country, std::size_t prefix) {
+    if (last_ < blocks_.size() && blocks_[last_].prefix == prefix && blocks_[last_].country == country) {
+      return blocks_[last_];
+    }
+    auto at =
+        std::lower_bound(blocks_.begin(), blocks_.end(), prefix,
+                         [country](const Block& block, std::size_t wanted) { return Before(block, country, wanted); });
+    if (at == blocks_.end() || at->prefix != prefix || at->country != country) {
+      at = blocks_.insert(at, Block{std::string(country), prefix, {}, {}});
+    }
+    last_ = static_cast<std::size_t>(at - blocks_.begin());
+    return *at;
+  }
+
+  std::pair<const Block*, std::size_t> Look(const Place& place) const {
+    const std::string_view code = place.compared();
+    auto at = std::lower_bound(blocks_.begin(), blocks_.end(), place.country(),
+                               [](const Block& block, const std::string& country) { return block.country < country; });
+    for (; at != blocks_.end() && at->country == place.country(); ++at) {
+      const Block& block = *at;
+      if (code.size() < block.prefix) continue;
+      const std::string_view head = code.substr(0, block.prefix);
+      std::size_t low = 0;
+      std::size_t high = block.size();
+      while (low < high) {
+        const std::size_t middle = low + (high - low) / 2;
+        head < block.first(middle) ? high = middle : low = middle + 1;
+      }
+      if (low > 0 && head <= block.last(low - 1)) return {&block, low - 1};
+    }
+    return {nullptr, 0};
+  }
+
+  std::vector<Block> blocks_;  // by country, the longest prefix first
+  std::size_t last_ = 0;       // the block that was added to
 };
 
 /// A set of areas, for tests of origin and destination.
@@ -118,15 +217,18 @@ class AreaSet {
  public:
   AreaSet() = default;
   explicit AreaSet(std::vector<Area> areas) : areas_(std::move(areas)) {
-    for (const Area& area : areas_) map_.Add(area, true);
+    for (const Area& area : areas_) map_.Add(area, Held());
     static_cast<void>(map_.Finish());
   }
   bool Has(const Place& place) const { return map_.Find(place) != nullptr; }
   const std::vector<Area>& areas() const { return areas_; }
 
  private:
+  struct Held {
+    friend bool operator==(const Held&, const Held&) = default;
+  };
   std::vector<Area> areas_;
-  AreaMap<bool> map_;
+  AreaMap<Held> map_;
 };
 
 }  // namespace tarewise

@@ -133,10 +133,22 @@ class PriceComparer {
     return false;
   }
 
+  // Whether a column, not "*", is for several zones.
+  static bool HasShared(const PriceGrid& table) {
+    std::vector<bool> taken(table.columns.size(), false);
+    for (const std::uint16_t column : table.column_of_zone) {
+      if (column == PriceGrid::kNoColumn || table.columns[column] == "*") continue;
+      if (taken[column]) return true;
+      taken[column] = true;
+    }
+    return false;
+  }
+
   std::vector<ColumnPair> Columns(const PriceGrid* a, const PriceGrid* b) const {
     std::vector<ColumnPair> pairs;
-    // "*" against zones by name: zone by zone. Else column by column.
-    if (a != nullptr && b != nullptr && HasStar(a) != HasStar(b)) {
+    // "*" against zones by name, and "1 & 2" against "1": zone by zone. Else column by column.
+    if (a != nullptr && b != nullptr &&
+        (HasStar(a) != HasStar(b) || (a->columns != b->columns && (HasShared(*a) || HasShared(*b))))) {
       auto column = [](const PriceGrid& table, std::optional<ZoneId> zone) -> std::optional<std::size_t> {
         const std::uint16_t at = zone ? table.ColumnOf(*zone) : PriceGrid::kNoColumn;
         return at == PriceGrid::kNoColumn ? std::nullopt : std::optional<std::size_t>(at);

@@ -18,6 +18,8 @@
 #include "tarewise/compare/internal/words.h"
 #include "tarewise/rules/visit.h"
 #include "tarewise/tariff/tariff.h"
+#include "tarewise/zone/area.h"
+#include "tarewise/zone/area_list.h"
 #include "tarewise/zone/internal/british_code.h"
 #include "tarewise/zone/zone_chart.h"
 
@@ -173,6 +175,7 @@ class ZoneComparer {
     for (const ZoneList& list : after_.zone_lists) {
       if (Named(before_, list.name) == nullptr) out_.charts.push_back({"zones " + list.name, "", Kinds(list)});
     }
+    CompareAreaLists();
   }
 
  private:
@@ -181,6 +184,58 @@ class ZoneComparer {
       if (list.name == name) return &list;
     }
     return nullptr;
+  }
+
+  // Named lists of areas, each once, whatever names them.
+  void CompareAreaLists() {
+    const auto named = [](const Tariff& tariff, const std::string& name) {
+      const auto at = std::find_if(tariff.area_lists.begin(), tariff.area_lists.end(),
+                                   [&name](const AreaList& list) { return list.name() == name; });
+      return at == tariff.area_lists.end() ? nullptr : &*at;
+    };
+    for (const AreaList& list : before_.area_lists) CompareAreaList(&list, named(after_, list.name()));
+    for (const AreaList& list : after_.area_lists) {
+      if (named(before_, list.name()) == nullptr) CompareAreaList(nullptr, &list);
+    }
+  }
+
+  void CompareAreaList(const AreaList* a, const AreaList* b) {
+    if (a != nullptr && b != nullptr && *a == *b) return;
+    const std::string what = "areas " + (a != nullptr ? a : b)->ToString();
+    const auto counted = [](const AreaList* list) {
+      if (list == nullptr) return std::string();
+      return std::to_string(list->size()) + (list->size() == 1 ? " area" : " areas");
+    };
+    std::string after = counted(b);
+    if (a != nullptr && b != nullptr) {
+      const auto map = [](const AreaList& list) {
+        AreaMap<char> areas;
+        list.ForEach([&areas](const Area& area) { areas.Add(area, 1); });
+        static_cast<void>(areas.Finish());
+        return areas;
+      };
+      const AreaMap<char> before_map = map(*a);
+      const AreaMap<char> after_map = map(*b);
+      std::vector<std::string> added;
+      std::vector<std::string> removed;
+      for (const AreaSweep<char>::Segment& segment : AreaSweep<char>::Run(&before_map, &after_map)) {
+        if (segment.before && segment.after) continue;
+        (segment.after ? added : removed).push_back(segment.area.ToString());
+      }
+      if (added.empty() && removed.empty()) return;
+      after += SomeOf(", with ", std::move(added)) + SomeOf(", without ", std::move(removed));
+    }
+    out_.charts.push_back({what, counted(a), after});
+  }
+
+  static std::string SomeOf(std::string_view head, std::vector<std::string> areas) {
+    constexpr std::size_t kMost = 4;
+    if (areas.empty()) return {};
+    const std::size_t more = areas.size() > kMost ? areas.size() - kMost : 0;
+    areas.resize(areas.size() - more);
+    std::string out = std::string(head) + JoinWords(areas, ", ");
+    if (more > 0) out += " and " + std::to_string(more) + (more == 1 ? " area more" : " areas more");
+    return out;
   }
 
   static std::string Kinds(const ZoneList& list) {
