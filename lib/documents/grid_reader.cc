@@ -209,19 +209,8 @@ bool GridReader::ReadRows(Value value, bool good) {
 }
 
 bool GridReader::ReadCsv(Value value) {
-  const std::optional<std::string_view> name = fields_.Text(value, "the name of a CSV file beside the document");
-  if (!name) return false;
-  if (name->empty() || name->front() == '.' || name->find_first_of("/\\") != std::string_view::npos ||
-      name->find('\0') != std::string_view::npos) {
-    fields_.Expected(kBadFileName, value, "the name of a file beside the document, without a folder");
-    return false;
-  }
-  GridFiles::File* file = scope_.grids == nullptr ? nullptr : scope_.grids->Get(*name);
-  if (file == nullptr) {
-    fields_.Expected(kNoFile, value, "a file that can be read, beside the document");
-    return false;
-  }
-  if (!file->good) return false;
+  GridFiles::File* const file = scope_.grids->Open(fields_, value, CsvOf::kGrid);
+  if (file == nullptr) return false;
   file_ = file->findings.get();
   const Csv& csv = file->csv;
   if (csv.rows() == 0) {

@@ -126,30 +126,6 @@ std::optional<Price> ReadPercentage(Fields& fields, const Object& object, Value 
 
 }  // namespace
 
-GridFiles::File* GridFiles::Get(std::string_view name) {
-  const auto at = files_.find(name);
-  if (at != files_.end()) return at->second.get();
-  std::optional<std::string> text = beside_ ? beside_(name) : std::nullopt;
-  std::unique_ptr<File> file;
-  if (text) {
-    file = std::make_unique<File>();
-    file->text = *std::move(text);
-    file->findings = std::make_unique<Findings>(folder_ + std::string(name), file->text);
-    file->good = file->csv.Parse(file->text, *file->findings);
-  }
-  return files_.emplace(std::string(name), std::move(file)).first->second.get();
-}
-
-std::vector<Diagnostic> GridFiles::Take() {
-  std::vector<Diagnostic> out;
-  for (auto& [name, file] : files_) {
-    if (file == nullptr) continue;
-    std::vector<Diagnostic> findings = file->findings->Take();
-    out.insert(out.end(), std::make_move_iterator(findings.begin()), std::make_move_iterator(findings.end()));
-  }
-  return out;
-}
-
 bool TakeZoneCells(Fields& fields, Value at, const PriceScope& scope) {
   constexpr std::size_t kMostZoneCells = 10'000'000;
   const std::size_t before = *scope.zone_cells;

@@ -1,44 +1,15 @@
 #ifndef TAREWISE_LIB_DOCUMENTS_PRICE_READER_H_
 #define TAREWISE_LIB_DOCUMENTS_PRICE_READER_H_
 
-#include <map>
-#include <memory>
 #include <optional>
-#include <string>
 #include <string_view>
 
-#include "csv.h"
 #include "fields.h"
-#include "findings.h"
+#include "grid_files.h"
 #include "names.h"
-#include "tarewise/documents/load.h"
 #include "tarewise/tariff/price.h"
 
 namespace tarewise::load {
-
-/// The CSV files beside a tariff, each read once, with what was found wrong in them.
-class GridFiles {
- public:
-  /// `folder` stands before a grid's name in messages.
-  GridFiles(const FileReader& beside, std::string folder) : beside_(beside), folder_(std::move(folder)) {}
-
-  struct File {
-    std::string text;
-    Csv csv;
-    std::unique_ptr<Findings> findings;
-    bool good = false;
-  };
-  /// The file, or none where there is none.
-  File* Get(std::string_view name);
-
-  /// Findings of all files, by name.
-  std::vector<Diagnostic> Take();
-
- private:
-  const FileReader& beside_;
-  std::string folder_;
-  std::map<std::string, std::unique_ptr<File>, std::less<>> files_;
-};
 
 /// Where a price stands.
 struct PriceScope {

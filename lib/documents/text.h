@@ -31,6 +31,9 @@ struct OtherSeparator {
 };
 std::optional<OtherSeparator> FindOtherSeparator(std::string_view line);
 
+/// What helps where a price grid is not in the form of A4.5.
+inline constexpr std::string_view kRunGrid = ": run tarewise grid on the file";
+
 /// In quotation marks, without control characters, cut at a whole character after 60 bytes.
 std::string Quoted(std::string_view text);
 

@@ -1,0 +1,49 @@
+#ifndef TAREWISE_LIB_DOCUMENTS_GRID_FILES_H_
+#define TAREWISE_LIB_DOCUMENTS_GRID_FILES_H_
+
+#include <map>
+#include <memory>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+#include "csv.h"
+#include "fields.h"
+#include "findings.h"
+#include "tarewise/documents/diagnostic.h"
+#include "tarewise/documents/load.h"
+
+namespace tarewise::load {
+
+/// The CSV files beside a tariff, of grids, zones, areas and series: each is read and split into cells once, however
+/// many name it, with what was found wrong in it.
+class GridFiles {
+ public:
+  /// `folder` stands before a file's name in messages.
+  GridFiles(const FileReader& beside, std::string folder) : beside_(beside), folder_(std::move(folder)) {}
+
+  struct File {
+    std::string text;
+    Csv csv;
+    std::unique_ptr<Findings> findings;
+    bool good = false;
+  };
+  /// The file that a document's `value` names, sound in its form; none, and an error there or in the file, where it is
+  /// not.
+  File* Open(Fields& fields, Value value, CsvOf of);
+
+  /// Findings of all files, by name.
+  std::vector<Diagnostic> Take();
+
+ private:
+  File* Get(std::string_view name, CsvOf of);
+
+  const FileReader& beside_;
+  std::string folder_;
+  std::map<std::string, std::unique_ptr<File>, std::less<>> files_;
+};
+
+}  // namespace tarewise::load
+
+#endif  // TAREWISE_LIB_DOCUMENTS_GRID_FILES_H_
