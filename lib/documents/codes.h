@@ -52,6 +52,8 @@ enum Code : std::int32_t {
   kBadUnit = 228,
   kBadFileName = 229,
   kBadTime = 230,
+  kBadDays = 231,
+  kBadSeriesValue = 232,
 
   // 3xx: values that are well formed but do not agree within one document.
   kUnknownZone = 301,
@@ -76,6 +78,8 @@ enum Code : std::int32_t {
   kTestNotOfSeller = 330,
   kPercentageOfNothing = 331,
   kReductionInGroup = 332,
+  kUnknownSeries = 345,
+  kUnknownColumn = 346,
   // Warnings of that family.
   kHeavierIsCheaper = 351,
   kFartherIsCheaper = 352,
@@ -85,6 +89,12 @@ enum Code : std::int32_t {
   kUnusedPackaging = 356,
   kNeverOffered = 357,
   kNoMode = 358,
+  kSeriesGap = 381,
+  kSeriesJump = 382,
+  kSeriesLateStart = 383,
+  kUnusedSeries = 384,
+  kValueOverdue = 385,
+  kNoValueOnDate = 386,
 
   // 4xx: documents that do not agree with each other.
   kSameStart = 401,

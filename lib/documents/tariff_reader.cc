@@ -14,6 +14,7 @@
 #include "packaging_reader.h"
 #include "percentages.h"
 #include "reduction_reader.h"
+#include "series_reader.h"
 #include "tarewise/rules/facts.h"
 #include "tarewise/rules/price.h"
 #include "tax_reader.h"
@@ -41,12 +42,12 @@ enum class RuleKind { kSurcharge, kExtra };
 
 class TariffReader {
  public:
-  TariffReader(Fields& fields, GridFiles& grids) : fields_(fields), grids_(grids) {}
+  TariffReader(Fields& fields, GridFiles& grids) : fields_(fields), grids_(grids), series_(fields, grids, tariff_) {}
 
   Tariff Read(Value value) {
     const Object object(fields_, value, "a tariff",
                         {"format", "carrier", "title", "source", "currency", "in_force", "rounding", "calendar",
-                         "zones", "packaging", "services", "surcharges", "extras", "examples", "tax"});
+                         "zones", "packaging", "services", "surcharges", "extras", "examples", "tax", "series"});
     if (!object) return {};
     ReadHead(object);
     if (const Value v = object.Require("zones")) {
@@ -57,6 +58,7 @@ class TariffReader {
     tariff_.zone_names.assign(names_.zones.names.begin(), names_.zones.names.end());
     if (const Value v = object["packaging"]) ReadPackagings(v);
     GatherCodes(object);
+    if (const Value v = object["series"]) series_.Read(v);
     if (const Value v = object["tax"]) tariff_.tax = AddTax(v, nullptr);
     if (const Value v = object["surcharges"]) ReadSharedRules(v, RuleKind::kSurcharge);
     if (const Value v = object["extras"]) ReadSharedRules(v, RuleKind::kExtra);
@@ -64,6 +66,7 @@ class TariffReader {
     if (const Value v = object.Require("services")) ReadServices(v);
     CheckPercentages(fields_, tariff_, rule_values_);
     if (const Value v = object["examples"]) ReadExamples(v);
+    series_.Check();
     WarnOfUnused();
     WarnOfNoMode();
     return std::move(tariff_);
@@ -264,6 +267,7 @@ class TariffReader {
     scope.names = &names_;
     scope.zones = zones;
     scope.grids = &grids_;
+    scope.series = &series_;
     scope.zone_cells = &zone_cells_;
     rule.less = static_cast<bool>(object["less"]);
     std::optional<Price> price = rule.less ? ReadReduction(fields_, object, scope) : ReadPrice(fields_, object, scope);
@@ -705,6 +709,7 @@ class TariffReader {
       scope.zones = zones;
       scope.grids = &grids_;
       scope.zone_cells = &zone_cells_;
+      scope.series = &series_;
       scope.is_base = true;
       if (std::optional<Price> price = ReadPrice(fields_, object, scope)) {
         if (!covers_all && always && internal::CoversAll(*price, zones == nullptr ? nullptr : &zones->has))
@@ -904,6 +909,7 @@ class TariffReader {
   Fields& fields_;
   GridFiles& grids_;
   Tariff tariff_;
+  SeriesReader series_;
   Names names_;
   std::size_t zone_cells_ = 0;
   std::vector<Value> packaging_values_;  // by packaging
