@@ -93,7 +93,7 @@ def settle_examples(doc, grids, gazetteer, name):
                      "no_price", "extra_not_offered", "extras_disagree")
             e["refused"] = next(r for r in order if r in answer[1])
         e["why"] = why
-    missing = sorted(map(str, worked_prices.rules(doc) - used))
+    missing = sorted(map(str, worked_prices.rules(doc, numeric) - used))
     if missing:
         sys.exit(f"{name}: no example uses\n  " + "\n  ".join(missing))
 

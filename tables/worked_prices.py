@@ -275,7 +275,7 @@ class Pricing:
     def amount(self, price, lines):
         """The unrounded amount, or None where the price does not cover the parcel."""
         if "amount" in price:
-            return money(price["amount"])
+            return self.dated(price["amount"])
         if "by_zone" in price:
             cell = price["by_zone"].get(self.zone, price["by_zone"].get("*"))
             return None if cell is None else money(cell)
@@ -286,7 +286,8 @@ class Pricing:
         if "percent" in price:
             of = price["of"]
             base = sum(a for c, a in lines if of == ["*"] or c in of)
-            return base * money(price["percent"]) / 100
+            percent = self.dated(price["percent"])
+            return None if percent is None else base * percent / 100
         table = price["table"]
         columns, rows = ((table["columns"], table["rows"]) if "rows" in table else
                          self.grids[table["csv"]])
@@ -308,6 +309,35 @@ class Pricing:
         n = math.ceil(Fraction(over) / bound(table["by"], beyond["step"], table.get("unit")))
         self.used.add((self.service["code"], "beyond", table.get("csv", "")))
         return money(rows[-1][at + 1]) + n * money(beyond["add"][at])
+
+    def dated(self, value):
+        """A number, or what a series holds on the date; None where it holds nothing."""
+        if not isinstance(value, dict):
+            return money(value)
+        columns, rows = rows_of_series(self.doc["series"][value["series"]], self.grids)
+        held = None
+        for row in rows:
+            until = row[1] if columns[0] == "until" else None
+            if row[0] <= self.date:
+                held = row if not until or self.date <= until else None
+        name = column_of_series(value, columns)
+        cell = None if held is None else held[1 + columns.index(name)]
+        if cell is None:
+            return None
+        self.used.add(("series", value["series"], name))
+        number = money(str(cell).rstrip("% "))
+        for op in ("at_least", "over"):
+            if op in value:
+                reached = [step for index, step in rows_of_steps(value[op], self.grids)
+                           if (money(index) <= number if op == "at_least" else money(index) < number)]
+                return money(str(reached[-1]).rstrip("% ")) if reached else None
+        return number
+
+    def lacks_a_value(self, charges):
+        """A charge that is due and goes by a series without a value on the date."""
+        return any(isinstance(value, dict) and "series" in value and self.dated(value) is None
+                   for x in charges if self.holds(x.get("when", {}))
+                   for value in (x.get("amount"), x.get("percent")))
 
     def rate(self, table, rows, at, got):
         """So much a step; of heavier rows what they would cost from their first weight on."""
@@ -402,8 +432,14 @@ class Pricing:
         lines = [("base", base)]
         listed = []
         shared = {x["code"]: x for x in self.doc["surcharges"]}
-        for x in s.get("surcharges", []):
-            x = shared[x] if isinstance(x, str) else x
+        offered = {x["code"]: x for x in self.doc["extras"]}
+        asked = list(self.example.get("extras", []))
+        if self.m["cover"] > self.included():
+            asked.append("cover")
+        surcharges = [shared[x] if isinstance(x, str) else x for x in s.get("surcharges", [])]
+        if self.lacks_a_value(surcharges + [offered[x] for x in asked if x in s.get("extras", [])]):
+            return "refused", {"no_price"}
+        for x in surcharges:
             if self.holds(x.get("when", {})) and ("percent" in x or
                                                   self.amount(x, []) is not None):
                 listed.append(x)
@@ -418,10 +454,6 @@ class Pricing:
             if x["code"] not in struck:
                 lines.append((x["code"], self.rounded(self.amount(x, lines))))
                 self.used.add(("surcharge", x["code"]))
-        offered = {x["code"]: x for x in self.doc["extras"]}
-        asked = list(self.example.get("extras", []))
-        if self.m["cover"] > self.included():
-            asked.append("cover")
         for name in asked:
             x = offered[name]
             got = None
@@ -443,9 +475,38 @@ class Pricing:
         return "total", total, lines
 
 
-def rules(doc):
+def rows_of_series(entry, grids):
+    """A series' columns and rows, in the document or, as a grid is, in a file."""
+    return (entry["columns"], entry["rows"]) if "rows" in entry else grids[entry["csv"]]
+
+
+def rows_of_steps(steps, grids):
+    return grids[steps["csv"]][1] if isinstance(steps, dict) else steps
+
+
+def column_of_series(value, columns):
+    return value["column"] if "column" in value else columns[-1]
+
+
+def dated_values(x):
+    """Whatever in a document goes by a series."""
+    if isinstance(x, dict):
+        if isinstance(x.get("series"), str):
+            yield x
+        else:
+            for inner in x.values():
+                yield from dated_values(inner)
+    elif isinstance(x, list):
+        for inner in x:
+            yield from dated_values(inner)
+
+
+def rules(doc, grids):
     """Every rule of a document that wants an example."""
     want = set()
+    for value in dated_values(doc):
+        columns, _ = rows_of_series(doc["series"][value["series"]], grids)
+        want.add(("series", value["series"], column_of_series(value, columns)))
     listed = set()
     for s in doc["services"]:
         code = s["code"]

@@ -81,6 +81,7 @@ FIELDS = {
     "zone": lambda o: o.get("zone"),
     "days": lambda o: o.get("days"),
     "arrives": lambda o: o.get("arrives"),
+    "overdue": lambda o: [(late["series"], late["since"]) for late in o.get("overdue", [])],
     "delivers": lambda o: o.get("delivers", "door"),
     "tracked": lambda o: o.get("tracked"),
     "parcel": parcel,

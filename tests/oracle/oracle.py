@@ -4,6 +4,8 @@
 It exists to be compared with, so it is written to be checked against the page and shares no code with the library.
 Each function names the section of the page that it follows: A1 to A8 on documents and prices, B1 to B8 on the ranking.
 
+What stands in files beside a document is read by printed.py, and what changes by date by series.py.
+
 Inside: weights are whole nanograms, lengths whole nanometres, volumes nanometres cubed, money whole millionths. A
 quotient is a Fraction until the page says how to round it. The great-circle distance alone is in floating point.
 
@@ -22,6 +24,9 @@ import pathlib
 import re
 import sys
 from fractions import Fraction
+
+import printed
+from series import Dated, read_dated, read_series
 
 
 class TablesError(Exception):
@@ -383,22 +388,72 @@ def longest_match(areas, place):
     return best_answer
 
 
-def read_areas_by_zone(zones):
-    return [(read_area(area), zone) for zone, areas in zones.items() for area in areas]
+@dataclasses.dataclass
+class Names:
+    """What the parts of one document may name."""
+    folder: pathlib.Path = None
+    areas: dict = dataclasses.field(default_factory=dict)  # A3.2: lists of read areas
+    series: dict = dataclasses.field(default_factory=dict)  # A4.9
+    zones: set = dataclasses.field(default_factory=set)  # all that a chart of the document can give
 
 
-def read_chart(chart):
+NO_NAMES = Names()  # of terms and of the seller's own rules
+
+
+def read_areas(texts, names):
+    """A3, A3.2: areas, and all of a list for "@name"."""
+    found = []
+    for text in texts:
+        if text.startswith("@"):
+            if text[1:] not in names.areas:
+                raise ValueError(f"{text!r} is no list of areas of this document")
+            found += names.areas[text[1:]]
+        else:
+            found.append(read_area(text))
+    return found
+
+
+def read_area_list(entry, folder):
+    """A3.2: in place or from a file."""
+    if isinstance(entry, list):
+        return read_areas(entry, NO_NAMES)
+    check_keys(entry, {"csv", "country", "column", "where"}, "list of areas")
+    return read_areas(printed.areas_of_file(folder, entry), NO_NAMES)
+
+
+def read_areas_by_zone(zones, names):
+    return [(area, zone) for zone, areas in zones.items() for area in read_areas(areas, names)]
+
+
+def read_printed_chart(chart, names):
+    """A3.1: the areas of a chart from a file, and those of its origin."""
+    check_keys(chart, {"kind", "csv", "codes", "column", "country", "origin", "rising"}, "chart")
+    origins = read_areas(chart["origin"], names) if chart["kind"] == "pairs" else []
+    if chart["kind"] == "regions" and "origin" in chart:
+        raise ValueError("regions have no origin")
+    countries = {country for country, *_ in origins}
+    country = chart.get("country", countries.pop() if len(countries) == 1 else None)
+    return origins, read_areas_by_zone(printed.zones_of_file(names.folder, chart, country), NO_NAMES)
+
+
+def read_chart(chart, names=NO_NAMES):
     """A3: one zone chart, its areas and distances read."""
     kind = chart["kind"]
     if kind == "one":
         check_keys(chart, {"kind", "zone", "countries"}, "chart")
         return chart
     if kind == "regions":
+        if "csv" in chart:
+            return {"kind": kind, "areas": read_printed_chart(chart, names)[1]}
         check_keys(chart, {"kind", "zones", "rising"}, "chart")
-        return {"kind": kind, "areas": read_areas_by_zone(chart["zones"])}
+        return {"kind": kind, "areas": read_areas_by_zone(chart["zones"], names)}
     if kind == "pairs":
+        if "csv" in chart:
+            origins, zones = read_printed_chart(chart, names)
+            return {"kind": kind, "from": [(origin, zones) for origin in origins]}
         check_keys(chart, {"kind", "from", "rising"}, "chart")
-        return {"kind": kind, "from": [(read_area(a), read_areas_by_zone(zones)) for a, zones in chart["from"].items()]}
+        return {"kind": kind, "from": [(origin, read_areas_by_zone(zones, names))
+                                       for text, zones in chart["from"].items() for origin in read_areas([text], names)]}
     if kind == "distance":
         check_keys(chart, {"kind", "bands", "same"}, "chart")
         bands = [(band["zone"], length(band["up_to"]) if "up_to" in band else None) for band in chart["bands"]]
@@ -436,6 +491,17 @@ def same_british(a, b, size):
             return False
         size -= len(str(one))
     return size <= 0
+
+
+def zones_given(chart):
+    """A3: all zones that a chart, read, can give."""
+    if chart["kind"] == "one":
+        return {chart["zone"]}
+    if chart["kind"] == "regions":
+        return {zone for _, zone in chart["areas"]}
+    if chart["kind"] == "pairs":
+        return {zone for _, areas in chart["from"] for _, zone in areas}
+    return {zone for zone, _ in chart["bands"]} | ({chart["same"]["zone"]} if chart["same"] else set())
 
 
 def chart_zone(chart, origin, destination, gazetteer):
@@ -486,7 +552,7 @@ TRAITS = {
 SHAPES = {"box", "tube", "soft", "flat", "irregular"}
 
 
-def read_test(test):
+def read_test(test, names=NO_NAMES):
     """A4.4: a test as a list of (key, argument), all of which must hold; quantities, areas and dates are read."""
     parts = []
     for key, arg in test.items():
@@ -502,16 +568,16 @@ def read_test(test):
             pass
         elif key in ("origin", "destination"):
             check_keys(arg, {"in"}, key)
-            arg = [read_area(area) for area in arg["in"]]
+            arg = read_areas(arg["in"], names)
         elif key == "date":
             check_keys(arg, {"from", "until", "days"}, key)
             arg = {end: weekdays(day) if end == "days" else date(day) for end, day in arg.items()}
         elif key == "week":
             arg = read_week_test(arg)
         elif key in ("any", "all"):
-            arg = [read_test(inner) for inner in arg]
+            arg = [read_test(inner, names) for inner in arg]
         elif key == "not":
-            arg = read_test(arg)
+            arg = read_test(arg, names)
         else:
             raise ValueError(f"{key!r} is not a test")
         parts.append((key, arg))
@@ -607,7 +673,7 @@ def read_rounding(how, read):
     return {"round": how["round"], "to": read(how["to"]) if "to" in how else None}
 
 
-def read_measure(measure):
+def read_measure(measure, names=NO_NAMES):
     """A4.2."""
     check_keys(measure, {"sides", "irregular_factor", "weight", "dimensional", "at_least"}, "measure")
     dimensional = []
@@ -622,8 +688,8 @@ def read_measure(measure):
             over, under = rule["volume_per_weight"].split("/")
             ratio = exact_quantity(over, VOLUME_UNITS) / exact_quantity("1 " + under.strip(), WEIGHT_UNITS)
         at_most = weight(rule["at_most"]) if "at_most" in rule else None
-        dimensional.append({"when": read_test(rule.get("when", {})), "volume_per_weight": ratio, "at_most": at_most})
-    at_least = [{"when": read_test(rule.get("when", {})), "weight": weight(rule["weight"])}
+        dimensional.append({"when": read_test(rule.get("when", {}), names), "volume_per_weight": ratio, "at_most": at_most})
+    at_least = [{"when": read_test(rule.get("when", {}), names), "weight": weight(rule["weight"])}
                 for rule in measure.get("at_least", [])]
     factor = measure.get("irregular_factor", 1)
     return {
@@ -681,26 +747,58 @@ def money_or_null(value):
     return None if value is None else money(value)
 
 
-def read_price(price, folder):
+def read_price(price, names):
     """A4.5: one of amount, by_zone, table, per, percent."""
     kinds = [kind for kind in ("amount", "by_zone", "table", "per", "percent") if kind in price]
     if len(kinds) != 1:
         raise ValueError(f"one price was expected, not {kinds}")
     if kinds == ["amount"]:
-        return {"kind": "amount", "amount": money(price["amount"])}
+        return {"kind": "amount", "amount": money_or_dated(price["amount"], names)}
     if kinds == ["by_zone"]:
         return {"kind": "by_zone", "by_zone": {zone: money_or_null(cell) for zone, cell in price["by_zone"].items()}}
     if kinds == ["table"]:
-        return read_table(price["table"], folder)
+        return read_table(price["table"], names)
     if kinds == ["per"]:
         per = price["per"]
         check_keys(per, {"measure", "step", "first", "each"}, "per")
         return {"kind": "per", "measure": per["measure"], "step": quantity_of(per["measure"], per["step"]),
                 "first": money(per["first"]), "each": money(per["each"])}
-    return {"kind": "percent", "percent": percent(price["percent"]), "of": price["of"]}
+    rate = price["percent"]
+    rate = read_dated(rate, names.series, names.folder, is_percent=True) if isinstance(rate, dict) else percent(rate)
+    return {"kind": "percent", "percent": rate, "of": price["of"]}
 
 
-def read_table(table, folder):
+def money_or_dated(value, names):
+    """A4.5, A4.9: an amount, or one that changes by date."""
+    return read_dated(value, names.series, names.folder, is_percent=False) if isinstance(value, dict) else money(value)
+
+
+def amount_on(amount, facts):
+    """A4.9: the amount on the hand-over date, or None."""
+    if not isinstance(amount, Dated):
+        return amount
+    number = amount.on(facts["date"])
+    return None if number is None else int(number * MILLION)
+
+
+def percent_on(rate, facts):
+    """A4.9: the percent on the hand-over date, as a fraction of one."""
+    return rate.on(facts["date"]) / 100 if isinstance(rate, Dated) else rate
+
+
+def dated_of(price):
+    """A4.9: what changes by date of a price, or None."""
+    value = price.get(price["kind"])
+    return value if isinstance(value, Dated) else None
+
+
+def has_no_value(price, facts):
+    """A4.9: it changes by date and has no value on this one."""
+    dated = dated_of(price)
+    return dated is not None and dated.on(facts["date"]) is None
+
+
+def read_table(table, names):
     """A4.5: a grid, its cells in the document or in a CSV file beside it."""
     check_keys(table, {"by", "unit", "columns", "rows", "beyond", "csv", "rate", "least", "deficit"}, "table")
     by = table["by"] if isinstance(table["by"], list) else [table["by"]]
@@ -710,14 +808,10 @@ def read_table(table, folder):
         raise ValueError(f"two to four different measures, each with its unit, were expected, not {by} in {units}")
     least = table.get("least")
     if "csv" in table:
-        with open(folder / table["csv"], newline="", encoding="utf-8") as file:
-            lines = [[cell.strip() for cell in line] for line in csv.reader(file) if line]
-        if lines[-1][0] == "least":
-            if least is not None:
-                raise ValueError("`least` stands in the document and in the file")
-            least = [cell or None for cell in lines.pop()[1:]]
-        columns = lines[0][len(by):]
-        rows = [line[:len(by)] + [cell or None for cell in line[len(by):]] for line in lines[1:]]
+        columns, rows, of_file = printed.grid_of_file(names.folder / table["csv"], len(by))
+        if of_file is not None and least is not None:
+            raise ValueError("`least` stands in the document and in the file")
+        least = least if of_file is None else of_file
     else:
         columns, rows = table["columns"], table["rows"]
     grid = []
@@ -740,7 +834,7 @@ def read_table(table, folder):
     least = least if isinstance(least, list) else [least] * len(columns)
     if len(least) != len(columns):
         raise ValueError(f"{least} has not one amount for each column")
-    return {"kind": "table", "by": by, "columns": columns, "rows": grid, "beyond": beyond, "rate": rate,
+    return {"kind": "table", "by": by, "columns": printed.by_zone(columns, names.zones), "rows": grid, "beyond": beyond, "rate": rate,
             "least": [money_or_null(cell) for cell in least], "deficit": table.get("deficit", False)}
 
 
@@ -752,7 +846,7 @@ def price_of(price, facts):
 def price_and_weight_of(price, facts):
     """A4.5: (amount, in words the bound that a heavier row's rate was charged for, or None)."""
     if price["kind"] == "amount":
-        return price["amount"], None
+        return amount_on(price["amount"], facts), None
     if price["kind"] == "by_zone":
         return price["by_zone"].get(facts["zone"], price["by_zone"].get("*")), None
     if price["kind"] == "table":
@@ -771,7 +865,7 @@ def table_cell(table, facts):
     zone = facts["zone"] if facts["zone"] in table["columns"] else "*"
     if zone not in table["columns"]:
         return None, None
-    column, measures = table["columns"].index(zone), [facts[measure] for measure in table["by"]]
+    column, measures = table["columns"][zone], [facts[measure] for measure in table["by"]]
     for number, (bounds, cells) in enumerate(table["rows"]):
         if all(bound >= measure for bound, measure in zip(bounds, measures)):
             if cells[column] is None or table["rate"] is None:
@@ -846,7 +940,7 @@ def read_packaging(p, currency, carrier=""):
                      carrier)
 
 
-def read_charge(s, folder):
+def read_charge(s, names):
     """A4.6: a surcharge or an extra; its price, or what it takes off."""
     check_keys(s, {"code", "title", "when", "group", "replaces", "less", "requires", "excludes"} | PRICE_KEYS, "surcharge or extra")
     if "less" in s:
@@ -856,27 +950,27 @@ def read_charge(s, folder):
         check_keys(price, PRICE_KEYS, "less")
     else:
         price = s
-    price = read_price(price, folder)
+    price = read_price(price, names)
     if "group" in s and price["kind"] == "percent":
         raise ValueError(f"{s['code']}: a percentage in a group")
-    return {"code": s["code"], "when": read_test(s.get("when", {})), "group": s.get("group"),
+    return {"code": s["code"], "when": read_test(s.get("when", {}), names), "group": s.get("group"),
             "replaces": s.get("replaces", []), "price": price, "reduces": "less" in s,
             "requires": s.get("requires", []), "excludes": s.get("excludes", [])}
 
 
-def read_included_cover(value, folder):
+def read_included_cover(value, names):
     """A4: an amount, or by the weight."""
     if not isinstance(value, dict):
         return {"price": {"kind": "amount", "amount": money(value)}, "at_most": None}
     check_keys(value, {"per", "table", "at_most"}, "included_cover")
-    price = read_price({key: part for key, part in value.items() if key != "at_most"}, folder)
+    price = read_price({key: part for key, part in value.items() if key != "at_most"}, names)
     by = price["by"] if price["kind"] == "table" else [price["measure"]]
-    if len(by) != 1 or by[0] not in WEIGHT_MEASURES or price.get("columns", ["*"]) != ["*"]:
+    if len(by) != 1 or by[0] not in WEIGHT_MEASURES or list(price.get("columns", ["*"])) != ["*"]:
         raise ValueError("included_cover goes by the weight, in the column `*`")
     return {"price": price, "at_most": money(value["at_most"]) if "at_most" in value else None}
 
 
-def read_tax(tax):
+def read_tax(tax, names):
     """A4.7."""
     if tax is None:
         return None
@@ -886,7 +980,7 @@ def read_tax(tax):
     if percent(tax["percent"]) > 1:
         raise ValueError("tax: more than 100 %")
     return {"code": tax["code"], "title": tax["title"], "percent": percent(tax["percent"]), "listed": tax["listed"],
-            "rounded": tax.get("rounded", "total"), "when": read_test(tax.get("when", {}))}
+            "rounded": tax.get("rounded", "total"), "when": read_test(tax.get("when", {}), names)}
 
 
 def read_calendar(calendar):
@@ -908,7 +1002,7 @@ def one_of(word, words):
     return word
 
 
-def read_service(s, tariff, folder):
+def read_service(s, tariff, charts, names):
     """A4."""
     check_keys(s, {"code", "title", "zones", "days", "tracked", "mode", "packaging", "measure", "refuse", "prices",
                    "pick", "surcharges", "extras", "included_cover", "days_by", "calendar", "tax", "delivers", "requires"},
@@ -918,41 +1012,38 @@ def read_service(s, tariff, folder):
     refuse = []
     for entry in s.get("refuse", []):
         check_keys(entry, {"when", "reason", "code"}, "refuse")
-        refuse.append({"when": read_test(entry["when"]), "code": entry.get("code", "over_limit")})
+        refuse.append({"when": read_test(entry["when"], names), "code": entry.get("code", "over_limit")})
     prices = []
     for price in s["prices"]:
         check_keys(price, {"when", "title"} | PRICE_KEYS, "price")
-        prices.append({"when": read_test(price.get("when", {})), "price": read_price(price, folder)})
+        prices.append({"when": read_test(price.get("when", {}), names), "price": read_price(price, names)})
 
     def listed(name):
         """A4: codes of the shared list, or objects in place."""
         shared = {entry["code"]: entry for entry in tariff.get(name, [])}
-        return [{**read_charge(shared[x] if isinstance(x, str) else x, folder), "shared": isinstance(x, str)}
+        return [{**read_charge(shared[x] if isinstance(x, str) else x, names), "shared": isinstance(x, str)}
                 for x in s.get(name, [])]
-
-    def charts(name):
-        return [read_chart(chart) for chart in tariff["zones"][name]]
 
     return {
         "code": s["code"],
-        "charts": charts(s["zones"]),
+        "charts": charts[s["zones"]],
         "days": s.get("days"),
-        "days_by": charts(s["days_by"]) if "days_by" in s else None,
+        "days_by": charts[s["days_by"]] if "days_by" in s else None,
         "calendar": read_calendar(s.get("calendar", tariff.get("calendar"))),
-        "tax": read_tax(s.get("tax", tariff.get("tax"))),
+        "tax": read_tax(s.get("tax", tariff.get("tax")), names),
         "delivers": one_of(s.get("delivers", "door"), DELIVERS),
         "requires": s.get("requires", []),
         "tracked": s.get("tracked", False),
         "mode": s.get("mode", "any"),
         "own": packaging.get("own", True),
         "issued": packaging.get("issued", []),
-        "measure": read_measure(s.get("measure", {})),
+        "measure": read_measure(s.get("measure", {}), names),
         "refuse": refuse,
         "prices": prices,
         "pick": s.get("pick", "first"),
         "surcharges": listed("surcharges"),
         "extras": {extra["code"]: extra for extra in listed("extras")},
-        "included_cover": read_included_cover(s.get("included_cover", 0), folder),
+        "included_cover": read_included_cover(s.get("included_cover", 0), names),
     }
 
 
@@ -995,12 +1086,16 @@ def check_percentages(services):
 def read_tariff(t, folder):
     """A2."""
     check_keys(t, {"format", "carrier", "title", "source", "currency", "in_force", "rounding", "zones", "packaging",
-                   "services", "surcharges", "extras", "examples", "tax", "calendar"}, "tariff")
+                   "services", "surcharges", "extras", "examples", "tax", "calendar", "areas", "series"}, "tariff")
     minor = Fraction(minor_unit(t["currency"]), MILLION)
     rounding = t.get("rounding", {})
     check_keys(rounding, {"line", "total", "mode"}, "rounding")
     carrier = t["carrier"]["code"]
-    services = [read_service(s, t, folder) for s in t["services"]]
+    names = Names(folder, {code: read_area_list(entry, folder) for code, entry in t.get("areas", {}).items()},
+                  {code: read_series(code, entry, folder) for code, entry in t.get("series", {}).items()})
+    charts = {name: [read_chart(chart, names) for chart in listed] for name, listed in t["zones"].items()}
+    names.zones.update(zone for listed in charts.values() for chart in listed for zone in zones_given(chart))
+    services = [read_service(s, t, charts, names) for s in t["services"]]
     check_percentages(services)
     return {
         "carrier": carrier,
@@ -1012,6 +1107,7 @@ def read_tariff(t, folder):
         "mode": rounding.get("mode", "half_up"),
         "packaging": {p["code"]: read_packaging(p, t["currency"], carrier) for p in t.get("packaging", [])},
         "services": services,
+        "series": list(names.series),
         "examples": t.get("examples", []),
     }
 
@@ -1193,6 +1289,7 @@ class Line:
     offs: list
     is_extra: bool = False
     billed_as: str = None
+    dated: Dated = None  # A4.9: what it went by
 
     def net(self):
         return self.amount - sum(self.offs)
@@ -1207,6 +1304,7 @@ class Priced:
     tax_amount: int
     net: int
     billed_as: list  # (code of the line, bound) where a heavier row's rate was charged
+    overdue: list  # A4.9: (series, first date that lacks a value)
 
 
 def line_amount(amount, tariff):
@@ -1220,17 +1318,18 @@ def line_of_price(price, facts, tariff):
     return None if amount is None else (line_amount(amount, tariff), billed_as)
 
 
-def base_amount(tariff, service, facts):
-    """A4.5: the first alternative that covers the parcel, or the lowest of them after rounding, the first of equals."""
+def base_price(tariff, service, facts):
+    """A4.5: (price, its amount) of the first alternative that covers the parcel, or of the lowest of them after rounding, the
+    first of equals; None where none covers it."""
     found = []
     for alternative in service["prices"]:
         if holds(alternative["when"], facts):
             amount = line_of_price(alternative["price"], facts, tariff)
             if amount is not None:
-                found.append(amount)
+                found.append((alternative["price"], amount))
     if not found:
         return None
-    return min(found, key=lambda one: one[0]) if service["pick"] == "lowest" else found[0]
+    return min(found, key=lambda one: one[1][0]) if service["pick"] == "lowest" else found[0]
 
 
 def standing_surcharges(tariff, service, facts):
@@ -1282,19 +1381,22 @@ def discounts_on(code, amount, tariff, service, discounts, facts):
     return offs
 
 
-def percentage(price, lines, tariff):
+def percentage(price, lines, tariff, facts):
     """A4.5: a percentage of lines above, net of their discounts; of a sum below 0 it is 0."""
     of = price["of"]
     named = sum(line.net() for line in lines if "*" in of or line.code in of or (line.is_extra and "extras" in of))
-    return line_amount(max(0, named) * price["percent"], tariff)
+    return line_amount(max(0, named) * percent_on(price["percent"], facts), tariff)
 
 
 def extra_amount(extra, lines, tariff, facts):
-    """A4.6: (amount, bound of a heavier row) of an extra, or None where it is not offered for this parcel."""
+    """A4.6: (amount, bound of a heavier row) of an extra, or None where it is not offered for this parcel. One that lacks a
+    value on the date is offered, and the service has no price (A4.9)."""
     if not holds(extra["when"], facts):
         return None
+    if has_no_value(extra["price"], facts):
+        return 0, None
     if extra["price"]["kind"] == "percent":
-        return percentage(extra["price"], lines, tariff), None
+        return percentage(extra["price"], lines, tariff, facts), None
     return line_of_price(extra["price"], facts, tariff)
 
 
@@ -1330,6 +1432,18 @@ def extras_not_offered(tariff, service, facts):
     return missing
 
 
+def lacks_a_value(service, facts):
+    """A4.9: whether a surcharge or an extra that is due has no value on the date."""
+    extras = [service["extras"][code] for code in extras_wanted(service, facts) if code in service["extras"]]
+    return any(holds(charge["when"], facts) and has_no_value(charge["price"], facts) for charge in service["surcharges"] + extras)
+
+
+def overdue(tariff, lines, day):
+    """A4.9: (series, first date that lacks a value) of each that a line went by, in the order of the document's series."""
+    by = {line.dated.series.code: line.dated.series.since(day) for line in lines if line.dated is not None}
+    return [(code, by[code]) for code in tariff["series"] if by.get(code) is not None]
+
+
 def extras_that_disagree(service, facts):
     """A4.6: (who, code) of each that is required and not asked for, or excluded and asked for."""
     asked = list(facts["extras_asked"]) + [code for code, amount in (("cash-on-delivery", facts["cash_on_delivery"]),
@@ -1351,18 +1465,19 @@ def price_lines(tariff, service, discounts, facts):
         if charge["reduces"]:
             off = min(amount, sum(line.net() for line in lines))
             if off > 0:
-                lines.append(Line(charge["code"], -off, [], is_extra, billed_as))
+                lines.append(Line(charge["code"], -off, [], is_extra, billed_as, dated_of(charge["price"])))
         else:
             offs = discounts_on(charge["code"], amount, tariff, service, discounts, facts)
-            lines.append(Line(charge["code"], amount, offs, is_extra, billed_as))
+            lines.append(Line(charge["code"], amount, offs, is_extra, billed_as, dated_of(charge["price"])))
 
     def add_surcharges(late):
         for surcharge, amount in standing:
             if surcharge["late"] == late:
-                add(surcharge, (percentage(surcharge["price"], lines, tariff), None) if amount is None else amount)
+                add(surcharge, (percentage(surcharge["price"], lines, tariff, facts), None) if amount is None else amount)
 
     standing = standing_surcharges(tariff, service, facts)
-    add({"code": "base", "reduces": False}, base_amount(tariff, service, facts))
+    price, amount = base_price(tariff, service, facts)
+    add({"code": "base", "reduces": False, "price": price}, amount)
     add_surcharges(late=False)
     missing = extras_not_offered(tariff, service, facts)
     for code in extras_wanted(service, facts):
@@ -1384,7 +1499,7 @@ def price_lines(tariff, service, discounts, facts):
     elif tax["listed"] == "with":
         tax_amount = tax_on(tax, total, charges, tax["percent"] / (1 + tax["percent"]), tariff)
     return Priced(charges, total, tax, tax_amount, max(0, total - tax_amount),
-                  [(line.code, line.billed_as) for line in lines if line.billed_as is not None])
+                  [(line.code, line.billed_as) for line in lines if line.billed_as is not None], overdue(tariff, lines, facts["date"]))
 
 
 def tax_on(tax, whole_sum, charges, share, tariff):
@@ -1931,7 +2046,7 @@ def reasons_against(tariff, service, discounts, packed, facts, promise_met, mone
     if zone_known and too_much and not refused:
         reasons.append("no_price")
     if zone_known and told:
-        if not refused and (base_amount(tariff, service, facts) is None or
+        if not refused and (base_price(tariff, service, facts) is None or lacks_a_value(service, facts) or
                             too_dear(price_lines(tariff, service, discounts, facts))):
             reasons.append("no_price")
         reasons += ["extra_not_offered" for _ in extras_not_offered(tariff, service, facts)]
@@ -2080,7 +2195,7 @@ def judge(tables, ask, packed, carrier, service_code):
         "total": grand_total,
         "handicaps": added,
         "handicap": sum(amount for _, amount in added),
-        "cautions": cautions_of_offer(ask.items, packed.weight, service["mode"]),
+        "cautions": cautions_of_offer(ask.items, packed.weight, service["mode"], priced.overdue),
     }, []
 
 
@@ -2088,7 +2203,7 @@ def judge(tables, ask, packed, carrier, service_code):
 # B7: cautions, by their codes, in the order of the page
 
 CAUTIONS = ("lithium_alone", "lithium_in_equipment", "flammable_liquid", "aerosol", "liquid", "sharp", "perishable", "live",
-            "lift_with_help", "mark_heavy", "confirm_surface", "carrier_decides")
+            "lift_with_help", "mark_heavy", "confirm_surface", "value_overdue", "carrier_decides")
 OF_TRAITS = CAUTIONS[:8]
 
 
@@ -2101,16 +2216,18 @@ def cautions_of_goods(items):
     return found | {trait for item in items for trait in item.contents if trait in OF_TRAITS}
 
 
-def cautions_of_offer(items, gross, mode):
+def cautions_of_offer(items, gross, mode, overdue_series):
     found = cautions_of_weight(gross)
     if mode == "any" and any(trait in NEVER_BY_AIR for item in items for trait in item.contents):
         found.add("confirm_surface")
+    if overdue_series:
+        found.add("value_overdue")
     return found
 
 
 def cautions_of_ranking(items, offers):
     found = cautions_of_goods(items).union(*(offer["cautions"] for offer in offers))
-    return found | {"carrier_decides"} if found else found
+    return found | {"carrier_decides"} if found - {"value_overdue"} else found
 
 
 def in_order(cautions):
@@ -2202,6 +2319,8 @@ def shown_where_due(offer, currency):
         shown["delivers"] = offer["delivers"]
     if offer["arrives"] is not None:
         shown["arrives"] = offer["arrives"]
+    if priced.overdue:
+        shown["overdue"] = [{"series": code, "since": since} for code, since in priced.overdue]
     if priced.tax is not None:
         shown["tax"] = {"code": priced.tax["code"], "title": priced.tax["title"],
                         "percent": decimal(int(priced.tax["percent"] * MILLION), 4),

@@ -21,6 +21,7 @@ from fractions import Fraction
 
 sys.path.insert(0, str(pathlib.Path(__file__).parent))
 import oracle  # noqa: E402
+from random_lists import Lists  # noqa: E402
 
 CARRIERS = (("harbourline", "Harbourline Post"), ("fenwick-dray", "Fenwick & Dray"), ("larkspur", "Larkspur Air"))
 SERVICE_CODES = ("ground", "fast", "printed", "light", "two-day", "air-one", "box", "economy")
@@ -156,7 +157,7 @@ def mend_percentages(document):
                 break
 
 
-class World:
+class World(Lists):
     """Makes one set of tables and remembers every bound, so that requests can be aimed at them."""
 
     def __init__(self, rng):
@@ -168,11 +169,13 @@ class World:
         self.many_currencies = chance(rng, 0.3)
         # What a world has at all, so that there are worlds with little of it and worlds with everything.
         self.share = {of: rng.choice((0, 0, 0.4, 0.8)) for of in (
-            "tax", "calendar", "delivers", "less", "late", "rate", "bounds", "adds", "by_weight", "days_by", "disagree", "cash", "week")}
+            "tax", "calendar", "delivers", "less", "late", "rate", "bounds", "adds", "by_weight", "days_by", "disagree", "cash", "week", "printed",
+            "lists", "series", "joined", "turned")}
         self.share["delivers"] /= 2
         self.share["adds"] = max(self.share["adds"], rng.choice((0, 0.5)))
         self.seller_currency = None
         self.required = []  # extras that some service is not given without
+        self.begin_lists("")
 
     # -- quantities
 
@@ -295,6 +298,9 @@ class World:
         rng = self.rng
         if chance(rng, 0.6):
             return {rng.choice(("rigid", "residential", "own_packaging")): chance(rng, 0.6)}
+        if self.list_names and chance(rng, 0.7):
+            name = "@" + rng.choice(self.list_names)
+            return {rng.choice(("origin", "destination")): {"in": rng.choice(([name], [name, "CA"], ["DE", name]))}}
         return {rng.choice(("origin", "destination")): {"in": rng.choice(
             (["US"], ["US:05", "DE"], ["CA:K1A-K1B", "US:960-994"], ["US:969", "US:006-009"], ["FR", "DE", "CA"],
              ["GB:PA2", "GB:EC1M"], ["GB:PA20-80", "GB:PA2 0", "GB:B"]))}}
@@ -306,7 +312,13 @@ class World:
         rng, charts, zones = self.rng, [], []
         for _ in range(rng.choice((1, 1, 2, 2, 3))):
             kind = rng.choice(("one", "regions", "pairs", "distance", "distance"))
-            if kind == "one":
+            if chance(rng, self.share["printed"]):
+                chart, given = self.printed_chart()
+                zones += given
+            elif self.list_names and chance(rng, 0.4):
+                chart, given = self.chart_of_lists()
+                zones += [zone for zone in given if f'"{zone}": [' in json.dumps(chart)]
+            elif kind == "one":
                 chart = {"kind": "one", "zone": "N"}
                 if chance(rng, 0.7):
                     chart["countries"] = some(rng, tuple(PLACES), 1, 3)
@@ -351,9 +363,9 @@ class World:
                     chart["same"] = {"prefix": rng.choice((3, 5)), "zone": "L"}
                     zones.append("L")
             charts.append(chart)
-            if kind == "one" and "countries" not in chart:
+            if chart["kind"] == "one" and "countries" not in chart:
                 return charts, sorted(set(zones))  # nothing after it could ever answer
-        if chance(rng, 0.6):
+        if chance(rng, 0.9 if any("csv" in chart for chart in charts) else 0.6):
             charts.append({"kind": "one", "zone": "N"})
             zones.append("N")
         return charts, sorted(set(zones))
@@ -384,7 +396,7 @@ class World:
                 bare = digits(b / units[unit])
                 rows.append([texts[b] if bare is None or chance(rng, 0.3) else
                              int(bare) if bare.isdigit() and chance(rng, 0.8) else float(bare) if len(bare) < 8 else texts[b]])
-        columns = some(rng, zones, 1, len(zones)) if chance(rng, 0.75) else []
+        columns = self.joined(some(rng, zones, 1, len(zones))) if chance(rng, 0.75) else []
         if not columns or chance(rng, 0.2):
             columns.append("*")
         starts = [rng.uniform(2, 20) for _ in columns]
@@ -412,6 +424,8 @@ class World:
         if chance(self.rng, 0.3):
             lines = rows if least is None else rows + [["least"] + least]
             self.files[name] = [["bound"] * bounds + columns] + [["" if cell is None else cell for cell in line] for line in lines]
+            if bounds == 1 and chance(self.rng, self.share["turned"]):
+                self.files[name] = self.turned(columns, rows, least)
             table["csv"] = name
         else:
             table["columns"], table["rows"] = columns, rows
@@ -467,7 +481,7 @@ class World:
                 rows.append(row)
         unit = [None if m in oracle.MONEY_MEASURES else "lb" if m in oracle.WEIGHT_MEASURES else "in3" if m in oracle.VOLUME_MEASURES else
                 "in" for m in by]
-        columns = some(rng, zones, 1, 3) if chance(rng, 0.6) else []
+        columns = self.joined(some(rng, zones, 1, 3)) if chance(rng, 0.6) else []
         if not columns or chance(rng, 0.7):
             columns.append("*")
         if chance(rng, 0.5):  # what is larger than the printed classes
@@ -504,7 +518,8 @@ class World:
             return {"per": self.per(system, measure)}, True
         if pick < 0.85:
             return {"by_zone": self.by_zone(zones)}, True
-        return {"amount": self.amount()}, True
+        amount = self.dated("amount", self.amount())
+        return {"amount": amount}, not isinstance(amount, dict)
 
     # -- documents
 
@@ -551,9 +566,9 @@ class World:
             return surcharge
         pick = rng.random()
         if pick < 0.3:
-            surcharge.update({"percent": self.percent(), "of": self.of_lines(names)})
+            surcharge.update({"percent": self.dated("percent", self.percent()), "of": self.of_lines(names)})
         elif pick < 0.65:
-            surcharge["amount"] = self.great(self.amount(0, 9), 0.01)
+            surcharge["amount"] = self.dated("amount", self.great(self.amount(0, 9), 0.01))
         elif pick < 0.75:
             surcharge["by_zone"] = self.by_zone(zones)
         elif pick < 0.88:
@@ -582,16 +597,16 @@ class World:
         """A4.6: an amount taken off, or one of the prices."""
         rng = self.rng
         return rng.choice((
-            lambda: self.amount(0, 4), lambda: self.amount(5, 60), lambda: {"amount": self.amount(0, 3)},
-            lambda: {"by_zone": self.by_zone(zones)}, lambda: {"percent": self.percent(), "of": self.of_lines(names)},
+            lambda: self.amount(0, 4), lambda: self.amount(5, 60), lambda: {"amount": self.dated("amount", self.amount(0, 3))},
+            lambda: {"by_zone": self.by_zone(zones)}, lambda: {"percent": self.dated("percent", self.percent()), "of": self.of_lines(names)},
             lambda: {"per": self.per(system, "weight")}))()
 
     def extras(self, system, zones, issued, name):
         rng = self.rng
-        extras = [{"code": "signature", "title": "Signature", "amount": self.amount(1, 5)},
+        extras = [{"code": "signature", "title": "Signature", "amount": self.dated("amount", self.amount(1, 5))},
                   {"code": "adult", "title": "Signature of an adult", "when": self.test(system, zones, issued),
                    "by_zone": self.by_zone(zones)},
-                  {"code": "early", "title": "Before noon", "percent": self.percent(),
+                  {"code": "early", "title": "Before noon", "percent": self.dated("percent", self.percent()),
                    "of": rng.choice((["*"], ["base", "signature"], ["extras"], ["base", "extras"]))},
                   {"code": "drop-off", "title": "Brought to the counter"}]
         if chance(rng, 0.7):
@@ -604,7 +619,8 @@ class World:
                             lambda: {"amount": self.amount(1, 8)}, lambda: {"percent": self.percent(), "of": ["*"]}))()
         extras.append({"code": "cash-on-delivery", "title": "Cash on delivery", **price})
         price = rng.choice((lambda: {"table": self.table(system, zones, "cover", name + "-cover.csv")}, lambda: {"per": self.per(system, "cover")},
-                            lambda: {"amount": self.amount(1, 5)}, lambda: {"percent": 10, "of": ["base", "cash-on-delivery"]}))()
+                            lambda: {"amount": self.amount(1, 5)},
+                            lambda: {"percent": self.dated("percent", 10), "of": ["base", "cash-on-delivery"]}))()
         extras.append({"code": "cover", "title": "Cover", **price})
         if chance(rng, 0.2):
             extras[-1]["when"] = self.test(system, zones, issued)
@@ -748,6 +764,8 @@ class World:
     def tariff(self, carrier, title, version, dates, system, currency, packagings, codes):
         rng = self.rng
         issued = [p["code"] for p in packagings]
+        self.begin_lists(f"{carrier}-{version}")
+        areas, series = self.lists(), self.dated_series()
         charts, zones = {}, {}
         for name in ("main", "other")[:rng.randint(1, 2)]:
             charts[name], zones[name] = self.charts(system)
@@ -786,13 +804,15 @@ class World:
             "surcharges": surcharges,
             "extras": extras,
         }
-        if rounding:
-            document["rounding"] = rounding
+        for key, part in (("rounding", rounding), ("areas", areas), ("series", series)):
+            if part:
+                document[key] = part
         if chance(rng, self.share["tax"]):
             document["tax"] = self.tax(system, common, issued)
         if chance(rng, self.share["calendar"]):
             document["calendar"] = self.calendar()
         mend_percentages(document)
+        self.begin_lists("")  # terms and the seller's own rules name none of them
         self.files[f"{carrier}-{version}.json"] = document
 
     def packaging_of(self, code, kind, system):
@@ -990,9 +1010,7 @@ class World:
                     parcel.pop("packaging", None)
                 example = {"service": service["code"], "parcel": parcel}
                 if chance(rng, 0.6):
-                    charts = self.files[name]["zones"]
-                    known = next(s for s in self.files[name]["services"] if s["code"] == service["code"])["zones"]
-                    example["zone"] = rng.choice(self.zones_of(charts[known]))
+                    example["zone"] = rng.choice(sorted(set().union(*map(oracle.zones_given, service["charts"]))))
                     if chance(rng, 0.4):
                         example["residential"] = chance(rng, 0.7)
                 else:
@@ -1023,20 +1041,13 @@ class World:
                 examples.append(example)
             self.files[name]["examples"] = examples
 
-    @staticmethod
-    def zones_of(charts):
-        """Every zone that a list of charts can give."""
-        found = set()
-        for chart in charts:
-            if chart["kind"] == "one":
-                found.add(chart["zone"])
-            elif chart["kind"] == "regions":
-                found |= set(chart["zones"])
-            elif chart["kind"] == "pairs":
-                found |= {zone for zones in chart["from"].values() for zone in zones}
-            else:
-                found |= {band["zone"] for band in chart["bands"]} | ({chart["same"]["zone"]} if "same" in chart else set())
-        return sorted(found)
+    def tally(self):
+        """How many documents have what stands in files or changes by date."""
+        found = {}
+        for document in (json.dumps(file) for name, file in self.files.items() if name.endswith(".json")):
+            for what, key in (("zones from a file", '-zones-'), ("areas by name", '"@'), ("series", '"series": {"'), ("an index", '-steps-')):
+                found["document: " + what] = found.get("document: " + what, 0) + (key in document)
+        return found
 
     def write(self, folder):
         folder.mkdir(parents=True, exist_ok=True)
@@ -1347,7 +1358,7 @@ def make(job):
     world.add_examples(tables)
     world.write(folder)
     requests = Requests(rng, world, tables)
-    tally = {}
+    tally = world.tally()
     with open(folder / "requests.jsonl", "w", encoding="utf-8") as asked, open(folder / "expected.jsonl", "w", encoding="utf-8") as expected:
         for _ in range(count):
             text = json.dumps(requests.request(), ensure_ascii=False)
@@ -1376,6 +1387,8 @@ def structures(service):
     for priced in service["prices"] + charges:
         price = priced["price"]
         found |= looks_at(priced["when"])
+        if oracle.dated_of(price) is not None:
+            found |= {f"{'base' if 'code' not in priced else 'charge'}: {price['kind']} by {'index' if oracle.dated_of(price).bound else 'date'}"}
         if price["kind"] == "table":
             where = "base" if "code" not in priced else "charge"
             found |= {f"{where}: several bounds"} if len(price["by"]) > 1 else set()
@@ -1436,7 +1449,7 @@ def count_outcomes(request, ranking, tables, tally):
             before = charge["code"]
         if sum(Fraction(charge["amount"]) for charge in offer["charges"]) == 0:
             one("lines: a sum of 0")
-        for key in ("tax", "arrives", "delivers", "handicap"):
+        for key in ("tax", "arrives", "delivers", "handicap", "overdue"):
             if key in offer:
                 one("offer: " + key)
     for refusal in ranking["refusals"]:
