@@ -47,6 +47,7 @@ struct tw_ranking {
     bool in_use = false;
     std::vector<const tarewise::Contents*> items;
     tarewise::ParcelFacts facts;
+    tarewise::Amount value;
     std::int32_t packaging = -1;
     tarewise::TotalsResult totals;
   };
@@ -168,6 +169,7 @@ bool RankQuickly(tw_ranking& ranking) {
   facts.items = quick.items;
   PackagingCosts costs;
   if (!parcel.packaging.empty() && !FindQuickPackaging(ranking, costs)) return false;
+  quick.value = parcel.value;
   RankTotals(*ranking.dispatch->dispatch, facts, parcel.value, costs, quick.totals);
   quick.in_use = true;
   ranking.detail = TW_DETAIL_TOTALS;
@@ -202,6 +204,7 @@ void FillCharges(const tw_ranking& ranking, const Offer& from, tw_offer& offer) 
   offer.risk = !from.at_risk ? TW_RISK_NONE : from.total_at_risk ? TW_RISK_DEARER : TW_RISK_REFUSED;
   offer.charge_count = static_cast<std::uint32_t>(from.charges.size());
   offer.handicap_count = static_cast<std::uint32_t>(from.handicaps.size());
+  offer.overdue_count = static_cast<std::uint32_t>(from.overdue.size());
   if (!from.tax) return;
   offer.tax_code = from.tax->tax->code.c_str();
   offer.tax_title = from.tax->tax->title.c_str();
@@ -252,7 +255,9 @@ tw_offer QuickOfferOf(const tw_ranking& ranking, const ServiceTotal& from) {
   offer.days_most = state.days ? state.days->most : -1;
   offer.tracked = state.service->tracked ? 1 : 0;
   offer.mode = static_cast<std::int32_t>(state.service->mode);
-  offer.cautions = CautionsOfOffer(facts.contents->bits(), Weight::Nanograms(facts.weight), state.service->mode).bits();
+  CautionSet cautions = CautionsOfOffer(facts.contents->bits(), Weight::Nanograms(facts.weight), state.service->mode);
+  if (GoesByOverdue(dispatch, from.service, facts, ranking.quick.value)) cautions.Add(CautionCode::kValueOverdue);
+  offer.cautions = cautions.bits();
   return offer;
 }
 
@@ -449,6 +454,20 @@ tw_status tw_ranking_handicap(tw_handicap* out, const tw_ranking* ranking, size_
     handicap.title = CText(one.title);
     handicap.amount_micros = one.amount.micros();
     WriteStruct(out, handicap);
+  });
+}
+
+tw_status tw_ranking_overdue(tw_overdue* out, const tw_ranking* ranking, size_t offer, size_t index, tw_error* error) {
+  return Guard(error, [&] {
+    CheckOut(out, "out");
+    CheckAsked(ranking, TW_DETAIL_CHARGES);
+    const tarewise::Offer& from = OfferAt(*ranking, offer);
+    CheckIndex(index, from.overdue.size(), "index");
+    const tarewise::OverdueSeries& one = from.overdue[index];
+    tw_overdue overdue{};
+    overdue.since = one.since.days();
+    overdue.series = CText(one.series);
+    WriteStruct(out, overdue);
   });
 }
 

@@ -62,6 +62,11 @@ tw_status tw_handicap_init(tw_handicap* out, uint32_t struct_size) {
   return InitStruct(out, struct_size, initial);
 }
 
+tw_status tw_overdue_init(tw_overdue* out, uint32_t struct_size) {
+  const tw_overdue initial = TW_OVERDUE_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
 tw_status tw_saver_init(tw_saver* out, uint32_t struct_size) {
   const tw_saver initial = TW_SAVER_INIT;
   return InitStruct(out, struct_size, initial);

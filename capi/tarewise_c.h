@@ -531,7 +531,8 @@ TW_API const char* tw_ranking_currency(const tw_ranking* ranking);
 #define TW_CAUTION_LIFT_WITH_HELP 0x100u
 #define TW_CAUTION_MARK_HEAVY 0x200u
 #define TW_CAUTION_CONFIRM_SURFACE 0x400u /* Of an offer: its service does not say that it goes by surface. */
-#define TW_CAUTION_CARRIER_DECIDES 0x800u /* Closes the list of a ranking that has any. */
+#define TW_CAUTION_CARRIER_DECIDES 0x800u /* Closes the list of a ranking that has another than the next. */
+#define TW_CAUTION_VALUE_OVERDUE 0x1000u  /* Of an offer: a value that changes by date is too old. Since 0.3. */
 /* "lithium_alone"; "" for a number that is not one of them. Since 0.2. */
 TW_API const char* tw_caution_name(uint32_t code);
 
@@ -597,7 +598,7 @@ typedef struct tw_offer {
   int64_t net_micros;      /* Without it. */
   int64_t with_tax_micros; /* With it. */
   uint32_t handicap_count; /* See tw_ranking_handicap. */
-  uint32_t reserved2;      /* 0. */
+  uint32_t overdue_count;  /* With TW_DETAIL_CHARGES: see tw_ranking_overdue. */
 } tw_offer;
 #define TW_OFFER_INIT                                                                                                \
   {                                                                                                                  \
@@ -651,6 +652,20 @@ TW_API tw_status tw_handicap_init(tw_handicap* out, uint32_t struct_size);
 /* TW_E_NOT_ASKED, TW_E_INDEX. Since 0.3. */
 TW_API tw_status tw_ranking_handicap(tw_handicap* out, const tw_ranking* ranking, size_t offer, size_t index,
                                      tw_error* error);
+
+/* A series of the tariff that charges of an offer went by although its last value is older than it is good for. Since
+ * 0.3. */
+typedef struct tw_overdue {
+  uint32_t struct_size;
+  int32_t since;      /* Days since 1970-01-01: the first day that lacks a value. */
+  const char* series; /* Its code. */
+} tw_overdue;
+#define TW_OVERDUE_INIT \
+  { sizeof(tw_overdue), 0, NULL }
+TW_API tw_status tw_overdue_init(tw_overdue* out, uint32_t struct_size);
+/* TW_E_NOT_ASKED, TW_E_INDEX. Since 0.3. */
+TW_API tw_status tw_ranking_overdue(tw_overdue* out, const tw_ranking* ranking, size_t offer, size_t index,
+                                    tw_error* error);
 
 #define TW_ASPECT_WEIGHT 0
 #define TW_ASPECT_LENGTH 1

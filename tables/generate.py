@@ -18,7 +18,7 @@ import invented_tariffs
 import worked_prices
 
 HERE = pathlib.Path(__file__).resolve().parent
-VERSION = "5"
+VERSION = "6"
 WIDTH = 110
 ROW = 220  # a table row, an example or a surcharge stays on one line up to this
 WIDE = ("rows", "examples", "packaging", "surcharges", "extras", "discounts", "refuse")
@@ -63,8 +63,8 @@ def wrapped(words, indent):
     return "[\n" + "\n".join(lines + [line.rstrip()]) + "\n" + " " * indent + "]"
 
 
-def grid_csv(columns, rows):
-    out = ["bound," + ",".join(columns)]
+def grid_csv(columns, rows, first="bound"):
+    out = [first + "," + ",".join(columns)]
     out += [",".join("" if c is None else f"{c}" for c in row) for row in rows]
     return "\n".join(out) + "\n"
 
@@ -115,7 +115,7 @@ def files():
     for name, doc in terms.items():
         out["demo/" + name] = pretty(doc) + "\n"
     for name, (columns, rows) in grids.items():
-        out["demo/" + name] = grid_csv(columns, rows)
+        out["demo/" + name] = grid_csv(columns, rows, "from" if name.endswith("-fuel.csv") else "bound")
     for name, request in invented_goods.ORDERS.items():
         out[f"demo-orders/{name}.json"] = pretty(request) + "\n"
     return out

@@ -1,5 +1,6 @@
 """The tariffs of three invented carriers. Every price here comes from a formula and a seeded jitter."""
 
+import datetime
 import random
 from decimal import ROUND_HALF_UP, Decimal
 
@@ -591,9 +592,17 @@ FD_FUEL = {
 }
 
 
-def day_before(day):
-    import datetime
-    return (datetime.date.fromisoformat(day) - datetime.timedelta(days=1)).isoformat()
+def fuel_rows(notices, until):
+    """A row for each notice; with `until` one for each Monday too on which a notice is a week old."""
+    rows = [[day, d(surface), d(air)] for day, surface, air in notices]
+    if until is None:
+        return rows
+    monday = datetime.date.fromisoformat(rows[0][0])
+    while monday.isoformat() <= until:
+        if monday.weekday() == 0 and all(row[0] != monday.isoformat() for row in rows):
+            rows.append([monday.isoformat(), *max(r for r in rows if r[0] < monday.isoformat())[1:]])
+        monday += datetime.timedelta(days=1)
+    return sorted(rows)
 
 
 def pair_list(origin, gazetteer, edges, skip):
@@ -671,21 +680,17 @@ def fenwick_dray(version, start, until, title, grids, gazetteer):
     no_cells = not_taken(["lithium_alone"], "lithium cells alone are not taken")
     no_hazard = not_taken(NO_HAZARD, "regulated goods go by Road only")
 
-    fuel, last = [], [f for f in FD_FUEL[version]]
-    for i, (day, surface, air) in enumerate(last):
-        end = day_before(last[i + 1][0]) if i + 1 < len(last) else until
-        words = (f"from {day} until {end}" if version == "2026-01" else
-                 f"week of {day}" if i + 1 < len(last) else f"from {day} until the next notice")
-        named = ["base", "handling-weight", "handling-length", "handling-packaging", "oversize",
-                 "residential"] + (["demand"] if version == "2026-07" else [])
-        fuel.append({"code": f"fuel-surface-{day}", "title": f"Fuel by surface, {words}",
-                     "when": {"mode": {"is": "surface"}, "date": {"from": day, "until": end}},
-                     "percent": d(surface), "of": ["*"]})
-        fuel.append({"code": f"fuel-air-{day}", "title": f"Fuel by air, {words}",
-                     "when": {"mode": {"is": ["air", "any"]}, "date": {"from": day, "until": end}},
-                     "percent": d(air), "of": named})
-    surface_fuel = [f["code"] for f in fuel if "-surface-" in f["code"]]
-    air_fuel = [f["code"] for f in fuel if "-air-" in f["code"]]
+    weekly = version == "2026-07"
+    named = ["base", "handling-weight", "handling-length", "handling-packaging", "oversize",
+             "residential"] + (["demand"] if weekly else [])
+    file = f"fenwick-dray-{version}-fuel.csv"
+    grids[file] = (["surface", "air"], fuel_rows(FD_FUEL[version], until if weekly else None))
+    series = {"fuel": {"csv": file, "good_for": "7 days" if weekly else "42 days"}}
+    fuel = [{"code": "fuel-surface", "title": "Fuel by surface", "when": {"mode": {"is": "surface"}},
+             "percent": {"series": "fuel", "column": "surface"}, "of": ["*"]},
+            {"code": "fuel-air", "title": "Fuel by air", "when": {"mode": {"is": ["air", "any"]}},
+             "percent": {"series": "fuel", "column": "air"}, "of": named}]
+    surface_fuel, air_fuel = ["fuel-surface"], ["fuel-air"]
     handling = ["handling-weight", "handling-length", "handling-packaging", "oversize"]
     demand = ["demand"] if version == "2026-07" else []
     common = handling + ["residential", "remote", "remote-far", "value-check"] + demand
@@ -948,7 +953,7 @@ def fenwick_dray(version, start, until, title, grids, gazetteer):
         ]
     return document("fenwick-dray", "Fenwick & Dray", title, "USD", start, until,
                     ("0.01", "0.01", "half_up"), zones, packaging, services, surcharges, extras,
-                    examples)
+                    examples, series=series)
 
 
 def fenwick_terms(version, start, until):

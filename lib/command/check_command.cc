@@ -1,7 +1,9 @@
 #include <algorithm>
+#include <cstdint>
 #include <filesystem>
 #include <nlohmann/json.hpp>
 #include <optional>
+#include <set>
 #include <string>
 #include <system_error>
 #include <utility>
@@ -21,6 +23,8 @@ namespace {
 using Kind = Option::Kind;
 
 constexpr Option kCheckOptions[] = {
+    {Kind::kValue, "--date", "DATE",
+     "values that change by date are looked at on this day: those too old, those missing"},
     {Kind::kFlag, "--strict", "", "warnings count as errors"},
     {Kind::kFlag, "--help", "", "this page"},
 };
@@ -35,7 +39,7 @@ constexpr std::string_view kAboutCheck =
 
 class Check {
  public:
-  Check(Console& console, bool strict) : console_(console), strict_(strict) {}
+  Check(Console& console, bool strict, std::optional<Date> date) : console_(console), strict_(strict), date_(date) {}
 
   void Path(const std::string& path) {
     std::error_code ignored;
@@ -89,6 +93,27 @@ class Check {
     }
   }
 
+  // What prices take on the day, each column of a series once.
+  void ValuesOnDate(const Tariff& tariff, const std::string& file) {
+    if (!date_ || !tariff.in_force.Has(*date_)) return;
+    std::set<std::pair<std::uint32_t, std::uint32_t>> told;
+    for (const ValueByDate& by : tariff.by_date) {
+      const Series& series = tariff.series[by.series];
+      const DatedValue value = DatedValue::On(series, by, *date_);
+      if ((value.known() && !value.overdue_since) || !told.emplace(by.series, by.column).second) continue;
+      Diagnostic finding;
+      finding.severity = Diagnostic::Severity::kWarning;
+      finding.file = tariff.file.empty() ? file : tariff.file;
+      finding.pointer = "/series/" + series.code;
+      finding.code = value.known() ? load::kValueOverdue : load::kNoValueOnDate;
+      const std::string column = "the column " + load::Quoted(series.columns[by.column]);
+      finding.message = value.known() ? "found " + column + " without a value since " +
+                                            value.overdue_since->ToString() + ", expected one for " + date_->ToString()
+                                      : "found no value in " + column + " on " + date_->ToString() + ", expected one";
+      Findings({finding});
+    }
+  }
+
   void Folder(const std::string& path) {
     Loaded<Tables> tables = ReadFolder(path);
     Findings(tables.diagnostics);
@@ -97,7 +122,10 @@ class Check {
       unpriced_ = true;
       return;
     }
-    for (const Tariff& tariff : tables.value->tariffs) Examples(tariff, tables.value->gazetteer, path);
+    for (const Tariff& tariff : tables.value->tariffs) {
+      ValuesOnDate(tariff, path);
+      Examples(tariff, tables.value->gazetteer, path);
+    }
   }
 
   // How many documents a folder has, without those that could not be read.
@@ -158,6 +186,7 @@ class Check {
       unpriced_ = true;
       return;
     }
+    ValuesOnDate(*tariff.value, path);
     Gazetteer gazetteer;
     const Loaded<std::vector<std::string>> names = load::DocumentsIn(folder.empty() ? "." : folder);
     Findings(names.diagnostics);
@@ -172,6 +201,7 @@ class Check {
 
   Console& console_;
   bool strict_;
+  std::optional<Date> date_;  // Nothing: no day is looked at.
   std::size_t documents_ = 0;
   std::size_t errors_ = 0;
   std::size_t warnings_ = 0;
@@ -185,7 +215,16 @@ int RunCheck(const Arguments& arguments, Console& console) {
     console.Error("tarewise check: found no path, expected documents or folders of tables");
     return kBadInput;
   }
-  Check check(console, arguments.Has("--strict"));
+  std::optional<Date> date;
+  if (const std::optional<std::string> text = arguments.Get("--date")) {
+    const absl::StatusOr<Date> read = Date::Parse(*text);
+    if (!read.ok()) {
+      console.Error("tarewise check: --date: " + std::string(read.status().message()));
+      return kBadInput;
+    }
+    date = *read;
+  }
+  Check check(console, arguments.Has("--strict"), date);
   for (const std::string& path : arguments.rest()) check.Path(path);
   return check.Finish();
 }
@@ -195,7 +234,7 @@ int RunCheck(const Arguments& arguments, Console& console) {
 const Command kCheckCommand = {
     "check",
     "checks documents and folders of tables, and prices the examples of each price list",
-    "tarewise check [--strict] PATH...",
+    "tarewise check [--date DATE] [--strict] PATH...",
     kAboutCheck,
     kCheckOptions,
     RunCheck,

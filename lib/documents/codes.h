@@ -52,6 +52,8 @@ enum Code : std::int32_t {
   kBadUnit = 228,
   kBadFileName = 229,
   kBadTime = 230,
+  kBadDays = 231,
+  kBadSeriesValue = 232,
 
   // 3xx: values that are well formed but do not agree within one document.
   kUnknownZone = 301,
@@ -78,6 +80,8 @@ enum Code : std::int32_t {
   kReductionInGroup = 332,
   kUnknownAreas = 341,
   kWhereMeetsNothing = 342,
+  kUnknownSeries = 345,
+  kUnknownColumn = 346,
   // Warnings of that family.
   kHeavierIsCheaper = 351,
   kFartherIsCheaper = 352,
@@ -89,6 +93,12 @@ enum Code : std::int32_t {
   kNoMode = 358,
   kLostZeros = 371,
   kUnusedAreas = 372,
+  kSeriesGap = 381,
+  kSeriesJump = 382,
+  kSeriesLateStart = 383,
+  kUnusedSeries = 384,
+  kValueOverdue = 385,
+  kNoValueOnDate = 386,
 
   // 4xx: documents that do not agree with each other.
   kSameStart = 401,

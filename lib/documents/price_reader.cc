@@ -85,9 +85,15 @@ std::optional<Price> ReadPercentage(Fields& fields, const Object& object, Value 
     return std::nullopt;
   }
   PercentPrice price;
-  const std::optional<Percent> percent = fields.ReadPercent(value);
-  bool good = percent.has_value();
-  price.percent = percent.value_or(Percent());
+  bool good = true;
+  if (scope.series != nullptr && value.is(Kind::kObject)) {
+    price.by_date = scope.series->ReadUse(value, SeriesReader::Use::kPercent);
+    good = price.by_date.has_value();
+  } else {
+    const std::optional<Percent> percent = fields.ReadPercent(value);
+    good = percent.has_value();
+    price.percent = percent.value_or(Percent());
+  }
   const Value of = object.Require("of");
   if (!of || !fields.List(of, "[\"*\"] or a list of the codes of charges", /*empty_allowed=*/false))
     return std::nullopt;
@@ -162,6 +168,11 @@ std::optional<Price> ReadPrice(Fields& fields, const Object& object, const Price
   if (of && price.key() != "percent") {
     fields.ErrorAtKey(kConflictingKeys, of, "found \"of\" without \"percent\", expected it with a percentage alone");
     return std::nullopt;
+  }
+  if (price.key() == "amount" && scope.series != nullptr && price.is(Kind::kObject)) {
+    const std::optional<std::uint32_t> by_date = scope.series->ReadUse(price, SeriesReader::Use::kAmount);
+    if (!by_date) return std::nullopt;
+    return Price(DatedPrice{*by_date});
   }
   if (price.key() == "amount") {
     const std::optional<Amount> amount = fields.ReadMoney(price);

@@ -7,6 +7,7 @@
 #include "fields.h"
 #include "grid_files.h"
 #include "names.h"
+#include "series_reader.h"
 #include "tarewise/tariff/price.h"
 
 namespace tarewise::load {
@@ -16,6 +17,7 @@ struct PriceScope {
   const Names* names = nullptr;
   const ZoneSet* zones = nullptr;  ///< The zones that can be named; none: all of the document.
   GridFiles* grids = nullptr;
+  SeriesReader* series = nullptr;  ///< Nothing: values by date do not stand here.
   bool is_base = false;
   std::size_t* zone_cells = nullptr;  ///< How many prices and columns by zone the document has so far.
 };

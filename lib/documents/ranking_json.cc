@@ -118,6 +118,15 @@ void WriteOffer(JsonWriter& json, const Ranking& ranking, const Offer& offer) {
   }
   if (offer.total_at_risk) json.Text("total_at_risk", offer.total_at_risk->ToString(decimals));
   WriteThresholds(json, ranking, offer);
+  if (!offer.overdue.empty()) {
+    json.Key("overdue").BeginArray();
+    for (const OverdueSeries& one : offer.overdue) {
+      json.BeginObject();
+      json.Text("series", one.series).Text("since", one.since.ToString());
+      json.EndObject();
+    }
+    json.EndArray();
+  }
   if (!offer.cautions.empty()) {
     json.Key("cautions").BeginArray();
     for (const Caution& caution : offer.cautions.List()) json.Text(caution.name);

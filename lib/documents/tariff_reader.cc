@@ -15,6 +15,7 @@
 #include "packaging_reader.h"
 #include "percentages.h"
 #include "reduction_reader.h"
+#include "series_reader.h"
 #include "tarewise/rules/facts.h"
 #include "tarewise/rules/price.h"
 #include "tax_reader.h"
@@ -42,12 +43,13 @@ enum class RuleKind { kSurcharge, kExtra };
 
 class TariffReader {
  public:
-  TariffReader(Fields& fields, GridFiles& grids) : fields_(fields), grids_(grids) {}
+  TariffReader(Fields& fields, GridFiles& grids) : fields_(fields), grids_(grids), series_(fields, grids, tariff_) {}
 
   Tariff Read(Value value) {
-    const Object object(fields_, value, "a tariff",
-                        {"format", "carrier", "title", "source", "currency", "in_force", "rounding", "calendar",
-                         "zones", "packaging", "services", "surcharges", "extras", "examples", "tax", "areas"});
+    const Object object(
+        fields_, value, "a tariff",
+        {"format", "carrier", "title", "source", "currency", "in_force", "rounding", "calendar", "zones", "packaging",
+         "services", "surcharges", "extras", "examples", "tax", "areas", "series"});
     if (!object) return {};
     ReadHead(object);
     names_.area_lists = &area_lists_;
@@ -60,6 +62,7 @@ class TariffReader {
     tariff_.zone_names.assign(names_.zones.names.begin(), names_.zones.names.end());
     if (const Value v = object["packaging"]) ReadPackagings(v);
     GatherCodes(object);
+    if (const Value v = object["series"]) series_.Read(v);
     if (const Value v = object["tax"]) tariff_.tax = AddTax(v, nullptr);
     if (const Value v = object["surcharges"]) ReadSharedRules(v, RuleKind::kSurcharge);
     if (const Value v = object["extras"]) ReadSharedRules(v, RuleKind::kExtra);
@@ -67,6 +70,7 @@ class TariffReader {
     if (const Value v = object.Require("services")) ReadServices(v);
     CheckPercentages(fields_, tariff_, rule_values_);
     if (const Value v = object["examples"]) ReadExamples(v);
+    series_.Check();
     WarnOfUnused();
     WarnOfNoMode();
     tariff_.area_lists = area_lists_.All();
@@ -268,6 +272,7 @@ class TariffReader {
     scope.names = &names_;
     scope.zones = zones;
     scope.grids = &grids_;
+    scope.series = &series_;
     scope.zone_cells = &zone_cells_;
     rule.less = static_cast<bool>(object["less"]);
     std::optional<Price> price = rule.less ? ReadReduction(fields_, object, scope) : ReadPrice(fields_, object, scope);
@@ -709,6 +714,7 @@ class TariffReader {
       scope.zones = zones;
       scope.grids = &grids_;
       scope.zone_cells = &zone_cells_;
+      scope.series = &series_;
       scope.is_base = true;
       if (std::optional<Price> price = ReadPrice(fields_, object, scope)) {
         if (!covers_all && always && internal::CoversAll(*price, zones == nullptr ? nullptr : &zones->has))
@@ -909,6 +915,7 @@ class TariffReader {
   Fields& fields_;
   GridFiles& grids_;
   Tariff tariff_;
+  SeriesReader series_;
   Names names_;
   AreaLists area_lists_;
   std::size_t zone_cells_ = 0;

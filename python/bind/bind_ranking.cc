@@ -121,6 +121,14 @@ py::tuple HandicapsOf(const OfferValue& self) {
   return out;
 }
 
+py::tuple OverdueOf(const OfferValue& self) {
+  const py::object overdue_class = Class("Overdue");
+  const std::vector<OverdueSeries>& overdue = self.get().overdue;
+  py::tuple out(overdue.size());
+  for (std::size_t i = 0; i < out.size(); ++i) out[i] = overdue_class(overdue[i].series, ToPyDate(overdue[i].since));
+  return out;
+}
+
 py::tuple SaversOf(const OfferValue& self) {
   const py::object saver_class = Class("Saver");
   const std::vector<Saver>& savers = self.get().savers;
@@ -252,6 +260,7 @@ void BindOffer(py::module_& module) {
   money("total", [](const Offer& o) { return o.total; });
   offer.def_property_readonly("tax", &TaxOf);
   offer.def_property_readonly("handicaps", &HandicapsOf);
+  offer.def_property_readonly("overdue", &OverdueOf);
   money("handicap", [](const Offer& o) { return o.handicap; });
   money("included_cover", [](const Offer& o) { return o.included_cover; });
   offer.def_property_readonly("at_risk", [](const OfferValue& self) { return self.get().at_risk; });

@@ -18,6 +18,7 @@ from tarewise._values import (
     Handicap,
     Headroom,
     Issued,
+    Overdue,
     Packaging,
     PlaceTotal,
     Profit,
@@ -499,6 +500,8 @@ class Offer:
     def total(self) -> Decimal: ...
     @property
     def handicaps(self) -> tuple[Handicap, ...]: ...
+    @property
+    def overdue(self) -> tuple[Overdue, ...]: ...
     @property
     def handicap(self) -> Decimal: ...
     @property

@@ -89,6 +89,7 @@ def _notes(offer: Offer) -> list[str]:
         notes.append("at risk: it may be refused" if due is None else f"at risk of {due}")
     if "confirm_surface" in offer.cautions:
         notes.append("confirm with the carrier that it goes by surface")
+    notes.extend(f"{one.series} lacks a value since {one.since}; the last one was charged" for one in offer.overdue)
     for saver in offer.savers:
         what = f"take out {saver.take}" if saver.of == "weight" else f"take {saver.take} off the {saver.of}"
         notes.append(f"{what}: {saver.total}, saves {saver.saves}")

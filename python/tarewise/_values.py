@@ -86,6 +86,13 @@ class Handicap(NamedTuple):
     amount: Decimal
 
 
+class Overdue(NamedTuple):
+    """A series of the tariff whose last value was charged although it is older than it is good for."""
+
+    series: str
+    since: date  #: the first day that lacks a value
+
+
 class TotalRange(NamedTuple):
     """The lowest and the highest total over a range of weights or sides."""
 

@@ -1,4 +1,5 @@
 // A kind of condition or of price answers every question about it, or nothing compiles.
+#include <cstdint>
 #include <optional>
 #include <span>
 #include <string>
@@ -83,6 +84,8 @@ struct PriceRule<compile_fail::SomePrice<kOpen>> {
   requires(kOpen != 12);
   static std::string BilledAs(const P&, const Basis&)
   requires(kOpen != 13);
+  static std::optional<std::uint32_t> ByDate(const P&)
+  requires(kOpen != 14);
 };
 
 }  // namespace tarewise::internal
@@ -173,6 +176,9 @@ static_assert(sizeof(PriceAnswers<SomePrice<12>>) != 0);  // error: Why is open:
 #endif
 #ifdef TW_FAIL_PRICE_BILLED_AS
 static_assert(sizeof(PriceAnswers<SomePrice<13>>) != 0);  // error: BilledAs is open: 
+#endif
+#ifdef TW_FAIL_PRICE_BY_DATE
+static_assert(sizeof(PriceAnswers<SomePrice<14>>) != 0);  // error: ByDate is open: 
 #endif
 #ifdef TW_FAIL_NEW_PRICE
 static_assert(EveryKind<PriceAnswers, std::variant<FlatPrice, NewPrice>>::kAnswered);  // error: kBasis is open: 

@@ -114,6 +114,20 @@ struct ZoneChange {
   std::string after;
 };
 
+/// A value of a series that differs: of a column, from a date on. Nothing: there is none on that side.
+struct SeriesChange {
+  std::string series;
+  std::string column;
+  Date from;
+  std::optional<Amount> before;  ///< A percentage likewise: 11.4 % is 11.40.
+  std::optional<Amount> after;
+
+  ChangeKind kind() const {
+    if (!before) return ChangeKind::kAdded;
+    return after ? ChangeKind::kChanged : ChangeKind::kRemoved;
+  }
+};
+
 struct PackagingComparison {
   ChangeKind kind = ChangeKind::kChanged;
   std::string code;
@@ -136,12 +150,15 @@ struct TariffComparison {
   std::vector<ServiceComparison> services;
   std::vector<ChargeComparison> charges;
   std::vector<ZoneChange> zones;
-  std::vector<Difference> charts;  ///< Distance bands, charts and lists added or removed.
+  std::vector<Difference> charts;        ///< Distance bands, charts and lists added or removed.
+  std::vector<SeriesChange> series;      ///< By code, date and column. Empty where days are compared.
+  std::vector<Difference> series_terms;  ///< How long a row is good for, and until when.
   std::vector<PackagingComparison> packaging;
   std::vector<Difference> terms;  ///< Discounts of the seller's terms.
   bool empty() const {
     return kind == ChangeKind::kChanged && differences.empty() && services.empty() && charges.empty() &&
-           zones.empty() && charts.empty() && packaging.empty() && terms.empty();
+           zones.empty() && charts.empty() && series.empty() && series_terms.empty() && packaging.empty() &&
+           terms.empty();
   }
 };
 

@@ -27,7 +27,8 @@ enum class CautionCode : std::uint8_t {
   kLiftWithHelp = 8,
   kMarkHeavy = 9,
   kConfirmSurface = 10,  ///< Of an offer: its service does not say that it goes by surface.
-  kCarrierDecides = 11,  ///< Closes the list of every ranking that has a caution.
+  kCarrierDecides = 11,  ///< Closes the list of every ranking that has another than the next.
+  kValueOverdue = 12,    ///< Of an offer: a value that changes by date is older than it is good for.
 };
 
 /// Plain words where contents or weight can hurt someone; the carrier's rules and local law decide.
@@ -77,6 +78,9 @@ inline constexpr Caution kCautions[] = {
     {CautionCode::kCarrierDecides, "carrier_decides",
      "The carrier's rules and local law decide. Regulated goods are for someone trained and licensed for them.",
      "common practice"},
+    {CautionCode::kValueOverdue, "value_overdue",
+     "A price changes by date and no value of late is typed in: the last one was charged. Type in the one since then.",
+     "the tariff's own dates"},
 };
 constexpr std::string_view NameOf(CautionCode code) { return kCautions[static_cast<int>(code)].name; }
 
@@ -97,34 +101,39 @@ class CautionSet {
   constexpr bool empty() const { return bits_ == 0; }
   constexpr std::uint32_t bits() const { return bits_; }
 
-  /// In the order of the codes.
+  /// In the order of the codes, what closes the list last.
   std::vector<Caution> List() const {
     std::vector<Caution> out;
-    for (const Caution& caution : kCautions) {
-      if (Has(caution.code)) out.push_back(caution);
-    }
+    ForEach([&out](const Caution& caution) { out.push_back(caution); });
     return out;
   }
 
   /// The codes with a space between them.
   std::string Codes() const {
     std::string out;
-    for (const Caution& caution : kCautions) {
-      if (Has(caution.code)) out.append(out.empty() ? "" : " ").append(caution.name);
-    }
+    ForEach([&out](const Caution& caution) { out.append(out.empty() ? "" : " ").append(caution.name); });
     return out;
   }
 
-  /// What is told of these: where there is any, what closes the list too.
+  /// What is told of these: where there is any that hurts more than the purse, what closes the list too.
   constexpr CautionSet Told() const {
     CautionSet out = *this;
-    if (!empty()) out.Add(CautionCode::kCarrierDecides);
+    constexpr std::uint32_t kOverdue = 1u << static_cast<unsigned>(CautionCode::kValueOverdue);
+    if ((bits_ & ~kOverdue) != 0) out.Add(CautionCode::kCarrierDecides);
     return out;
   }
 
   friend constexpr bool operator==(CautionSet, CautionSet) = default;
 
  private:
+  template <typename F>
+  void ForEach(F told) const {
+    for (const Caution& caution : kCautions) {
+      if (caution.code != CautionCode::kCarrierDecides && Has(caution.code)) told(caution);
+    }
+    if (Has(CautionCode::kCarrierDecides)) told(kCautions[static_cast<int>(CautionCode::kCarrierDecides)]);
+  }
+
   std::uint32_t bits_ = 0;
 };
 
@@ -172,7 +181,8 @@ constexpr CautionSet CautionsOfGoods(std::uint32_t traits, Weight weight) {
   return out;
 }
 
-/// An offer's own: of the parcel's gross weight, and of a service that does not say how it goes.
+/// An offer's own but for values that are overdue: of the parcel's gross weight, and of a service that does not say
+/// how it goes.
 constexpr CautionSet CautionsOfOffer(std::uint32_t traits, Weight gross, Mode mode) {
   CautionSet out = CautionsOf(gross);
   if (mode == Mode::kAny && NeverByAir(traits)) out.Add(CautionCode::kConfirmSurface);

@@ -58,6 +58,13 @@ struct OfferTax {
   Amount with_tax;  ///< The service's total with it.
 };
 
+/// A series of the tariff that charges of an offer took their values from although its last row is older than it is
+/// good for.
+struct OverdueSeries {
+  std::string_view series;  ///< Its code.
+  Date since;               ///< The first day that lacks a value.
+};
+
 /// One way to send, with its price and why. Amounts of `charges` are in the tariff's currency, the others in the
 /// ranking's where nothing else is said. Of goods that range it is the dearest parcel, and of those the heaviest.
 ///
@@ -89,7 +96,9 @@ struct Offer {
   Amount included_cover;
   std::vector<OfferHandicap> handicaps;  ///< Of the seller's own rules, those that hold.
   Amount handicap;                       ///< Their sum: counts in the order, and is in no total.
-  /// Its own: of the parcel's weight at its most, and of a service that does not say how it goes.
+  std::vector<OverdueSeries> overdue;    ///< In the order of the tariff's series.
+  /// Its own: of the parcel's weight at its most, of a service that does not say how it goes, and where `overdue` has
+  /// any.
   CautionSet cautions;
   bool at_risk = false;                 ///< Within the request's tolerance it is dearer, or refused.
   std::optional<Amount> total_at_risk;  ///< Nothing while at risk: it would then be refused.

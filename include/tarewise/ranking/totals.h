@@ -48,6 +48,10 @@ void RankTotals(const Dispatch& dispatch, const ParcelFacts& parcel, Amount valu
 /// ranking's currency: what goes by the weight, at this parcel's. 0 where the service is out, or that cannot be told.
 Amount IncludedCover(const Dispatch& dispatch, std::size_t service, const ParcelFacts& parcel);
 
+/// True where the offer of a service, by its number in `Dispatch::services()`, for a sealed parcel goes by a value that
+/// changes by date and is older than it is good for (`Offer::overdue` says which). `value`: as of `RankTotals`.
+bool GoesByOverdue(const Dispatch& dispatch, std::size_t service, const ParcelFacts& parcel, Amount value);
+
 }  // namespace tarewise
 
 #ifdef TW_HEADER_ONLY

@@ -11,6 +11,7 @@
 #include "tarewise/parcel/kinds.h"
 #include "tarewise/parcel/parcel_facts.h"
 #include "tarewise/tariff/measure.h"
+#include "tarewise/tariff/series.h"
 #include "tarewise/tariff/tariff.h"
 #include "tarewise/units/date.h"
 #include "tarewise/units/money.h"
@@ -62,6 +63,8 @@ struct ShipmentFacts {
   std::int64_t seller_value = 0;      ///< The value in the currency of the seller's own rules.
   std::int64_t seller_cash = 0;       ///< What is to be collected, likewise.
   WeekFacts week;
+  /// By `Tariff::by_date`, settled on the day; nothing: whoever needs one looks it up.
+  const DatedValue* dated = nullptr;
   bool asks = false;  ///< For some goods these rules ask for more extras, and for more cover.
 
   /// True where an extra is asked for, `cover` and the one that collects money by their amounts.

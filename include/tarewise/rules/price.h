@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "tarewise/rules/price_classes.h"
+#include "tarewise/rules/price_dated.h"
 #include "tarewise/rules/price_flat.h"
 #include "tarewise/rules/price_kind.h"
 #include "tarewise/rules/price_percent.h"
@@ -70,6 +71,11 @@ inline std::int64_t CertainOf(const Price& price, ZoneId zone) {
 /// The percentage of other lines that a price is; nothing where it has an amount of its own.
 inline const PercentPrice* PartOfLines(const Price& price) {
   return AskPrice(price, [](auto rule, const auto& one) { return rule.PartOfLines(one); });
+}
+
+/// The value that changes by date which a price goes by, an index into `Tariff::by_date`; nothing: none.
+inline std::optional<std::uint32_t> ByDateOf(const Price& price) {
+  return AskPrice(price, [](auto rule, const auto& one) { return rule.ByDate(one); });
 }
 
 /// True where the price has an amount for every parcel in these zones (by id; nothing: not known which).

@@ -18,7 +18,7 @@ namespace tarewise::internal {
 
 /// A grid of classes: the first row all of whose bounds hold.
 template <>
-struct PriceRule<ClassPrice> : OwnAmount, NothingCertain, InGrid, BilledAsMeasured {
+struct PriceRule<ClassPrice> : OwnAmount, SameEveryDay, NothingCertain, InGrid, BilledAsMeasured {
   static constexpr Basis::Kind kBasis = Basis::Kind::kClasses;
 
   static std::int64_t At(const ClassPrice& classes, const PointFacts& at, Basis* basis) {

@@ -14,7 +14,7 @@ namespace tarewise::internal {
 // One amount, or one a zone, whatever the parcel.
 
 template <>
-struct PriceRule<FlatPrice> : NoPriceCuts, OwnAmount, NoGrid, NoColumn, BilledAsMeasured {
+struct PriceRule<FlatPrice> : NoPriceCuts, OwnAmount, SameEveryDay, NoGrid, NoColumn, BilledAsMeasured {
   static constexpr Basis::Kind kBasis = Basis::Kind::kFlat;
 
   static std::int64_t At(const FlatPrice& price, const PointFacts&, Basis*) { return price.amount.micros(); }
@@ -27,7 +27,7 @@ struct PriceRule<FlatPrice> : NoPriceCuts, OwnAmount, NoGrid, NoColumn, BilledAs
 };
 
 template <>
-struct PriceRule<ZonePrice> : NoPriceCuts, OwnAmount, NoGrid, BilledAsMeasured {
+struct PriceRule<ZonePrice> : NoPriceCuts, OwnAmount, SameEveryDay, NoGrid, BilledAsMeasured {
   static constexpr Basis::Kind kBasis = Basis::Kind::kZone;
 
   static std::int64_t At(const ZonePrice& price, const PointFacts& at, Basis*) { return Of(price, at.lane.zone); }

@@ -51,6 +51,13 @@ struct OwnAmount {
     return nullptr;
   }
 };
+/// It is the same every day.
+struct SameEveryDay {
+  template <typename P>
+  static std::optional<std::uint32_t> ByDate(const P&) {
+    return std::nullopt;
+  }
+};
 /// It is no grid.
 struct NoGrid {
   template <typename P>
@@ -136,6 +143,11 @@ struct PriceAnswers {
         { R::PartOfLines(p) } -> std::same_as<const PercentPrice*>;
       },
       "PartOfLines is open: is this kind of price a part of other lines? (Or OwnAmount.)");
+  static_assert(
+      requires(const P& p) {
+        { R::ByDate(p) } -> std::same_as<std::optional<std::uint32_t>>;
+      },
+      "ByDate is open: by which value that changes by date does this kind of price go? (Or SameEveryDay.)");
   static_assert(
       requires(const P& p, const std::vector<bool>* zones) {
         { R::CoversAll(p, zones) } -> std::same_as<bool>;

@@ -17,7 +17,7 @@ namespace tarewise::internal {
 /// A grid of rates: so much for each step begun of the whole measure, with a least, and a heavier row's price where
 /// that is lower.
 template <>
-struct PriceRule<RatePrice> : OwnAmount, NothingCertain, InGrid {
+struct PriceRule<RatePrice> : OwnAmount, SameEveryDay, NothingCertain, InGrid {
   static constexpr Basis::Kind kBasis = Basis::Kind::kRate;
 
   static std::int64_t At(const RatePrice& rates, const PointFacts& at, Basis* basis) {

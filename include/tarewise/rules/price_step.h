@@ -16,7 +16,7 @@ namespace tarewise::internal {
 
 /// So much for each step begun.
 template <>
-struct PriceRule<StepPrice> : OwnAmount, NothingCertain, NoGrid, NoColumn, BilledAsMeasured {
+struct PriceRule<StepPrice> : OwnAmount, SameEveryDay, NothingCertain, NoGrid, NoColumn, BilledAsMeasured {
   static constexpr Basis::Kind kBasis = Basis::Kind::kStep;
 
   static std::int64_t At(const StepPrice& price, const PointFacts& at, Basis* basis) {

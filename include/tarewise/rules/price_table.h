@@ -16,7 +16,7 @@ namespace tarewise::internal {
 
 /// A grid, with steps beyond its last row.
 template <>
-struct PriceRule<TablePrice> : OwnAmount, NothingCertain, InGrid, BilledAsMeasured {
+struct PriceRule<TablePrice> : OwnAmount, SameEveryDay, NothingCertain, InGrid, BilledAsMeasured {
   static constexpr Basis::Kind kBasis = Basis::Kind::kTable;
 
   static std::int64_t At(const TablePrice& table, const PointFacts& at, Basis* basis) {

@@ -25,6 +25,11 @@ struct FlatPrice {
   Amount amount;
 };
 
+/// One price whatever the parcel, that changes by date.
+struct DatedPrice {
+  std::uint32_t by_date = 0;  ///< Index into `Tariff::by_date`.
+};
+
 /// One price a zone: millionths, `kNotOffered` where the zone has none. As long as the tariff's list of zones.
 struct ZonePrice {
   std::vector<std::int64_t> by_zone;
@@ -119,13 +124,15 @@ struct StepPrice {
 /// A part of the charges that stand above, net of their discounts.
 struct PercentPrice {
   Percent percent;
-  bool of_all = false;          ///< "*": of all of them.
-  bool of_extras = false;       ///< "extras": of every extra that is asked for.
-  bool late = false;            ///< It names extras: as a surcharge it stands behind them.
-  std::vector<std::string> of;  ///< Codes.
+  std::optional<std::uint32_t> by_date;  ///< In its place, one that changes by date: an index into `Tariff::by_date`.
+  bool of_all = false;                   ///< "*": of all of them.
+  bool of_extras = false;                ///< "extras": of every extra that is asked for.
+  bool late = false;                     ///< It names extras: as a surcharge it stands behind them.
+  std::vector<std::string> of;           ///< Codes.
 };
 
-using Price = std::variant<FlatPrice, ZonePrice, TablePrice, StepPrice, PercentPrice, ClassPrice, RatePrice>;
+using Price =
+    std::variant<FlatPrice, ZonePrice, TablePrice, StepPrice, PercentPrice, ClassPrice, RatePrice, DatedPrice>;
 
 /// One of the alternatives for a base charge.
 struct PriceAlternative {

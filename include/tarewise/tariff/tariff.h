@@ -13,6 +13,7 @@
 #include "tarewise/tariff/calendar.h"
 #include "tarewise/tariff/price.h"
 #include "tarewise/tariff/reason.h"
+#include "tarewise/tariff/series.h"
 #include "tarewise/tariff/test.h"
 #include "tarewise/tariff/week.h"
 #include "tarewise/units/date.h"
@@ -179,6 +180,8 @@ struct Tariff {
   std::vector<AreaList> area_lists;  ///< Those that it names.
   std::vector<Packaging> packaging;
   std::vector<ChargeRule> rules;  ///< Shared and inline surcharges and extras.
+  std::vector<Series> series;
+  std::vector<ValueByDate> by_date;  ///< What prices name of them.
   std::vector<Service> services;
   std::vector<Example> examples;
   std::string file;  ///< Where it was read from, for messages; may be empty.

@@ -1,6 +1,9 @@
 #ifndef TAREWISE_BATCH_INTERNAL_FINGERPRINT_H_
 #define TAREWISE_BATCH_INTERNAL_FINGERPRINT_H_
 
+#include <cstdint>
+#include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -10,6 +13,7 @@
 #include "tarewise/rules/test.h"
 #include "tarewise/rules/walk.h"
 #include "tarewise/tariff/seller.h"
+#include "tarewise/tariff/series.h"
 #include "tarewise/tariff/tariff.h"
 
 namespace tarewise::internal {
@@ -18,8 +22,10 @@ namespace tarewise::internal {
 /// alike. Without amounts, only where prices can change: the same bytes mean the same tests and the same bounds.
 class Fingerprint {
  public:
-  static std::string OfPrices(const CompiledService& service) {
+  /// `dated`: the values by date on the day, by `Tariff::by_date`.
+  static std::string OfPrices(const CompiledService& service, std::span<const DatedValue> dated) {
     Fingerprint print(true);
+    print.dated_ = dated;
     print.Put(service);
     return print.bytes_.Take();
   }
@@ -41,7 +47,11 @@ class Fingerprint {
     bytes_.Each(values, [this](const T& value) { Put(value); });
   }
   void Put(const Test& test) { PutTest(test, bytes_); }
-  void Put(const Price& price) { PutPrice(price, bytes_); }
+  void Put(const Price& price) {
+    PutPrice(price, bytes_);
+    const std::optional<std::uint32_t> by_date = ByDateOf(price);
+    if (bytes_.amounts() && by_date) Put(dated_[*by_date].micros);
+  }
 
   void Put(const Discount* discount) {
     Put(discount->when);
@@ -142,6 +152,7 @@ class Fingerprint {
   }
 
   IdentityBytes bytes_;
+  std::span<const DatedValue> dated_;
 };
 
 }  // namespace tarewise::internal

@@ -94,6 +94,8 @@ class RepricePlan {
   /// True where rows are priced one by one: there are handicaps, or the cover asked for goes by the value and the cover
   /// included by the weight, so that neither has cuts without the other.
   bool one_by_one() const { return one_by_one_; }
+  /// Some value that changes by date is overdue on the day.
+  bool overdue() const { return overdue_; }
   /// True where some packaging makes parcels whose sides are past what is accepted.
   bool has_bad_packs() const { return has_bad_packs_; }
   bool Allowed(std::size_t service, std::size_t pack) const { return allowed_[service * packs_.size() + pack] != 0; }
@@ -288,8 +290,9 @@ class RepricePlan {
       service_names_.push_back({first.CarrierOf(state).edition->tariff->carrier, service.code, service.title});
       services_.push_back({ServiceFacts(*state.compiled), state.carrier, state.side_profile, {}, {}});
       handicapped_ = handicapped_ || !state.compiled->own.handicaps.empty();
+      overdue_ = overdue_ || first.CarrierOf(state).overdue;
       one_by_one_ = one_by_one_ || handicapped_ || services_.back().facts.cover_crosses_weight();
-      prices_.push_back(Fingerprint::OfPrices(*state.compiled));
+      prices_.push_back(Fingerprint::OfPrices(*state.compiled, first.CarrierOf(state).dated));
       bounds_.push_back(Fingerprint::OfBounds(*state.compiled));
     }
     // By lane: each service's own class; lanes with the same ones are one class.
@@ -548,6 +551,7 @@ class RepricePlan {
   bool has_bad_packs_ = false;
   bool handicapped_ = false;
   bool one_by_one_ = false;
+  bool overdue_ = false;
   std::int64_t unit_ = 1;
   std::int64_t mean_step_ = 1;
   std::vector<Field> fields_;

@@ -61,12 +61,14 @@ class ResultWriter {
   /// The cautions of goods as they are, and whether those of an offer may be others.
   void OwnCautions(const Goods& goods, CautionSet& own, bool& by_offer) const {
     own = CautionsOfGoods(goods.traits, Weight::Nanograms(goods.weight));
-    by_offer = NeverByAir(goods.traits) || CautionsOf(Weight::Nanograms(goods.weight)) !=
-                                               CautionsOf(Weight::Nanograms(goods.weight + plan_.most_around()));
+    by_offer = plan_.overdue() || NeverByAir(goods.traits) ||
+               CautionsOf(Weight::Nanograms(goods.weight)) !=
+                   CautionsOf(Weight::Nanograms(goods.weight + plan_.most_around()));
   }
 
   /// The goods' own are known; those of offers are looked for where `goods` is given.
-  void PutCautions(std::size_t row, const RepriceWorker::Place& place, CautionSet own, const Goods* goods) {
+  void PutCautions(std::size_t row, const RepriceWorker::Place& place, CautionSet own, const Goods* goods,
+                   RepriceWorker& worker) {
     if (place.reason != RowReason::kPriced && place.reason != RowReason::kFitsNothing) own = {};
     const Way* ways = place.words != nullptr ? place.words + 2 * plan_.classes() : place.ways;
     if (goods != nullptr && place.reason == RowReason::kPriced) {
@@ -76,6 +78,7 @@ class ResultWriter {
         const Pack& pack = plan_.packs()[PackagingOf(ways[c])];
         own.AddAll(CautionsOfOffer(goods->traits, Weight::Nanograms(pack.Gross(goods->weight)),
                                    plan_.services()[static_cast<std::size_t>(service)].facts.service().mode));
+        if (worker.IsOverdue(*goods, c, ways[c])) own.Add(CautionCode::kValueOverdue);
       }
     }
     results_.cautions[row] = own.bits();

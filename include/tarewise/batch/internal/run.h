@@ -135,7 +135,7 @@ inline void PriceBlock(const GoodsColumns& goods, const ContentsNumbers& content
     if (!cautions) continue;
     const bool by_offer = place.reason == RowReason::kPriced && block.by_offer[i];
     if (by_offer) static_cast<void>(block.goods.Check(i, contents, block.row));
-    writer.PutCautions(first + i, place, block.cautions[i], by_offer ? &block.row : nullptr);
+    writer.PutCautions(first + i, place, block.cautions[i], by_offer ? &block.row : nullptr, worker);
   }
 }
 

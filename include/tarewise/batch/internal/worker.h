@@ -16,6 +16,7 @@
 #include "tarewise/batch/internal/plan.h"
 #include "tarewise/batch/internal/staircase.h"
 #include "tarewise/batch/internal/store.h"
+#include "tarewise/ranking/internal/overdue.h"
 
 namespace tarewise::internal {
 
@@ -80,6 +81,20 @@ class RepriceWorker {
     Place place;
     place.reason = Fit(goods);
     return place.reason == RowReason::kPriced ? PriceAll(goods) : place;
+  }
+
+  /// True where the offer of a way on a lane class goes by a value that is overdue.
+  bool IsOverdue(const Goods& goods, std::size_t lane_class, Way way) {
+    if (!plan_.overdue()) return false;
+    const DispatchState& dispatch = plan_.on_lane(plan_.class_lanes()[lane_class]);
+    const ServiceState& state = dispatch.services()[ServiceOf(way)];
+    const CarrierState& carrier = dispatch.CarrierOf(state);
+    if (!carrier.overdue) return false;
+    const Packed packed(plan_.packs()[PackagingOf(way)], goods, *store_.ContentsOf(goods.contents));
+    const AskedGoods asked(dispatch, packed.facts, Amount::Micros(goods.value));
+    const ShipmentFacts shipment = asked.FactsFor(carrier);
+    const SideFacts sides = dispatch.MeasureSides(packed.facts, state);
+    return internal::IsOverdue(carrier, {*state.compiled, state.rules, packed.facts, shipment, state.zone, sides});
   }
 
   static constexpr std::size_t kMostRecords = 1u << 16;

@@ -15,7 +15,10 @@
 
 #include "tarewise/compare/comparison.h"
 #include "tarewise/compare/internal/words.h"
+#include "tarewise/rules/by_date.h"
+#include "tarewise/tariff/series.h"
 #include "tarewise/tariff/tariff.h"
+#include "tarewise/units/internal/quantity_text.h"
 
 namespace tarewise::internal {
 
@@ -51,10 +54,18 @@ inline std::vector<ZonePair> PairZones(const Tariff& before, const std::set<Zone
   return pairs;
 }
 
+/// What prices of one side take their values by date from.
+struct DatedSide {
+  const Tariff& tariff;
+  std::optional<Date> date;  ///< Nothing: whatever the date.
+};
+
 /// Compares two prices cell by cell: rows by their bounds whatever the units, columns by zone.
 class PriceComparer {
  public:
-  PriceComparer(const std::vector<ZonePair>& zones, PriceComparison& out) : zones_(zones), out_(out) {}
+  PriceComparer(const std::vector<ZonePair>& zones, const DatedSide& before, const DatedSide& after,
+                PriceComparison& out)
+      : zones_(zones), before_(before), after_(after), out_(out) {}
 
   /// Either side may be nothing.
   void Run(const Price* before, const Price* after) {
@@ -78,6 +89,7 @@ class PriceComparer {
   static bool Alike(const ZonePrice&, const ZonePrice&) { return true; }
   static bool Alike(const StepPrice&, const StepPrice&) { return true; }
   static bool Alike(const PercentPrice&, const PercentPrice&) { return true; }
+  static bool Alike(const DatedPrice&, const DatedPrice&) { return true; }
   static bool Alike(const TablePrice& a, const TablePrice& b) { return QuantityOf(a.by) == QuantityOf(b.by); }
   static bool Alike(const RatePrice& a, const RatePrice& b) { return QuantityOf(a.by) == QuantityOf(b.by); }
   static bool Alike(const ClassPrice& a, const ClassPrice& b) {
@@ -289,10 +301,60 @@ class PriceComparer {
          b != nullptr ? b->each.micros() : kNotOffered);
   }
 
+  // By days the amounts, else where they come from.
+  void Cells(const DatedPrice* a, const DatedPrice* b) {
+    if (before_.date && after_.date) {
+      Cell("", "", a != nullptr ? ValueOf(before_, a->by_date).micros : kNotOffered,
+           b != nullptr ? ValueOf(after_, b->by_date).micros : kNotOffered);
+      return;
+    }
+    const std::string from_a = a == nullptr ? "" : SeriesSaid(before_, a->by_date);
+    const std::string from_b = b == nullptr ? "" : SeriesSaid(after_, b->by_date);
+    if (from_a != from_b) out_.differences.push_back({"amount", from_a, from_b});
+    if (a != nullptr && b != nullptr) StepsDiffer(&a->by_date, &b->by_date);
+  }
+
+  static DatedValue ValueOf(const DatedSide& side, std::uint32_t by_date) {
+    const ValueByDate& by = side.tariff.by_date[by_date];
+    return DatedValue::On(side.tariff.series[by.series], by, *side.date);
+  }
+  static std::string SeriesSaid(const DatedSide& side, std::uint32_t by_date) {
+    const ValueByDate& by = side.tariff.by_date[by_date];
+    const Series& series = side.tariff.series[by.series];
+    return "by date (series " + series.code + ", " + series.columns[by.column] +
+           (by.steps.empty() ? ""
+            : by.over        ? ", by steps over"
+                             : ", by steps from") +
+           ")";
+  }
+  std::string PercentSaid(const DatedSide& side, const PercentPrice* price) const {
+    if (price == nullptr) return "";
+    if (!price->by_date) return price->percent.ToString();
+    if (!before_.date || !after_.date) return SeriesSaid(side, *price->by_date);
+    const DatedValue value = ValueOf(side, *price->by_date);
+    return value.known() ? PercentOf(value.micros).ToString() : "no value";
+  }
+  // Of an index, step by step.
+  void StepsDiffer(const std::uint32_t* a, const std::uint32_t* b) {
+    std::map<std::int64_t, std::pair<std::string, std::string>> steps;
+    for (const ValueByDate::Step& step : before_.tariff.by_date[*a].steps) {
+      steps[step.from].first = ShortestDecimal(step.value, 1'000'000);
+    }
+    for (const ValueByDate::Step& step : after_.tariff.by_date[*b].steps) {
+      steps[step.from].second = ShortestDecimal(step.value, 1'000'000);
+    }
+    for (const auto& [from, values] : steps) {
+      if (values.first == values.second) continue;
+      out_.differences.push_back({"step " + ShortestDecimal(from, 1'000'000), values.first, values.second});
+    }
+  }
+
   void Cells(const PercentPrice* a, const PercentPrice* b) {
-    if (a == nullptr || b == nullptr || a->percent != b->percent) {
-      out_.differences.push_back(
-          {"percent", a == nullptr ? "" : a->percent.ToString(), b == nullptr ? "" : b->percent.ToString()});
+    const std::string percent_a = PercentSaid(before_, a);
+    const std::string percent_b = PercentSaid(after_, b);
+    if (percent_a != percent_b) out_.differences.push_back({"percent", percent_a, percent_b});
+    if (a != nullptr && b != nullptr && a->by_date && b->by_date && !before_.date) {
+      StepsDiffer(&*a->by_date, &*b->by_date);
     }
     if (a == nullptr || b == nullptr) return;
     const std::vector<std::string> of_a = Named(*a);
@@ -322,6 +384,8 @@ class PriceComparer {
   }
 
   const std::vector<ZonePair>& zones_;
+  const DatedSide& before_;
+  const DatedSide& after_;
   PriceComparison& out_;
 };
 

@@ -77,6 +77,8 @@ class SummaryWriter {
       for (const std::string& words : Words(tariff.charts)) parts.push_back(words);
       Line(name_ + ", zones", Few(std::move(parts)));
     }
+    for (std::size_t i = 0; i < tariff.series.size();) i = SeriesLine(tariff.series, i);
+    Line(name_ + ", series", Few(Words(tariff.series_terms)));
     std::vector<std::string> parts;
     for (const PackagingComparison& packaging : tariff.packaging) {
       std::string words = packaging.code;
@@ -89,6 +91,30 @@ class SummaryWriter {
     }
     Line(name_ + ", packaging", Few(std::move(parts)));
     Line(name_ + ", terms", Few(Words(tariff.terms)));
+  }
+
+  // The values of one series; where the next one's begin.
+  std::size_t SeriesLine(const std::vector<SeriesChange>& changes, std::size_t first) {
+    std::size_t counts[3] = {};
+    std::size_t end = first;
+    for (; end < changes.size() && changes[end].series == changes[first].series; ++end) {
+      ++counts[static_cast<std::size_t>(changes[end].kind())];
+    }
+    std::vector<std::string> parts;
+    for (const ChangeKind kind : {ChangeKind::kAdded, ChangeKind::kRemoved, ChangeKind::kChanged}) {
+      const std::size_t n = counts[static_cast<std::size_t>(kind)];
+      if (n == 0) continue;
+      const SeriesChange& shown = *std::find_if(changes.begin() + static_cast<std::ptrdiff_t>(first), changes.end(),
+                                                [kind](const SeriesChange& one) { return one.kind() == kind; });
+      auto said = [](const std::optional<Amount>& value) { return ShortestDecimal(value->micros(), 1'000'000); };
+      std::string words = Counted(n, "value", "values") + " " + std::string(NameOf(kind)) + ", first " + shown.column +
+                          " from " + shown.from.ToString() + " ";
+      words += kind == ChangeKind::kChanged ? Arrow(said(shown.before), said(shown.after))
+                                            : said(shown.before ? shown.before : shown.after);
+      parts.push_back(std::move(words));
+    }
+    Line(name_ + ", series " + changes[first].series, parts);
+    return end;
   }
 
   static std::string Arrow(const std::string& before, const std::string& after) { return before + " -> " + after; }

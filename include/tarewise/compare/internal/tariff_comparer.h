@@ -16,6 +16,7 @@
 
 #include "tarewise/compare/comparison.h"
 #include "tarewise/compare/internal/prices.h"
+#include "tarewise/compare/internal/series.h"
 #include "tarewise/compare/internal/words.h"
 #include "tarewise/compare/internal/zones.h"
 #include "tarewise/pricing/ratebook.h"
@@ -44,7 +45,9 @@ class TariffComparer {
         b_(after.tariff != nullptr ? *after.tariff : Nothing()),
         before_(before),
         after_(after),
-        dated_(before.date.has_value() && after.date.has_value()) {
+        dated_(before.date.has_value() && after.date.has_value()),
+        side_a_{a_, dated_ ? before.date : std::nullopt},
+        side_b_{b_, dated_ ? after.date : std::nullopt} {
     if (before.tariff == nullptr) out_.kind = ChangeKind::kAdded;
     if (after.tariff == nullptr) out_.kind = ChangeKind::kRemoved;
   }
@@ -73,6 +76,8 @@ class TariffComparer {
     }
     Services();
     Charges();
+    // Between days each charge tells its own value.
+    if (!dated_ && out_.kind == ChangeKind::kChanged) SeriesComparer(a_, b_, out_).Run();
     ZoneComparer(a_, b_, out_).Run();
     PackagingList();
     Discounts();
@@ -203,7 +208,7 @@ class TariffComparer {
     Differ(out, "included cover", words(a_, a), words(b_, b));
     if (!a.cover_by_weight || !b.cover_by_weight) return;
     PriceComparison cells;
-    PriceComparer(zones, cells).Run(&a.cover_by_weight->price, &b.cover_by_weight->price);
+    PriceComparer(zones, side_a_, side_b_, cells).Run(&a.cover_by_weight->price, &b.cover_by_weight->price);
     for (Difference& difference : cells.differences) {
       // What the words above have told.
       if (difference.what != "price")
@@ -356,7 +361,7 @@ class TariffComparer {
       if (i && j && keys_a[*i].test != keys_b[*j].test) {
         price.differences.push_back({"test", TestWords(old_price->when), TestWords(new_price->when)});
       }
-      PriceComparer(zones, price)
+      PriceComparer(zones, side_a_, side_b_, price)
           .Run(old_price != nullptr ? &old_price->price : nullptr, new_price != nullptr ? &new_price->price : nullptr);
       out.cells_common += price.cells_common;
       if (i && j) {
@@ -506,7 +511,8 @@ class TariffComparer {
       SetsDiffer(out.differences, "requires", a->required, b->required);
       SetsDiffer(out.differences, "excludes", a->excluded, b->excluded);
     }
-    PriceComparer(zones, out.price).Run(a != nullptr ? &a->price : nullptr, b != nullptr ? &b->price : nullptr);
+    PriceComparer(zones, side_a_, side_b_, out.price)
+        .Run(a != nullptr ? &a->price : nullptr, b != nullptr ? &b->price : nullptr);
     // A dated code that gives way to the next at the same price is no change.
     const bool only_code = out.differences.size() == 1 && out.differences.front().what == "code" && out.price.empty();
     if (!out.empty() && !only_code) out_.charges.push_back(std::move(out));
@@ -603,6 +609,8 @@ class TariffComparer {
   const ComparedSide& before_;
   const ComparedSide& after_;
   const bool dated_;
+  const DatedSide side_a_;
+  const DatedSide side_b_;
   TariffComparison out_;
 };
 

@@ -18,6 +18,7 @@
 
 #include "absl/status/status.h"
 #include "absl/status/statusor.h"
+#include "tarewise/pricing/internal/check_series.h"
 #include "tarewise/pricing/internal/compiled.h"
 #include "tarewise/rules/test.h"
 #include "tarewise/units/internal/place_of_error.h"
@@ -203,6 +204,7 @@ inline absl::StatusOr<CompiledService> CompileService(const Tariff& tariff, cons
       CompiledService::Rule rule;
       rule.rule = &tariff.rules[index];
       rule.percent = PartOfLines(rule.rule->price);
+      rule.by_date = ByDateOf(rule.rule->price);
       rule.less = rule.rule->less;
       if (!rule.less) rule.discounts = discounts_of(rule.rule->code);
       if (!extra && !rule.rule->group.empty()) {
@@ -238,6 +240,7 @@ inline absl::StatusOr<CompiledService> CompileService(const Tariff& tariff, cons
 }
 
 inline absl::Status CompiledBook::CompileEdition(const Tariff* tariff, const Terms* terms, const SellerRules* seller) {
+  if (absl::Status status = CheckSeries(*tariff); !status.ok()) return status;
   auto edition = std::make_unique<CompiledEdition>();
   edition->tariff = tariff;
   edition->terms = terms;

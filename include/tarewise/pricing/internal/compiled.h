@@ -29,6 +29,7 @@ struct CompiledService {
   struct Rule {
     const ChargeRule* rule = nullptr;
     const PercentPrice* percent = nullptr;  ///< What its price is, where it is a part of other lines.
+    std::optional<std::uint32_t> by_date;   ///< The value by date that its price goes by.
     std::int16_t group = -1;
     bool struck = false;  ///< Some other surcharge replaces it.
     bool late = false;    ///< A surcharge that stands behind the extras.

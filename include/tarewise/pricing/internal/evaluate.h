@@ -16,6 +16,7 @@
 #include "tarewise/pricing/internal/compiled.h"
 #include "tarewise/pricing/internal/lane_rules.h"
 #include "tarewise/pricing/internal/tax.h"
+#include "tarewise/rules/by_date.h"
 #include "tarewise/rules/facts.h"
 #include "tarewise/rules/included_cover.h"
 #include "tarewise/rules/price.h"
@@ -110,6 +111,35 @@ class Evaluation {
     return (CashCharged() && missing(kCashOnDelivery)) || (CoverCharged() && missing("cover"));
   }
 
+  /// The rule of a charge that is due and has no value on the day; nothing: there is none.
+  [[gnu::noinline]] const CompiledService::Rule* WithoutValue() const {
+    for (const LaneRules::Rule& rule : rules_.valueless) {
+      const CompiledService::Rule& surcharge = compiled_.surcharges[rule.index];
+      if (rule.settled || Holds(surcharge.rule->when)) return &surcharge;
+    }
+    auto lacking = [this](std::string_view code) -> const CompiledService::Rule* {
+      const CompiledService::Rule* rule = FindExtra(code);
+      return rule != nullptr && !HasValue(*rule) && Holds(rule->rule->when) ? rule : nullptr;
+    };
+    const CompiledService::Rule* found = nullptr;
+    for (const std::string& code : at_.lane.shipment.extras) {
+      if (found == nullptr) found = lacking(code);
+    }
+    if (found == nullptr && CashCharged()) found = lacking(kCashOnDelivery);
+    if (found == nullptr && CoverCharged()) found = lacking("cover");
+    return found;
+  }
+
+  /// The value by date of the first base price that would be looked at, where that is what the day has none of.
+  std::optional<std::uint32_t> BaseWithoutValue() const {
+    for (const auto& [index, settled] : rules_.prices) {
+      const PriceAlternative& alternative = service_.prices[index];
+      const std::optional<std::uint32_t> by_date = ByDateOf(alternative.price);
+      if (by_date && !ValueOn(at_.lane, *by_date).known() && Holds(alternative.when)) return by_date;
+    }
+    return std::nullopt;
+  }
+
   /// True where no base price covers the parcel.
   bool NoPrice() const { return BasePrice(nullptr) == kNotOffered; }
 
@@ -143,7 +173,7 @@ class Evaluation {
     std::vector<Charge>* charges;
     std::int64_t sum = 0;
     std::int64_t base_net = 0;
-    bool missing = false;  // An extra that is not offered.
+    bool missing = false;  // An extra that is not offered, or has no value on the day.
     std::optional<std::string_view> too_dear = {};
     const Tax* line_tax = nullptr;  // One that is reckoned line by line.
     std::int64_t tax = 0;           // And what it comes to so far.
@@ -165,7 +195,7 @@ class Evaluation {
     DueList due(compiled_.surcharges.size());
     absl::InlinedVector<Basis, kExplain ? 16 : 1> bases(kExplain ? due.size() : 0);
     absl::InlinedVector<std::int32_t, 8> dearest(compiled_.groups, -1);
-    for (const auto& [i, settled] : rules_.surcharges) {
+    for (const auto& [i, settled, percent] : rules_.surcharges) {
       const CompiledService::Rule& rule = compiled_.surcharges[i];
       if (!settled && !Holds(rule.rule->when)) continue;
       if (rule.percent != nullptr) {
@@ -194,18 +224,22 @@ class Evaluation {
 
     // The lines, from the top.
     Lines lines{.rounding = rounding, .charges = charges};
-    const Tax* const tax = rules_.tax && (rules_.tax_settled || Holds(compiled_.tax->when)) ? compiled_.tax : nullptr;
-    if (tax != nullptr && tax->by_line) lines.line_tax = tax;
+    const Tax* tax = nullptr;
+    if (rules_.rare) {
+      if (!rules_.valueless.empty() && WithoutValue() != nullptr) return std::nullopt;
+      if (rules_.tax && (rules_.tax_settled || Holds(compiled_.tax->when))) tax = compiled_.tax;
+      if (tax != nullptr && tax->by_line) lines.line_tax = tax;
+    }
     lines.base_net = AddLine<kExplain>(lines, "base", service_.title, RoundLine(base, rounding), base_basis,
                                        compiled_.base_discounts);
-    for (const auto& [i, settled] : rules_.surcharges) {
+    for (const auto& [i, settled, percent] : rules_.surcharges) {
       if (!due[i].stands) continue;
       const CompiledService::Rule& rule = compiled_.surcharges[i];
       Basis basis;
       if constexpr (kExplain) basis = bases[i];
       if (rule.percent != nullptr) {
         if (rule.late) continue;
-        due[i].amount = PercentLine(rule, SumOf(rule, lines, due, {}), rounding, kExplain ? &basis : nullptr);
+        due[i].amount = PercentLine(rule, percent, SumOf(rule, lines, due, {}), rounding, kExplain ? &basis : nullptr);
       }
       if constexpr (kExplain) basis.when = &rule.rule->when;
       due[i].net = AddCharge<kExplain>(lines, rule, due[i].amount, basis);
@@ -291,15 +325,16 @@ class Evaluation {
     return sum;
   }
 
-  static std::int64_t PercentLine(const CompiledService::Rule& rule, std::int64_t sum, const MoneyRounding& rounding,
-                                  Basis* basis) {
+  std::int64_t PercentLine(const CompiledService::Rule& rule, Percent percent, std::int64_t sum,
+                           const MoneyRounding& rounding, Basis* basis) const {
     sum = std::max<std::int64_t>(sum, 0);  // Below it with reductions alone.
     if (basis != nullptr) {
       basis->kind = PriceRule<PercentPrice>::kBasis;
       basis->price = &rule.rule->price;
       basis->of = Amount::Micros(sum);
+      if (rule.by_date) PutBasis(ValueOn(at_.lane, *rule.by_date), *basis);
     }
-    return PriceRule<PercentPrice>::LineOf(*rule.percent, sum, rounding);
+    return PriceRule<PercentPrice>::LineOf(percent, sum, rounding);
   }
 
   // Past the bound by far is as good as past it by more.
@@ -401,7 +436,15 @@ class Evaluation {
   }
 
   bool Covers(const CompiledService::Rule& rule) const {
-    return Holds(rule.rule->when) && (rule.percent != nullptr || PriceOf(rule.rule->price, nullptr) != kNotOffered);
+    return Holds(rule.rule->when) &&
+           (rule.percent != nullptr || !HasValue(rule) || PriceOf(rule.rule->price, nullptr) != kNotOffered);
+  }
+
+  bool HasValue(const CompiledService::Rule& rule) const {
+    return !rule.by_date || ValueOn(at_.lane, *rule.by_date).known();
+  }
+  Percent PercentOn(const CompiledService::Rule& rule) const {
+    return rule.by_date ? PercentOf(ValueOn(at_.lane, *rule.by_date).micros) : rule.percent->percent;
   }
 
   bool ExtrasCharged() const { return !at_.lane.shipment.extras.empty() || CashCharged() || CoverCharged(); }
@@ -412,14 +455,15 @@ class Evaluation {
     ExtraNets nets;
     auto add = [&](std::string_view code) {
       const CompiledService::Rule* rule = FindExtra(code);
-      if (rule == nullptr || !Covers(*rule)) {
+      if (rule == nullptr || !Covers(*rule) || !HasValue(*rule)) {
         lines.missing = true;
         return;
       }
       Basis basis;
       std::int64_t amount = 0;
       if (rule->percent != nullptr) {
-        amount = PercentLine(*rule, SumOf(*rule, lines, due, nets), lines.rounding, kExplain ? &basis : nullptr);
+        amount = PercentLine(*rule, PercentOn(*rule), SumOf(*rule, lines, due, nets), lines.rounding,
+                             kExplain ? &basis : nullptr);
       } else {
         amount = AmountOf(*rule, PriceOf(rule->rule->price, kExplain ? &basis : nullptr), lines.rounding);
       }
@@ -435,11 +479,12 @@ class Evaluation {
 
   template <bool kExplain>
   void AddLate(Lines& lines, DueList& due, std::span<const ExtraNets::value_type> extras) const {
-    for (const auto& [i, settled] : rules_.surcharges) {
+    for (const auto& [i, settled, percent] : rules_.surcharges) {
       const CompiledService::Rule& rule = compiled_.surcharges[i];
       if (!rule.late || !due[i].stands) continue;
       Basis basis;
-      due[i].amount = PercentLine(rule, SumOf(rule, lines, due, extras), lines.rounding, kExplain ? &basis : nullptr);
+      due[i].amount =
+          PercentLine(rule, percent, SumOf(rule, lines, due, extras), lines.rounding, kExplain ? &basis : nullptr);
       if constexpr (kExplain) basis.when = &rule.rule->when;
       due[i].net = AddCharge<kExplain>(lines, rule, due[i].amount, basis);
     }

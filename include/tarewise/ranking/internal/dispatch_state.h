@@ -23,6 +23,7 @@
 #include "tarewise/ranking/internal/arrival.h"
 #include "tarewise/ranking/internal/request_checks.h"
 #include "tarewise/ranking/internal/seller_state.h"
+#include "tarewise/rules/by_date.h"
 #include "tarewise/rules/included_cover.h"
 #include "tarewise/units/internal/quantity_text.h"
 
@@ -38,6 +39,8 @@ struct CarrierState {
   std::int64_t cash_on_delivery = 0;              ///< Likewise.
   WeekFacts week;                                 ///< With this carrier, in the tariff's currency.
   std::vector<std::optional<ZoneFinding>> zones;  ///< By list of zones.
+  std::vector<DatedValue> dated;                  ///< By `Tariff::by_date`, on the day.
+  bool overdue = false;                           ///< One of these is.
   bool currency_ok() const { return same_currency || rate.has_value(); }
 };
 
@@ -113,6 +116,7 @@ class DispatchState {
     facts.extras = seller_.always().extras;
     facts.cover = carrier.cover;
     facts.week = carrier.week;
+    facts.dated = carrier.dated.data();
     facts.cash_on_delivery = carrier.cash_on_delivery;
     if (carrier.same_currency || value.micros() == 0) {
       facts.value = value.micros();
@@ -279,6 +283,9 @@ class DispatchState {
     if (shipment_->cash_on_delivery) carrier.cash_on_delivery = AskedIn(carrier, *shipment_->cash_on_delivery);
     const Week::Figures& week = shipment_->week.With(tariff.carrier);
     carrier.week = {week.parcels, AskedIn(carrier, week.spend)};
+    carrier.dated = SettleOn(tariff, shipment_->date);
+    carrier.overdue = std::any_of(carrier.dated.begin(), carrier.dated.end(),
+                                  [](const DatedValue& value) { return value.overdue_since.has_value(); });
     for (const ZoneList& list : tariff.zone_lists) {
       carrier.zones.push_back(list.Find(shipment_->lane, book_->gazetteer()));
     }
@@ -306,7 +313,9 @@ class DispatchState {
       state.rules = LaneRules::Of(compiled, lane);
       const bool not_wanted = std::any_of(state.rules.avoid.begin(), state.rules.avoid.end(),
                                           [](const LaneRules::Rule& rule) { return rule.settled; });
-      state.out = state.out || not_wanted;
+      const bool valueless = std::any_of(state.rules.valueless.begin(), state.rules.valueless.end(),
+                                         [](const LaneRules::Rule& rule) { return rule.settled; });
+      state.out = state.out || not_wanted || valueless;
       const std::optional<std::int64_t> cover = CoverKnown(carrier);
       state.asked_cuts = AskedCuts(compiled, cover);
       state.cover_steps = service.cover_by_weight && !cover;

@@ -16,6 +16,7 @@
 #include "tarewise/ranking/internal/candidates.h"
 #include "tarewise/ranking/internal/goods_range.h"
 #include "tarewise/ranking/internal/order.h"
+#include "tarewise/ranking/internal/overdue.h"
 #include "tarewise/ranking/internal/pricer.h"
 #include "tarewise/ranking/internal/refusals.h"
 #include "tarewise/ranking/ranking.h"
@@ -154,6 +155,8 @@ inline absl::Status OfferFinder::PricePoint(const Numbered& way, const ParcelFac
       const std::optional<Amount> total = priced ? pricer_.WithPackaging(way, service_total) : std::nullopt;
       if (total) {
         Offer& offer = out_.offers.emplace_back(OfferOf(way, facts, evaluation));
+        offer.overdue = OverdueOf(pricer_.CarrierOf(way), charges);
+        if (!offer.overdue.empty()) offer.cautions.Add(CautionCode::kValueOverdue);
         offer.charges = std::move(charges);
         offer.service_total = service_total;
         if (priced->taxed != nullptr) offer.tax = OfferTax{priced->taxed, priced->tax, priced->Net(), priced->total};

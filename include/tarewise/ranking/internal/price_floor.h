@@ -30,7 +30,7 @@ inline std::int64_t CertainSurcharges(const ServiceState& state) {
   const CompiledService& compiled = *state.compiled;
   const MoneyRounding& rounding = compiled.tariff->rounding;
   std::int64_t certain = 0;
-  for (const LaneRules::Rule& at : state.rules.surcharges) {
+  for (const LaneRules::Surcharge& at : state.rules.surcharges) {
     const CompiledService::Rule& rule = compiled.surcharges[at.index];
     if (!at.settled || rule.group >= 0 || rule.struck || rule.less || !rule.discounts.empty()) continue;
     const std::int64_t amount = CertainOf(rule.rule->price, state.zone);
@@ -55,9 +55,11 @@ inline std::optional<std::int64_t> MostOffByReductions(const ServiceState& state
     AnyChange change;
     GatherCuts(rule.rule->price, change);
     known = known && !change.found && rule.percent == nullptr;
-    most += CertainOf(rule.rule->price, state.zone) + compiled.tariff->rounding.line;
+    most += (rule.by_date && shipment.dated != nullptr ? std::max<std::int64_t>(shipment.dated[*rule.by_date].micros, 0)
+                                                       : CertainOf(rule.rule->price, state.zone)) +
+            compiled.tariff->rounding.line;
   };
-  for (const LaneRules::Rule& at : state.rules.surcharges) take(compiled.surcharges[at.index]);
+  for (const LaneRules::Surcharge& at : state.rules.surcharges) take(compiled.surcharges[at.index]);
   for (const CompiledService::Rule& rule : compiled.extras) {
     if (shipment.AsksFor(rule.rule->code)) take(rule);
   }

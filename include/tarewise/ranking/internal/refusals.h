@@ -1,6 +1,7 @@
 #ifndef TAREWISE_RANKING_INTERNAL_REFUSALS_H_
 #define TAREWISE_RANKING_INTERNAL_REFUSALS_H_
 
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -121,9 +122,14 @@ class RefusalWriter {
     if (no_zone_ || !money_known_) return;
     std::string_view too_dear;
     if (!refused && evaluation.NoPrice()) {
-      Add(Reason::kNoPrice, "no price covers " +
-                                BillableWords(evaluation.billable(), evaluation.from(), WeightUnit(state_.service())) +
-                                " in zone " + tariff_.zone_names[state_.zone]);
+      const std::optional<std::uint32_t> by_date = evaluation.BaseWithoutValue();
+      Add(Reason::kNoPrice,
+          by_date ? "the price " + ValuelessWhy(*by_date)
+                  : "no price covers " +
+                        BillableWords(evaluation.billable(), evaluation.from(), WeightUnit(state_.service())) +
+                        " in zone " + tariff_.zone_names[state_.zone]);
+    } else if (const CompiledService::Rule* rule = refused ? nullptr : evaluation.WithoutValue()) {
+      Add(Reason::kNoPrice, "the charge " + Quoted(rule->rule->code) + " " + ValuelessWhy(*rule->by_date));
     } else if (!refused && evaluation.TooDear(&too_dear)) {
       Add(Reason::kNoPrice,
           (too_dear.empty() ? "the charges come" : "the charge \"" + std::string(too_dear) + "\" comes") +
@@ -142,6 +148,14 @@ class RefusalWriter {
       Add(Reason::kNoPrice,
           "the total comes to more than 1000 million in " + std::string(pricer_.dispatch().currency().code()));
     }
+  }
+
+  // "has no value on 2026-08-10 (series "fuel", column "road")"
+  std::string ValuelessWhy(std::uint32_t by_date) const {
+    const ValueByDate& by = tariff_.by_date[by_date];
+    const Series& series = tariff_.series[by.series];
+    return "has no value on " + terms_.date.ToString() + " (series " + Quoted(series.code) + ", column " +
+           Quoted(series.columns[by.column]) + ")";
   }
 
   // The unit that a service's grids are written in.

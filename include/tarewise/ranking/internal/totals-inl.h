@@ -9,6 +9,7 @@
 
 #include "tarewise/ranking/internal/dispatch-inl.h"
 #include "tarewise/ranking/internal/order.h"
+#include "tarewise/ranking/internal/overdue.h"
 #include "tarewise/ranking/totals.h"
 #include "tarewise/rules/included_cover.h"
 
@@ -71,6 +72,17 @@ TW_INLINE Amount IncludedCover(const Dispatch& with, std::size_t service, const 
                                         profiles[state.side_profile]);
   const Amount included = Amount::Micros(internal::IncludedCover(state.service(), evaluation.facts()));
   return dispatch.Converted(carrier, included).value_or(Amount());
+}
+
+TW_INLINE bool GoesByOverdue(const Dispatch& with, std::size_t service, const ParcelFacts& parcel, Amount value) {
+  const internal::DispatchState& dispatch = internal::StateOf(with);
+  const internal::ServiceState& state = dispatch.services()[service];
+  const internal::CarrierState& carrier = dispatch.CarrierOf(state);
+  if (state.out || !carrier.overdue) return false;
+  const internal::AskedGoods asked(dispatch, parcel, value);
+  const internal::ShipmentFacts shipment = asked.FactsFor(carrier);
+  const internal::SideFacts sides = dispatch.MeasureSides(parcel, state);
+  return internal::IsOverdue(carrier, {*state.compiled, state.rules, parcel, shipment, state.zone, sides});
 }
 
 }  // namespace tarewise
