@@ -2,6 +2,7 @@
 #define TAREWISE_ZONE_INTERNAL_POSTAL_FORM_H_
 
 #include <algorithm>
+#include <array>
 #include <cstddef>
 #include <cstdint>
 #include <iterator>
@@ -56,12 +57,21 @@ class PostalSteps {
   bool past_whole_ = false;
 };
 
+/// For each pair of capital letters one more than the place of its country; 0 where there is none.
+inline constexpr auto kPostalPlaces = [] {
+  std::array<std::uint16_t, 26 * 26> places = {};
+  for (std::size_t i = 0; i < std::size(kPostalCountries); ++i) {
+    const char* const code = kPostalCountries[i].code;
+    places[static_cast<std::size_t>((code[0] - 'A') * 26 + code[1] - 'A')] = static_cast<std::uint16_t>(i + 1);
+  }
+  return places;
+}();
+
 /// The country of an ISO 3166-1 code; null where there is none.
 constexpr const PostalCountry* FindPostalCountry(std::string_view code) {
-  const auto* const at = std::lower_bound(
-      std::begin(kPostalCountries), std::end(kPostalCountries), code,
-      [](const PostalCountry& country, std::string_view wanted) { return std::string_view(country.code) < wanted; });
-  return at != std::end(kPostalCountries) && at->code == code ? at : nullptr;
+  if (!LooksLikeCountry(code)) return nullptr;
+  const std::uint16_t place = kPostalPlaces[static_cast<std::size_t>((code[0] - 'A') * 26 + code[1] - 'A')];
+  return place == 0 ? nullptr : &kPostalCountries[place - 1];
 }
 
 /// Of a code in any case, with spaces and hyphens where they may be.
