@@ -62,6 +62,9 @@ const FoundTable* Choose(const CellText& text, const FoundTables& found, const P
   for (std::size_t i = 0; i < tables.size() && i < kMostTold; ++i) {
     message += (i == 0 ? ": " : "; ") + std::to_string(i + 1) + ", " + TableText(text, tables[i]);
   }
+  for (std::size_t i = 0; i < found.headless.size() && i < kMostTold; ++i) {
+    message += "; under no header, " + TableText(text, found.headless[i]);
+  }
   return error(kSeveralGrids, text.records()[tables[1].first()].begin,
                message + "; expected one, or --table to say which");
 }

@@ -105,7 +105,7 @@ class BoundParser {
     if (TakePrefix("\xE2\x80\x93") || TakePrefix("\xE2\x80\x94") || TakePrefix("-")) {
       // Between two figures only.
       good_ = count_ == 1 && !range_;
-      range_ = true;
+      range_ = dangling_ = true;
       return;
     }
     if (std::string_view("():;").find(rest_.front()) != std::string_view::npos) {
@@ -149,7 +149,7 @@ class BoundParser {
     }
     Quantity& to = quantities_[count_];
     lower_[count_] = lower_next_;
-    lower_next_ = false;
+    lower_next_ = dangling_ = false;
     joined_[count_] = range_ || count_ == 0;
     ++count_;
     to.unit = unit_next_;
@@ -226,11 +226,14 @@ class BoundParser {
         lower_next_ = true;
       }
       not_ = false;
+      dangling_ = count_ > 0;
     } else if (In(kUpWords, word)) {
       upper_said_ = up_to_ = true;
       lower_next_ = false;
-      if (count_ == 1) range_ = true;
+      dangling_ = count_ > 0 && !word.starts_with("max");
+      if (dangling_) range_ = true;
     } else if (word == "to") {
+      dangling_ = count_ > 0;
       if (count_ == 1) range_ = true;
     } else if (IsWeightWord(word)) {
       weighted_ = true;
@@ -247,7 +250,7 @@ class BoundParser {
 
   BoundText Finish() {
     BoundText out;
-    if (count_ == 0 || (titled_ && !up_to_) || (!unit_next_.empty())) return out;
+    if (count_ == 0 || dangling_ || (titled_ && !up_to_) || (!unit_next_.empty())) return out;
     out.money = money_;
     out.titled = titled_;
     std::size_t last = count_ - 1;
@@ -268,7 +271,6 @@ class BoundParser {
     out.upper = quantities_[last];
     const bool any_unit = !out.upper.unit.empty();
     out.worded = any_unit || upper_said_ || fraction_ || out.has_lower || lower_[0];
-    if (last == 0 && (range_ && count_ == 1 && !up_to_)) return out;  // "1 to", "1 -"
     out.kind = exclusive_                          ? BoundText::Kind::kExclusive
                : open_ || (last == 0 && lower_[0]) ? BoundText::Kind::kOpen
                                                    : BoundText::Kind::kBound;
@@ -285,6 +287,7 @@ class BoundParser {
   bool lower_next_ = false;
   bool not_ = false;
   bool range_ = false;
+  bool dangling_ = false;  // "1 to", "over 20 g and up to"
   bool open_ = false;
   bool exclusive_ = false;
   bool money_ = false;
@@ -302,6 +305,18 @@ bool IsSmallWord(std::string_view word) {
   return bare == "not" || bare == "no" || In(kUpWords, bare) || In(kOverWords, bare) || In(kSmallWords, bare);
 }
 
-BoundText ReadBoundText(std::string_view label) { return BoundParser(label).Parse(); }
+BoundText ReadBoundText(std::string_view label) {
+  std::string_view rest = TrimAll(label);
+  std::string_view first;
+  // "#" is pounds, and what stands in brackets may be a unit.
+  for (std::size_t mark = MarkAtEnd(rest); mark > 0 && mark < rest.size(); mark = MarkAtEnd(rest)) {
+    if (rest.ends_with('#') || rest.ends_with(')') || rest.ends_with(']')) break;
+    first = rest.substr(rest.size() - mark);
+    rest = TrimAll(rest.substr(0, rest.size() - mark));
+  }
+  BoundText out = BoundParser(rest).Parse();
+  out.mark = first;
+  return out;
+}
 
 }  // namespace tarewise::load::printed

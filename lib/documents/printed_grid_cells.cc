@@ -5,6 +5,7 @@
 #include <optional>
 #include <utility>
 
+#include "printed_grid_numbers.h"
 #include "printed_grid_split.h"
 #include "printed_grid_words.h"
 #include "tarewise/units/internal/quantity_text.h"
@@ -26,8 +27,16 @@ struct Kind {
   std::uint8_t label = 1;
 };
 
-Kind KindOf(const std::vector<std::string_view>& cells) {
-  if (cells.size() < 2) return {};
+// "7,80", which a comma parts where it stands before decimals.
+bool IsNumber(std::string_view line) {
+  const BoundText bound = ReadBoundText(line);
+  const std::string_view number =
+      bound.kind == BoundText::Kind::kBound && !bound.has_lower ? bound.upper.number : ReadPrice(line).number;
+  return ReadFigure(number, DecimalSign::kComma).has_value() || ReadFigure(number, DecimalSign::kPoint).has_value();
+}
+
+Kind KindOf(const std::vector<std::string_view>& cells, std::string_view line, bool commas) {
+  if (cells.size() < 2 || (commas && cells.size() == 2 && IsNumber(TrimAll(line)))) return {};
   Kind out;
   bool bound = false;
   std::string joined;
@@ -80,6 +89,7 @@ bool CellText::Read(std::string_view text, Findings& findings) {
     findings.Error(kNotUtf8, zero, Value(), "found a zero byte, expected text");
     return false;
   }
+  pairs_ = AreAllPairs();
   std::size_t best = 0;
   constexpr std::pair<Separator, std::string_view> kAll[] = {{Separator::kTab, "\t"},  {Separator::kSemicolon, ";"},
                                                              {Separator::kBar, "|"},   {Separator::kComma, ","},
@@ -94,6 +104,21 @@ bool CellText::Read(std::string_view text, Findings& findings) {
   return Keep(findings);
 }
 
+// Whether every line is two cells parted by a comma, the first of them no number: a header, and one column.
+bool CellText::AreAllPairs() const {
+  Splitter splitter(text_, Separator::kComma, nullptr);
+  std::vector<std::string_view> cells;
+  Record record;
+  bool first = true;
+  while (splitter.Next(record, cells, 3)) {
+    const std::string_view line = text_.substr(record.begin, record.end - record.begin);
+    if (IsBlank(line)) continue;
+    if (cells.size() != 2 || (first && IsNumber(TrimAll(line)))) return false;
+    first = false;
+  }
+  return true;
+}
+
 // How many rows of prices the text has by a separator; rows that begin with a bound count for far more.
 std::size_t CellText::Score(Separator separator) const {
   Splitter splitter(text_, separator, nullptr);
@@ -101,8 +126,9 @@ std::size_t CellText::Score(Separator separator) const {
   std::size_t rows = 0;
   std::size_t named = 0;
   Record record;
+  const bool commas = separator == Separator::kComma && !pairs_;
   while (splitter.Next(record, cells, kMostCells)) {
-    const Kind kind = KindOf(cells);
+    const Kind kind = KindOf(cells, text_.substr(record.begin, record.end - record.begin), commas);
     rows += kind.kind == Record::Kind::kRow ? 1 : 0;
     named += kind.kind == Record::Kind::kNamedRow && cells.size() > 2 ? 1 : 0;
   }
@@ -124,7 +150,7 @@ bool CellText::Keep(Findings& findings) {
                            : "found more than 2000000 cells, expected a smaller text");
       return false;
     }
-    const Kind kind = KindOf(cells);
+    const Kind kind = KindOf(cells, line, separator_ == Separator::kComma && !pairs_);
     record.kind = kind.kind;
     record.label = kind.label;
     record.first = static_cast<std::uint32_t>(cells_.size());

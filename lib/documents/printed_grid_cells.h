@@ -55,11 +55,13 @@ class CellText {
   std::size_t LineOffset(std::uint32_t line) const;
 
  private:
+  bool AreAllPairs() const;
   std::size_t Score(Separator separator) const;
   bool Keep(Findings& findings);
 
   std::string_view text_;
   Separator separator_ = Separator::kComma;
+  bool pairs_ = false;
   std::vector<Record> records_;
   std::vector<std::string_view> cells_;
   std::deque<std::string> decoded_;

@@ -233,6 +233,8 @@ std::optional<Heading> ReadHeading(const CellText& text, const std::vector<std::
     worded = worded || bound.worded;
   }
   out->bounds_across = bounds && worded;
+  // One bound over one column is a cell that a line of its own was made of.
+  if (out->bounds_across && columns == 1) return std::nullopt;
   return out;
 }
 

@@ -52,6 +52,9 @@ class BoundReader {
       bound.micros += *ounces / 16;
     }
     if (!SetUnitOf(text, record, part, label, bound)) return false;
+    if (!text.mark.empty()) {
+      reading_.notes.Did("removed the footnote mark " + Quoted(text.mark) + " from", "bound", record.line);
+    }
     if (text.titled) reading_.notes.Did("took the bound out of the words of", "row", record.line);
     if (text.upper.denominator > 1) reading_.notes.Did("read the fraction of", "bound", record.line);
     if (text.has_lower) CheckLower(text, record, label, bound);

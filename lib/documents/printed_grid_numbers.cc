@@ -141,7 +141,7 @@ std::int64_t SizeOf(std::string_view unit) {
 
 UnitKind KindOfUnit(std::string_view unit) {
   if (unit == "lb" || unit == "oz" || unit == "kg" || unit == "g" || unit == "mg") return UnitKind::kWeight;
-  return unit.empty() ? UnitKind::kNone : UnitKind::kLength;
+  return SizeOf(unit) == 1 ? UnitKind::kNone : UnitKind::kLength;
 }
 
 }  // namespace tarewise::load::printed

@@ -53,12 +53,22 @@ void SplitWide(std::string_view line, std::vector<std::string_view>& cells, std:
   }
 }
 
-bool IsCurrency(std::string_view word) { return CurrencyAtHead(word) == word.size() && !word.empty(); }
+// "$", "$*".
+bool IsCurrency(std::string_view word) {
+  const std::size_t sign = CurrencyAtHead(word);
+  return sign > 0 && (sign == word.size() || MarkAtEnd(word) + sign == word.size());
+}
 
 // How many words the bound at the head of a row takes; 0 where none stands there.
 std::size_t BoundWords(const std::vector<std::string_view>& words) {
   constexpr std::size_t kMostWords = 14;
   std::size_t taken = 0;
+  // "lb 1 2 3" and "Weight (lb) 1 2 3" are headers.
+  const auto is_unit = [](std::string_view word) { return !UnitOf(word).empty(); };
+  const auto figure_or_unit = std::find_if(words.begin(), words.end(), [&is_unit](std::string_view word) {
+    return is_unit(word) || internal::IsDigit(word.front());
+  });
+  if (figure_or_unit != words.end() && is_unit(*figure_or_unit)) return 0;
   for (std::size_t i = 0; i < words.size() && i < kMostWords; ++i) {
     const char head = words[i].front();
     const bool figure = internal::IsDigit(head) || head == '.' || head == ',';

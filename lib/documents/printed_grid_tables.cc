@@ -82,8 +82,15 @@ class Finder {
 
   // Lines stand between the last row and this one: the heading again, another table, a unit, or nothing of the grid.
   void Between(std::uint32_t r) {
-    const bool again = IsRestart(r);
+    if (std::all_of(pending_.begin(), pending_.end(), [this](std::uint32_t line) { return !UnitLine(line).empty(); })) {
+      PassPending();
+      return;
+    }
     std::optional<Heading> heading = ReadHeading(text_, pending_, table_.label, table_.columns);
+    // Pounds after ounces begin anew.
+    const bool other_unit = heading && !UnitInHeading(heading->corner).empty() &&
+                            UnitInHeading(heading->corner) != UnitInHeading(table_.heading.corner);
+    const bool again = !other_unit && IsRestart(r);
     if (heading && table_.headed && heading->names == table_.heading.names && !again) {
       const std::string unit(UnitInHeading(heading->corner));
       if (!unit.empty()) table_.units.emplace_back(table_.rows.size(), unit);
@@ -133,9 +140,8 @@ class Finder {
 
   void PassPending() {
     for (const std::uint32_t r : pending_) {
-      const std::string_view line = text_.LineText(text_.records()[r]);
-      const std::string_view unit = line.size() < 200 ? UnitInHeading(line) : std::string_view();
-      if (!unit.empty() && OnlySmallWords(line)) {
+      const std::string_view unit = UnitLine(r);
+      if (!unit.empty()) {
         table_.units.emplace_back(table_.rows.size(), unit);
         table_.repeats.push_back(r);
       } else {
@@ -143,6 +149,13 @@ class Finder {
       }
     }
     pending_.clear();
+  }
+
+  // The unit that a line of nothing else says: "Ounces", "Weight not over (lb)".
+  std::string_view UnitLine(std::uint32_t r) const {
+    const std::string_view line = text_.LineText(text_.records()[r]);
+    if (line.size() > 200 || !OnlySmallWords(line)) return {};
+    return UnitInHeading(line);
   }
 
   static bool OnlySmallWords(std::string_view line) {
@@ -159,7 +172,7 @@ class Finder {
 
   bool IsLeftOut(std::uint32_t r) const {
     const Record& record = text_.records()[r];
-    return record.kind == Record::Kind::kNamedRow && record.count == table_.columns + table_.label &&
+    return record.kind == Record::Kind::kNamedRow && text_.Width(record) == table_.columns + table_.label &&
            table_.columns > 0;
   }
 
@@ -182,8 +195,10 @@ class Finder {
 
   // A bound below the one before it, by what stands before its decimals.
   bool IsRestart(std::uint32_t r) const {
-    const BoundText now = ReadBoundText(text_.Label(text_.records()[r], Label(r)));
-    const BoundText last = ReadBoundText(text_.Label(text_.records()[table_.rows.back()], table_.label));
+    const std::string label = text_.Label(text_.records()[r], Label(r));
+    const std::string above = text_.Label(text_.records()[table_.rows.back()], table_.label);
+    const BoundText now = ReadBoundText(label);
+    const BoundText last = ReadBoundText(above);
     if (now.upper.unit != last.upper.unit) return false;
     return Whole(now.upper.number) < Whole(last.upper.number);
   }

@@ -62,6 +62,7 @@ struct BoundText {
   Quantity upper;
   Quantity ounces;  ///< "8 oz" of "1 lb 8 oz".
   Quantity lower;
+  std::string_view mark;  ///< The first footnote mark.
   bool has_ounces = false;
   bool has_lower = false;
   bool money = false;   ///< A currency sign stands before it.
