@@ -67,6 +67,12 @@ class Doubts {
     return {};
   }
 
+  // The same of the price that it is compared with, which may be the wrong one of the two.
+  std::string Else(std::size_t row, std::size_t column) const {
+    const std::string other = Perhaps(row, column);
+    return other.empty() ? other : other + " for " + Row(row);
+  }
+
   // Whether prices rise from the column before it: where few rows say otherwise.
   bool Rising(std::size_t column) const {
     return column < falls_.size() && falls_[column] * 10 <= std::max<std::size_t>(both_[column], 10);
@@ -118,7 +124,7 @@ class Doubts {
         notes_.Doubt(kCheaperThanAbove, grid_.line(odd, column),
                      Where(odd, column) + ", expected " + (high ? "at most " : "at least ") +
                          Price(high ? row : *above, column) + " as for " + Row(high ? row : *above) +
-                         Perhaps(odd, column));
+                         Perhaps(odd, column) + Else(high ? row : *above, column));
       }
     }
   }

@@ -90,7 +90,10 @@ std::optional<Heading> HeadingOfCells(const CellText& text, const std::vector<st
   bool named = false;
   for (; taken < lines.size() && taken < kMostHeadingRows && !named; ++taken) {
     const std::uint32_t record = lines[lines.size() - 1 - taken];
-    if (text.Width(text.records()[record]) > label + columns) return std::nullopt;
+    const std::size_t width = text.Width(text.records()[record]);
+    // Between columns of spaces an empty cell cannot be seen.
+    if (width > label + columns || (text.separator() == Separator::kWide && width < label + columns))
+      return std::nullopt;
     const std::vector<std::string> upper = CellsOver(text, record, label, columns);
     if (taken == 0) {
       out.names = upper;
@@ -111,7 +114,8 @@ std::optional<Heading> HeadingOfCells(const CellText& text, const std::vector<st
     const bool noise = std::all_of(upper.begin(), upper.end(), AllNoise) && AllNoise(text.Label(line, label));
     if (noise) {
       for (const std::string& name : upper) Append(out.across, name);
-    } else if (filled >= 2 && !upper[0].empty()) {
+    } else if (filled >= 2 && !upper[0].empty() && AllNoise(text.Label(line, label)) &&
+               (text.separator() != Separator::kWide || text.Width(line) == label + columns)) {
       PutOver(upper, out.names);
     } else {
       break;

@@ -1,6 +1,8 @@
 #include "printed_grid_words.h"
 
 #include <algorithm>
+#include <array>
+#include <cstddef>
 #include <iterator>
 
 #include "tarewise/units/internal/quantity_text.h"
@@ -53,6 +55,17 @@ constexpr std::string_view kMarks[] = {"*",
                                        "\xE2\x81\xB9",
                                        "\xE2\x81\x8E"};
 
+// Most words are none of these: their first byte, or their last, says so.
+template <bool kLast, std::size_t kSize>
+constexpr std::array<bool, 256> BytesOf(const std::string_view (&words)[kSize]) {
+  std::array<bool, 256> out = {};
+  for (const std::string_view word : words) out[static_cast<unsigned char>(kLast ? word.back() : word.front())] = true;
+  return out;
+}
+constexpr std::array<bool, 256> kCurrencyHeads = BytesOf<false>(kCurrencies);
+constexpr std::array<bool, 256> kCurrencyEnds = BytesOf<true>(kCurrencies);
+constexpr std::array<bool, 256> kMarkEnds = BytesOf<true>(kMarks);
+
 struct UnitWords {
   std::string_view unit;
   std::string_view words[10];
@@ -96,6 +109,9 @@ bool AnyWord(std::string_view heading, Test test) {
 }  // namespace
 
 std::string_view TrimAll(std::string_view text) {
+  // A byte that is no space, and begins or ends none of more than one byte, ends it at once.
+  const auto plain = [](char c) { return c > ' ' && static_cast<unsigned char>(c) < 0x80; };
+  if (!text.empty() && plain(text.front()) && plain(text.back())) return text;
   bool again = true;
   while (again) {
     again = false;
@@ -153,6 +169,7 @@ bool HasWeightWord(std::string_view heading) {
 }
 
 std::size_t CurrencyAtHead(std::string_view text) {
+  if (text.empty() || !kCurrencyHeads[static_cast<unsigned char>(text.front())]) return 0;
   for (const std::string_view sign : kCurrencies) {
     if (text.starts_with(sign)) return sign.size();
   }
@@ -160,6 +177,7 @@ std::size_t CurrencyAtHead(std::string_view text) {
 }
 
 std::size_t CurrencyAtEnd(std::string_view text) {
+  if (text.empty() || !kCurrencyEnds[static_cast<unsigned char>(text.back())]) return 0;
   for (const std::string_view sign : kCurrencies) {
     if (text.ends_with(sign)) return sign.size();
   }
@@ -167,6 +185,8 @@ std::size_t CurrencyAtEnd(std::string_view text) {
 }
 
 std::size_t MarkAtEnd(std::string_view text) {
+  if (text.empty() || (!kMarkEnds[static_cast<unsigned char>(text.back())] && text.back() != ')' && text.back() != ']'))
+    return 0;
   for (const std::string_view mark : kMarks) {
     if (text.ends_with(mark)) return mark.size();
   }
@@ -183,6 +203,9 @@ std::size_t MarkAtEnd(std::string_view text) {
 
 bool IsDash(std::string_view text) {
   if (text.size() > 24 || text.empty()) return false;
+  if (internal::IsDigit(text.front()) ||
+      (internal::IsLetter(text.front()) && text.front() != 'N' && text.front() != 'n'))
+    return false;
   static constexpr std::string_view kWords[] = {"N/A", "n/a", "NA", "N.A.", "n.a.", "na"};
   if (In(kWords, text)) return true;
   static constexpr std::string_view kStrokes[] = {"-",
