@@ -31,6 +31,7 @@ enum class Tag : std::uint32_t {
   kDispatch,
   kRanking,
   kRepricer,
+  kGrid,
 };
 
 // What a body throws to leave with a status. Inside the library only.

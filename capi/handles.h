@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "guard.h"
+#include "tarewise/documents/load.h"
 #include "tarewise/parcel/packaging.h"
 #include "tarewise/pricing/ratebook.h"
 #include "tarewise/pricing/ratebook_slot.h"
@@ -32,6 +33,9 @@ void Release(H* handle) noexcept {
   handle->tag = Tag{};
   delete handle;
 }
+
+// A document in memory, as it is given; `where` names it in messages.
+SourceText ReadSource(const tw_source& source, const std::string& where);
 
 }  // namespace tarewise::capi
 

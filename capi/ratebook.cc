@@ -48,6 +48,8 @@ void CheckCount(std::size_t count) {
   }
 }
 
+}  // namespace
+
 SourceText ReadSource(const tw_source& source, const std::string& where) {
   const std::string name_field = where + "/name";
   SourceText out;
@@ -59,6 +61,8 @@ SourceText ReadSource(const tw_source& source, const std::string& where) {
   if (source.length != 0) out.text.assign(source.text, source.length);
   return out;
 }
+
+namespace {
 
 SourceText ReadWhole(const std::string& path, std::vector<Diagnostic>& findings) {
   Loaded<SourceText> source = ReadFile(path);

@@ -12,6 +12,16 @@ tw_status tw_source_init(tw_source* out, uint32_t struct_size) {
   return InitStruct(out, struct_size, initial);
 }
 
+tw_status tw_grid_options_init(tw_grid_options* out, uint32_t struct_size) {
+  const tw_grid_options initial = TW_GRID_OPTIONS_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
+tw_status tw_grid_note_init(tw_grid_note* out, uint32_t struct_size) {
+  const tw_grid_note initial = TW_GRID_NOTE_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
 tw_status tw_carrier_week_init(tw_carrier_week* out, uint32_t struct_size) {
   const tw_carrier_week initial = TW_CARRIER_WEEK_INIT;
   return InitStruct(out, struct_size, initial);

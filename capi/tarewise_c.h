@@ -148,6 +148,7 @@ typedef struct tw_shelf tw_shelf;                 /* The packaging at hand. */
 typedef struct tw_dispatch tw_dispatch;           /* A lane on a day, made ready for any number of parcels. */
 typedef struct tw_ranking tw_ranking;             /* An answer. */
 typedef struct tw_repricer tw_repricer;           /* Lanes made ready for whole catalogues. */
+typedef struct tw_grid tw_grid;                   /* A printed price grid, read. Since 0.3. */
 
 /* ---- Errors ---- */
 
@@ -226,6 +227,52 @@ TW_API tw_status tw_shelf_load_file(tw_shelf** out, const char* path, tw_error* 
 TW_API tw_status tw_shelf_load_memory(tw_shelf** out, const tw_source* source, tw_error* error);
 TW_API tw_shelf* tw_shelf_retain(tw_shelf* shelf);
 TW_API void tw_shelf_release(tw_shelf* shelf);
+
+/* ---- Price grids as they are printed: all of it since 0.3 ---- */
+
+#define TW_DECIMAL_AS_PRINTED 0 /* What the whole grid shows. */
+#define TW_DECIMAL_POINT 1
+#define TW_DECIMAL_COMMA 2
+
+typedef struct tw_grid_options {
+  uint32_t struct_size;
+  int32_t decimal;  /* TW_DECIMAL_: what stands before decimals. */
+  size_t table;     /* Which table of the text, from 1; 0: the only one. */
+  const char* unit; /* Of bounds that have none: "lb", "kg", ...; NULL: as printed. */
+} tw_grid_options;
+#define TW_GRID_OPTIONS_INIT \
+  { sizeof(tw_grid_options), 0, 0, NULL }
+TW_API tw_status tw_grid_options_init(tw_grid_options* out, uint32_t struct_size);
+
+/* What was done to a grid, or what in it looks mistyped. */
+typedef struct tw_grid_note {
+  uint32_t struct_size;
+  int32_t doubt;       /* 0: something that was done; 1: doubtful. */
+  int32_t number;      /* Of a doubt, 650 to 699; else 0. */
+  int32_t line;        /* From 1, the first that it is about; 0: the whole text. */
+  int32_t last_line;   /* The last one. */
+  int32_t reserved;    /* 0. */
+  const char* message; /* "removed \"$\" from 502 cells, lines 4 to 73" */
+} tw_grid_note;
+#define TW_GRID_NOTE_INIT \
+  { sizeof(tw_grid_note), 0, 0, 0, 0, 0, NULL }
+TW_API tw_status tw_grid_note_init(tw_grid_note* out, uint32_t struct_size);
+
+/* Reads a grid as a carrier prints it (CSV, tabs, semicolons, columns of spaces, text pasted from a PDF) into the CSV
+ * that a tariff's table takes. `options` NULL: all as printed. Nothing is guessed: what can be read in two ways, and a
+ * row with a price too few or too many, is TW_E_TABLE with findings of numbers 600 to 649. Linear in the text.
+ * TW_E_INPUT, TW_E_TABLE, TW_E_NULL, TW_E_STRUCT_SIZE, TW_E_TEXT, TW_E_COUNT, TW_E_MEMORY. */
+TW_API tw_status tw_grid_create(tw_grid** out, const tw_source* source, const tw_grid_options* options,
+                                tw_error* error);
+TW_API void tw_grid_free(tw_grid* grid);
+/* The CSV, ending with NUL behind its `length_out` bytes (NULL: not asked). "" for NULL. */
+TW_API const char* tw_grid_csv(const tw_grid* grid, size_t* length_out);
+/* To be written as the table's `unit`: "lb"; "" where the text says none, and for NULL. */
+TW_API const char* tw_grid_unit(const tw_grid* grid);
+/* What was done, in the order of the text, then the doubts. 0 for NULL. */
+TW_API size_t tw_grid_note_count(const tw_grid* grid);
+/* One of them; its text holds as long as the grid. TW_E_NULL, TW_E_STRUCT_SIZE, TW_E_INDEX, TW_E_HANDLE. */
+TW_API tw_status tw_grid_note_at(tw_grid_note* out, const tw_grid* grid, size_t index, tw_error* error);
 
 /* ---- Changing the rates while others price ---- */
 

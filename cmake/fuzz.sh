@@ -1,5 +1,5 @@
 #!/usr/bin/env bash
-# Builds the fuzz targets (preset `asan`) and runs each for some seconds over its kept corpus, both at once:
+# Builds the fuzz targets (preset `asan`) and runs each for some seconds over its kept corpus, all at once:
 #   cmake/fuzz.sh [SECONDS [--keep]]
 # SECONDS a target are 30 if left out. --keep adds what reached new code to tests/fuzz/corpus (few and small inputs that
 # reach the same). A crash, a leak, undefined behaviour, 20 s for one input or a broken invariant fails; the input is then
@@ -8,8 +8,8 @@ set -euo pipefail
 cd "$(dirname "${BASH_SOURCE[0]}")/.."
 seconds=${1:-30}
 work=build/asan/fuzz
-targets=(documents requests)
-declare -A seeds=([documents]=tests/cases/tables [requests]=tables/demo-orders) running
+targets=(documents grids requests)
+declare -A seeds=([documents]=tests/cases/tables [grids]=tests/grids/found [requests]=tables/demo-orders) running
 cmake --preset asan >/dev/null
 cmake --build --preset asan --target "${targets[@]/#/fuzz_}"
 for target in "${targets[@]}"; do

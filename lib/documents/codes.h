@@ -125,6 +125,30 @@ enum Code : std::int32_t {
   kNothingToRead = 504,
   // 505 was memory that ran out.
 
+  // 6xx: printed grids.
+  kNoGrid = 600,
+  kNoGridHeader = 601,
+  kSeveralGrids = 602,
+  kDecimalSign = 603,
+  kWhichAreWeights = 604,
+  kGridUnit = 605,
+  kGridBound = 606,
+  kGridNotRising = 607,
+  kGridCell = 608,
+  kTwoCurrencies = 609,
+  kGridRowLength = 610,
+  kGridColumns = 611,
+  // Doubts of that family.
+  kPricesLeftOut = 650,
+  kCheaperThanLeft = 651,
+  kCheaperThanAbove = 652,
+  kUnlikeStep = 653,
+  kMissingRow = 654,
+  kUnlikeDecimals = 655,
+  kNoUnitKnown = 656,
+  kGapInRanges = 657,
+  kMoreDoubts = 699,
+
   // How many findings were left out.
   kMoreFindings = 599,
 };

@@ -26,6 +26,8 @@ void World::NameDoors(Doors& doors) {
   TW_TEST_INIT(charge);
   TW_TEST_INIT(finding);
   TW_TEST_INIT(goods);
+  TW_TEST_INIT(grid_note);
+  TW_TEST_INIT(grid_options);
   TW_TEST_INIT(handicap);
   TW_TEST_INIT(item);
   TW_TEST_INIT(lane);
@@ -107,6 +109,28 @@ void World::LoadingDoors(Doors& doors) {
   doors["tw_shelf_load_memory"] = Makes<tw_shelf>(shelf_out_, tw_shelf_release, [this](tw_error* error) {
     return tw_shelf_load_memory(&shelf_out_, &memory_[2], error);
   });
+  doors["tw_grid_create"] = Makes<tw_grid>(grid_out_, tw_grid_free, [this](tw_error* error) {
+    return tw_grid_create(&grid_out_, &printed_, nullptr, error);
+  });
+  const auto read = [this] {
+    tw_grid* made = nullptr;
+    EXPECT_EQ(tw_grid_create(&made, &printed_, nullptr, nullptr), TW_OK);
+    return made;
+  };
+  doors["tw_grid_free"] = GivesBack<tw_grid>(grid_out_, read, tw_grid_free);
+  Door read_grid = GivesBack<tw_grid>(grid_out_, read, tw_grid_free);
+  read_grid.call = [this](tw_error* error) {
+    tw_grid_note note = TW_GRID_NOTE_INIT;
+    std::size_t length = 0;
+    EXPECT_STREQ(tw_grid_csv(grid_out_, &length), "bound,1 & 2,3\n1,3.69,3.75\n2,3.85,\n");
+    EXPECT_EQ(length, std::strlen(tw_grid_csv(grid_out_, nullptr)));
+    EXPECT_STREQ(tw_grid_unit(grid_out_), "lb");
+    EXPECT_GT(tw_grid_note_count(grid_out_), 2u);
+    return tw_grid_note_at(&note, grid_out_, 0, error);
+  };
+  read_grid.after = [this](tw_status) { tw_grid_free(grid_out_); };
+  for (const char* name : {"tw_grid_csv", "tw_grid_unit", "tw_grid_note_count", "tw_grid_note_at"})
+    doors[name] = read_grid;
   doors["tw_ratebook_retain"] = Silent([this] { tw_ratebook_release(tw_ratebook_retain(small_.get())); });
   doors["tw_ratebook_release"] = GivesBack<tw_ratebook>(
       book_out_,

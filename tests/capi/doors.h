@@ -377,6 +377,8 @@ class World {
   tw_error* error_out_ = nullptr;
   tw_ratebook* book_out_ = nullptr;
   tw_shelf* shelf_out_ = nullptr;
+  tw_grid* grid_out_ = nullptr;
+  tw_source printed_ = Source("printed.txt", "Weight (lb);Zones 1 & 2;Zone 3\n1;$3.69;$3.75\n2;3.85;-\n");
   tw_ratebook_slot* slot_out_ = nullptr;
   tw_dispatch* dispatch_out_ = nullptr;
   tw_ranking* ranking_out_ = nullptr;

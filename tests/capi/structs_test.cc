@@ -41,6 +41,8 @@ void Check(const Case<T>& c) {
 TEST(Structs, MacroAndFunctionAgree) {
   Check<tw_finding>({"finding", tw_finding_init, TW_FINDING_INIT});
   Check<tw_source>({"source", tw_source_init, TW_SOURCE_INIT});
+  Check<tw_grid_options>({"grid_options", tw_grid_options_init, TW_GRID_OPTIONS_INIT});
+  Check<tw_grid_note>({"grid_note", tw_grid_note_init, TW_GRID_NOTE_INIT});
   Check<tw_carrier_week>({"carrier_week", tw_carrier_week_init, TW_CARRIER_WEEK_INIT});
   Check<tw_shipment>({"shipment", tw_shipment_init, TW_SHIPMENT_INIT});
   Check<tw_service>({"service", tw_service_init, TW_SERVICE_INIT});

@@ -13,7 +13,7 @@ namespace tarewise {
 struct Diagnostic {
   enum class Severity : std::uint8_t { kError, kWarning };
   /// Families, pinned: 1xx syntax, 2xx form and quantities, 3xx meaning across the document, 4xx across documents, 5xx
-  /// files.
+  /// files, 6xx printed grids.
   std::int32_t code = 0;
   Severity severity = Severity::kError;
   std::string file;

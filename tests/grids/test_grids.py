@@ -1,0 +1,491 @@
+#!/usr/bin/env python3
+"""Price grids as they are printed, read by the command: published ones, invented ones, and random ones in random styles.
+
+    test_grids.py --command PATH [NAMES OF TESTS ...]
+"""
+
+import csv
+import io
+import json
+import pathlib
+import random
+import re
+import sys
+import tempfile
+import unittest
+
+HERE = pathlib.Path(__file__).resolve().parent
+sys.path.insert(0, str(HERE.parent / "command"))
+import tested  # noqa: E402
+from tested import ROOT, run  # noqa: E402
+
+FOUND = "tests/grids/found/"
+CLEAN, DOUBTS, REFUSED = 0, 1, 2
+
+
+def rows(text):
+    return list(csv.reader(io.StringIO(text)))
+
+
+def table(path):
+    """A grid of the published tables, by (bound, zone)."""
+    header, *lines = rows((ROOT / path).read_text(encoding="utf-8"))
+    return {(line[0], zone): cell for line in lines for zone, cell in zip(header[1:], line[1:])}
+
+
+def merged(cells, zones, name):
+    """Columns that are printed as one."""
+    out = {}
+    for (bound, zone), cell in cells.items():
+        key = (bound, name if zone in zones else zone)
+        assert out.setdefault(key, cell) == cell
+    return out
+
+
+def column(service, path="tests/published/post-2015/post.json"):
+    document = json.loads((ROOT / path).read_text(encoding="utf-8"), parse_float=str, parse_int=str)
+    found = next(one for one in document["services"] if one["code"] == service)
+    return {row[0]: row[1] for row in found["prices"][0]["table"]["rows"]}
+
+
+PARCELS_2004 = "tests/published/parcel-post-2004/inter-bmc.csv"
+PRIORITY_2007 = "tests/published/post-2007/by-zone.csv"
+
+
+class Grids(unittest.TestCase):
+    def read(self, text, *options, code=CLEAN):
+        """The grid by (bound, column), and what was said."""
+        done = run(["grid", *options, "-"], text)
+        said = done.stderr.decode()
+        self.assertEqual(done.returncode, code, said + done.stdout.decode())
+        if code == REFUSED:
+            self.assertEqual(done.stdout, b"")
+            return None, said
+        header, *lines = rows(done.stdout.decode())
+        self.assertEqual(header[0], "bound")
+        cells = {(line[0], zone): cell for line in lines for zone, cell in zip(header[1:], line[1:])}
+        self.assertEqual(len(cells), len(lines) * (len(header) - 1))
+        self.assertTrue(all(len(line) == len(header) for line in lines))
+        return cells, said
+
+    def refused(self, text, *words, options=()):
+        _, said = self.read(text, *options, code=REFUSED)
+        for word in words:
+            self.assertIn(word, said)
+        return said
+
+    def found(self, name):
+        return (HERE / "found" / name).read_text(encoding="utf-8")
+
+
+class Published(Grids):
+    """Lists as publications lay them out; README.md names each and says which text is as it was found."""
+
+    def figures(self, text, first, last):
+        """An independent reading of lines: the first figure of each is the bound, the others are prices."""
+        lines = text.splitlines()[first - 1 : last]
+        return [[figure.replace(",", ".") for figure in re.findall(r"[0-9]+(?:[.,][0-9]+)?", line)] for line in lines]
+
+    def equal(self, cells, names, lines):
+        self.assertEqual(cells, {(line[0], name): cell for line in lines for name, cell in zip(names, line[1:])})
+
+    # ---- as found ----
+
+    def test_parcel_post_2004_in_spaces(self):
+        cells, said = self.read(self.found("parcel-post-2004-spaces.txt"))
+        self.assertEqual(cells, merged(table(PARCELS_2004), "12", "1 & 2"))
+        self.assertEqual(len(cells), 32 * 7)
+        self.assertIn('removed "$" from 7 cells, line 18', said)
+        self.assertIn('the unit of the table is "lb"', said)
+        self.assertIn("passed over what stands above, lines 1 to 14", said)
+
+    def test_parcel_post_2004_in_bars(self):
+        cells, said = self.read(self.found("parcel-post-2004-bars.txt"))
+        printed = merged(table(PARCELS_2004), "12", "1 & 2")
+        self.assertEqual(cells, {key: cell for key, cell in printed.items() if int(key[0]) <= 24})
+        self.assertIn("removed the word before the zone (Zone 8) from 7 names, line 4", said)
+
+    def test_express_by_country_group_2005(self):
+        text = self.found("express-by-group-2005.txt")
+        cells, _ = self.read(text)
+        self.equal(cells, "12345678", self.figures(text, 8, 28))
+
+    def test_gazette_1999(self):
+        text = self.found("gazette-1999.txt")
+        self.refused(text, "found 2 tables", "--table")
+        cells, said = self.read(text, "--table", "1")
+        lines = [[line[-2], line[-1]] for line in self.figures(text, 5, 11)]
+        self.equal(cells, ["Standard Service parcel to Zone"], lines)
+        self.assertIn("took the upper of the two bounds of 6 rows, lines 6 to 11", said)
+        cells, said = self.read(text, "--table", "2", code=DOUBTS)
+        self.assertEqual(cells, {("0.5", "Standard Service parcel to Zone 5"): "4.35"})
+        self.assertIn("left out \"each additional 0.5kg", said)
+
+    def test_a_shop_of_spare_parts(self):
+        text = self.found("spare-parts-shop.txt")
+        self.refused(text, "found 2 tables", "under \"Deutschland / Germany\"")
+        for number, first in (("1", 8), ("2", 22)):
+            cells, said = self.read(text, "--table", number)
+            self.equal(cells, ["*"], self.figures(text, first, first + 5))
+            self.assertIn("read a comma before decimals in 6 cells", said)
+            self.assertIn('the unit of the table is "kg"', said)
+
+    def test_a_publisher_of_games(self):
+        text = self.found("game-publisher.txt")
+        self.refused(text, "found 2 tables", "under no header, lines 7 to 12")
+        cells, said = self.read(text, "--table", "1")
+        self.equal(cells, ["Colissimo OM 11", "Colissimo OM 22"],
+                   [["500 g", "7", "8"]] + self.figures(text, 17, 21))
+        self.assertIn('the unit of the table is "kg"; 1 bound has its own', said)
+        cells, _ = self.read(text, "--table", "2")
+        self.equal(cells, ["Mondial Relay", "Colissimo"], [["500 g", "0", "8"]] + self.figures(text, 28, 32))
+
+    def test_letters_of_an_island(self):
+        # Its header is broken into lines.
+        self.refused(self.found("island-letters.txt"), "found 7 rows of prices under no header")
+
+    def test_a_cell_a_line(self):
+        for name in ("post-to-the-door-2023", "swabian-parcels", "registered-parcels-2009", "act-of-1882",
+                     "post-2015-one-line"):
+            with self.subTest(name):
+                self.refused(self.found(name + ".txt"), "found no price grid", "each on one line")
+
+    # ---- laid out by us from published figures ----
+
+    def laid_out_2007(self):
+        printed = merged(table(PRIORITY_2007), "L12", "L & 1 & 2")
+        zones = ["L & 1 & 2", *"345678"]
+        return printed, zones, [[bound, *(printed[bound, zone] for zone in zones)] for bound in "12345"]
+
+    def test_priority_2007_in_two_header_rows(self):
+        printed, _, lines = self.laid_out_2007()
+        text = "Priority Mail\t\t\t\t\t\t\t\n\tZones\t\t\t\t\t\t\nWeight not over (pounds)\tL,1,2\t3\t4\t5\t6\t7\t8\n"
+        text += "".join("\t".join([line[0], *("$" + cell for cell in line[1:])]) + "\n" for line in lines)
+        cells, said = self.read(text + "* Flat-rate envelope: $4.60\n")
+        self.assertEqual(cells, printed)
+        self.assertIn("joined 2 header rows, lines 2 to 3, tabs between the columns", said)
+        self.assertIn('wrote several zones with "&" in 1 name, line 3', said)
+        self.assertIn('removed "$" from 35 cells, lines 4 to 8', said)
+        self.assertIn("passed over what stands below, line 9", said)
+
+    def test_priority_2007_in_columns(self):
+        printed, _, lines = self.laid_out_2007()
+        text = "Weight not over\n(pounds)    Local, 1 & 2       3       4       5       6       7       8\n"
+        for line in lines:
+            text += line[0].rjust(4) + "".join(cell.rjust(8 if i else 18) for i, cell in enumerate(line[1:])) + "\n"
+        cells, said = self.read(text)
+        self.assertEqual(cells, {(bound, zone.replace("L ", "Local ")): cell for (bound, zone), cell in printed.items()})
+        self.assertIn('the unit of the table is "lb"', said)
+
+    def test_priority_2007_in_decimal_commas(self):
+        printed, zones, lines = self.laid_out_2007()
+        text = "Gewicht (lbs.);" + ";".join("Zone " + zone for zone in zones) + "\n"
+        text += "".join(";".join(cell.replace(".", ",") for cell in line) + "\n" for line in lines)
+        cells, said = self.read(text)
+        self.assertEqual(cells, printed)
+        self.assertIn("read a comma before decimals in 35 cells, lines 2 to 6", said)
+
+    def test_parcel_post_2004_turned_round(self):
+        printed = merged(table(PARCELS_2004), "12", "1 & 2")
+        bounds = sorted({bound for bound, _ in printed}, key=int)
+        text = "Zone," + ",".join(bound + (" lb" if bound == "1" else " lbs.") for bound in bounds) + "\n"
+        for zone in ["1 & 2", *"345678"]:
+            text += zone + "," + ",".join("$" + printed[bound, zone] for bound in bounds) + "\n"
+        cells, said = self.read(text)
+        self.assertEqual(cells, printed)
+        self.assertIn("turned the grid round", said)
+
+    def test_parcel_post_2004_page_by_page(self):
+        printed = merged(table(PARCELS_2004), "12", "1 & 2")
+        zones = ["1 & 2", *"345678"]
+        header = "Weight not over (pounds),Zones 1 & 2," + ",".join("Zone " + zone for zone in zones[1:]) + "\n"
+        text = "Price list\n\n"
+        for bound in map(str, range(1, 33)):
+            if bound in ("1", "12", "23"):
+                text += ("\nPage " + bound + " of the list\n\n" if bound != "1" else "") + header
+            text += bound + "," + ",".join("$" + printed[bound, zone] for zone in zones) + "\n"
+        cells, said = self.read(text)
+        self.assertEqual(cells, printed)
+        self.assertIn("passed over what says the header again, 2 lines, lines 18 to 33", said)
+        self.assertIn("passed over, between rows, 2 lines, lines 16 to 31", said)
+
+    def first_class_2015(self, half):
+        columns = [column(code) for code in ("letter-stamped", "letter-metered", "large-envelope", "parcel")]
+        bounds = ["1", "2", "3", "3.5", *map(str, range(4, 13))]
+        printed = {(bound, str(i + 1)): cells.get(bound, "") for bound in bounds for i, cells in enumerate(columns)}
+        text = "Weight Not Over (ounces) | 1 | 2 | 3 | 4\n"
+        for bound in bounds:
+            text += " | ".join([half if bound == "3.5" else bound, *(cells.get(bound) or "—" for cells in columns)]) + "\n"
+        return {key: cell for key, cell in printed.items()}, text
+
+    def test_first_class_2015_with_half_ounces(self):
+        for half in ("3.5", "3 1/2", "3-1/2", "3½", "3.5*", "3.5⁴"):
+            printed, text = self.first_class_2015(half)
+            with self.subTest(half):
+                cells, said = self.read(text)
+                self.assertEqual({key: cell for key, cell in cells.items()}, printed)
+                self.assertIn("read a dash or N/A as not offered in 20 cells", said)
+                self.assertIn('the unit of the table is "oz"', said)
+
+    def test_first_class_2015_with_a_footnote_pasted_on(self):
+        # Notice 123 prints 3.5 with the raised figure 4, which is 3.54 where it is pasted.
+        _, text = self.first_class_2015("3.54")
+        cells, said = self.read(text, code=DOUBTS)
+        self.assertEqual(cells["3.54", "1"], "1.15")
+        self.assertIn("found the bound 3.54 oz, expected wholes or halves as the others are; perhaps a footnote's figure", said)
+
+    def test_parcel_post_1913_in_cents(self):
+        # The Act prints the first pound and each further one; the Jasper County Democrat of 7 December 1912 eleven pounds.
+        first = dict(zip(["local", *"12345678"], (5, 5, 6, 7, 8, 9, 10, 11, 12)))
+        eleven = dict(zip(["local", *"12345678"], ("15", "35", "46", "57", "68", "79", "1.00", "1.11", "1.32")))
+        text = "Zone\tup to 1 lb.\tup to 11 lbs.\n"
+        for zone, cents in first.items():
+            last = "$" + eleven[zone] if "." in eleven[zone] else eleven[zone] + "¢"
+            text += f"{zone}\t{cents}¢\t{last}\n"
+        cells, said = self.read(text)
+        self.assertEqual(cells, {(bound, zone): value for zone, cents in first.items() for bound, value in
+                                 (("1", f"0.{cents:02}"), ("11", eleven[zone] if "." in eleven[zone] else "0." + eleven[zone]))})
+        self.assertIn("read cents as hundredths in 15 cells", said)
+
+    def test_ounces_then_pounds(self):
+        # The ounces of 2015 over the pounds of 2007, as lists have them.
+        ounces, pounds = column("parcel"), {bound: cell for (bound, zone), cell in table(PRIORITY_2007).items() if zone == "L"}
+        printed = {**{bound + " oz": cell for bound, cell in ounces.items()}, **pounds}
+        expected = {(bound if bound.endswith("oz") else bound + " lb", "1"): cell for bound, cell in printed.items()}
+        body = [(bound.split()[0], "oz" if "oz" in bound else "lb", cell) for bound, cell in printed.items()]
+        beside = "Weight,Zone 1\n" + "".join(f"{bound} {unit}.,${cell}\n" for bound, unit, cell in body)
+        once = "Unit,Weight not over,Zone 1\n"
+        lines = "Weight not over;Zone 1\n"
+        last = ""
+        for bound, unit, cell in body:
+            once += f"{unit if unit != last else ''},{bound},{cell}\n"
+            lines += ("Ounces\n" if unit == "oz" else "Pounds\n") if unit != last else ""
+            lines += f"{bound};{cell}\n"
+            last = unit
+        for text in (beside, once, lines):
+            with self.subTest(text[:30]):
+                cells, said = self.read(text)
+                # Most bounds are of ounces.
+                self.assertIn('the unit of the table is "oz"; 5 bounds have their own', said)
+                self.assertEqual({(bound if " " in bound else bound + " oz", zone): cell for (bound, zone), cell in cells.items()},
+                                 expected)
+
+
+class Invented(Grids):
+    GOOD = "lb,Zone 1,Zone 2,Zone 3\n1,4.00,4.40,4.90\n2,4.50,5.00,5.60\n3,5.00,5.60,6.30\n4,5.50,6.20,7.00\n5,6.00,6.80,7.70\n"
+
+    def test_clean(self):
+        cells, said = self.read(self.GOOD)
+        self.assertEqual(cells["5", "3"], "7.70")
+        self.assertNotIn("doubt", said)
+
+    def test_the_loader_takes_it(self):
+        with tempfile.TemporaryDirectory() as folder:
+            tariff = json.loads((ROOT / PARCELS_2004).with_name("parcel-post.json").read_text(encoding="utf-8"))
+            text = (ROOT / PARCELS_2004).read_text(encoding="utf-8").replace("\n1,", "\n1 lb.,$").replace("lb,", "lb,Zone ", 1)
+            printed = pathlib.Path(folder) / "printed.txt"
+            printed.write_text(text, encoding="utf-8")
+            done = run(["grid", "--out", folder + "/inter-bmc.csv", str(printed)])
+            self.assertEqual(done.returncode, CLEAN, done.stderr.decode())
+            (pathlib.Path(folder) / "parcel-post.json").write_text(json.dumps(tariff), encoding="utf-8")
+            printed.unlink()
+            done = run(["check", folder])
+            self.assertEqual(done.returncode, 0, done.stderr.decode())
+            self.assertIn(b"all as published", done.stdout)
+
+    def test_a_row_of_another_length(self):
+        said = self.refused(self.GOOD.replace("3,5.00,5.60,", "3,5.00,"), ":4:1: error 610: found a row of 2 prices, expected 3 as the header names on line 1")
+        self.assertNotIn("line 5", said)
+        self.refused(self.GOOD.replace("3,5.00", "3,5.00,5.10"), ":4:1: error 610: found a row of 4 prices, expected 3")
+        spaced = "Weight (lb) 1 2 3\n1 4.00 4.40 4.90\n2 4.50 5.60\n3 5.00 5.60 6.30\n"
+        self.refused(spaced, ":3:1: error 610: found a row of 2 prices, expected 3 as the header names on line 1")
+
+    def test_a_cell_that_is_no_price(self):
+        self.refused(self.GOOD.replace("5.60,6.30", "5.6O,6.30"), ':4:8: error 608: found "5.6O" in column "2", expected a price')
+
+    def test_commas_that_nothing_settles(self):
+        text = "kg;1;2\n1;1,234;1,300\n2;2,234;2,300\n"
+        self.refused(text, "error 603", '"1,234"', "--decimal")
+        self.assertEqual(self.read(text, "--decimal", "comma")[0]["1", "1"], "1.234")
+        self.assertEqual(self.read(text, "--decimal", "point")[0]["1", "1"], "1234")
+        self.assertEqual(self.read(text.replace("2,300", "2,300.50"))[0]["2", "2"], "2300.50")
+        self.refused(text.replace("2,300", "2.5").replace("1,300", "1,3"), "error 603", "on line 2", "expected one sign before decimals")
+
+    def test_which_are_weights(self):
+        text = ",1,2,3\n1,4.00,4.40,4.90\n2,4.50,5.00,5.60\n"
+        self.refused(text, "error 604", "found figures both down and across")
+        self.refused("Zone" + text, "error 604")
+        self.assertEqual(self.read("lb" + text)[0]["2", "3"], "5.60")
+        self.assertEqual(self.read("Zone,1 lb,2 lb,3 lb\n1,4.00,4.40,4.90\n2,4.50,5.00,5.60\n")[0]["3", "2"], "5.60")
+
+    def test_two_tables(self):
+        text = "Retail\n" + self.GOOD + "\nCommercial\n" + self.GOOD.replace("4.00", "3.00")
+        self.refused(text, 'found 2 tables: 1, lines 2 to 7, under "Retail"; 2, lines 10 to 15, under "Commercial"')
+        self.assertEqual(self.read(text, "--table", "2")[0]["1", "1"], "3.00")
+        self.refused(text, "found 2 tables, expected at least 3", options=("--table", "3"))
+
+    def test_two_currencies(self):
+        self.refused(self.GOOD.replace("4.00", "$4.00").replace("6.30", "€6.30"), "error 609")
+        self.read(self.GOOD.replace("4.00", "US$4.00").replace("6.30", "6.30 USD"))
+
+    def test_bounds(self):
+        self.refused(self.GOOD.replace("\n4,", "\n2,"), "error 607", "found the bound 2 lb after 3 lb (line 4)")
+        self.refused(self.GOOD.replace("\n4,", "\nunder 4,"), "error 606", "a bound that is itself inside")
+        self.refused(self.GOOD.replace("\n4,", "\n4 cm,"), "expected weights or lengths alone")
+        self.assertIn("found no unit of the bounds", self.read(self.GOOD.replace("lb,", "Weight,"), code=DOUBTS)[1])
+        self.assertIn('unit of the table is "kg"', self.read(self.GOOD.replace("lb,", "Weight,"), "--unit", "kg")[1])
+        self.refused(self.GOOD, "expected one of lb, oz", options=("--unit", "stone"))
+        cells, said = self.read(self.GOOD + "Over 5,7.00,7.90,9.10\n", code=DOUBTS)
+        self.assertEqual(len(cells), 15)
+        self.assertIn("it has no upper bound", said)
+        self.assertIn("left out \"each additional lb", self.read(self.GOOD + "each additional lb,0.50,0.60,0.70\n", code=DOUBTS)[1])
+        cells, _ = self.read(self.GOOD.replace("\n2,", "\n1 lb 8 oz,"))
+        self.assertEqual(cells["1.5", "1"], "4.50")
+        self.assertEqual(self.read(self.GOOD.replace("\n2,", "\nover 1 to 2,"))[0]["2", "1"], "4.50")
+        self.assertIn("doubt 657", self.read(self.GOOD.replace("\n3,", "\nover 1 to 3,"), code=DOUBTS)[1])
+        self.refused(self.GOOD.replace("Zone 2", "Zone 1"), "601")
+
+    def test_doubts(self):
+        for old, new, number, words in (
+            ("5.00,5.60,6.30", "5.00,5.60,3.60", 651, ":4: doubt 651: found 3.60 for 3 lb in column \"3\", expected at least 5.60 as in column \"2\"; perhaps 6.30, two figures swapped"),
+            ("5.60,6.30", "6.50,6.30", 652, "perhaps 5.60, two figures swapped"),
+            ("5,6.00,6.80,7.70", "5,6.00,6.80,11.70", 653, "expected a step like those around it"),
+            ("6.20", "6.201", 655, "perhaps a footnote's figure"),
+            ("3,5.00,5.60,6.30\n", "", 654, "expected 3 between them in a series of 1"),
+        ):
+            with self.subTest(new):
+                text = self.GOOD.replace(old, new)
+                if number == 654:
+                    text += "6,6.50,7.40,8.40\n"
+                _, said = self.read(text, code=DOUBTS)
+                self.assertIn(f"doubt {number}: ", said)
+                self.assertIn(words, said)
+
+    def test_hostile(self):
+        for text, words in (
+            (b"", "found no price grid"),
+            (b"lb,1\n1,\xff\n", "not UTF-8"),
+            ("lb,1\n1,2\n".encode("utf-16"), "found UTF-16, expected UTF-8 (save the file again in that encoding)"),
+            (b"lb,1\x00\n1,2\n", "zero byte"),
+            (b"1 " * (8 << 20), "2000000 cells"),
+            (b"," * (16 << 20), "2000000 cells"),
+            (b"x\n" * (8 << 20), "1000000 lines"),
+            (b"1,2\n" * (4 << 20), "error"),
+            (b"\"" * (16 << 20), "found no price grid"),
+            (b"a,\"b" * (2 << 20), "error"),
+            (b"x" * (16 << 20) + b"y", "at most 16 MiB"),
+            (b"lb" + b",Zone 1" * 1_000_000 + b"\n1" + b",2" * 1_000_000 + b"\n", "2000000 cells"),
+            (b"not over " * (1 << 20), "found no price grid"),
+            (b"lb,1,2\n" + b"".join(b"%d,1,2\n" % i for i in range(1, 20_000)), "at most 10000"),
+        ):
+            with self.subTest(text[:20]):
+                self.refused(text, words)
+
+    def test_out(self):
+        with tempfile.TemporaryDirectory() as folder:
+            out = pathlib.Path(folder) / "grid.csv"
+            out.write_text("before", encoding="utf-8")
+            self.assertEqual(run(["grid", "--out", str(out), "-"], "nothing").returncode, REFUSED)
+            self.assertEqual(out.read_text(encoding="utf-8"), "before")
+            done = run(["grid", "--out", str(out), "-"], self.GOOD)
+            self.assertEqual((done.returncode, done.stdout), (CLEAN, b""))
+            self.assertTrue(out.read_text(encoding="utf-8").startswith("bound,1,2,3\n1,4.00,4.40,4.90\n"))
+            self.assertEqual([path.name for path in pathlib.Path(folder).iterdir()], ["grid.csv"])
+
+    def test_arguments(self):
+        for arguments, words in ((["grid"], "found 0 files"), (["grid", "a", "b"], "found 2 files"), (["grid", "/none/x"], "501"),
+                                 (["grid", "--table", "0", "-"], "--table"), (["grid", "--decimal", "dot", "-"], "--decimal")):
+            done = run(arguments, self.GOOD)
+            self.assertEqual(done.returncode, REFUSED)
+            self.assertIn(words, done.stderr.decode())
+
+
+class RoundTrip(Grids):
+    """A random grid printed in a random style is read back equal, or refused."""
+
+    CASES = 300
+
+    def grid(self, random_):
+        rows_, columns = random_.randint(2, 12), random_.randint(1, 9)
+        unit = random_.choice(["lb", "oz", "kg", "g"])
+        bound, bounds = 0, []
+        for _ in range(rows_):
+            bound += random_.choice([50, 100, 100, 100, 200, 500]) if unit != "g" else 10_000
+            bounds.append(bound)
+        prices = []
+        for row in range(rows_):
+            cents = random_.randint(200, 900) + row * random_.randint(0, 300) * 10
+            line = []
+            for _ in range(columns):
+                cents += random_.randint(0, 120)
+                line.append(None if random_.random() < 0.06 else cents * random_.choice([1, 1, 1, 1]))
+            prices.append(line)
+        for line in prices:  # at least one price a row
+            if all(cell is None for cell in line):
+                line[0] = 500
+        return unit, bounds, prices
+
+    def printed(self, random_, unit, bounds, prices):
+        comma = random_.random() < 0.4
+        sign = random_.choice(["", "", "$", "€", "£", "USD "])
+        behind = sign.strip() and random_.random() < 0.3
+        separator = random_.choice(["\t", ";", " | ", ",", "   ", " "])
+        if comma and separator == ",":
+            comma = False
+        point = "," if comma else "."
+        thousands = random_.choice(["", ".", " "] if comma else ["", ",", " "])
+        if thousands.strip() == separator.strip() or not separator.strip():
+            thousands = ""
+        dash = random_.choice(["-", "—", "N/A", "n/a", "–"])
+        places = random_.choice([2, 2, 2, 2, 2, 2, 3])
+        words = {"lb": ["lb", "lbs.", "pounds"], "oz": ["oz", "oz.", "ounces"], "kg": ["kg", "kg."], "g": ["g", "grams"]}[unit]
+
+        def money(cents):
+            if cents is None:
+                return dash
+            whole, part = divmod(cents, 100)
+            text = f"{whole:,}".replace(",", thousands) + point + f"{part:02}" + "0" * (places - 2)
+            text = (text + " " + sign.strip() if behind else sign + text) if sign else text
+            return text + random_.choice(["", "", "", "", "*"])
+
+        def weight(hundredths):
+            whole, part = divmod(hundredths, 100)
+            return f"{whole}{point}{part:02}".rstrip("0").rstrip(point) if part else str(whole)
+
+        in_header = random_.random() < 0.5
+        before = random_.choice(["", "", "up to ", "not over "])
+        labels = [before + weight(bound) + ("" if in_header else " " + random_.choice(words)) for bound in bounds]
+        zone = random_.choice(["Zone ", "", "Zone "])
+        names = [zone + str(i + 1) for i in range(len(prices[0]))]
+        corner = random_.choice(["Weight", "Weight not over"]) + (f" ({random_.choice(words)})" if in_header else "")
+        turned = random_.random() < 0.25 and not in_header and separator.strip()
+        table_ = [[corner, *names]] + [[label, *map(money, line)] for label, line in zip(labels, prices)]
+        if turned:
+            table_ = [list(line) for line in zip(*table_)]
+            table_[0][0] = "Zone"
+        lines = [separator.join(line) for line in table_]
+        above = random_.choice([[], ["Harbourline Post", ""], ["Price list, 3 August"], ["Prices of 2026", "All with tax"]])
+        below = random_.choice([[], ["", "* from the counter"], ["Prices may change."]])
+        return "\n".join([*above, *lines, *below]) + "\n"
+
+    def test_random(self):
+        random_ = random.Random(20260803)
+        read = 0
+        for case in range(self.CASES):
+            unit, bounds, prices = self.grid(random_)
+            text = self.printed(random_, unit, bounds, prices)
+            with self.subTest(case, text=text):
+                done = run(["grid", "-"], text)
+                if done.returncode == REFUSED:
+                    continue
+                read += 1
+                header, *lines = rows(done.stdout.decode())
+                self.assertEqual(header[1:], [str(i + 1) for i in range(len(prices[0]))])
+                self.assertIn(f'the unit of the table is "{unit}"', done.stderr.decode())
+                self.assertEqual([[round(float(line[0]) * 100), *(round(float(cell) * 100) if cell else None for cell in line[1:])]
+                                  for line in lines], [[bound, *line] for bound, line in zip(bounds, prices)])
+        self.assertGreater(read, self.CASES * 8 // 10)
+
+
+if __name__ == "__main__":
+    tested.main(__doc__)
