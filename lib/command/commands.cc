@@ -10,8 +10,8 @@
 namespace tarewise::command {
 namespace {
 
-constexpr const Command* kCommands[] = {&kRankCommand,    &kStaircaseCommand, &kZoneCommand,
-                                        &kRepriceCommand, &kCompareCommand,   &kCheckCommand};
+constexpr const Command* kCommands[] = {&kRankCommand,    &kStaircaseCommand, &kZoneCommand,  &kRepriceCommand,
+                                        &kCompareCommand, &kBeginCommand,     &kRenewCommand, &kCheckCommand};
 
 const Command* Find(std::string_view name) {
   for (const Command* command : kCommands) {
