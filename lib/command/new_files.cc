@@ -5,42 +5,19 @@
 #include <unistd.h>
 
 #include <cerrno>
-#include <csignal>
 #include <cstdio>
 #include <cstring>
 
+#include "command/writing.h"
 #include "documents/files.h"
 #include "documents/text.h"
 
 namespace tarewise::command {
 namespace {
 
-// Signals wait while the files take their names: between the first and the last there is no good moment to end.
-class SignalsWait {
- public:
-  SignalsWait() {
-    sigset_t ending;
-    sigemptyset(&ending);
-    for (const int number : {SIGHUP, SIGINT, SIGQUIT, SIGTERM}) sigaddset(&ending, number);
-    pthread_sigmask(SIG_BLOCK, &ending, &before_);
-  }
-  ~SignalsWait() { pthread_sigmask(SIG_SETMASK, &before_, nullptr); }
-  SignalsWait(const SignalsWait&) = delete;
-  SignalsWait& operator=(const SignalsWait&) = delete;
-
- private:
-  sigset_t before_;
-};
-
 bool IsThere(const std::string& path) {
   struct stat about = {};
   return lstat(path.c_str(), &about) == 0;
-}
-
-mode_t RightsOfNewFiles() {
-  const mode_t mask = umask(0);
-  umask(mask);
-  return 0666 & ~mask;
 }
 
 // Gives a file a name that none has. Some file systems have no second name for a file.

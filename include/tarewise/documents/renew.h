@@ -5,6 +5,7 @@
 #include <cstdint>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "tarewise/documents/load.h"
@@ -71,12 +72,15 @@ struct Renewed {
 /// What is wrong with the old document, with a laid grid, or with what is asked is a diagnostic. Linear in the
 /// documents.
 ///
+///     const SourceText old = *ReadFile("rates/kestrel-2026-09.json").value;
 ///     Renewal next;
 ///     next.from = *Date::Parse("2027-01-18");
 ///     next.increase = *Percent::Parse("5.9 %");
 ///     next.stem = "kestrel-2027-01";
-///     Loaded<Renewed> made = RenewTariff(source, next, beside);
-///     if (made.ok()) Write(made.value->document);
+///     Loaded<Renewed> made = RenewTariff(old, next, [](std::string_view name) -> std::optional<std::string> {
+///       return ReadFile("rates/" + std::string(name)).value.value_or(SourceText()).text;
+///     });
+///     if (made.ok()) Tell(made.value->document.text);
 Loaded<Renewed> RenewTariff(const SourceText& source, const Renewal& renewal, const FileReader& beside = {});
 
 }  // namespace tarewise
