@@ -124,6 +124,45 @@ class Begin(Folder):
         self.assertEqual(self.prices(document, "ground", [("2 kg", "20 x 20 x 20 cm", "N"), ("2.1 kg", "20 x 20 x 20 cm", "N"),
                                                           ("1 kg", "30 x 30 x 21 cm", "N")]), ["7.40", "9.10", "refused"])
 
+    def sent(self, weight, origin, to):
+        """The total of a sealed parcel by what is in the folder; none where there is no zone."""
+        done = run(["rank", "--tables", str(self.out), "--sealed", "--weight", weight, "--sides", "6 x 4 x 2 in", "--from", origin, "--to", to,
+                    "--date", "2026-10-05", "--json"])
+        offers = json.loads(done.stdout)["offers"]
+        return offers[0]["total"] if offers else None
+
+    def test_pairs_from_a_file(self):
+        zones = self.write("sheets/zones.csv", "Zones from 054-056,,\nDestination,Ground,Air\n005-049,2,12\n050-059,1,12\n\"060-149, 980\",2,-\n"
+                                               "150-979,3,13\n981-999,3,13\n")
+        self.drafted(GRID, zones=zones, one_zone=None, origin="US:054-056", zone_column="ground", example="1 lb; 6 x 4 x 2 in; 3; 6.90")
+        self.assertEqual([self.sent("2 lb", "US 05401", to) for to in ("US 05602", "US 12207", "US 98001", "US 98101", "US 00401")],
+                         ["5.45", "6.20", "6.20", "8.15", None])
+        self.assertIsNone(self.sent("2 lb", "US 10001", "US 05602"))
+        self.assertEqual({path.name for path in self.out.iterdir()}, {"grid.csv", "zones.csv", "kestrel-2026-09.json"})
+        # Next season's list has the zones as they are, in another folder too.
+        old = str(self.out / "kestrel-2026-09.json")
+        self.out = self.folder / "next"
+        done = run(["renew", "--from", "2026-10-01", "--increase", "10", "--out", str(self.out), old])
+        self.assertEqual((done.returncode, done.stderr), (0, b""))
+        self.assertEqual({path.name for path in self.out.iterdir()}, {"kestrel-2026-10-grid.csv", "zones.csv", "kestrel-2026-10.json"})
+        self.assertEqual(self.sent("2 lb", "US 05401", "US 98101"), "8.97")
+
+    def test_regions_from_a_file(self):
+        zones = self.write("sheets/zones.csv", "First,Last,Zone\n005,059,1\n060,149,2\n150,999,3\n")
+        self.drafted(GRID, zones=zones, one_zone=None, country="US", code_column="First, Last")
+        self.assertEqual([self.sent("2 lb", "US 10001", to) for to in ("US 05602", "US 12207", "US 98101")], ["5.45", "6.20", "8.15"])
+        zones = self.write("sheets/abroad.csv", "Country,Zone\nCA,1\nDE,2\n\"FR, IT\",3\n")
+        self.out = self.folder / "abroad"
+        self.drafted(GRID, zones=zones, one_zone=None)
+        self.assertEqual([self.sent("2 lb", "US 10001", to) for to in ("CA", "DE 10115", "IT", "ES")], ["5.45", "6.20", "8.15", None])
+
+    def test_what_the_zones_have_wrong_is_said_of_the_sheet(self):
+        zones = self.write("zones.csv", "Destination,Ground\n005-049,2*\n")
+        grid = self.write("grid.csv", GRID)
+        self.refused(self.begin(grid=grid, zones=zones, one_zone=None, origin="US:054-056"), zones + ":2:9: error")
+        self.refused(self.begin(grid=grid, zones=zones, one_zone=None, origin="US:054-056", zone_column="Air"), "Air")
+        self.assertFalse(self.out.exists())
+
     def test_limits_are_told_in_words(self):
         document = self.drafted("bound,N\n20,31.50\n", most_weight="15 lb", most_length="30 in", most_length_plus_girth="80 in")
         self.assertEqual(json.loads(pathlib.Path(document).read_text(encoding="utf-8"))["services"][0]["refuse"], [
