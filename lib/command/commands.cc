@@ -10,8 +10,9 @@
 namespace tarewise::command {
 namespace {
 
-constexpr const Command* kCommands[] = {&kRankCommand,    &kStaircaseCommand, &kZoneCommand, &kRepriceCommand,
-                                        &kCompareCommand, &kCheckCommand,     &kGridCommand};
+constexpr const Command* kCommands[] = {&kRankCommand,    &kStaircaseCommand, &kZoneCommand,
+                                        &kRepriceCommand, &kCompareCommand,   &kGridCommand,
+                                        &kBeginCommand,   &kRenewCommand,     &kCheckCommand};
 
 const Command* Find(std::string_view name) {
   for (const Command* command : kCommands) {

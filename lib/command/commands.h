@@ -28,6 +28,8 @@ extern const Command kStaircaseCommand;
 extern const Command kRepriceCommand;
 extern const Command kCompareCommand;
 extern const Command kGridCommand;
+extern const Command kBeginCommand;
+extern const Command kRenewCommand;
 
 /// Every command, in the order of the list.
 std::span<const Command* const> Commands();

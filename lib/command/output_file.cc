@@ -15,12 +15,11 @@
 #include <system_error>
 #include <utility>
 
+#include "command/writing.h"
 #include "documents/text.h"
 
 namespace tarewise::command {
 namespace {
-
-constexpr std::array kEndingSignals = {SIGHUP, SIGINT, SIGQUIT, SIGTERM};
 
 // What a signal that ends the program must take away: a handler can reach nothing but what stands here.
 std::array<char, 4096> part_to_remove;
@@ -32,23 +31,6 @@ extern "C" void RemovePartAndEnd(int number) {
   std::signal(number, SIG_DFL);
   std::raise(number);
 }
-
-// Signals wait while this lives, so that none comes between a file and the note of it.
-class SignalsWait {
- public:
-  SignalsWait() {
-    sigset_t ending;
-    sigemptyset(&ending);
-    for (const int number : kEndingSignals) sigaddset(&ending, number);
-    pthread_sigmask(SIG_BLOCK, &ending, &before_);
-  }
-  ~SignalsWait() { pthread_sigmask(SIG_SETMASK, &before_, nullptr); }
-  SignalsWait(const SignalsWait&) = delete;
-  SignalsWait& operator=(const SignalsWait&) = delete;
-
- private:
-  sigset_t before_;
-};
 
 void RemoveOnSignals(const std::string& part) {
   part.copy(part_to_remove.data(), part.size());
@@ -62,12 +44,6 @@ void RemoveOnSignals(const std::string& part) {
     now.sa_flags = SA_RESTART;
     sigaction(number, &now, nullptr);
   }
-}
-
-mode_t RightsOfNewFiles() {
-  const mode_t mask = umask(0);
-  umask(mask);
-  return 0666 & ~mask;
 }
 
 // The owner as far as may be, then the rights.

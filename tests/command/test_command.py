@@ -57,6 +57,8 @@ GOLDEN = [
     ("help-rank", 0, ["help", "rank"], None, 80),
     ("help-check", 0, ["check", "--help"], None, 80),
     ("help-grid", 0, ["grid", "--help"], None, 80),
+    ("help-begin", 0, ["help", "begin"], None, 80),
+    ("help-renew", 0, ["help", "renew"], None, 80),
     ("help-zone", 0, ["zone", "-h"], None, 80),
     ("help-staircase", 0, ["help", "staircase"], None, 80),
     ("rank-goods-80", 0, ["rank", "--tables", TABLES, *LANE, *USD, *BOOK, "--residential"], None, 80),
