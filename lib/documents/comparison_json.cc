@@ -144,6 +144,22 @@ Json CarrierJson(const TariffComparison& tariff) {
     json["zones"] = std::move(zones);
   }
   PutUnlessEmpty(json, "charts", tariff.charts);
+  if (!tariff.series.empty()) {
+    Json changes = Json::array();
+    auto said = [](const std::optional<Amount>& value) {
+      return value ? Json(internal::ShortestDecimal(value->micros(), 1'000'000)) : Json();
+    };
+    for (const SeriesChange& change : tariff.series) {
+      changes.push_back({{"change", NameOf(change.kind())},
+                         {"series", change.series},
+                         {"column", change.column},
+                         {"from", change.from.ToString()},
+                         {"before", said(change.before)},
+                         {"after", said(change.after)}});
+    }
+    json["series"] = std::move(changes);
+  }
+  PutUnlessEmpty(json, "series_terms", tariff.series_terms);
   if (!tariff.packaging.empty()) {
     Json packagings = Json::array();
     for (const PackagingComparison& packaging : tariff.packaging) {

@@ -29,6 +29,7 @@ void World::NameDoors(Doors& doors) {
   TW_TEST_INIT(grid_note);
   TW_TEST_INIT(grid_options);
   TW_TEST_INIT(handicap);
+  TW_TEST_INIT(overdue);
   TW_TEST_INIT(item);
   TW_TEST_INIT(lane);
   TW_TEST_INIT(offer);
@@ -276,6 +277,14 @@ void World::RankingDoors(Doors& doors) {
       [](tw_ranking* ranking, tw_error* error) {
         tw_handicap handicap = TW_HANDICAP_INIT;
         return tw_ranking_handicap(&handicap, ranking, 0, 0, error);
+      },
+      /*of_few=*/true);
+  doors["tw_ranking_overdue"] = Asks(
+      [](tw_ranking* ranking, tw_error* error) {
+        tw_overdue overdue = TW_OVERDUE_INIT;
+        const tw_status status = tw_ranking_overdue(&overdue, ranking, 0, 0, error);
+        // With nothing overdue it is the index that is wrong, in words.
+        return status == TW_E_INDEX ? tw_status{TW_OK} : status;
       },
       /*of_few=*/true);
   doors["tw_ranking_saver"] = Asks([](tw_ranking* ranking, tw_error* error) {

@@ -53,6 +53,7 @@ TEST(Structs, MacroAndFunctionAgree) {
   Check<tw_offer>({"offer", tw_offer_init, TW_OFFER_INIT});
   Check<tw_charge>({"charge", tw_charge_init, TW_CHARGE_INIT});
   Check<tw_handicap>({"handicap", tw_handicap_init, TW_HANDICAP_INIT});
+  Check<tw_overdue>({"overdue", tw_overdue_init, TW_OVERDUE_INIT});
   Check<tw_saver>({"saver", tw_saver_init, TW_SAVER_INIT});
   Check<tw_refusal>({"refusal", tw_refusal_init, TW_REFUSAL_INIT});
   Check<tw_reason>({"reason", tw_reason_init, TW_REASON_INIT});
@@ -232,7 +233,7 @@ TEST(Structs, EveryEndOfAServiceHasAName) {
 }
 
 TEST(Structs, EveryCautionHasANameAndWords) {
-  for (std::uint32_t code = 1; code <= TW_CAUTION_CARRIER_DECIDES; code <<= 1) {
+  for (std::uint32_t code = 1; code <= TW_CAUTION_VALUE_OVERDUE; code <<= 1) {
     EXPECT_STRNE(tw_caution_name(code), "") << code;
     tw_caution caution = TW_CAUTION_INIT;
     ASSERT_EQ(tw_caution_words(&caution, code, nullptr), TW_OK) << code;
@@ -242,7 +243,7 @@ TEST(Structs, EveryCautionHasANameAndWords) {
   }
   EXPECT_STREQ(tw_caution_name(TW_CAUTION_CONFIRM_SURFACE), "confirm_surface");
   tw_caution caution = TW_CAUTION_INIT;
-  for (const std::uint32_t none : {0u, 3u, TW_CAUTION_CARRIER_DECIDES << 1, 0xFFFFFFFFu}) {
+  for (const std::uint32_t none : {0u, 3u, TW_CAUTION_VALUE_OVERDUE << 1, 0xFFFFFFFFu}) {
     EXPECT_STREQ(tw_caution_name(none), "") << none;
     const capi_test::ErrorPtr error = capi_test::NewError();
     EXPECT_EQ(tw_caution_words(&caution, none, error.get()), TW_E_INPUT) << none;

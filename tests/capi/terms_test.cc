@@ -4,6 +4,7 @@
 #include <functional>
 #include <memory>
 #include <string>
+#include <string_view>
 #include <utility>
 #include <vector>
 
@@ -292,6 +293,40 @@ TEST(Terms, HandicapsNeedTheirDetail) {
   EXPECT_EQ(tw_ranking_handicap(nullptr, ranking.get(), 0, 0, nullptr), TW_E_NULL);
   handicap.struct_size = 4;
   EXPECT_EQ(tw_ranking_handicap(&handicap, ranking.get(), 0, 0, nullptr), TW_E_STRUCT_SIZE);
+}
+
+TEST(Terms, WhatIsOverdueIsToldByItsSeries) {
+  constexpr std::string_view kByDate =
+      R"({"format": "tarewise-tariff-1", "carrier": {"code": "ours", "name": "Ours"}, "title": "T", "currency": "EUR",
+          "in_force": {"from": "2026-01-01"}, "zones": {"main": [{"kind": "one", "zone": "1"}]},
+          "series": {"fuel": {"columns": ["road"], "rows": [["2026-01-01", 9.5]], "good_for": "7 days"}},
+          "services": [{"code": "road", "title": "Road", "zones": "main", "mode": "surface", "prices": [{"amount": 5}],
+                        "surcharges": [{"code": "fuel", "title": "Fuel", "percent": {"series": "fuel"}, "of": ["*"]}]}]})";
+  tw_source source = TW_SOURCE_INIT;
+  source.name = "ours.json";
+  source.text = kByDate.data();
+  source.length = kByDate.size();
+  tw_ratebook* made = nullptr;
+  ASSERT_EQ(tw_ratebook_load_memory(&made, &source, 1, nullptr), TW_OK);
+  const capi_test::BookPtr book(made);
+  const capi_test::DispatchPtr dispatch = capi_test::NewDispatch(book.get(), nullptr, Shipment());
+  const capi_test::RankingPtr ranking = capi_test::NewRanking();
+  tw_parcel parcel = capi_test::Parcel("1.4 kg", "30 x 20 x 10 cm");
+  tw_request request = TW_REQUEST_INIT;
+  request.parcel = &parcel;
+  tw_offer offer = TW_OFFER_INIT;
+  for (const std::int32_t detail : {TW_DETAIL_TOTALS, TW_DETAIL_CHARGES}) {
+    request.detail = detail;
+    ASSERT_EQ(tw_rank(ranking.get(), dispatch.get(), &request, nullptr), TW_OK);
+    ASSERT_EQ(tw_ranking_offer(&offer, ranking.get(), 0, nullptr), TW_OK);
+    EXPECT_EQ(offer.cautions, TW_CAUTION_VALUE_OVERDUE) << detail;
+    EXPECT_EQ(offer.overdue_count, detail == TW_DETAIL_CHARGES ? 1u : 0u);
+  }
+  tw_overdue overdue = TW_OVERDUE_INIT;
+  ASSERT_EQ(tw_ranking_overdue(&overdue, ranking.get(), 0, 0, nullptr), TW_OK);
+  EXPECT_STREQ(overdue.series, "fuel");
+  EXPECT_EQ(overdue.since, tarewise::Date::Parse("2026-01-08")->days());
+  EXPECT_EQ(tw_ranking_overdue(&overdue, ranking.get(), 0, 1, nullptr), TW_E_INDEX);
 }
 
 }  // namespace
