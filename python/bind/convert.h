@@ -131,6 +131,7 @@ void BindPlaces(py::module_& module);
 void BindGoods(py::module_& module);
 void BindRequest(py::module_& module);
 void BindTables(py::module_& module);
+void BindGrids(py::module_& module);
 void BindRanking(py::module_& module);
 void BindBatch(py::module_& module);
 void BindCompare(py::module_& module);

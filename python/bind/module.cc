@@ -11,6 +11,7 @@ PYBIND11_MODULE(_core, module) {
   tarewise::python::BindGoods(module);
   tarewise::python::BindRequest(module);
   tarewise::python::BindTables(module);
+  tarewise::python::BindGrids(module);
   tarewise::python::BindRanking(module);
   tarewise::python::BindBatch(module);
   tarewise::python::BindCompare(module);

@@ -32,6 +32,19 @@ class Diagnostic(NamedTuple):
         return f"{self.file}{at}: {self.severity} {self.code}: {self.message}{pointer}"
 
 
+class GridNote(NamedTuple):
+    """What was done to a printed grid, or what in it looks mistyped."""
+
+    doubt: bool
+    code: int  #: of a doubt, 650 to 699; else 0
+    line: int  #: the first that it is about; 0: the whole text
+    last_line: int
+    message: str
+
+    def __str__(self) -> str:
+        return f"{self.line}: doubt {self.code}: {self.message}" if self.doubt else self.message
+
+
 class Days(NamedTuple):
     """Business days from hand-over."""
 

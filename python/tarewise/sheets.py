@@ -2,6 +2,8 @@
 
 What is in the file stays as it is, to the byte; ours come behind the widest row, and a second sheet holds the summary
 (beside a CSV file: a second file). Headers are matched by their words and units: ``weight (oz)``, ``Length in``, ``W [cm]``.
+
+And price grids as carriers print them, in a sheet, a text or a data frame: ``read_grid``.
 """
 
 from __future__ import annotations
@@ -18,14 +20,16 @@ from typing import Any, Union
 
 import numpy as np
 
+from tarewise import _core
 from tarewise._columns import LENGTH_UNITS, WEIGHT_UNITS
 from tarewise._ods import shown
 from tarewise._reprice import Repricer
+from tarewise._values import GridNote
 from tarewise._whole import check_target, write_whole
-from tarewise._xml import Cell, blank
+from tarewise._xml import Cell, blank, column_of
 from tarewise.errors import TarewiseError
 
-__all__ = ["HeaderError", "Priced", "match_headers", "reprice_sheet"]
+__all__ = ["Grid", "HeaderError", "Priced", "match_headers", "read_grid", "reprice_sheet"]
 
 Path = Union[str, pathlib.Path]
 
@@ -178,6 +182,136 @@ def reprice_sheet(source: Path, out: Path, repricer: Repricer, *, sheet: str | N
     added, cells, priced = _price(book.rows, numbers, repricer, str(source))
     write_whole([(str(out), book.with_columns(added, cells, priced.summary))])
     return priced
+
+
+# ---- printed grids ----
+
+
+@dataclasses.dataclass(frozen=True)
+class Grid:
+    """A printed price grid, read: ``csv`` is the file that a table of a price list names, ``unit`` its ``unit``."""
+
+    csv: str
+    unit: str  #: "" where nothing says one
+    columns: tuple[str, ...]
+    notes: tuple[GridNote, ...]  #: what was done, then what is doubtful
+
+    @property
+    def doubts(self) -> tuple[GridNote, ...]:
+        return tuple(note for note in self.notes if note.doubt)
+
+    @property
+    def rows(self) -> tuple[tuple[str, ...], ...]:
+        """Of each row the bound and its prices; "" is one that is not offered."""
+        return tuple(tuple(row) for row in list(csv.reader(io.StringIO(self.csv)))[1:])
+
+    def save(self, path: Path) -> None:
+        """Writes the file, whole or not at all."""
+        check_target(str(path))
+        write_whole([(str(path), self.csv.encode())])
+
+
+def read_grid(
+    source: Any,
+    *,
+    range: str | None = None,
+    sheet: str | None = None,
+    table: int | None = None,
+    decimal: str | None = None,
+    unit: str | None = None,
+) -> Grid:
+    """Reads a price grid as it is printed, as ``tarewise grid`` does: header, bounds, zones and prices.
+
+    ``source``: the path of an .xlsx, .ods or text file; a text (with a line end in it); or a data frame. ``range``: the cells
+    of a sheet, as "B3:J40". ``table``: which one, from 1, where there are several; ``decimal``: "point" or "comma", where the
+    grid does not settle it; ``unit`` of bounds that have none. Lines of notes are rows of the sheet. Raises TariffError where the
+    grid can be read in two ways or a row is too short or too long: nothing is guessed. Needs openpyxl for .xlsx.
+    """
+    if table is not None and table < 1:
+        raise TarewiseError(f"found table {table}, expected a number from 1", pointer="table")
+    name, text = _grid_text(source, range, sheet)
+    return Grid(*_core.read_printed_grid(name, text, table or 0, decimal or "", unit or ""))
+
+
+def _grid_text(source: Any, cells: str | None, sheet: str | None) -> tuple[str, Union[str, bytes]]:
+    if isinstance(source, str) and "\n" in source:
+        name, text = "text", source
+    elif isinstance(source, (str, pathlib.Path)):
+        path = pathlib.Path(source)
+        kind = path.suffix.lower()
+        if kind in (".xlsx", ".ods"):
+            return str(path), _lines(*_sheet_rows(path, kind, sheet), cells, str(path))
+        name, text = str(path), path.read_bytes()
+    elif hasattr(source, "columns"):
+        rows = [list(source.columns), *_frame_rows(source)]
+        return "data frame", _lines(rows, list(_count(rows)), cells, "data frame")
+    else:
+        raise TarewiseError(f"found {type(source).__name__}, expected a path, a text or a data frame", pointer="source")
+    for word, given in (("range", cells), ("sheet", sheet)):
+        if given is not None:
+            raise TarewiseError(f"found {word} {given!r} beside a text, expected it with a sheet alone", pointer=word)
+    return name, text
+
+
+def _count(rows: Sequence[Any]) -> Iterator[int]:
+    return (place for place, _ in enumerate(rows, 1))
+
+
+def _sheet_rows(path: pathlib.Path, kind: str, sheet: str | None) -> tuple[list[Any], list[int]]:
+    held = path.read_bytes()
+    if kind == ".xlsx":
+        from tarewise._xlsx import Workbook
+
+        rows: list[Any] = Workbook(held, str(path), sheet).rows
+        return rows, list(_count(rows))
+    from tarewise._ods import Document
+
+    document = Document(held, str(path), sheet)
+    return list(document.rows), list(document.lines)
+
+
+def _frame_rows(frame: Any) -> list[Any]:
+    if hasattr(frame, "itertuples"):  # pandas
+        return [list(row) for row in frame.itertuples(index=False, name=None)]
+    if hasattr(frame, "iter_rows"):  # polars
+        return [list(row) for row in frame.iter_rows()]
+    if hasattr(frame, "to_pylist"):  # Arrow
+        return [list(row.values()) for row in frame.to_pylist()]
+    raise TarewiseError(f"found {type(frame).__name__}, expected a data frame of pandas, polars or Arrow", pointer="source")
+
+
+def _lines(rows: Sequence[Sequence[Any]], numbers: Sequence[int], cells: str | None, file: str) -> str:
+    """A row a line, its cells between tabs, on the line that is its number on the sheet."""
+    top, left, bottom, right = _corners(cells, file)
+    out: list[str] = []
+    for number, row in zip(numbers, rows):
+        if not top <= number <= bottom:
+            continue
+        out += [""] * (number - 1 - len(out))
+        out.append("\t".join(_cell_text(cell) for cell in row[left - 1 : right]))
+    return "\n".join(out) + "\n"
+
+
+def _cell_text(cell: Any) -> str:
+    if cell is None or str(cell) in ("nan", "NaN", "<NA>", "NaT"):  # a gap of a data frame
+        return ""
+    if isinstance(cell, float) and cell.is_integer():
+        return str(int(cell))
+    return re.sub(r"[\t\r\n]+", " ", str(cell))
+
+
+def _corners(cells: str | None, file: str) -> tuple[int, int, int, int]:
+    """(top, left, bottom, right) of "B3:J40", from 1."""
+    if cells is None:
+        return 1, 1, 1 << 24, 1 << 24
+    found = re.fullmatch(r"\$?([A-Za-z]{1,3})\$?([1-9][0-9]{0,6}):\$?([A-Za-z]{1,3})\$?([1-9][0-9]{0,6})", cells.strip())
+    if found is None:
+        raise TarewiseError(f"found range {cells!r}, expected two corners such as 'B3:J40'", file=file, pointer="range")
+    left, right = column_of(found[1] + "1"), column_of(found[3] + "1")
+    top, bottom = int(found[2]), int(found[4])
+    if left > right or top > bottom:
+        raise TarewiseError(f"found range {cells!r}, expected its upper left corner first", file=file, pointer="range")
+    return top, left, bottom, right
 
 
 def _same(one: pathlib.Path, other: pathlib.Path) -> bool:
