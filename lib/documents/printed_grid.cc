@@ -153,7 +153,7 @@ std::string CsvCell(std::string_view text) {
   return out += '"';
 }
 
-std::string CsvOf(const ReadGrid& grid) {
+std::string GridAsCsv(const ReadGrid& grid) {
   std::string out = "bound";
   for (const std::string& column : grid.columns) out += "," + CsvCell(column);
   out += '\n';
@@ -224,7 +224,7 @@ Loaded<PrintedGrid> ReadPrintedGrid(const SourceText& source, const PrintedGridO
   TellUnit(grid, notes);
   FindDoubts(grid, notes);
   PrintedGrid read;
-  read.csv = CsvOf(grid);
+  read.csv = GridAsCsv(grid);
   read.unit = grid.unit;
   read.columns = grid.columns;
   read.rows = grid.bounds.size();
