@@ -42,9 +42,9 @@ struct PrintedGridOptions {
 
 /// Reads a price grid as carriers print it: CSV, tabs, semicolons, bars, columns of spaces, text pasted from a PDF.
 ///
-///     const Loaded<PrintedGrid> grid = ReadPrintedGrid({"ground.txt", text});
+///     const Loaded<PrintedGrid> grid = ReadPrintedGrid({"ground.txt", "zone 2 3\n1 lb $5.10 $5.60\n2 6.20 7.15"});
 ///     for (const Diagnostic& finding : grid.diagnostics) Tell(finding.ToString());
-///     if (grid.ok()) Write("ground.csv", grid.value->csv);
+///     if (grid.ok()) Tell(grid.value->csv);
 ///
 /// The header is found, and what stands above and below is passed over. Currency signs, thousands separators and
 /// footnote marks go; decimal commas, fractions, "Not over", "lbs." and "Zone 4" are read; dashes and N/A become empty
