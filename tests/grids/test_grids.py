@@ -28,9 +28,10 @@ def rows(text):
 
 
 def table(path):
-    """A grid of the published tables, by (bound, zone)."""
+    """A grid of the published tables, by (bound, zone); a column of several zones is one for each."""
     header, *lines = rows((ROOT / path).read_text(encoding="utf-8"))
-    return {(line[0], zone): cell for line in lines for zone, cell in zip(header[1:], line[1:])}
+    return {(line[0], zone): cell for line in lines for zones, cell in zip(header[1:], line[1:])
+            for zone in re.split(r" *[,&] *", zones)}
 
 
 def merged(cells, zones, name):
