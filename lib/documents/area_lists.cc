@@ -105,6 +105,7 @@ AreaList AreaLists::ReadFile(Fields& fields, std::string name, Value value, Grid
     const bool good = ReadCodeColumns(fields, object["column"], codes) && country;
     if (!ReadWhere(fields, object["where"], where) || !good || !csv) return;
     std::vector<ColumnName> others;
+    others.reserve(where.size());
     for (const Wanted& wanted : where) others.push_back(wanted.column);
     std::optional<AreaSheet> areas = AreaSheet::Open(fields, files, csv, codes, others);
     if (!areas) return;

@@ -34,6 +34,7 @@ std::optional<AreaSheet> AreaSheet::Open(Fields& fields, GridFiles& files, Value
   std::vector<ColumnName> all = codes;
   all.insert(all.end(), others.begin(), others.end());
   std::vector<std::string_view> names;
+  names.reserve(all.size());
   for (const ColumnName& column : all) names.push_back(column.name);
   AreaSheet out(file->csv, *file->findings);
   Sheet& sheet = out.sheet_;

@@ -14,7 +14,7 @@ constexpr std::size_t kMostRows = 10'000;
 constexpr std::size_t kMostClasses = 1'000;
 
 // "a weight" of ", expected a weight".
-std::string AfterExpected(std::string expected) {
+std::string AfterExpected(const std::string& expected) {
   constexpr std::string_view kHead = ", expected ";
   return expected.starts_with(kHead) ? expected.substr(kHead.size()) : expected;
 }

@@ -14,14 +14,7 @@ using internal::IsDigit;
 constexpr std::string_view kUpWords[] = {
     "up",  "upto", "bis", "jusqu'\xC3\xA0", "jusqu\xE2\x80\x99\xC3\xA0", "hasta", "max", "maximum", "til", "till",
     "tot", "fino", "do"};
-constexpr std::string_view kOverWords[] = {"over",
-                                           "above",
-                                           "exceeding",
-                                           "exceed",
-                                           "than",
-                                           "\xC3\xBC"
-                                           "ber",
-                                           "exceeds"};
+constexpr std::string_view kOverWords[] = {"over", "above", "exceeding", "exceed", "than", "\u00fcber", "exceeds"};
 constexpr std::string_view kUnderWords[] = {"under", "below", "less", "unter"};
 constexpr std::string_view kSmallWords[] = {"to", "and",  "but",       "in",   "of",        "the", "a",  "zu", "und",
                                             "or", "more", "inclusive", "incl", "including", "for", "at", "is", "pro"};

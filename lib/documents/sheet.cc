@@ -66,6 +66,7 @@ bool Sheet::FindHeader(const std::vector<std::string_view>& names) {
     return false;
   }
   std::vector<std::string> wanted;
+  wanted.reserve(names.size());
   for (const std::string_view name : names) wanted.push_back(FoldedName(name));
   NameCounter counter(wanted);
   std::size_t most = 0;

@@ -98,8 +98,8 @@ class ZoneFileReader {
 
 }  // namespace
 
-std::optional<AreaMap<ZoneId>> ReadZoneFile(Fields& fields, GridFiles& files, const Object& chart, std::string country,
-                                            const NameZone& name_zone) {
+std::optional<AreaMap<ZoneId>> ReadZoneFile(Fields& fields, GridFiles& files, const Object& chart,
+                                            const std::string& country, const NameZone& name_zone) {
   const Value csv = chart["csv"];
   const Value column = chart["column"];
   const std::optional<std::string> own = ReadCountry(fields, chart["country"]);
@@ -126,7 +126,7 @@ std::optional<AreaMap<ZoneId>> ReadZoneFile(Fields& fields, GridFiles& files, co
                      Suggestion("", areas->sheet().Names()));
     return std::nullopt;
   }
-  return ZoneFileReader(fields, *areas, *zones, own->empty() ? std::move(country) : *own, name_zone).Read();
+  return ZoneFileReader(fields, *areas, *zones, own->empty() ? country : *own, name_zone).Read();
 }
 
 }  // namespace tarewise::load

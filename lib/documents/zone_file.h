@@ -20,8 +20,8 @@ using NameZone = std::function<ZoneId(std::string_view, const std::function<void
 
 /// Reads the zones of a chart from the file that it names ("csv", "codes", "column", "country"). `country` is that of
 /// the codes where the chart says none; empty: each code has its own. Nothing after an error.
-std::optional<AreaMap<ZoneId>> ReadZoneFile(Fields& fields, GridFiles& files, const Object& chart, std::string country,
-                                            const NameZone& name_zone);
+std::optional<AreaMap<ZoneId>> ReadZoneFile(Fields& fields, GridFiles& files, const Object& chart,
+                                            const std::string& country, const NameZone& name_zone);
 
 }  // namespace tarewise::load
 

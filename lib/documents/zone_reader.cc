@@ -371,7 +371,7 @@ class ZoneReader {
   }
 
   ZoneId ZoneOf(Value value, std::string_view name, bool at_key) {
-    return Named(name, [&](Code code, std::string expected) {
+    return Named(name, [&](Code code, const std::string& expected) {
       const std::string message = "found " + Quoted(name) + ", expected " + expected;
       at_key ? fields_.ErrorAtKey(code, value, message) : fields_.Error(code, value, message);
     });

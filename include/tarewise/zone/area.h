@@ -148,7 +148,7 @@ class AreaMap {
       std::vector<T> of_them;
       of_them.reserve(size());
       for (const std::uint32_t i : order) {
-        in_order.append(keys, 2 * i * prefix, 2 * prefix);
+        in_order.append(keys, std::size_t{2} * i * prefix, std::size_t{2} * prefix);
         of_them.push_back(std::move(values[i]));
       }
       keys = std::move(in_order);

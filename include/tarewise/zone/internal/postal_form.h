@@ -62,7 +62,8 @@ inline constexpr auto kPostalPlaces = [] {
   std::array<std::uint16_t, 26 * 26> places = {};
   for (std::size_t i = 0; i < std::size(kPostalCountries); ++i) {
     const char* const code = kPostalCountries[i].code;
-    places[static_cast<std::size_t>((code[0] - 'A') * 26 + code[1] - 'A')] = static_cast<std::uint16_t>(i + 1);
+    const auto first = static_cast<std::size_t>(code[0] - 'A');
+    places[first * 26 + static_cast<std::size_t>(code[1] - 'A')] = static_cast<std::uint16_t>(i + 1);
   }
   return places;
 }();
