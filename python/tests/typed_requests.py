@@ -32,6 +32,8 @@ def arguments(document: dict[str, Any]) -> dict[str, Any]:
             out[key] = getattr(tarewise.Promise, kind)(what)
         elif key == "cover":
             out[key] = money(value)
+        elif key == "accepts" and isinstance(value, str):
+            raise TypeError("accepts: found a word alone, which a document cannot say, expected a list")
         elif key == "exchange":
             out[key] = {code: money(rate) for code, rate in value.items()}
         elif key == "tolerance":
