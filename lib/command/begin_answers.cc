@@ -165,11 +165,11 @@ Read ColumnNames(const std::string& text) {
   return names.size() == 1 ? names.front() : names;
 }
 
-// "139 in3/lb" or "200 kg/m3", perhaps "over 1728 in3".
+// "175 in3/lb" or "200 kg/m3", perhaps "over 1500 in3".
 Read Divisor(const std::string& text) {
   constexpr std::string_view kExpected =
-      "a volume for a weight such as \"139 in3/lb\", or a weight for a volume such as \"200 kg/m3\", perhaps with "
-      "\"over 1728 in3\" behind it";
+      "a volume for a weight such as \"175 in3/lb\", or a weight for a volume such as \"200 kg/m3\", perhaps with "
+      "\"over 1500 in3\" behind it";
   const auto over = Around(text, "over");
   const std::string ratio = over ? over->first : text;
   Json rule = Json::object();
@@ -293,17 +293,17 @@ constexpr Question kQuestions[] = {
     {"--zones", "The file of the zones (CSV; Enter where all is one zone)", "", FilePath},
     {"--one-zone", "The name of the one zone", "the one zone's name, or --zones with the file of zones", Words,
      WithoutZoneFile},
-    {"--origin", "Where the zones are reckoned from, as US:054-056 (Enter: they go by the destination alone)", "",
+    {"--origin", "Where the zones are reckoned from, as US:664-668 (Enter: they go by the destination alone)", "",
      AreaList, WithZoneFile},
     {"--country", "The country of its codes, as US (Enter: they bear theirs)", "", Words, WithoutOrigin},
     {"--code-column", "The column of its codes, or first and last (Enter: its first)", "", ColumnNames, WithZoneFile},
     {"--zone-column", "The column of its zones (Enter: it has but one more)", "", Words, WithZoneFile},
-    {"--divisor", "The dimensional divisor, as 139 in3/lb or 200 kg/m3", "", Divisor},
+    {"--divisor", "The dimensional divisor, as 175 in3/lb or 200 kg/m3", "", Divisor},
     {"--round-weight", "How weights are rounded, as up 1 lb", "", WeightRounding},
     {"--round-sides", "How sides are rounded, as up 1 in", "", SideRounding},
-    {"--most-weight", "The most weight, as 70 lb", "", WeightText},
+    {"--most-weight", "The most weight, as 20 lb", "", WeightText},
     {"--most-length", "The most length, as 48 in", "", LengthText},
-    {"--most-length-plus-girth", "The most length plus girth, as 108 in", "", LengthText},
+    {"--most-length-plus-girth", "The most length plus girth, as 90 in", "", LengthText},
     {"--surcharge", "A surcharge: code; title; 2.10 or 8.5 % of base; residential, or length over 30 in", "", Surcharge,
      nullptr, true},
     {"--out", "The folder that it is written to", "the folder that it is written to", Words},

@@ -132,12 +132,12 @@ class Begin(Folder):
         return offers[0]["total"] if offers else None
 
     def test_pairs_from_a_file(self):
-        zones = self.write("sheets/zones.csv", "Zones from 054-056,,\nDestination,Ground,Air\n005-049,2,12\n050-059,1,12\n\"060-149, 980\",2,-\n"
-                                               "150-979,3,13\n981-999,3,13\n")
-        self.drafted(GRID, zones=zones, one_zone=None, origin="US:054-056", zone_column="ground", example="1 lb; 6 x 4 x 2 in; 3; 6.90")
-        self.assertEqual([self.sent("2 lb", "US 05401", to) for to in ("US 05602", "US 12207", "US 98001", "US 98101", "US 00401")],
+        zones = self.write("sheets/zones.csv", "Handed over in 664 to 668,,\nCodes,Road,Swift\n500-639,2,A\n640-699,1,A\n\"700-799, 980\",2,-\n"
+                                               "005-499,3,B\n800-979,3,B\n981-999,3,B\n")
+        self.drafted(GRID, zones=zones, one_zone=None, origin="US:664-668", zone_column="road", example="1 lb; 6 x 4 x 2 in; 3; 6.90")
+        self.assertEqual([self.sent("2 lb", "US 66502", to) for to in ("US 64105", "US 73301", "US 98001", "US 98101", "US 00401")],
                          ["5.45", "6.20", "6.20", "8.15", None])
-        self.assertIsNone(self.sent("2 lb", "US 10001", "US 05602"))
+        self.assertIsNone(self.sent("2 lb", "US 10001", "US 64105"))
         self.assertEqual({path.name for path in self.out.iterdir()}, {"grid.csv", "zones.csv", "kestrel-2026-09.json"})
         # Next season's list has the zones as they are, in another folder too.
         old = str(self.out / "kestrel-2026-09.json")
@@ -145,7 +145,7 @@ class Begin(Folder):
         done = run(["renew", "--from", "2026-10-01", "--increase", "10", "--out", str(self.out), old])
         self.assertEqual((done.returncode, done.stderr), (0, b""))
         self.assertEqual({path.name for path in self.out.iterdir()}, {"kestrel-2026-10-grid.csv", "zones.csv", "kestrel-2026-10.json"})
-        self.assertEqual(self.sent("2 lb", "US 05401", "US 98101"), "8.97")
+        self.assertEqual(self.sent("2 lb", "US 66502", "US 98101"), "8.97")
 
     def test_regions_from_a_file(self):
         zones = self.write("sheets/zones.csv", "First,Last,Zone\n005,059,1\n060,149,2\n150,999,3\n")
@@ -157,10 +157,10 @@ class Begin(Folder):
         self.assertEqual([self.sent("2 lb", "US 10001", to) for to in ("CA", "DE 10115", "IT", "ES")], ["5.45", "6.20", "8.15", None])
 
     def test_what_the_zones_have_wrong_is_said_of_the_sheet(self):
-        zones = self.write("zones.csv", "Destination,Ground\n005-049,2*\n")
+        zones = self.write("zones.csv", "Codes,Road\n500-639,2*\n")
         grid = self.write("grid.csv", GRID)
-        self.refused(self.begin(grid=grid, zones=zones, one_zone=None, origin="US:054-056"), zones + ":2:9: error")
-        self.refused(self.begin(grid=grid, zones=zones, one_zone=None, origin="US:054-056", zone_column="Air"), "Air")
+        self.refused(self.begin(grid=grid, zones=zones, one_zone=None, origin="US:664-668"), zones + ":2:9: error")
+        self.refused(self.begin(grid=grid, zones=zones, one_zone=None, origin="US:664-668", zone_column="Swift"), "Swift")
         self.assertFalse(self.out.exists())
 
     def test_limits_are_told_in_words(self):
@@ -187,14 +187,14 @@ class Begin(Folder):
 
     def test_without_an_example_it_says_so_and_how(self):
         grid = self.write("grid.csv", "bound,N\n1,6.90\n5,12.30\n10,19.60\n")
-        done = self.begin(grid=grid, divisor="139 in3/lb")
+        done = self.begin(grid=grid, divisor="175 in3/lb")
         text = " ".join(done.stdout.decode().split())
         self.assertIn("No example was given: nothing of this draft has been compared with the printed list.", text)
         self.assertIn("79.9 oz, 6 x 4 x 2 in, zone N (just under the bound 5 lb): the draft gives 12.30", text)
         self.assertIn("5 lb, 6 x 4 x 2 in, zone N (on the bound 5 lb): the draft gives 12.30", text)
         self.assertIn("80.1 oz, 6 x 4 x 2 in, zone N (just over the bound 5 lb): the draft gives 19.60", text)
-        # 1728 / 139 is past 10 lb, the last row: no large parcel has a price.
-        self.assertNotIn("dimensional", text)
+        # 1728 / 175 is under 10 lb, the last row.
+        self.assertIn("1 lb, 12 x 12 x 12 in, zone N (dimensional): the draft gives 19.60", text)
         document = self.out / "kestrel-2026-09.json"
         self.assertNotIn("examples", document.read_text(encoding="utf-8"))
         # What it says to do, done.
@@ -240,12 +240,12 @@ class Begin(Folder):
     def test_every_answer_wrong_at_once(self):
         grid = self.write("grid.csv", "bound,N\n5,12.30\n")
         self.refused(self.begin(grid=grid, carrier="Kestrel", currency="usd", **{"from": "2026-02-30"}, mode="sea", tracked="maybe", days="5-2",
-                                by="wieght", unit="pound", divisor="139", round_weight="1 lb", round_sides="up", most_weight="70",
+                                by="wieght", unit="pound", divisor="175", round_weight="1 lb", round_sides="up", most_weight="20",
                                 surcharge=["fuel", "fuel; Fuel; 8.5 %", "long; Long; 4; longer than 30 in"], example="5 lb"),
                      '--carrier: found "Kestrel", expected a code', '--currency: found "usd"', '--from: found "2026-02-30"', '--mode: found "sea"',
                      '--tracked: found "maybe", expected yes or no', '--days: found "5-2"', '--by: found "wieght", expected a measure (did you mean "weight"?)',
-                     '--unit: found "pound"', '--divisor: found "139"', '--round-weight: found "1 lb"', '--round-sides: found "up"',
-                     '--most-weight: found "70"', '--surcharge: found "fuel", expected a code, a title', '--surcharge: found "8.5 %"',
+                     '--unit: found "pound"', '--divisor: found "175"', '--round-weight: found "1 lb"', '--round-sides: found "up"',
+                     '--most-weight: found "20"', '--surcharge: found "fuel", expected a code, a title', '--surcharge: found "8.5 %"',
                      '--surcharge: found "longer than 30 in"', '--example: found "5 lb"')
         self.refused(self.begin(grid=str(self.folder / "none.csv")), "--grid: found no such file")
         self.refused(self.begin(grid=grid, days="1=1-2,9=2-5"), '--days: found the key "1", expected a zone')
@@ -281,8 +281,8 @@ class Begin(Folder):
 
     def test_on_a_terminal_it_asks(self):
         grid = self.write("grid.csv", "bound,N\n1,6.90\n5,12.30\n10,19.60\n")
-        code, out, said = self.ask([*self.TYPED, grid, "", "lb", "", "N", "139 in3/lb", "up 1 lb", "", "", "", "", "fuel; Fuel; 8.5 % of base", "",
-                                    str(self.out), "13.30", "13.35", "", "21.27"])
+        code, out, said = self.ask([*self.TYPED, grid, "", "lb", "", "N", "175 in3/lb", "up 1 lb", "", "", "", "", "fuel; Fuel; 8.5 % of base", "",
+                                    str(self.out), "13.30", "13.35", "", "21.27", ""])
         self.assertEqual(code, 0, said)
         self.assertIn('--currency: found "usd"', said)
         self.assertIn("the draft gives 13.35; the printed list", said)
