@@ -196,11 +196,11 @@ class ZoneReader {
     return static_cast<bool>(csv);
   }
 
-  AreaMap<ZoneId> ReadFile(const Object& chart, std::string country) {
+  AreaMap<ZoneId> ReadFile(const Object& chart, const std::string& country) {
     const NameZone name = [this](std::string_view zone, const std::function<void(Code, std::string)>& fail) {
       return Named(zone, fail);
     };
-    std::optional<AreaMap<ZoneId>> map = ReadZoneFile(fields_, files_, chart, std::move(country), name);
+    std::optional<AreaMap<ZoneId>> map = ReadZoneFile(fields_, files_, chart, country, name);
     if (!map) names_.zones_sound = false;
     return map ? *std::move(map) : AreaMap<ZoneId>();
   }

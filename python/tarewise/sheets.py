@@ -234,6 +234,7 @@ def read_grid(
 
 
 def _grid_text(source: Any, cells: str | None, sheet: str | None) -> tuple[str, Union[str, bytes]]:
+    text: Union[str, bytes]
     if isinstance(source, str) and "\n" in source:
         name, text = "text", source
     elif isinstance(source, (str, pathlib.Path)):
