@@ -10,6 +10,8 @@
 #include <string_view>
 #include <vector>
 
+#include "documents/text.h"
+
 namespace tarewise::command {
 
 /// Reads a comma-separated file of any size (RFC 4180; lines end with LF or CRLF; a byte order mark is passed over)
@@ -76,8 +78,7 @@ class CsvStream {
   bool first_ = true;
 };
 
-/// A field as it must be written: in quotation marks where it has a comma, a quotation mark or a line end.
-std::string CsvField(std::string_view text);
+using load::CsvField;
 
 }  // namespace tarewise::command
 

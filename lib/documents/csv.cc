@@ -21,19 +21,7 @@ constexpr bool EndsCell(char c) { return c == ',' || c == '\n' || c == '\r'; }
 
 bool Csv::Parse(std::string_view text, Findings& findings, CsvOf of) {
   text_ = text;
-  if (text.size() > kMostBytes) {
-    findings.Error(kTooLarge, 0, Value(),
-                   "found " + std::to_string(text.size()) + " bytes, expected at most 16 MiB (16777216 bytes)");
-    return false;
-  }
-  if (const std::string_view other = OtherEncoding(text); !other.empty()) {
-    findings.Error(kNotUtf8, 0, Value(), EncodingWords(other));
-    return false;
-  }
-  if (const std::optional<std::size_t> bad = FirstNotUtf8(text)) {
-    findings.Error(kNotUtf8, *bad, Value(), "found a byte that is not UTF-8, expected UTF-8");
-    return false;
-  }
+  if (!IsPlainText(text, findings)) return false;
   std::size_t at = text.starts_with(kUtf8Mark) ? kUtf8Mark.size() : 0;
   if (!HasCommas(findings, of)) return false;
   // Room at once for all that there can be, so that memory is not taken twice while it grows.

@@ -1,6 +1,7 @@
 #include "findings.h"
 
 #include <algorithm>
+#include <optional>
 #include <utility>
 
 #include "text.h"
@@ -19,6 +20,26 @@ void Findings::Add(Diagnostic::Severity severity, Code code, std::size_t offset,
     }
   }
   kept_.push_back({severity, code, offset, at, std::move(message)});
+}
+
+bool HasFormOfText(std::string_view text, Findings& findings) {
+  if (text.size() > kMostBytes) {
+    findings.Error(kTooLarge, 0, Value(),
+                   "found " + std::to_string(text.size()) + " bytes, expected at most 16 MiB (16777216 bytes)");
+    return false;
+  }
+  if (const std::string_view other = OtherEncoding(text); !other.empty()) {
+    findings.Error(kNotUtf8, 0, Value(), EncodingWords(other));
+    return false;
+  }
+  return true;
+}
+
+bool IsPlainText(std::string_view text, Findings& findings) {
+  if (!HasFormOfText(text, findings)) return false;
+  const std::optional<std::size_t> bad = FirstNotUtf8(text);
+  if (bad) findings.Error(kNotUtf8, *bad, Value(), "found a byte that is not UTF-8, expected UTF-8");
+  return !bad;
 }
 
 Position Findings::At(std::size_t offset) const {

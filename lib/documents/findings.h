@@ -63,6 +63,11 @@ class Findings {
   mutable std::vector<std::size_t> line_starts_;
 };
 
+/// Whether a text is neither too long nor in another encoding than UTF-8, by its first bytes; an error where it is.
+bool HasFormOfText(std::string_view text, Findings& findings);
+/// The same, and whether it is UTF-8 to its end. Linear in the text.
+bool IsPlainText(std::string_view text, Findings& findings);
+
 /// A finding about a whole file.
 inline Diagnostic FileError(std::string file, Code code, std::string message) {
   Diagnostic diagnostic;

@@ -406,15 +406,7 @@ bool Tree::Parse(std::string_view text, Findings& findings) {
   text_ = text;
   nodes_.clear();
   decoded_.clear();
-  if (text.size() > kMostBytes) {
-    findings.Error(kTooLarge, 0, Value(),
-                   "found " + std::to_string(text.size()) + " bytes, expected at most 16 MiB (16777216 bytes)");
-    return false;
-  }
-  if (const std::string_view other = OtherEncoding(text); !other.empty()) {
-    findings.Error(kNotUtf8, 0, Value(), EncodingWords(other));
-    return false;
-  }
+  if (!HasFormOfText(text, findings)) return false;
   if (const std::optional<std::size_t> bad = FirstNotUtf8(text)) {
     findings.Error(kNotUtf8, *bad, Value(), "found " + ByteName(text[*bad]) + ", expected UTF-8");
     return false;

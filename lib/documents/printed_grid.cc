@@ -143,19 +143,9 @@ bool NameColumns(const Reading& reading, bool zones_down, ReadGrid& grid) {
   return true;
 }
 
-std::string CsvCell(std::string_view text) {
-  if (text.find_first_of(",\"\r\n") == std::string_view::npos) return std::string(text);
-  std::string out = "\"";
-  for (const char c : text) {
-    if (c == '"') out += '"';
-    out += c;
-  }
-  return out += '"';
-}
-
 std::string GridAsCsv(const ReadGrid& grid) {
   std::string out = "bound";
-  for (const std::string& column : grid.columns) out += "," + CsvCell(column);
+  for (const std::string& column : grid.columns) out += "," + CsvField(column);
   out += '\n';
   for (std::size_t row = 0; row < grid.bounds.size(); ++row) {
     const GridBound& bound = grid.bounds[row];

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <iterator>
-#include <optional>
 #include <utility>
 
 #include "printed_grid_numbers.h"
@@ -72,19 +71,7 @@ std::string_view NameOf(Separator separator) {
 
 bool CellText::Read(std::string_view text, Findings& findings) {
   text_ = text;
-  if (text.size() > kMostBytes) {
-    findings.Error(kTooLarge, 0, Value(),
-                   "found " + std::to_string(text.size()) + " bytes, expected at most 16 MiB (16777216 bytes)");
-    return false;
-  }
-  if (const std::string_view other = OtherEncoding(text); !other.empty()) {
-    findings.Error(kNotUtf8, 0, Value(), EncodingWords(other));
-    return false;
-  }
-  if (const std::optional<std::size_t> bad = FirstNotUtf8(text)) {
-    findings.Error(kNotUtf8, *bad, Value(), "found a byte that is not UTF-8, expected UTF-8");
-    return false;
-  }
+  if (!IsPlainText(text, findings)) return false;
   if (const std::size_t zero = text.find('\0'); zero != std::string_view::npos) {
     findings.Error(kNotUtf8, zero, Value(), "found a zero byte, expected text");
     return false;

@@ -37,6 +37,10 @@ inline constexpr std::string_view kRunGrid = ": run tarewise grid on the file";
 /// In quotation marks, without control characters, cut at a whole character after 60 bytes.
 std::string Quoted(std::string_view text);
 
+/// A field of a CSV file as it must be written: in quotation marks where it has a comma, a quotation mark or a line
+/// end.
+std::string CsvField(std::string_view text);
+
 /// How many letters must change to make one name of the other: insertions, removals, exchanges, and swaps of
 /// neighbours.
 std::size_t EditDistance(std::string_view a, std::string_view b);
