@@ -6,6 +6,7 @@
 #include <set>
 #include <string>
 #include <system_error>
+#include <tuple>
 #include <utility>
 #include <vector>
 
@@ -93,14 +94,16 @@ class Check {
     }
   }
 
-  // What prices take on the day, each column of a series once.
+  // What prices take on the day; of each column of a series once that it is overdue, and once that it has no value.
   void ValuesOnDate(const Tariff& tariff, const std::string& file) {
     if (!date_ || !tariff.in_force.Has(*date_)) return;
-    std::set<std::pair<std::uint32_t, std::uint32_t>> told;
+    std::set<std::tuple<std::uint32_t, std::uint32_t, bool>> told;
     for (const ValueByDate& by : tariff.by_date) {
       const Series& series = tariff.series[by.series];
       const DatedValue value = DatedValue::On(series, by, *date_);
-      if ((value.known() && !value.overdue_since) || !told.emplace(by.series, by.column).second) continue;
+      if ((value.known() && !value.overdue_since) || !told.emplace(by.series, by.column, value.known()).second) {
+        continue;
+      }
       Diagnostic finding;
       finding.severity = Diagnostic::Severity::kWarning;
       finding.file = tariff.file.empty() ? file : tariff.file;

@@ -115,7 +115,7 @@ AreaList AreaLists::ReadFile(Fields& fields, std::string name, Value value, Grid
     bool met = false;
     const bool sound = sheet.ForEachRow([&](std::size_t row) {
       for (std::size_t i = 0; i < where.size(); ++i) {
-        if (where[i].texts.count(sheet.csv().cell(row, areas->other(i)).text) == 0) return true;
+        if (where[i].texts.count(sheet.cell(row, areas->other(i)).text) == 0) return true;
       }
       met = true;
       const Csv::Cell cell = areas->First(row);

@@ -43,14 +43,14 @@ class AreaSheet {
 
   /// Of a line that has no code: an empty cell, or dashes.
   bool HasNoCode(std::size_t row) const { return IsDashes(First(row).text); }
-  Csv::Cell First(std::size_t row) const { return sheet_.csv().cell(row, first_); }
+  Csv::Cell First(std::size_t row) const { return sheet_.cell(row, first_); }
 
   /// Calls `area` for each area of a line; it says whether to go on.
   template <typename F>
   bool ReadCodes(std::size_t row, PrintedCodes& codes, F area) const {
     const Csv::Cell first = First(row);
     if (!last_) return codes.Read(first.text, first.offset, area);
-    return codes.ReadRange(first.text, sheet_.csv().cell(row, *last_).text, first.offset, area);
+    return codes.ReadRange(first.text, sheet_.cell(row, *last_).text, first.offset, area);
   }
 
  private:

@@ -109,7 +109,7 @@ bool SeriesReader::CheckHeight(const Source& source, std::size_t rows, const Cel
 
 bool SeriesReader::ReadCsv(Value value, Series& series, Source& source) {
   GridFiles::File* const file = files_.Open(fields_, value, CsvOf::kTable);
-  if (file == nullptr) return false;
+  if (file == nullptr || !files_.SpendOnGrids(fields_, value, *file)) return false;
   source.file = file->findings.get();
   const Csv& csv = file->csv;
   auto row_of = [&csv](std::size_t row) {
@@ -347,7 +347,7 @@ bool SeriesReader::ReadSteps(Value value, Use use, std::vector<ValueByDate::Step
 bool SeriesReader::ReadStepsCsv(const Object& object, Use use, std::vector<ValueByDate::Step>& steps) {
   const Value name = object.Require("csv");
   GridFiles::File* const file = name ? files_.Open(fields_, name, CsvOf::kTable) : nullptr;
-  if (file == nullptr) return false;
+  if (file == nullptr || !files_.SpendOnGrids(fields_, name, *file)) return false;
   Source source;
   source.file = file->findings.get();
   const Csv& csv = file->csv;

@@ -9,6 +9,7 @@
 
 #include "csv.h"
 #include "findings.h"
+#include "tarewise/units/internal/quantity_text.h"
 
 namespace tarewise::load {
 
@@ -35,7 +36,14 @@ class Sheet {
   /// The column of a name in the header; nothing where it is not there, or twice, which is reported once.
   std::optional<std::size_t> Column(std::string_view name);
 
-  /// Calls `row(index)` for each row below the header; `csv().cell(index, column)` are its cells. A row of another
+  /// A cell without the spaces around its text, in quotation marks too.
+  Csv::Cell cell(std::size_t row, std::size_t column) const {
+    Csv::Cell out = csv_.cell(row, column);
+    out.text = internal::Trim(out.text);
+    return out;
+  }
+
+  /// Calls `row(index)` for each row below the header; `cell(index, column)` are its cells. A row of another
   /// width than the header's is reported and left out. False where there was one, or where `row` said false, which ends
   /// it.
   template <typename F>

@@ -55,7 +55,7 @@ class ZoneFileReader {
   // Calls `area(area, zone, offset)` for each of a line that has a zone.
   template <typename F>
   void EachArea(std::size_t row, PrintedCodes& printed, CellErrors& errors, F area) {
-    const Csv::Cell cell = areas_.sheet().csv().cell(row, column_);
+    const Csv::Cell cell = areas_.sheet().cell(row, column_);
     if (IsDashes(cell.text)) return;
     const Csv::Cell code = areas_.First(row);
     if (const std::string_view mark = FootnoteMark(cell.text); !mark.empty()) {

@@ -80,6 +80,19 @@ TEST(ZoneFile, HasCountriesOrRangesInTwoColumns) {
   EXPECT_EQ(ZoneOf(ends, At("GB", ""), At("GB", "IV1 1AA")), "8");
 }
 
+TEST(ZoneFile, PassesOverSpacesInsideQuotationMarks) {
+  const FileReader files =
+      Files({{"zones.csv", "ZIP,Zone\n\" 0-4 \",\" 3\"\n5-9,3\n"}, {"far.csv", "ZIP,Tier\n96701,\" Extended \"\n"}});
+  const std::string lists =
+      R"("areas": {"far": {"csv": "far.csv", "country": "US", "column": "ZIP", "where": {"Tier": "Extended"}}},)";
+  const Tariff tariff = WithZones(R"({"kind": "regions", "zones": {"far": ["@far"]}},
+                                      {"kind": "regions", "csv": "zones.csv", "country": "US"})",
+                                  files, lists);
+  EXPECT_EQ(ZoneOf(tariff, At("US", ""), At("US", "96701")), "far");
+  EXPECT_EQ(ZoneOf(tariff, At("US", ""), At("US", "05401")), "3");
+  EXPECT_EQ(ZoneOf(tariff, At("US", ""), At("US", "60614")), "3");
+}
+
 TEST(AreaLists, StandWhereverAnAreaMay) {
   const FileReader files = Files({{"far.csv", "ZIP,Tier\n96701,Extended\n967-968,Remote\n99501,Extended\n-,Extended\n"},
                                   {"z.csv", "ZIP,Zone\n0-9,7\n"}});
