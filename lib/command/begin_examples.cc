@@ -55,9 +55,9 @@ class Telling {
   // The zone of the grid's last column: the farther one, where they rise.
   bool TakeZone(const TablePrice& table) {
     for (std::size_t column = table.columns.size(); column-- > 0;) {
-      for (ZoneId zone = 0; zone < tariff_.zone_names.size(); ++zone) {
-        if (table.ColumnOf(zone) != column) continue;
-        zone_ = zone;
+      for (std::size_t zone = 0; zone < tariff_.zone_names.size(); ++zone) {
+        if (table.ColumnOf(static_cast<ZoneId>(zone)) != column) continue;
+        zone_ = static_cast<ZoneId>(zone);
         return true;
       }
     }
@@ -68,7 +68,7 @@ class Telling {
   std::string WeightText(std::int64_t nanograms) const {
     for (const std::string_view unit : {std::string_view(unit_), std::string_view(imperial_ ? "oz" : "g")}) {
       for (const std::int64_t off : {0, 1, -1}) {
-        const std::string text = Weight::Nanograms(nanograms + off).In(unit);
+        std::string text = Weight::Nanograms(nanograms + off).In(unit);
         if (text.size() < 9) return text;
       }
     }

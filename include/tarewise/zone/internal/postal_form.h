@@ -59,11 +59,13 @@ class PostalSteps {
 
 /// For each pair of capital letters one more than the place of its country; 0 where there is none.
 inline constexpr auto kPostalPlaces = [] {
-  std::array<std::uint16_t, 26 * 26> places = {};
+  constexpr std::size_t kLetters = 26;
+  constexpr std::size_t kPairs = kLetters * kLetters;
+  std::array<std::uint16_t, kPairs> places = {};
   for (std::size_t i = 0; i < std::size(kPostalCountries); ++i) {
     const char* const code = kPostalCountries[i].code;
     const auto first = static_cast<std::size_t>(code[0] - 'A');
-    places[first * 26 + static_cast<std::size_t>(code[1] - 'A')] = static_cast<std::uint16_t>(i + 1);
+    places[first * kLetters + static_cast<std::size_t>(code[1] - 'A')] = static_cast<std::uint16_t>(i + 1);
   }
   return places;
 }();
