@@ -77,12 +77,17 @@ bool CellText::Read(std::string_view text, Findings& findings) {
                    "found " + std::to_string(text.size()) + " bytes, expected at most 16 MiB (16777216 bytes)");
     return false;
   }
+  if (text.empty()) {
+    findings.Error(kNoGrid, 0, Value(), "found an empty file, expected a price grid");
+    return false;
+  }
   if (const std::string_view other = OtherEncoding(text); !other.empty()) {
     findings.Error(kNotUtf8, 0, Value(), EncodingWords(other));
     return false;
   }
   if (const std::optional<std::size_t> bad = FirstNotUtf8(text)) {
-    findings.Error(kNotUtf8, *bad, Value(), "found a byte that is not UTF-8, expected UTF-8");
+    findings.Error(kNotUtf8, *bad, Value(),
+                   "found a byte that is not UTF-8, expected UTF-8 (save the file again as UTF-8)");
     return false;
   }
   if (const std::size_t zero = text.find('\0'); zero != std::string_view::npos) {
