@@ -23,7 +23,8 @@ namespace {
 using Kind = Option::Kind;
 
 constexpr Option kGridOptions[] = {
-    {Kind::kValue, "--out", "FILE", "where the grid goes, written whole or not at all; left out: standard output"},
+    {Kind::kValue, "--out", "FILE",
+     "where the grid goes, a new file, written whole or not at all; left out: standard output"},
     {Kind::kValue, "--table", "N", "which table of the text, from 1; left out: the only one"},
     {Kind::kValue, "--decimal", "SIGN",
      "what stands before decimals, point or comma; left out: what the whole grid shows"},
@@ -99,6 +100,14 @@ std::string NoteText(const std::string& file, const GridNote& note) {
   return out + ": " + note.message;
 }
 
+// Whether a file, and no device or pipe, stands where a path leads; or a link that leads to none.
+bool IsFile(const std::string& path) {
+  struct stat about = {};
+  if (path == "-") return false;
+  if (stat(path.c_str(), &about) == 0) return S_ISREG(about.st_mode);
+  return lstat(path.c_str(), &about) == 0;
+}
+
 int RunGrid(const Arguments& arguments, Console& console) {
   if (arguments.rest().size() != 1) {
     console.Error("tarewise grid: found " + std::to_string(arguments.rest().size()) +
@@ -106,6 +115,11 @@ int RunGrid(const Arguments& arguments, Console& console) {
     return kBadInput;
   }
   const std::string& path = arguments.rest().front();
+  if (const std::optional<std::string> out = arguments.Get("--out"); out && IsFile(*out)) {
+    console.Error("tarewise grid: --out: found " + Clean(*out) +
+                  " already there, expected a new name: no file is overwritten");
+    return kBadInput;
+  }
   const std::optional<PrintedGridOptions> options = ReadOptions(arguments, console);
   if (!options) return kBadInput;
   const std::optional<SourceText> text = ReadText(path, console);

@@ -230,7 +230,7 @@ class BoundParser {
       if (count_ == 1) range_ = true;
     } else if (IsWeightWord(word)) {
       weighted_ = true;
-    } else if (!In(kSmallWords, word)) {
+    } else if (!In(kSmallWords, word) || (word == "a" && count_ == 0)) {
       if (count_ > 0) {
         good_ = false;
       } else {

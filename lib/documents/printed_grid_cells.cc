@@ -2,7 +2,11 @@
 
 #include <algorithm>
 #include <iterator>
+#include <optional>
+#include <string>
+#include <string_view>
 #include <utility>
+#include <vector>
 
 #include "printed_grid_numbers.h"
 #include "printed_grid_split.h"
@@ -71,7 +75,16 @@ std::string_view NameOf(Separator separator) {
 
 bool CellText::Read(std::string_view text, Findings& findings) {
   text_ = text;
-  if (!IsPlainText(text, findings)) return false;
+  if (!HasFormOfText(text, findings)) return false;
+  if (text.empty()) {
+    findings.Error(kNoGrid, 0, Value(), "found an empty file, expected a price grid");
+    return false;
+  }
+  if (const std::optional<std::size_t> bad = FirstNotUtf8(text)) {
+    findings.Error(kNotUtf8, *bad, Value(),
+                   "found a byte that is not UTF-8, expected UTF-8 (save the file again as UTF-8)");
+    return false;
+  }
   if (const std::size_t zero = text.find('\0'); zero != std::string_view::npos) {
     findings.Error(kNotUtf8, zero, Value(), "found a zero byte, expected text");
     return false;

@@ -37,11 +37,35 @@ Evidence EvidenceOf(const Reading& reading) {
   return out;
 }
 
+// Names of columns that are neither zones nor bounds: a second column of weights, a price of each further pound beside
+// bounds.
+bool NamesAreOdd(const Reading& reading) {
+  const std::vector<std::string>& names = reading.table.heading.names;
+  const Record& header = reading.text.records()[reading.table.heading.records.back()];
+  const bool bounds = !ReadBoundText(names[0]).upper.unit.empty();
+  for (std::size_t i = 0; i < names.size(); ++i) {
+    const bool weights = SaysWeights(names[i]);
+    if (!weights && !(bounds && ReadBoundText(names[i]).kind == BoundText::Kind::kNone)) continue;
+    const std::string_view cell = reading.text.cell(header, reading.table.label + i);
+    if (weights) {
+      reading.Error(kGridColumns, header, cell,
+                    "found " + Quoted(names[i]) + ", a second column of weights, expected one, and then the zones");
+    } else {
+      reading.Error(kGridBound, header, cell,
+                    "found " + Quoted(names[i]) + " beside the bound " + Quoted(names[0]) +
+                        ", expected bounds alone (what is past the last one is a table's \"beyond\")");
+    }
+    return true;
+  }
+  return false;
+}
+
 }  // namespace
 
 bool FindDirection(const Reading& reading, bool& zones_down) {
   zones_down = reading.table.zones_down;
   if (zones_down) return true;
+  if (NamesAreOdd(reading)) return false;
   const Evidence evidence = EvidenceOf(reading);
   zones_down = evidence.across;
   if (evidence.down != evidence.across) return true;

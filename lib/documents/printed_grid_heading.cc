@@ -123,7 +123,13 @@ std::optional<Heading> HeadingOfCells(const CellText& text, const std::vector<st
     ++taken;
   }
   out.records.assign(lines.end() - static_cast<std::ptrdiff_t>(taken), lines.end());
-  for (const std::uint32_t record : out.records) Append(out.corner, text.Label(text.records()[record], label));
+  for (const std::uint32_t record : out.records) {
+    // "Zone" alone in the upper line is said of the names across.
+    const Record& line = text.records()[record];
+    const bool alone = record != out.records.back() && text.Width(line) <= label &&
+                       HasZoneWord(text.Label(line, label)) && !HasWeightWord(text.Label(line, label));
+    Append(alone ? out.across : out.corner, text.Label(line, label));
+  }
   return out;
 }
 
@@ -156,7 +162,7 @@ NamedWords NamesIn(const std::vector<std::string_view>& words) {
       ++out.united;
     } else if (IsZoneWord(word)) {
       Append(out.across, word);
-    } else if (IsNoise(word)) {
+    } else if (IsNoise(word) && word != "A") {
       Append(IsCurrencyWord(word) ? out.across : out.corner, word);
     } else {
       const bool more = word.ends_with(',') || (word.ends_with('&') && word.size() > 1);
@@ -181,6 +187,15 @@ bool IsPriceWord(std::string_view word) {
   return std::find(std::begin(kWords), std::end(kWords), bare) != std::end(kWords);
 }
 
+// "Max weight 30", "All prices with tax.": what names no column though it stands over some.
+bool IsSentence(std::string_view line) {
+  line = TrimAll(line);
+  std::vector<std::string_view> words;
+  SplitWords(line, words, 64);
+  if (words.size() < 2) return false;
+  return (line.ends_with('.') && words.size() > 2) || ReadBoundText(line).worded;
+}
+
 std::optional<Heading> HeadingOfWords(const CellText& text, const std::vector<std::uint32_t>& lines,
                                       std::size_t columns) {
   std::vector<std::string_view> words;
@@ -198,6 +213,10 @@ std::optional<Heading> HeadingOfWords(const CellText& text, const std::vector<st
   const bool price = columns == 1 && named.names.size() == 1 && IsPriceWord(named.names[0]);
   if (named.names.size() != columns || !Distinct(named.names)) return std::nullopt;
   if (!price && !zones && named.plain * 2 < columns) return std::nullopt;
+  if (named.united > 0 && named.united < columns) return std::nullopt;
+  for (std::size_t i = 2; i <= taken && named.united == 0; ++i) {
+    if (IsSentence(text.LineText(text.records()[lines[lines.size() - i]]))) return std::nullopt;
+  }
   // Lines of nothing but "Weight", "Zone" and units belong to it.
   while (taken < lines.size() && taken < kMostHeadingLines) {
     const std::string_view line = text.LineText(text.records()[lines[lines.size() - 1 - taken]]);
@@ -221,6 +240,16 @@ bool IsSpaced(const CellText& text) {
 }
 
 }  // namespace
+
+bool SaysWeights(std::string_view name) {
+  std::vector<std::string_view> words;
+  SplitWords(name, words, 64);
+  // "MG" and "LB" are countries too.
+  if (words.size() == 1 && name.size() <= 2 && Lower(name) != name) return false;
+  return HasWeightWord(name) && std::all_of(words.begin(), words.end(), [](std::string_view word) {
+           return IsWeightWord(word) || IsSmallWord(word) || !UnitOf(WithoutBrackets(word)).empty();
+         });
+}
 
 std::optional<Heading> ReadHeading(const CellText& text, const std::vector<std::uint32_t>& lines, std::size_t label,
                                    std::size_t columns) {
@@ -259,8 +288,7 @@ std::optional<Heading> ReadBoundsAcross(const CellText& text, std::uint32_t reco
   if (out.names.empty()) {
     const std::size_t width = text.Width(line);
     if (width < 3) return std::nullopt;
-    bool worded = HasZoneWord(text.cell(line, 0)) && HasWeightWord(text.cell(line, 0)) &&
-                  !UnitInHeading(text.cell(line, 0)).empty();
+    bool worded = false;
     for (std::size_t i = 1; i < width; ++i) {
       const BoundText bound = ReadBoundText(text.cell(line, i));
       if (bound.kind != BoundText::Kind::kBound) return std::nullopt;

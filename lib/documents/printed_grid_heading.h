@@ -30,6 +30,9 @@ std::optional<Heading> ReadHeading(const CellText& text, const std::vector<std::
 /// The heading of a grid turned round, whose line says the bounds; nothing where a line is none.
 std::optional<Heading> ReadBoundsAcross(const CellText& text, std::uint32_t record);
 
+/// Whether a name of a column says weights, and nothing else: "up to (lb)".
+bool SaysWeights(std::string_view name);
+
 /// What was done to the names of columns.
 struct NamesDone {
   std::size_t words = 0;   ///< "Zone 4" is "4".

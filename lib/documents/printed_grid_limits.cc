@@ -18,6 +18,7 @@ class BoundReader {
   explicit BoundReader(const Reading& reading) : reading_(reading) {
     unit_ = UnitInHeading(reading.table.heading.corner);
     if (unit_.empty()) unit_ = UnitInHeading(reading.table.heading.across);
+    if (unit_.empty()) unit_ = reading.options.unit;
     from_heading_ = !unit_.empty();
   }
 
@@ -56,6 +57,7 @@ class BoundReader {
       reading_.notes.Did("removed the footnote mark " + Quoted(text.mark) + " from", "bound", record.line);
     }
     if (text.titled) reading_.notes.Did("took the bound out of the words of", "row", record.line);
+    TellSigns(text, record);
     if (text.upper.denominator > 1) reading_.notes.Did("read the fraction of", "bound", record.line);
     if (text.has_lower) CheckLower(text, record, label, bound);
     last_ = bound;
@@ -69,6 +71,13 @@ class BoundReader {
     return false;
   }
 
+  void TellSigns(const BoundText& text, const Record& record) {
+    const std::optional<Figure> figure = ReadFigure(text.upper.number, reading_.decimal);
+    if (!figure) return;
+    if (figure->grouped) reading_.notes.Did("removed what parts thousands from", "bound", record.line);
+    if (figure->comma) reading_.notes.Did("read a comma before decimals in", "bound", record.line);
+  }
+
   bool SetUnitOf(const BoundText& text, const Record& record, std::string_view part, std::string_view label,
                  GridBound& bound) {
     if (text.money) {
@@ -77,8 +86,8 @@ class BoundReader {
     }
     if (!text.upper.unit.empty()) {
       bound.unit = text.upper.unit;
-      unit_ = bound.unit;
-      from_heading_ = false;
+      // What the heading says holds for those without one, whatever a row says of itself.
+      if (!from_heading_) unit_ = bound.unit;
       return true;
     }
     bound.unit = unit_.empty() ? reading_.options.unit : unit_;
@@ -166,6 +175,14 @@ bool FinishBounds(const Reading& reading, ReadGrid& grid) {
                         " without a unit, while others have one; expected a unit with each, or --unit");
       return false;
     }
+  }
+  const std::string& asked = reading.options.unit;
+  if (!asked.empty() && counts.count(asked) == 0 && counts.count("") == 0) {
+    const GridBound& first = grid.bounds.front();
+    reading.findings.Error(kGridUnit, reading.text.LineOffset(first.line), Value(),
+                           "found the unit " + Quoted(first.unit) + ", expected " + Quoted(asked) +
+                               " as --unit says, or no --unit: it is of bounds that have none");
+    return false;
   }
   std::size_t most = 0;
   for (const GridBound& bound : grid.bounds) {

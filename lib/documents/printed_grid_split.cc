@@ -19,8 +19,11 @@ std::string_view Span(std::string_view first, std::string_view last) {
 
 void SplitBars(std::string_view line, std::vector<std::string_view>& cells, std::size_t most) {
   line = TrimAll(line);
-  if (line.starts_with('|')) line.remove_prefix(1);
-  if (line.ends_with('|')) line.remove_suffix(1);
+  // A frame has a bar on both sides; a bar at the end alone has an empty cell behind it.
+  if (line.starts_with('|')) {
+    line.remove_prefix(1);
+    if (line.ends_with('|')) line.remove_suffix(1);
+  }
   while (cells.size() < most) {
     const std::size_t bar = std::min(line.find('|'), line.size());
     cells.push_back(TrimAll(line.substr(0, bar)));

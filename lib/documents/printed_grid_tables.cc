@@ -11,6 +11,43 @@
 namespace tarewise::load::printed {
 namespace {
 
+// What the cells behind a label are.
+struct CellCounts {
+  std::size_t amounts = 0;
+  std::size_t dashes = 0;
+  std::size_t others = 0;  // neither, and not empty
+  std::size_t zones = 0;   // others that begin with "Zone"
+};
+CellCounts CountCells(const CellText& text, const Record& record, std::size_t label) {
+  CellCounts out;
+  for (std::size_t i = label; i < record.count; ++i) {
+    const PriceText::Kind kind = ReadPrice(text.cell(record, i)).kind;
+    out.amounts += kind == PriceText::Kind::kAmount ? 1 : 0;
+    out.dashes += kind == PriceText::Kind::kDash ? 1 : 0;
+    out.others += kind == PriceText::Kind::kNone ? 1 : 0;
+    if (kind != PriceText::Kind::kNone) continue;
+    const std::string_view cell = text.cell(record, i);
+    out.zones += IsZoneWord(cell.substr(0, cell.find(' '))) ? 1 : 0;
+  }
+  return out;
+}
+
+std::size_t Whole(std::string_view number) {
+  std::size_t whole = 0;
+  for (const char c : number.substr(0, 12)) {
+    if (c < '0' || c > '9') break;
+    whole = whole * 10 + static_cast<std::size_t>(c - '0');
+  }
+  return whole;
+}
+
+bool Rises(const Quantity& from, const Quantity& to) {
+  if (from.unit != to.unit) return true;
+  const std::size_t low = Whole(from.number);
+  const std::size_t high = Whole(to.number);
+  return low < high || (low == high && (from.number != to.number || from.numerator != to.numerator));
+}
+
 class Finder {
  public:
   explicit Finder(const CellText& text) : text_(text) {}
@@ -39,13 +76,104 @@ class Finder {
 
   bool IsData(std::uint32_t r) const {
     if (Kind(r) == Record::Kind::kRow) return true;
+    if (open_ && pending_.empty() && IsOddRow(r)) return true;
     return open_ && table_.zones_down && Kind(r) == Record::Kind::kNamedRow &&
            (pending_.empty() || text_.records()[r].count == table_.columns + 1);
   }
 
+  // A row of the table that is open, without a price that can be read.
+  bool IsOddRow(std::uint32_t r) const {
+    return IsOddRow(r, table_.label, table_.columns) || (table_.zones_down && IsOddZone(r));
+  }
+
+  // A line whose label is a bound, with dashes, nothing, or what is no price in the place of prices.
+  // `next`: the row under it, where it is of no table yet.
+  bool IsOddRow(std::uint32_t r, std::size_t label, std::size_t columns, std::optional<std::uint32_t> next = {}) const {
+    const Record& record = text_.records()[r];
+    if (record.kind == Record::Kind::kRow || record.count <= label || text_.cell(record, label - 1).size() > 120)
+      return false;
+    const std::string words = text_.Label(record, label);
+    const BoundText bound = ReadBoundText(words);
+    // "Parcels up to 30 kg" is a title.
+    if (bound.kind == BoundText::Kind::kNone || bound.titled) return false;
+    const CellCounts cells = CountCells(text_, record, label);
+    const bool as_wide = record.count == label + columns || text_.Width(record) == label + columns;
+    const bool spaced = text_.separator() == Separator::kWide || text_.separator() == Separator::kSpace;
+    if (cells.others == 0) return cells.dashes > 0 || (as_wide && !spaced);
+    if (cells.zones == cells.others) return false;
+    // A footnote has a number before its words, as a row has.
+    const bool rises = IsAbove(bound) || (next && IsBelow(bound, *next));
+    return spaced ? as_wide && rises : as_wide || rises || cells.amounts > 0;
+  }
+
+  // A bound above the last of the table that is open.
+  bool IsAbove(const BoundText& bound) const {
+    if (!open_ || table_.rows.empty()) return false;
+    const std::string last = text_.Label(text_.records()[table_.rows.back()], table_.label);
+    return Rises(ReadBoundText(last).upper, bound.upper);
+  }
+
+  bool IsBelow(const BoundText& bound, std::uint32_t row) const {
+    const std::string after = text_.Label(text_.records()[row], Label(row));
+    return Rises(bound.upper, ReadBoundText(after).upper);
+  }
+
+  // Of a grid turned round: a zone that is offered nowhere, or with a price that cannot be read.
+  bool IsOddZone(std::uint32_t r) const {
+    const Record& record = text_.records()[r];
+    if (record.count != table_.columns + 1 || text_.cell(record, 0).empty()) return false;
+    const CellCounts cells = CountCells(text_, record, 1);
+    return cells.others == 0 ? cells.dashes > 0 : cells.amounts >= cells.others;
+  }
+
+  // Words where a bound stands, and nothing but prices behind them: with hundredths, as names of columns have none.
+  bool IsPriced(std::uint32_t r, std::size_t label, std::size_t columns) const {
+    const Record& record = text_.records()[r];
+    if (record.kind != Record::Kind::kNamedRow || text_.Width(record) != label + columns) return false;
+    for (std::size_t i = label; i < record.count; ++i) {
+      const PriceText price = ReadPrice(text_.cell(record, i));
+      if (price.kind != PriceText::Kind::kAmount) continue;
+      const std::size_t sign = price.number.find_last_of(".,");
+      const bool hundredths = sign != std::string_view::npos && price.number.size() - sign == 3;
+      if (price.currency.empty() && !hundredths) return false;
+    }
+    return true;
+  }
+
+  // Takes off the end of `over`, which stands over a row, the rows that have no price that can be read, and those of
+  // words: a header is none of them.
+  void TakeOddRows(std::vector<std::uint32_t>& over, std::uint32_t r, std::vector<std::uint32_t>& odd,
+                   std::vector<std::uint32_t>& priced) const {
+    const std::size_t label = Label(r);
+    const std::size_t columns = ColumnsFrom(r);
+    const auto is_odd = [&](std::uint32_t line) { return IsOddRow(line, label, columns, r); };
+    std::size_t kept = over.size();
+    while (kept > 0 && (is_odd(over[kept - 1]) || IsPriced(over[kept - 1], label, columns))) --kept;
+    if (kept == over.size()) return;
+    // Without another header, words and prices may be one.
+    const std::vector<std::uint32_t> rest(over.begin(), over.begin() + static_cast<std::ptrdiff_t>(kept));
+    const bool headed = ReadHeading(text_, rest, label, columns).has_value();
+    for (std::size_t i = kept; i < over.size(); ++i) {
+      if (is_odd(over[i])) {
+        odd.push_back(over[i]);
+      } else if (headed || open_) {
+        priced.push_back(over[i]);
+      } else {
+        odd.clear();
+        return;
+      }
+    }
+    over.resize(kept);
+  }
+
   // A line of bounds with rows of prices under it.
   std::optional<Heading> AcrossAt(std::uint32_t r) const {
-    if (r + 1 >= text_.records().size() || Kind(r + 1) == Record::Kind::kOther) return std::nullopt;
+    if (r + 1 >= text_.records().size()) return std::nullopt;
+    if (Kind(r + 1) == Record::Kind::kOther) {
+      const CellCounts cells = CountCells(text_, text_.records()[r + 1], 1);
+      const bool odd = cells.others == 0 ? cells.dashes > 0 : cells.amounts >= cells.others;
+      if (!odd) return std::nullopt;
+    }
     const Record& record = text_.records()[r];
     constexpr std::size_t kMostLine = 100'000;
     if (record.end - record.begin > kMostLine) return std::nullopt;
@@ -70,6 +198,11 @@ class Finder {
   }
 
   void TakeRow(std::uint32_t r) {
+    std::vector<std::uint32_t> odd;
+    std::vector<std::uint32_t> priced;
+    if (Kind(r) == Record::Kind::kRow && !pending_.empty() && !table_.zones_down) {
+      TakeOddRows(pending_, r, odd, priced);
+    }
     if (!open_) {
       Open(r);
     } else if (!pending_.empty() && !table_.zones_down) {
@@ -77,6 +210,8 @@ class Finder {
     } else if (!pending_.empty()) {
       PassPending();
     }
+    table_.left_out.insert(table_.left_out.end(), priced.begin(), priced.end());
+    table_.rows.insert(table_.rows.end(), odd.begin(), odd.end());
     table_.rows.push_back(r);
   }
 
@@ -112,11 +247,16 @@ class Finder {
   void Open(std::uint32_t r) {
     std::vector<std::uint32_t> over;
     over.swap(pending_);
+    const std::size_t columns = ColumnsFrom(r);
+    std::optional<Heading> heading = ReadHeading(text_, over, Label(r), columns);
+    // Rows of the table above stand before the heading.
+    for (std::size_t i = 0; open_ && i + (heading ? heading->records.size() : 0) < over.size(); ++i) {
+      if (IsOddRow(over[i])) table_.rows.push_back(over[i]);
+    }
     Close();
     open_ = true;
     table_.label = Label(r);
-    table_.columns = ColumnsFrom(r);
-    std::optional<Heading> heading = ReadHeading(text_, over, table_.label, table_.columns);
+    table_.columns = columns;
     table_.headed = heading.has_value();
     if (heading) table_.heading = *std::move(heading);
   }
@@ -125,7 +265,11 @@ class Finder {
     if (open_) {
       // What stands below is told as a whole, but prices behind other words are told apart.
       for (const std::uint32_t r : pending_) {
-        if (IsLeftOut(r)) table_.left_out.push_back(r);
+        if (IsOddRow(r)) {
+          table_.rows.push_back(r);
+        } else if (IsLeftOut(r)) {
+          table_.left_out.push_back(r);
+        }
       }
       if (table_.headed && !table_.rows.empty()) {
         found_.tables.push_back(std::move(table_));
@@ -144,6 +288,8 @@ class Finder {
       if (!unit.empty()) {
         table_.units.emplace_back(table_.rows.size(), unit);
         table_.repeats.push_back(r);
+      } else if (IsOddRow(r)) {
+        table_.rows.push_back(r);
       } else {
         (IsLeftOut(r) ? table_.left_out : table_.passed).push_back(r);
       }
@@ -201,15 +347,6 @@ class Finder {
     const BoundText last = ReadBoundText(above);
     if (now.upper.unit != last.upper.unit) return false;
     return Whole(now.upper.number) < Whole(last.upper.number);
-  }
-
-  static std::size_t Whole(std::string_view number) {
-    std::size_t whole = 0;
-    for (const char c : number.substr(0, 12)) {
-      if (c < '0' || c > '9') break;
-      whole = whole * 10 + static_cast<std::size_t>(c - '0');
-    }
-    return whole;
   }
 
   const CellText& text_;

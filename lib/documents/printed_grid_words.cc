@@ -86,8 +86,8 @@ constexpr UnitWords kUnits[] = {
 
 constexpr std::string_view kZoneWords[] = {"zone",  "zones",  "zona",   "zonas", "zonen",
                                            "group", "groups", "groupe", "band"};
-constexpr std::string_view kWeightWords[] = {"weight", "weights", "wt",   "mass", "gewicht",
-                                             "poids",  "peso",    "vikt", "vekt"};
+constexpr std::string_view kWeightWords[] = {"weight", "weights", "wt",   "mass",  "gewicht", "poids",
+                                             "peso",   "vikt",    "vekt", "bound", "bounds"};
 
 template <std::size_t kSize>
 bool In(const std::string_view (&words)[kSize], std::string_view word) {

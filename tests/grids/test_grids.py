@@ -303,6 +303,64 @@ class Invented(Grids):
     def test_a_cell_that_is_no_price(self):
         self.refused(self.GOOD.replace("5.60,6.30", "5.6O,6.30"), ':4:8: error 608: found "5.6O" in column "2", expected a price')
 
+    def with_row(self, row, place, columns, separator=","):
+        """A grid of the bounds 1 to 4 where one row is another."""
+        lines = [[str(i), *(f"{i + 3}.{10 * k:02}" for k in range(columns))] for i in range(1, 5)]
+        lines[place] = row
+        header = ["lb", *(f"Zone {k + 1}" for k in range(columns))]
+        return "\n".join(separator.join(line) for line in [header, *lines]) + "\n"
+
+    def test_a_row_that_is_offered_nowhere(self):
+        for place in (0, 1, 3):
+            for columns in (1, 2, 3):
+                for cell in ("--", "N/A", "-", ""):
+                    for separator in (",", ";", "\t", "|", "   ", " "):
+                        if cell == "" and separator in "   ":
+                            continue
+                        text = self.with_row([str(place + 1)] + [cell] * columns, place, columns, separator)
+                        with self.subTest(text):
+                            cells, _ = self.read(text)
+                            self.assertEqual(len(cells), 4 * columns)
+                            for k in range(columns):
+                                self.assertEqual(cells[str(place + 1), str(k + 1)], "")
+
+    def test_a_row_that_cannot_be_read(self):
+        for place in (0, 1, 3):
+            for row in (["call", "call"], ["3.O0", "4.00"], ["free", "TBD"], ["4.00", "$6.60 per lb"], ["call", ""], ["call", "-"],
+                        ["call"], ["3.O0"], ["free"]):
+                for separator in (",", ";", "\t", "|", "   ", " "):
+                    if "" in row and separator in "   " or separator == " " and any(" " in cell for cell in row):
+                        continue
+                    text = self.with_row([str(place + 1), *row], place, len(row), separator)
+                    bad = next(cell for cell in row if cell != "4.00")
+                    with self.subTest(text):
+                        said = self.refused(text, f'error 608: found "{bad}" in column')
+                        self.assertRegex(said.splitlines()[0], f"^[^:]*:{place + 2}:[0-9]+: error 608")
+
+    def test_notes_that_begin_with_figures(self):
+        spaced = "lb 1 2 3\n1 4.00 5.00 6.00\n2 5.00 6.00 7.00\n"
+        self.assertEqual(len(self.read(spaced + "1 Not for letters\n2 From 1 May\n")[0]), 6)
+        self.assertEqual(len(self.read("Post\nUp to 30 kg,Zone 1,Zone 2\n1 kg,4.00,5.00\n2 kg,5.00,6.00\n")[0]), 4)
+        self.refused("lb,1,2\n1,4.00,5.00\n2,call\n3,6.00,7.00\n", ":3:1: error 610: found a row of 1 price, expected 2")
+
+    def test_a_first_row_of_words(self):
+        for text in ("lb,Zone 1,Zone 2\nLetter,4.10,4.60\n1,5.00,5.50\n2,6.00,6.50\n", "lb,Zone 1\nLetter,4.10\n1,5.00\n2,6.00\n",
+                     "lb   Zone 1   Zone 2\nLetter   $4.10   $4.60\n1   $5.00   $5.50\n2   $6.00   $6.50\n"):
+            with self.subTest(text):
+                cells, said = self.read(text, code=DOUBTS)
+                self.assertEqual({key[0] for key in cells}, {"1", "2"})
+                self.assertEqual(cells["2", "1"], "6.00")
+                self.assertIn(":2: doubt 650: left out \"Letter", said)
+
+    def test_a_zone_that_is_offered_nowhere(self):
+        for place in (0, 1, 2):
+            lines = ["Local,4.00,5.00", "Near,4.50,5.50", "Far,5.00,6.00"]
+            lines[place] = lines[place].split(",")[0] + ",-,-"
+            cells, _ = self.read("Zone,1 lb,2 lb\n" + "\n".join(lines) + "\n")
+            self.assertEqual(len(cells), 6)
+            lines[place] = lines[place].split(",")[0] + ",4.O0,5.00"
+            self.refused("Zone,1 lb,2 lb\n" + "\n".join(lines) + "\n", f":{place + 2}:", 'error 608: found "4.O0"')
+
     def test_commas_that_nothing_settles(self):
         text = "kg;1;2\n1;1,234;1,300\n2;2,234;2,300\n"
         self.refused(text, "error 603", '"1,234"', "--decimal")
@@ -317,6 +375,81 @@ class Invented(Grids):
         self.refused("Zone" + text, "error 604")
         self.assertEqual(self.read("lb" + text)[0]["2", "3"], "5.60")
         self.assertEqual(self.read("Zone,1 lb,2 lb,3 lb\n1,4.00,4.40,4.90\n2,4.50,5.00,5.60\n")[0]["3", "2"], "5.60")
+
+    def test_a_corner_of_both(self):
+        for corner in ("Weight (lb) / Zone", "lb / Zone", "Zones (lbs)", "Zone / kg", "Weight/Zone"):
+            for separator in (",", "\t", "   "):
+                lines = [[corner, "2", "3"], ["1", "4.00", "5.00"], ["2", "5.00", "6.00"]]
+                with self.subTest(corner, separator=separator):
+                    self.refused("\n".join(map(separator.join, lines)) + "\n", "error 604")
+        # The values' words settle it.
+        self.assertEqual(self.read("Weight (lb) / Zone,A,B\n1,4.00,5.00\n2,5.00,6.00\n")[0]["2", "A"], "5.00")
+        self.assertEqual(self.read("Zone / Weight (lb),1 lb,2 lb\n2,4.00,5.00\n3,5.00,6.00\n")[0]["2", "3"], "6.00")
+
+    def test_units_of_bounds_without_one(self):
+        for header, rows_, unit, bounds in (
+            ("Weight (lb)", ("8 oz", "10"), "lb", ["8 oz", "10"]),
+            ("Weight (kg)", ("500 g", "1", "2"), "kg", ["500 g", "1", "2"]),
+            ("Weight", ("8 oz", "10"), "oz", ["8", "10"]),
+        ):
+            text = header + ",Zone 3\n" + "".join(f"{row},{i + 5}.60\n" for i, row in enumerate(rows_))
+            cells, said = self.read(text)
+            self.assertEqual([bound for bound, _ in cells], bounds)
+            self.assertIn(f'the unit of the table is "{unit}"', said)
+
+    def test_the_unit_that_is_asked_for(self):
+        self.refused(self.GOOD, ':2:1: error 605: found the unit "lb", expected "kg" as --unit says', options=("--unit", "kg"))
+        self.read(self.GOOD, "--unit", "lb")
+
+    def test_figures_of_bounds(self):
+        said = self.read("kg;A;B\n0,5;4,00;5,00\n1.000;5,00;6,00\n")[1]
+        self.assertIn("read a comma before decimals in 1 bound, line 2", said)
+        self.assertIn("removed what parts thousands from 1 bound, line 3", said)
+
+    def test_a_sentence_over_the_header(self):
+        for separator in (" ", "   "):
+            body = ["1", "4.00", "5.00", "6.00"], ["2", "5.00", "6.00", "7.00"]
+            for names in ("ABC", "BC"):
+                for above in ("Max weight 30 kg", "Up to 30 kg", "Max weight 30"):
+                    text = "\n".join([above, *map(separator.join, [["Weight (kg)", *names], *body])]) + "\n"
+                    with self.subTest(text):
+                        if names == "ABC":
+                            self.assertEqual(self.read(text)[0]["2", "A"], "5.00")
+                        else:
+                            self.refused(text, "error 601")
+
+    def test_a_price_of_each_further_pound(self):
+        for last in ("Each further lb", "Over 3 lb per lb", "each additional pound"):
+            for zones in ("12", "AB"):
+                for separator in (",", ";", "   "):
+                    lines = [["Zone", "1 lb", "3 lb", last], *([zone, "4.00", "5.00", "1.00"] for zone in zones)]
+                    with self.subTest(lines, separator=separator):
+                        said = self.refused("\n".join(map(separator.join, lines)) + "\n", "error 60")
+                        if zones == "12":
+                            self.assertIn(f'found "{last}" beside the bound "1 lb"', said)
+
+    def test_two_columns_of_weights(self):
+        for second in ("up to (lb)", "lb", "Weight (lb)", "lbs."):
+            self.refused(f"Weight (kg),{second},Zone 2,Zone 3\n1,2.2,4.00,5.00\n2,4.4,5.00,6.00\n", "1:13: error 611",
+                         f'found "{second}", a second column of weights')
+        self.assertEqual(self.read("Weight (kg),MG,KG\n1,4.00,5.00\n2,5.00,6.00\n")[0]["1", "KG"], "5.00")
+
+    def test_its_own_output(self):
+        for text in (self.GOOD, "Weight (kg),Zone 3\n500 g,5.60\n1,6.20\n2,--\n"):
+            first = run(["grid", "-"], text).stdout.decode()
+            unit = "lb" if text == self.GOOD else "kg"
+            again = run(["grid", "--unit", unit, "-"], first)
+            self.assertEqual((again.returncode, again.stdout.decode()), (CLEAN, first), again.stderr.decode())
+
+    def test_zone_in_a_line_of_its_own(self):
+        for separator in (",", "\t", "   ", " "):
+            for above in ("Zone", "Zones" + separator * 3 if separator in ",\t" else "          Zone"):
+                lines = [["Weight (lb)", "2", "3", "4"], ["1", "4.00", "5.00", "6.00"], ["2", "5.00", "6.00", "7.00"]]
+                text = above + "\n" + "\n".join(map(separator.join, lines)) + "\n"
+                with self.subTest(text):
+                    cells, said = self.read(text)
+                    self.assertEqual(cells["2", "4"], "7.00")
+                    self.assertNotIn("turned", said)
 
     def test_two_tables(self):
         text = "Retail\n" + self.GOOD + "\nCommercial\n" + self.GOOD.replace("4.00", "3.00")
@@ -363,8 +496,8 @@ class Invented(Grids):
 
     def test_hostile(self):
         for text, words in (
-            (b"", "found no price grid"),
-            (b"lb,1\n1,\xff\n", "not UTF-8"),
+            (b"", "found an empty file, expected a price grid"),
+            (b"lb,1\n1,\xff\n", "expected UTF-8 (save the file again as UTF-8)"),
             ("lb,1\n1,2\n".encode("utf-16"), "found UTF-16, expected UTF-8 (save the file again in that encoding)"),
             (b"lb,1\x00\n1,2\n", "zero byte"),
             (b"1 " * (8 << 20), "2000000 cells"),
@@ -384,9 +517,19 @@ class Invented(Grids):
     def test_out(self):
         with tempfile.TemporaryDirectory() as folder:
             out = pathlib.Path(folder) / "grid.csv"
-            out.write_text("before", encoding="utf-8")
             self.assertEqual(run(["grid", "--out", str(out), "-"], "nothing").returncode, REFUSED)
-            self.assertEqual(out.read_text(encoding="utf-8"), "before")
+            self.assertFalse(out.exists())
+            out.write_text(self.GOOD, encoding="utf-8")
+            link = pathlib.Path(folder) / "link.csv"
+            link.symlink_to("none")
+            for there, source in ((out, "-"), (out, str(out)), (link, "-"), (link, str(out))):
+                done = run(["grid", "--out", str(there), source], self.GOOD.replace("4.00", "3.00"))
+                self.assertEqual((done.returncode, done.stdout), (REFUSED, b""))
+                self.assertIn(f"tarewise grid: --out: found {there} already there, expected a new name", done.stderr.decode())
+                self.assertEqual(out.read_text(encoding="utf-8"), self.GOOD)
+            link.unlink()
+            self.assertEqual(run(["grid", "--out", "/dev/null", "-"], self.GOOD).returncode, CLEAN)
+            out.unlink()
             done = run(["grid", "--out", str(out), "-"], self.GOOD)
             self.assertEqual((done.returncode, done.stdout), (CLEAN, b""))
             self.assertTrue(out.read_text(encoding="utf-8").startswith("bound,1,2,3\n1,4.00,4.40,4.90\n"))
@@ -420,9 +563,8 @@ class RoundTrip(Grids):
                 cents += random_.randint(0, 120)
                 line.append(None if random_.random() < 0.06 else cents * random_.choice([1, 1, 1, 1]))
             prices.append(line)
-        for line in prices:  # at least one price a row
-            if all(cell is None for cell in line):
-                line[0] = 500
+        if random_.random() < 0.2:  # a row that is offered nowhere
+            prices[random_.randrange(rows_)] = [None] * columns
         return unit, bounds, prices
 
     def printed(self, random_, unit, bounds, prices):
