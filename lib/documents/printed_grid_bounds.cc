@@ -2,6 +2,7 @@
 #include <array>
 #include <iterator>
 
+#include "printed_grid_lists.h"
 #include "printed_grid_words.h"
 #include "tarewise/units/internal/quantity_text.h"
 
@@ -11,25 +12,20 @@ namespace {
 using internal::IsDigit;
 
 // Before a bound; those after "not" too.
-constexpr std::string_view kUpWords[] = {
-    "up",  "upto", "bis", "jusqu'\xC3\xA0", "jusqu\xE2\x80\x99\xC3\xA0", "hasta", "max", "maximum", "til", "till",
-    "tot", "fino", "do"};
-constexpr std::string_view kOverWords[] = {"over", "above", "exceeding", "exceed", "than", "\u00fcber", "exceeds"};
-constexpr std::string_view kUnderWords[] = {"under", "below", "less", "unter"};
-constexpr std::string_view kSmallWords[] = {"to", "and",  "but",       "in",   "of",        "the", "a",  "zu", "und",
-                                            "or", "more", "inclusive", "incl", "including", "for", "at", "is", "pro"};
-constexpr std::string_view kStepWords[] = {"each", "every", "additional", "additonal", "further", "extra",
-                                           "plus", "add",   "weitere",    "weiteres",  "jede",    "jedes",
-                                           "je",   "per",   "part",       "thereof"};
-
-template <std::size_t kSize>
-bool In(const std::string_view (&words)[kSize], std::string_view word) {
-  return std::find(std::begin(words), std::end(words), word) != std::end(words);
-}
+constexpr WordList kUpWords = MakeWordList("up", "upto", "bis", "jusqu'\xC3\xA0", "jusqu\xE2\x80\x99\xC3\xA0", "hasta",
+                                           "max", "maximum", "til", "till", "tot", "fino", "do");
+constexpr WordList kOverWords = MakeWordList("over", "above", "exceeding", "exceed", "than", "\u00fcber", "exceeds");
+constexpr WordList kUnderWords = MakeWordList("under", "below", "less", "unter");
+constexpr WordList kSmallWords = MakeWordList("to", "and", "but", "in", "of", "the", "a", "zu", "und", "or", "more",
+                                              "inclusive", "incl", "including", "for", "at", "is", "pro");
+constexpr WordList kStepWords =
+    MakeWordList("each", "every", "additional", "additonal", "further", "extra", "plus", "add", "weitere", "weiteres",
+                 "jede", "jedes", "je", "per", "part", "thereof");
 
 }  // namespace
 
 std::size_t FractionAtHead(std::string_view text, int& numerator, int& denominator) {
+  if (text.empty() || !(IsDigit(text.front()) || text.front() == '\xC2' || text.front() == '\xE2')) return 0;
   struct Sign {
     std::string_view text;
     int numerator;
@@ -57,7 +53,13 @@ std::size_t FractionAtHead(std::string_view text, int& numerator, int& denominat
   return at;
 }
 
+bool MayHaveFigure(std::string_view text) {
+  return std::any_of(text.begin(), text.end(), [](char c) { return IsDigit(c) || c == '\xC2' || c == '\xE2'; });
+}
+
 namespace {
+
+constexpr std::size_t kMostBytesOfBound = 120;
 
 // Reads the words and figures of a bound from left to right.
 class BoundParser {
@@ -65,10 +67,12 @@ class BoundParser {
   explicit BoundParser(std::string_view text) : rest_(text) {}
 
   BoundText Parse() {
-    if (rest_.size() > 120) return {};
+    BoundText out;
+    out.hopeless = rest_.size() > kMostBytesOfBound;
+    if (out.hopeless || !MayHaveFigure(rest_)) return out;
     while (good_ && !rest_.empty()) Take();
-    if (!good_) return {};
-    return Finish();
+    out.hopeless = !good_;
+    return good_ ? Finish() : out;
   }
 
  private:
@@ -204,13 +208,13 @@ class BoundParser {
     if (count_ > 0 && word == "in" && UnitLess() && TrimAll(rest_).empty()) unit = "in";
     if (!unit.empty()) {
       Unit(unit);
-    } else if (In(kStepWords, word)) {
+    } else if (kStepWords.Has(word)) {
       good_ = false;
     } else if (word == "not" || word == "no") {
       not_ = true;
-    } else if (In(kUnderWords, word)) {
+    } else if (kUnderWords.Has(word)) {
       exclusive_ = true;
-    } else if (In(kOverWords, word)) {
+    } else if (kOverWords.Has(word)) {
       if (exclusive_) return;  // "less than"
       if (not_) {
         upper_said_ = true;
@@ -220,7 +224,7 @@ class BoundParser {
       }
       not_ = false;
       dangling_ = count_ > 0;
-    } else if (In(kUpWords, word)) {
+    } else if (kUpWords.Has(word)) {
       upper_said_ = up_to_ = true;
       lower_next_ = false;
       dangling_ = count_ > 0 && !word.starts_with("max");
@@ -230,7 +234,7 @@ class BoundParser {
       if (count_ == 1) range_ = true;
     } else if (IsWeightWord(word)) {
       weighted_ = true;
-    } else if (!In(kSmallWords, word) || (word == "a" && count_ == 0)) {
+    } else if (!kSmallWords.Has(word) || (word == "a" && count_ == 0)) {
       if (count_ > 0) {
         good_ = false;
       } else {
@@ -295,7 +299,7 @@ class BoundParser {
 
 bool IsSmallWord(std::string_view word) {
   const std::string bare = BareWord(word);
-  return bare == "not" || bare == "no" || In(kUpWords, bare) || In(kOverWords, bare) || In(kSmallWords, bare);
+  return bare == "not" || bare == "no" || kUpWords.Has(bare) || kOverWords.Has(bare) || kSmallWords.Has(bare);
 }
 
 BoundText ReadBoundText(std::string_view label) {

@@ -72,7 +72,9 @@ std::size_t BoundWords(const std::vector<std::string_view>& words) {
     return is_unit(word) || internal::IsDigit(word.front());
   });
   if (figure_or_unit != words.end() && is_unit(*figure_or_unit)) return 0;
-  for (std::size_t i = 0; i < words.size() && i < kMostWords; ++i) {
+  std::size_t begin = 0;
+  while (begin < words.size() && begin < kMostWords && !MayHaveFigure(words[begin])) ++begin;
+  for (std::size_t i = begin; i < words.size() && i < kMostWords; ++i) {
     const char head = words[i].front();
     const bool figure = internal::IsDigit(head) || head == '.' || head == ',';
     int numerator = 0;
@@ -82,8 +84,11 @@ std::size_t BoundWords(const std::vector<std::string_view>& words) {
     // A bound that stands is not made longer by the first price, by a dash or by a sign of money.
     if (taken == i && i > 0 && !fraction && !ounces && (figure || IsDash(words[i]) || CurrencyAtHead(words[i]) != 0))
       break;
-    if (ReadBoundText(Span(words[0], words[i])).kind != BoundText::Kind::kNone) {
+    const BoundText bound = ReadBoundText(Span(words[0], words[i]));
+    if (bound.kind != BoundText::Kind::kNone) {
       taken = i + 1;
+    } else if (bound.hopeless) {
+      break;
     } else if (taken != 0 && taken == i && !IsSmallWord(words[i]) && !figure) {
       break;
     }

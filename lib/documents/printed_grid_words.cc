@@ -5,6 +5,7 @@
 #include <cstddef>
 #include <iterator>
 
+#include "printed_grid_lists.h"
 #include "tarewise/units/internal/quantity_text.h"
 
 namespace tarewise::load::printed {
@@ -66,32 +67,55 @@ constexpr std::array<bool, 256> kCurrencyHeads = BytesOf<false>(kCurrencies);
 constexpr std::array<bool, 256> kCurrencyEnds = BytesOf<true>(kCurrencies);
 constexpr std::array<bool, 256> kMarkEnds = BytesOf<true>(kMarks);
 
-struct UnitWords {
+struct UnitWord {
+  std::string_view word;
   std::string_view unit;
-  std::string_view words[10];
 };
-constexpr UnitWords kUnits[] = {
-    {"lb", {"lb", "lbs", "pound", "pounds", "#"}},
-    {"oz", {"oz", "ozs", "ounce", "ounces"}},
-    {"kg",
-     {"kg", "kgs", "kilo", "kilos", "kilogram", "kilograms", "kilogramm", "kilogramme", "kilogrammes", "kilogrammi"}},
-    {"g", {"g", "gr", "gm", "gms", "gram", "grams", "gramm", "gramme", "grammes", "grs"}},
-    {"mg", {"mg"}},
-    {"in", {"inch", "inches"}},
-    {"cm", {"cm", "centimetre", "centimetres", "centimeter", "centimeters"}},
-    {"mm", {"mm", "millimetre", "millimetres", "millimeter", "millimeters"}},
-    {"ft", {"ft", "foot", "feet"}},
-    {"m", {"metre", "metres", "meter", "meters"}},
-};
+constexpr UnitWord kUnitWords[] = {
+    {"lb", "lb"},         {"lbs", "lb"},         {"pound", "lb"},       {"pounds", "lb"},     {"#", "lb"},
+    {"oz", "oz"},         {"ozs", "oz"},         {"ounce", "oz"},       {"ounces", "oz"},     {"kg", "kg"},
+    {"kgs", "kg"},        {"kilo", "kg"},        {"kilos", "kg"},       {"kilogram", "kg"},   {"kilograms", "kg"},
+    {"kilogramm", "kg"},  {"kilogramme", "kg"},  {"kilogrammes", "kg"}, {"kilogrammi", "kg"}, {"g", "g"},
+    {"gr", "g"},          {"gm", "g"},           {"gms", "g"},          {"gram", "g"},        {"grams", "g"},
+    {"gramm", "g"},       {"gramme", "g"},       {"grammes", "g"},      {"grs", "g"},         {"mg", "mg"},
+    {"inch", "in"},       {"inches", "in"},      {"cm", "cm"},          {"centimetre", "cm"}, {"centimetres", "cm"},
+    {"centimeter", "cm"}, {"centimeters", "cm"}, {"mm", "mm"},          {"millimetre", "mm"}, {"millimetres", "mm"},
+    {"millimeter", "mm"}, {"millimeters", "mm"}, {"ft", "ft"},          {"foot", "ft"},       {"feet", "ft"},
+    {"metre", "m"},       {"metres", "m"},       {"meter", "m"},        {"meters", "m"}};
+constexpr WordFilter UnitFilter() {
+  WordFilter out;
+  for (const UnitWord& one : kUnitWords) out.Add(one.word);
+  return out;
+}
+constexpr WordFilter kUnitFilter = UnitFilter();
 
-constexpr std::string_view kZoneWords[] = {"zone",  "zones",  "zona",   "zonas", "zonen",
-                                           "group", "groups", "groupe", "band"};
-constexpr std::string_view kWeightWords[] = {"weight", "weights", "wt",   "mass",  "gewicht", "poids",
-                                             "peso",   "vikt",    "vekt", "bound", "bounds"};
+constexpr WordList kZoneWords =
+    MakeWordList("zone", "zones", "zona", "zonas", "zonen", "group", "groups", "groupe", "band");
+constexpr WordList kWeightWords =
+    MakeWordList("weight", "weights", "wt", "mass", "gewicht", "poids", "peso", "vikt", "vekt", "bound", "bounds");
 
 template <std::size_t kSize>
 bool In(const std::string_view (&words)[kSize], std::string_view word) {
   return std::find(std::begin(words), std::end(words), word) != std::end(words);
+}
+
+// A byte that is no space, and begins or ends none of more than one byte.
+bool IsPlain(char c) { return c > ' ' && static_cast<unsigned char>(c) < 0x80; }
+
+std::size_t SpaceAtHead(std::string_view text) {
+  if (text.empty() || IsPlain(text.front())) return 0;
+  for (const std::string_view space : kSpaces) {
+    if (text.starts_with(space)) return space.size();
+  }
+  return 0;
+}
+
+std::size_t SpaceAtEnd(std::string_view text) {
+  if (text.empty() || IsPlain(text.back())) return 0;
+  for (const std::string_view space : kSpaces) {
+    if (text.ends_with(space)) return space.size();
+  }
+  return 0;
 }
 
 template <typename Test>
@@ -109,23 +133,8 @@ bool AnyWord(std::string_view heading, Test test) {
 }  // namespace
 
 std::string_view TrimAll(std::string_view text) {
-  // A byte that is no space, and begins or ends none of more than one byte, ends it at once.
-  const auto plain = [](char c) { return c > ' ' && static_cast<unsigned char>(c) < 0x80; };
-  if (!text.empty() && plain(text.front()) && plain(text.back())) return text;
-  bool again = true;
-  while (again) {
-    again = false;
-    for (const std::string_view space : kSpaces) {
-      if (text.starts_with(space)) {
-        text.remove_prefix(space.size());
-        again = true;
-      }
-      if (text.ends_with(space)) {
-        text.remove_suffix(space.size());
-        again = true;
-      }
-    }
-  }
+  while (const std::size_t size = SpaceAtHead(text)) text.remove_prefix(size);
+  while (const std::size_t size = SpaceAtEnd(text)) text.remove_suffix(size);
   return text;
 }
 
@@ -144,15 +153,14 @@ std::string BareWord(std::string_view word) {
 
 std::string_view UnitOf(std::string_view word) {
   const std::string bare = word == "#" ? "#" : BareWord(word);
-  if (bare.empty()) return {};
-  for (const UnitWords& unit : kUnits) {
-    if (In(unit.words, bare)) return unit.unit;
-  }
-  return {};
+  if (!kUnitFilter.MayHave(bare)) return {};
+  const auto* at = std::find_if(std::begin(kUnitWords), std::end(kUnitWords),
+                                [&bare](const UnitWord& one) { return one.word == bare; });
+  return at == std::end(kUnitWords) ? std::string_view() : at->unit;
 }
 
-bool IsZoneWord(std::string_view word) { return In(kZoneWords, BareWord(word)); }
-bool IsWeightWord(std::string_view word) { return In(kWeightWords, BareWord(word)); }
+bool IsZoneWord(std::string_view word) { return kZoneWords.Has(BareWord(word)); }
+bool IsWeightWord(std::string_view word) { return kWeightWords.Has(BareWord(word)); }
 
 std::string_view UnitInHeading(std::string_view heading) {
   std::string_view unit;
@@ -171,7 +179,7 @@ bool HasWeightWord(std::string_view heading) {
 std::size_t CurrencyAtHead(std::string_view text) {
   if (text.empty() || !kCurrencyHeads[static_cast<unsigned char>(text.front())]) return 0;
   for (const std::string_view sign : kCurrencies) {
-    if (text.starts_with(sign)) return sign.size();
+    if (text.front() == sign.front() && text.starts_with(sign)) return sign.size();
   }
   return 0;
 }
@@ -179,7 +187,7 @@ std::size_t CurrencyAtHead(std::string_view text) {
 std::size_t CurrencyAtEnd(std::string_view text) {
   if (text.empty() || !kCurrencyEnds[static_cast<unsigned char>(text.back())]) return 0;
   for (const std::string_view sign : kCurrencies) {
-    if (text.ends_with(sign)) return sign.size();
+    if (text.back() == sign.back() && text.ends_with(sign)) return sign.size();
   }
   return 0;
 }
@@ -241,6 +249,10 @@ PriceText ReadPrice(std::string_view cell) {
     out.kind = PriceText::Kind::kAmount;
     return out;
   }
+  // A word, and no "N/A".
+  if (rest.size() > 4 && internal::IsLetter(rest.front()) &&
+      std::none_of(rest.begin(), rest.end(), [](char c) { return IsDigit(c) || c == '-' || c == '\xE2'; }))
+    return out;
   for (bool again = true; again;) {
     again = false;
     if (const std::size_t size = MarkAtEnd(rest); size != 0 && size < rest.size()) {

@@ -65,11 +65,14 @@ struct BoundText {
   std::string_view mark;  ///< The first footnote mark.
   bool has_ounces = false;
   bool has_lower = false;
-  bool money = false;   ///< A currency sign stands before it.
-  bool worded = false;  ///< Plainly a bound: with a unit, a fraction or a word such as "up to".
-  bool titled = false;  ///< Other words stand before "up to".
+  bool money = false;     ///< A currency sign stands before it.
+  bool worded = false;    ///< Plainly a bound: with a unit, a fraction or a word such as "up to".
+  bool titled = false;    ///< Other words stand before "up to".
+  bool hopeless = false;  ///< No bound, whatever words may follow.
 };
 BoundText ReadBoundText(std::string_view label);
+/// False where a text has no figure, no fraction, and so no bound.
+bool MayHaveFigure(std::string_view text);
 
 /// Takes a fraction at the head of a text: "1/2" or one sign. The bytes that it takes, else 0.
 std::size_t FractionAtHead(std::string_view text, int& numerator, int& denominator);

@@ -10,6 +10,7 @@ import json
 import pathlib
 import random
 import re
+import resource
 import sys
 import tempfile
 import unittest
@@ -513,6 +514,26 @@ class Invented(Grids):
         ):
             with self.subTest(text[:20]):
                 self.refused(text, words)
+
+    def seconds(self, text):
+        """Of the processor, the least of three runs."""
+        def once():
+            before = resource.getrusage(resource.RUSAGE_CHILDREN)
+            run(["grid", "-"], text)
+            after = resource.getrusage(resource.RUSAGE_CHILDREN)
+            return after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
+
+        return min(once() for _ in range(3))
+
+    def test_prose_takes_no_longer_than_prices(self):
+        # Words are asked of many lists: a list's terms and conditions took eleven times as long as its prices.
+        random_ = random.Random(3)
+        words = ("the parcel is sent by our carrier to a place that you name and each pound over the first is charged as "
+                 "printed in this list of prices which holds from 3 March 2026 unless told otherwise zone weight up to 30 kg").split()
+        prose = "\n".join(" ".join(random_.choices(words, k=11)) for _ in range(40_000))
+        prices = "lb " + " ".join(f"Zone {i}" for i in range(1, 9)) + "\n"
+        prices += "".join(f"{i} " + " ".join(f"{i + k}.{k:02}" for k in range(8)) + "\n" for i in range(1, 10_000))
+        self.assertLess(self.seconds(prose) / len(prose), 5 * self.seconds(prices) / len(prices))
 
     def test_out(self):
         with tempfile.TemporaryDirectory() as folder:
