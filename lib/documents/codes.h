@@ -147,6 +147,7 @@ enum Code : std::int32_t {
   kUnlikeDecimals = 655,
   kNoUnitKnown = 656,
   kGapInRanges = 657,
+  kTitleOfBounds = 658,
   kMoreDoubts = 699,
 
   // How many findings were left out.

@@ -110,6 +110,25 @@ void TellPlace(const CellText& text, const FoundTables& found, const FoundTable&
   }
 }
 
+// A sheet may have the words of its corner in two rows.
+void TellTitle(const Reading& reading, std::uint32_t title) {
+  const std::string words = Quoted(TrimAll(reading.text.Label(reading.text.records()[title], 1)));
+  reading.notes.Doubt(kTitleOfBounds, LineOf(reading.text, title),
+                      "found " + words + " over the corner " + Quoted(reading.table.heading.corner) +
+                          ", and read the figures across as weights; where weights stand down, expected " + words +
+                          " in the corner");
+}
+
+// Where no cells were seen, other words might have been names.
+void TellNames(const FoundTable& table, std::uint32_t header, Notes& notes) {
+  constexpr std::size_t kMostTold = 12;
+  std::string out = "took as names of columns the words ";
+  const std::vector<std::string>& names = table.heading.names;
+  for (std::size_t i = 0; i < names.size() && i < kMostTold; ++i) out += (i == 0 ? "" : ", ") + Quoted(names[i]);
+  if (names.size() > kMostTold) out += " and " + std::to_string(names.size() - kMostTold) + " more";
+  notes.Told(header, header, std::move(out));
+}
+
 bool NameColumns(const Reading& reading, bool zones_down, ReadGrid& grid) {
   const FoundTable& table = reading.table;
   const std::uint32_t header = LineOf(reading.text, table.heading.records.back());
@@ -119,9 +138,11 @@ bool NameColumns(const Reading& reading, bool zones_down, ReadGrid& grid) {
       grid.column_lines.push_back(LineOf(reading.text, r));
     }
     reading.notes.Told(header, header, "turned the grid round: zones stand down and bounds across");
+    if (table.heading.title) TellTitle(reading, *table.heading.title);
   } else {
     grid.columns = table.heading.names;
   }
+  if (table.heading.of_words) TellNames(table, header, reading.notes);
   const std::vector<std::string> printed = grid.columns;
   const NamesDone done = TidyNames(grid.columns);
   Notes& notes = reading.notes;

@@ -33,7 +33,8 @@ Evidence EvidenceOf(const Reading& reading) {
   Evidence out;
   out.down = names || labels || across_zone || (corner_weight && !corner_zone);
   // Names that are no bounds are zones, whatever else is said over them.
-  out.across = heading.bounds_across || (!names && !across_zone && HasWeightWord(heading.across));
+  const bool title = !(heading.title && labels);  // that is said of the figures across
+  out.across = heading.bounds_across || (!names && !across_zone && title && HasWeightWord(heading.across));
   return out;
 }
 
@@ -70,9 +71,13 @@ bool FindDirection(const Reading& reading, bool& zones_down) {
   zones_down = evidence.across;
   if (evidence.down != evidence.across) return true;
   const Record& header = reading.text.records()[reading.table.heading.records.back()];
+  const std::string& corner = reading.table.heading.corner;
+  const bool both = HasZoneWord(corner) && HasWeightWord(corner);
   reading.Error(kWhichAreWeights, header, reading.text.cell(header, 0),
-                std::string("found figures both down and across, ") +
-                    (evidence.down ? "and both look like weights" : "and no word that says which are weights") +
+                "found figures both down and across, " +
+                    (evidence.down ? "and both look like weights"
+                     : both        ? Quoted(corner) + " of which each word may be said of either"
+                                   : "and no word that says which are weights") +
                     ", expected a header such as \"Weight (lb)\" over weights that stand down, or \"Zone\" and a unit "
                     "with each weight, \"1 lb\", where they stand across");
   return false;

@@ -83,6 +83,14 @@ void PutOver(const std::vector<std::string>& upper, std::vector<std::string>& na
   }
 }
 
+// "Zone" alone in an upper line is said of the names across; "Weight (lb)" too, where "Zone" stands in the corner.
+bool IsSaidAcross(const CellText& text, const std::string& words, std::uint32_t last, std::size_t label) {
+  const bool weights = HasWeightWord(words);
+  if (HasZoneWord(words)) return !weights;
+  const std::string corner = text.Label(text.records()[last], label);
+  return SaysWeights(words) && HasZoneWord(corner) && !HasWeightWord(corner);
+}
+
 std::optional<Heading> HeadingOfCells(const CellText& text, const std::vector<std::uint32_t>& lines, std::size_t label,
                                       std::size_t columns) {
   Heading out;
@@ -124,11 +132,11 @@ std::optional<Heading> HeadingOfCells(const CellText& text, const std::vector<st
   }
   out.records.assign(lines.end() - static_cast<std::ptrdiff_t>(taken), lines.end());
   for (const std::uint32_t record : out.records) {
-    // "Zone" alone in the upper line is said of the names across.
     const Record& line = text.records()[record];
-    const bool alone = record != out.records.back() && text.Width(line) <= label &&
-                       HasZoneWord(text.Label(line, label)) && !HasWeightWord(text.Label(line, label));
-    Append(alone ? out.across : out.corner, text.Label(line, label));
+    const std::string words = text.Label(line, label);
+    const bool alone = record != out.records.back() && text.Width(line) <= label;
+    Append(alone && IsSaidAcross(text, words, out.records.back(), label) ? out.across : out.corner, words);
+    if (alone && SaysWeights(words) && !out.across.empty() && HasWeightWord(out.across)) out.title = record;
   }
   return out;
 }
@@ -180,13 +188,6 @@ NamedWords NamesIn(const std::vector<std::string_view>& words) {
   return out;
 }
 
-bool IsPriceWord(std::string_view word) {
-  const std::string bare = BareWord(word);
-  constexpr std::string_view kWords[] = {"price",  "prices", "rate", "rates", "preis", "postage",
-                                         "charge", "amount", "prix", "tarif", "tariff"};
-  return std::find(std::begin(kWords), std::end(kWords), bare) != std::end(kWords);
-}
-
 // "Max weight 30", "All prices with tax.": what names no column though it stands over some.
 bool IsSentence(std::string_view line) {
   line = TrimAll(line);
@@ -194,6 +195,30 @@ bool IsSentence(std::string_view line) {
   SplitWords(line, words, 64);
   if (words.size() < 2) return false;
   return (line.ends_with('.') && words.size() > 2) || ReadBoundText(line).worded;
+}
+
+// Whether "Zone" and "Weight" stand over names so that either may be said of what stands down: "Zones (lbs) 2 3 4",
+// or "Weight (lb)" over "Zone 2 3 4". "Weight (lb) Zones 2 3 4" and "Zone 2 Zone 3" are plain.
+bool IsOfBoth(const CellText& text, const std::vector<std::uint32_t>& lines, std::size_t taken) {
+  std::size_t zones = 0;
+  bool weights = false;
+  bool before = false;  // weights before the zone on its line
+  bool alone = false;   // "Zone" in a line of its own
+  for (std::size_t i = lines.size() - taken; i < lines.size(); ++i) {
+    std::vector<std::string_view> words;
+    SplitWords(text.LineText(text.records()[lines[i]]), words, kMostHeadingWords);
+    bool seen = false;
+    for (const std::string_view word : words) {
+      const bool weight = IsWeightWord(word) || !UnitOf(WithoutBrackets(word)).empty();
+      weights = weights || weight;
+      seen = seen || weight;
+      if (!IsZoneWord(word)) continue;
+      ++zones;
+      before = before || seen;
+      alone = alone || words.size() == 1;
+    }
+  }
+  return weights && zones == 1 && !before && !alone;
 }
 
 std::optional<Heading> HeadingOfWords(const CellText& text, const std::vector<std::uint32_t>& lines,
@@ -232,6 +257,8 @@ std::optional<Heading> HeadingOfWords(const CellText& text, const std::vector<st
   out.corner = std::move(named.corner);
   out.across = std::move(named.across);
   out.bounds_across = named.united == columns;
+  out.of_words = true;
+  if (!out.bounds_across && IsOfBoth(text, lines, taken)) Append(out.corner, std::exchange(out.across, {}));
   return out;
 }
 
@@ -301,82 +328,6 @@ std::optional<Heading> ReadBoundsAcross(const CellText& text, std::uint32_t reco
   out.records = {record};
   out.bounds_across = true;
   return out;
-}
-
-namespace {
-
-bool AllDigits(std::string_view text) {
-  return !text.empty() && text.size() <= 3 && text.find_first_not_of("0123456789") == std::string_view::npos;
-}
-
-// "5-8", "5 to 8": the zones from one to the other; empty where it is none.
-std::string Range(std::string_view name) {
-  for (const std::string_view sign :
-       {std::string_view("-"), std::string_view("\xE2\x80\x93"), std::string_view(" to ")}) {
-    const std::size_t at = name.find(sign);
-    if (at == std::string_view::npos) continue;
-    const std::string_view low = TrimAll(name.substr(0, at));
-    const std::string_view high = TrimAll(name.substr(at + sign.size()));
-    if (!AllDigits(low) || !AllDigits(high)) return {};
-    const int first = std::stoi(std::string(low));
-    const int last = std::stoi(std::string(high));
-    if (first >= last || last - first > 50) return {};
-    std::string out;
-    for (int zone = first; zone <= last; ++zone) out += (zone == first ? "" : " & ") + std::to_string(zone);
-    return out;
-  }
-  return {};
-}
-
-// "1,2", "1&2", "1 and 2" as "1 & 2".
-std::string Joined(std::string_view name) {
-  std::string out;
-  for (std::size_t at = 0; at < name.size(); ++at) {
-    std::size_t size = name[at] == ',' || name[at] == '&' ? 1 : name.substr(at).starts_with(" and ") ? 4 : 0;
-    if (size == 0) {
-      out += name[at];
-      continue;
-    }
-    while (out.ends_with(' ')) out.pop_back();
-    out += " & ";
-    at += size - 1;
-    while (at + 1 < name.size() && name[at + 1] == ' ') ++at;
-  }
-  return out;
-}
-
-}  // namespace
-
-NamesDone TidyNames(std::vector<std::string>& names) {
-  NamesDone done;
-  if (names.size() == 1 && IsPriceWord(names[0])) {
-    names[0] = "*";
-    done.any_zone = true;
-    return done;
-  }
-  for (std::string& name : names) {
-    std::string_view rest = TrimAll(name);
-    while (true) {
-      const std::size_t mark = MarkAtEnd(rest);
-      if (mark == 0 || mark >= rest.size()) break;
-      rest = TrimAll(rest.substr(0, rest.size() - mark));
-      ++done.marks;
-    }
-    const std::size_t space = rest.find(' ');
-    if (space != std::string_view::npos && IsZoneWord(rest.substr(0, space)) && !TrimAll(rest.substr(space)).empty()) {
-      rest = TrimAll(rest.substr(space));
-      ++done.words;
-    }
-    std::string tidy = Range(rest);
-    if (!tidy.empty()) {
-      ++done.ranges;
-    } else {
-      tidy = Joined(rest);
-      done.joined += tidy != rest ? 1 : 0;
-    }
-    name = std::move(tidy);
-  }
-  return done;
 }
 
 }  // namespace tarewise::load::printed

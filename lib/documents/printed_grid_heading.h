@@ -19,6 +19,9 @@ struct Heading {
   std::string corner;                  ///< What stands over the bounds.
   std::string across;                  ///< What stands over all columns.
   bool bounds_across = false;          ///< The names are plainly bounds: "1 lb", "up to 2 kg".
+  bool of_words = false;               ///< No cells were seen: the names are words of the lines.
+  /// The line "Weight (lb)" over "Zone" in the corner, which is taken as said of the figures across.
+  std::optional<std::uint32_t> title;
 };
 
 /// Reads the lines over rows of `columns` prices that begin with a label of `label` cells: the fewest of the nearest

@@ -94,6 +94,9 @@ constexpr WordList kZoneWords =
 constexpr WordList kWeightWords =
     MakeWordList("weight", "weights", "wt", "mass", "gewicht", "poids", "peso", "vikt", "vekt", "bound", "bounds");
 
+constexpr WordList kPriceWords =
+    MakeWordList("price", "prices", "rate", "rates", "preis", "postage", "charge", "amount", "prix", "tarif", "tariff");
+
 template <std::size_t kSize>
 bool In(const std::string_view (&words)[kSize], std::string_view word) {
   return std::find(std::begin(words), std::end(words), word) != std::end(words);
@@ -161,6 +164,7 @@ std::string_view UnitOf(std::string_view word) {
 
 bool IsZoneWord(std::string_view word) { return kZoneWords.Has(BareWord(word)); }
 bool IsWeightWord(std::string_view word) { return kWeightWords.Has(BareWord(word)); }
+bool IsPriceWord(std::string_view word) { return kPriceWords.Has(BareWord(word)); }
 
 std::string_view UnitInHeading(std::string_view heading) {
   std::string_view unit;

@@ -21,6 +21,8 @@ std::string_view UnitOf(std::string_view word);
 bool IsZoneWord(std::string_view word);
 /// "Weight", "Gewicht".
 bool IsWeightWord(std::string_view word);
+/// "Price", "Rate".
+bool IsPriceWord(std::string_view word);
 /// What stands around a bound without changing it: "not over", "up to", "in".
 bool IsSmallWord(std::string_view word);
 /// The unit that a heading says: "Weight not over (pounds)"; empty where it says none.

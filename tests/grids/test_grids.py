@@ -387,6 +387,33 @@ class Invented(Grids):
         self.assertEqual(self.read("Weight (lb) / Zone,A,B\n1,4.00,5.00\n2,5.00,6.00\n")[0]["2", "A"], "5.00")
         self.assertEqual(self.read("Zone / Weight (lb),1 lb,2 lb\n2,4.00,5.00\n3,5.00,6.00\n")[0]["2", "3"], "6.00")
 
+    def test_weights_in_a_line_of_their_own(self):
+        for separator in (",", "\t", "   "):
+            for above in ("Weight (lb)", "Weight (lb)" + separator * 3, separator + "Weight (lb)" + separator * 2):
+                lines = [["Zone", "2", "3", "4"], ["1", "5.00", "6.00", "7.00"], ["2", "6.00", "7.00", "8.00"]]
+                text = above + "\n" + "\n".join(map(separator.join, lines)) + "\n"
+                # In a cell over those of prices it is plain.
+                plain = above.startswith(separator) and separator != "   "
+                with self.subTest(text):
+                    cells, said = self.read(text, code=CLEAN if plain else DOUBTS)
+                    self.assertEqual(cells["4", "2"], "8.00")
+                    self.assertIn("turned the grid round: zones stand down", said)
+                    self.assertIn('the unit of the table is "lb"', said)
+                    self.assertEqual(not plain, ':1: doubt 658: found "Weight (lb)" over the corner "Zone"' in said)
+        # What says that weights stand down settles it.
+        for old, new in (("2,3,4", "A,3,4"), ("1,5", "1 lb,5")):
+            text = "Weight (lb)\nZone,2,3,4\n1,5.00,6.00,7.00\n2,6.00,7.00,8.00\n".replace(old, new)
+            self.assertEqual(self.read(text)[0]["2", "4"], "8.00")
+
+    def test_words_of_two_readings(self):
+        body = "\n1 5.00 6.00 7.00\n2 6.00 7.00 8.00\n"
+        for header in ("Zones (lbs) 2 3 4", "Zone Weight (lb) 2 3 4", "Weight (lb)\nZone 2 3 4"):
+            self.refused(header + body, "error 604", "of which each word may be said of either")
+        for header in ("Weight (lb) Zones 2 3 4", "Weight\n(lb) Zone 2 Zone 3 Zone 4", "Zone\nWeight (lb) 2 3 4", "lb 2 3 4"):
+            cells, said = self.read(header + body)
+            self.assertEqual(cells["2", "4"], "8.00")
+            self.assertIn('took as names of columns the words "2", "3", "4"', said)
+
     def test_units_of_bounds_without_one(self):
         for header, rows_, unit, bounds in (
             ("Weight (lb)", ("8 oz", "10"), "lb", ["8 oz", "10"]),
