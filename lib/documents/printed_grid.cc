@@ -97,6 +97,12 @@ void TellPlace(const CellText& text, const FoundTables& found, const FoundTable&
     notes.Did("passed over what says the header again,", "line", LineOf(text, r));
   for (const std::uint32_t r : table.passed) notes.Did("passed over, between rows,", "line", LineOf(text, r));
   for (const std::uint32_t r : table.left_out) {
+    if (text.records()[r].kind == Record::Kind::kOther) {
+      notes.Doubt(kPricesLeftOut, LineOf(text, r),
+                  "left out " + Quoted(TrimAll(text.LineText(text.records()[r]))) +
+                      ": a row that has lost its prices, or the number of a page");
+      continue;
+    }
     notes.Doubt(
         kPricesLeftOut, LineOf(text, r),
         "left out " + Quoted(TrimAll(text.LineText(text.records()[r]))) +

@@ -70,7 +70,19 @@ class BoundParser {
     BoundText out;
     out.hopeless = rest_.size() > kMostBytesOfBound;
     if (out.hopeless || !MayHaveFigure(rest_)) return out;
-    while (good_ && !rest_.empty()) Take();
+    while (good_ && !rest_.empty()) {
+      rest_ = TrimAll(rest_);
+      const std::string_view all = rest_;
+      const std::size_t figures = count_;
+      const std::size_t units = units_;
+      Take();
+      if (count_ != figures || units_ != units || all.empty()) continue;
+      std::string_view& words = count_ == 0 ? before_ : behind_;
+      const std::string_view word = all.substr(0, all.size() - rest_.size());
+      words = words.empty()
+                  ? word
+                  : std::string_view(words.data(), static_cast<std::size_t>(word.data() + word.size() - words.data()));
+    }
     out.hopeless = !good_;
     return good_ ? Finish() : out;
   }
@@ -182,6 +194,7 @@ class BoundParser {
   }
 
   void Unit(std::string_view unit) {
+    ++units_;
     if (count_ == 0 || !quantities_[count_ - 1].unit.empty()) {
       if (!unit_next_.empty()) good_ = false;
       unit_next_ = unit;
@@ -249,6 +262,8 @@ class BoundParser {
     BoundText out;
     if (count_ == 0 || dangling_ || (titled_ && !up_to_) || (!unit_next_.empty())) return out;
     out.money = money_;
+    out.before = TrimAll(before_);
+    out.behind = TrimAll(behind_);
     out.titled = titled_;
     std::size_t last = count_ - 1;
     if (count_ >= 2 && quantities_[last].unit == "oz" && quantities_[last - 1].unit == "lb" && !joined_[last] &&
@@ -279,6 +294,9 @@ class BoundParser {
   std::array<bool, 3> lower_ = {};   // "over" stands before it
   std::array<bool, 3> joined_ = {};  // "to" stands before it
   std::size_t count_ = 0;
+  std::size_t units_ = 0;
+  std::string_view before_;
+  std::string_view behind_;
   std::string_view unit_next_;  // a unit before its figure
   bool good_ = true;
   bool lower_next_ = false;

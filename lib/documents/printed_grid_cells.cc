@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "printed_grid_numbers.h"
+#include "printed_grid_places.h"
 #include "printed_grid_split.h"
 #include "printed_grid_words.h"
 #include "tarewise/units/internal/quantity_text.h"
@@ -167,6 +168,7 @@ bool CellText::Keep(Findings& findings) {
     row.kind = Record::Kind::kNamedRow;
     row.label = std::max<std::uint8_t>(label, 1);
   }
+  if (separator_ == Separator::kWide) PlaceCells(text_, records_, cells_);
   return true;
 }
 

@@ -30,6 +30,8 @@ struct Record {
   std::uint32_t count = 0;
   Kind kind = Kind::kOther;
   std::uint8_t label = 1;  ///< How many cells the bound stands in.
+  bool placed = false;     ///< Has empty cells by the places of the others.
+  bool shifted = false;    ///< Its cells stand under other columns than their order says.
 };
 
 /// A text split into lines and cells by the one separator that makes the most rows of prices.

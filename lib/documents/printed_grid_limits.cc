@@ -58,6 +58,7 @@ class BoundReader {
     }
     if (text.titled) reading_.notes.Did("took the bound out of the words of", "row", record.line);
     TellSigns(text, record);
+    TellWords(text, record);
     if (text.upper.denominator > 1) reading_.notes.Did("read the fraction of", "bound", record.line);
     if (text.has_lower) CheckLower(text, record, label, bound);
     last_ = bound;
@@ -76,6 +77,22 @@ class BoundReader {
     if (!figure) return;
     if (figure->grouped) reading_.notes.Did("removed what parts thousands from", "bound", record.line);
     if (figure->comma) reading_.notes.Did("read a comma before decimals in", "bound", record.line);
+  }
+
+  // "(lb)" has its brackets, and a range is told as a whole.
+  void TellWords(const BoundText& text, const Record& record) {
+    Notes& notes = reading_.notes;
+    const auto removed = [&](std::string_view words) {
+      const std::size_t first = words.find_first_not_of("():; ");
+      if (first == std::string_view::npos || !UnitOf(words.substr(first)).empty()) return;
+      notes.Did("removed " + Quoted(words) + " from", "bound", record.line);
+    };
+    if (!text.has_lower && !text.titled && !text.money) removed(text.before);
+    if (!text.has_lower) removed(text.behind);
+    if (!text.upper.unit.empty()) {
+      notes.Did("read the unit " + Quoted(text.upper.unit) + " beside the figure of", "bound", record.line);
+    }
+    if (text.has_ounces) notes.Did("added the ounces to the pounds of", "bound", record.line);
   }
 
   bool SetUnitOf(const BoundText& text, const Record& record, std::string_view part, std::string_view label,

@@ -131,7 +131,22 @@ class LengthErrors {
 bool RightLength(const Reading& reading, const Record& record, LengthErrors& errors) {
   const std::size_t expected = reading.table.label + reading.table.columns;
   const std::size_t width = reading.text.Width(record);
-  if (record.count >= expected && width <= expected) return true;
+  if (record.shifted) {
+    errors.Say();
+    reading.Error(kGridRowLength, record, {},
+                  "found prices that do not stand under the columns that are theirs by order, expected each under its "
+                  "name on line " +
+                      std::to_string(reading.text.records()[reading.table.heading.records.back()].line) +
+                      " (a dash in the place of each that is not offered says which)");
+    return false;
+  }
+  if (record.count >= expected && width <= expected) {
+    if (record.placed) {
+      reading.notes.Did("put prices by their places under the columns, and left the others empty, in", "row",
+                        record.line);
+    }
+    return true;
+  }
   const std::size_t found = record.count < expected ? record.count : width;
   errors.Add(record, found - std::min(found, reading.table.label));
   return false;

@@ -99,7 +99,7 @@ class Finder {
     const CellCounts cells = CountCells(text_, record, label);
     const bool as_wide = record.count == label + columns || text_.Width(record) == label + columns;
     const bool spaced = text_.separator() == Separator::kWide || text_.separator() == Separator::kSpace;
-    if (cells.others == 0) return cells.dashes > 0 || (as_wide && !spaced);
+    if (cells.others == 0) return cells.dashes > 0 || (as_wide && (!spaced || record.placed));
     if (cells.zones == cells.others) return false;
     // A footnote has a number before its words, as a row has.
     const bool rises = IsAbove(bound) || (next && IsBelow(bound, *next));
@@ -208,7 +208,7 @@ class Finder {
     } else if (!pending_.empty() && !table_.zones_down) {
       Between(r);
     } else if (!pending_.empty()) {
-      PassPending();
+      PassPending(r);
     }
     table_.left_out.insert(table_.left_out.end(), priced.begin(), priced.end());
     table_.rows.insert(table_.rows.end(), odd.begin(), odd.end());
@@ -218,7 +218,7 @@ class Finder {
   // Lines stand between the last row and this one: the heading again, another table, a unit, or nothing of the grid.
   void Between(std::uint32_t r) {
     if (std::all_of(pending_.begin(), pending_.end(), [this](std::uint32_t line) { return !UnitLine(line).empty(); })) {
-      PassPending();
+      PassPending(r);
       return;
     }
     std::optional<Heading> heading = ReadHeading(text_, pending_, table_.label, table_.columns);
@@ -232,7 +232,7 @@ class Finder {
       const std::size_t before = pending_.size() - heading->records.size();
       table_.repeats.insert(table_.repeats.end(), heading->records.begin(), heading->records.end());
       pending_.resize(before);
-      PassPending();
+      PassPending(r);
       return;
     }
     const std::size_t columns = ColumnsFrom(r);
@@ -240,15 +240,21 @@ class Finder {
     if (heading || again || other) {
       Open(r);
     } else {
-      PassPending();
+      PassPending(r);
     }
   }
 
   void Open(std::uint32_t r) {
     std::vector<std::uint32_t> over;
     over.swap(pending_);
-    const std::size_t columns = ColumnsFrom(r);
+    std::size_t columns = ColumnsFrom(r);
     std::optional<Heading> heading = ReadHeading(text_, over, Label(r), columns);
+    if (!heading) {
+      // The last columns may be empty in every row.
+      const std::size_t more = ColumnsFrom(r, /*empty=*/true);
+      if (more > columns) heading = ReadHeading(text_, over, Label(r), more);
+      if (heading) columns = more;
+    }
     // Rows of the table above stand before the heading.
     for (std::size_t i = 0; open_ && i + (heading ? heading->records.size() : 0) < over.size(); ++i) {
       if (IsOddRow(over[i])) table_.rows.push_back(over[i]);
@@ -267,7 +273,7 @@ class Finder {
       for (const std::uint32_t r : pending_) {
         if (IsOddRow(r)) {
           table_.rows.push_back(r);
-        } else if (IsLeftOut(r)) {
+        } else if (IsLeftOut(r) || (r == pending_.front() && IsBareBound(r))) {
           table_.left_out.push_back(r);
         }
       }
@@ -282,7 +288,8 @@ class Finder {
     pending_.clear();
   }
 
-  void PassPending() {
+  // `next`: the row under them.
+  void PassPending(std::optional<std::uint32_t> next = {}) {
     for (const std::uint32_t r : pending_) {
       const std::string_view unit = UnitLine(r);
       if (!unit.empty()) {
@@ -291,7 +298,8 @@ class Finder {
       } else if (IsOddRow(r)) {
         table_.rows.push_back(r);
       } else {
-        (IsLeftOut(r) ? table_.left_out : table_.passed).push_back(r);
+        (IsLeftOut(r) || (next && IsBareBound(r) && IsBelow(BoundOf(r), *next)) ? table_.left_out : table_.passed)
+            .push_back(r);
       }
     }
     pending_.clear();
@@ -316,6 +324,16 @@ class Finder {
     });
   }
 
+  BoundText BoundOf(std::uint32_t r) const { return ReadBoundText(TrimAll(text_.LineText(text_.records()[r]))); }
+
+  // A bound above the last row's, and nothing else in its line: a row that lost its prices, or the number of a page.
+  bool IsBareBound(std::uint32_t r) const {
+    const Record& record = text_.records()[r];
+    if (table_.zones_down || record.end - record.begin > 120 || text_.Width(record) > table_.label) return false;
+    const BoundText bound = BoundOf(r);
+    return bound.kind == BoundText::Kind::kBound && !bound.titled && IsAbove(bound);
+  }
+
   bool IsLeftOut(std::uint32_t r) const {
     const Record& record = text_.records()[r];
     return record.kind == Record::Kind::kNamedRow && text_.Width(record) == table_.columns + table_.label &&
@@ -324,8 +342,8 @@ class Finder {
 
   std::size_t Label(std::uint32_t r) const { return text_.records()[r].label; }
 
-  // How many prices most of the rows have that begin here.
-  std::size_t ColumnsFrom(std::uint32_t r) const {
+  // How many prices most of the rows have that begin here; `empty`: with cells that are empty in all of them.
+  std::size_t ColumnsFrom(std::uint32_t r, bool empty = false) const {
     constexpr std::uint32_t kMost = 256;
     const auto end = std::min<std::uint32_t>(r + kMost, static_cast<std::uint32_t>(text_.records().size()));
     std::map<std::size_t, std::size_t> counts;
@@ -336,6 +354,7 @@ class Finder {
     }
     const auto most = std::max_element(counts.begin(), counts.end(),
                                        [](const auto& a, const auto& b) { return a.second < b.second; });
+    if (empty) widest = most->first;
     return std::min(most->first, widest) - std::min(most->first - 1, Label(r));
   }
 

@@ -64,7 +64,9 @@ struct BoundText {
   Quantity upper;
   Quantity ounces;  ///< "8 oz" of "1 lb 8 oz".
   Quantity lower;
-  std::string_view mark;  ///< The first footnote mark.
+  std::string_view mark;    ///< The first footnote mark.
+  std::string_view before;  ///< What stands before its figures and says no unit: "Not over".
+  std::string_view behind;  ///< And behind them: "max."
   bool has_ounces = false;
   bool has_lower = false;
   bool money = false;     ///< A currency sign stands before it.

@@ -414,6 +414,57 @@ class Invented(Grids):
             self.assertEqual(cells["2", "4"], "8.00")
             self.assertIn('took as names of columns the words "2", "3", "4"', said)
 
+    SPACED = "  lb   Zone 2   Zone 3   Zone 4\n   1     5.00     6.00     7.00\n{}\n   3     7.00     8.00     9.00\n"
+
+    def test_cells_that_are_missing_between_spaces(self):
+        for row, cells in (("   2     6.00              8.00", ["6.00", "", "8.00"]), ("   2              6.00     8.00", ["", "6.00", "8.00"]),
+                           ("   2     6.00     7.00", ["6.00", "7.00", ""]), ("   2              6.00", ["", "6.00", ""]),
+                           ("   2                       8.00", ["", "", "8.00"]), ("   2        -                 -", ["", "", ""])):
+            with self.subTest(row):
+                read, said = self.read(self.SPACED.format(row))
+                self.assertEqual([read["2", zone] for zone in "234"], cells)
+                self.assertIn("put prices by their places under the columns, and left the others empty, in 1 row, line 3", said)
+        # The header alone says where they stand; euros are wider in bytes than in characters.
+        read, _ = self.read("  kg   Zone 2   Zone 3   Zone 4\n   1   5,00 €            7,00 €\n   2   6,00 €            8,00 €\n")
+        self.assertEqual([read["2", zone] for zone in "234"], ["6.00", "", "8.00"])
+        read, _ = self.read("Zone    1 lb   2 lb   3 lb\nLocal   4.00   5.00   6.00\nNear    4.50          6.50\n")
+        self.assertEqual([read[bound, "Near"] for bound in "123"], ["4.50", "", "6.50"])
+
+    def test_cells_that_stand_nowhere_between_spaces(self):
+        for row in ("         5.50     6.50     7.50", "   2     6.00 \t   8.00", "   2     6.00 7.00"):
+            with self.subTest(row):
+                self.refused(self.SPACED.format(row), ":3:1: error 610: found a row of", "a dash in the place of each")
+        # As long as the others, with a stray figure behind.
+        self.refused(self.SPACED.format("   2     6.00              8.00     9.00"), ":3:1: error 610: found prices that do not stand under")
+        self.refused("lb   Zone 2   Zone 3   Zone 4\n1   5.00   6.00   7.00\n2   6.00   7.00\n10   15.00   16.00   17.00\n", ":3:1: error 610")
+
+    def test_columns_that_are_empty(self):
+        for separator in (",", ";", "\t"):
+            text = "\n".join(map(separator.join, [["lb", "1", "2", "3"], ["1", "4.00", "5.00", ""], ["2", "5.00", "6.00", ""]]))
+            self.assertEqual(self.read(text)[0]["2", "3"], "")
+
+    def test_a_bound_alone(self):
+        for separator in (",", "   "):
+            text = "\n".join(map(separator.join, [["lb", "1", "2"], ["1", "4.00", "5.00"], ["{}"], ["3", "5.00", "6.00"]])) + "\n{}"
+            self.assertIn(':3: doubt 650: left out "2": a row that has lost its prices', self.read(text.format("2", ""), code=DOUBTS)[1])
+            self.assertIn(':5: doubt 650: left out "4 lb": a row', self.read(text.format("", "4 lb\n"), code=DOUBTS)[1])
+            self.assertIn("passed over, between rows, 1 line, line 3", self.read(text.format("17", "\n\nPage 3\n"))[1])
+
+    def test_what_is_done_to_bounds(self):
+        text = ("Weight,Zone 1\nNot over 1 lb,5.00\nNot over 2 lbs.,6.00\nover 2 to 3 lb,7.00\n4 lb max.,8.00\nup to 5 (lb),9.00\n"
+                "5 lb 8 oz,9.50\n≤ 6 lb,9.70\n6½ lb*,9.80\nLetters up to 7 lb,9.90\n")
+        cells, said = self.read(text)
+        self.assertEqual([bound for bound, _ in cells], ["1", "2", "3", "4", "5", "5.5", "6", "6.5", "7"])
+        for words in ('removed "Not over" from 2 bounds, lines 2 to 3', 'read the unit "lb" beside the figure of 9 bounds, lines 2 to 10',
+                      "took the upper of the two bounds of 1 row, line 4", 'removed "max." from 1 bound, line 5',
+                      'removed "up to" from 1 bound, line 6', "added the ounces to the pounds of 1 bound, line 7",
+                      'removed "≤" from 1 bound, line 8', 'removed the footnote mark "*" from 1 bound, line 9',
+                      "read the fraction of 1 bound, line 9", "took the bound out of the words of 1 row, line 10"):
+            self.assertIn(words, said)
+        self.assertNotIn('"(', said)
+        said = self.read("Zone,up to 1 lb,not over 2 lb\nA,4.00,5.00\nB,5.00,6.00\n")[1]
+        self.assertIn('removed "not over" from 1 bound, line 1', said)
+
     def test_units_of_bounds_without_one(self):
         for header, rows_, unit, bounds in (
             ("Weight (lb)", ("8 oz", "10"), "lb", ["8 oz", "10"]),
