@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <optional>
 #include <string_view>
-#include <unordered_map>
+#include <unordered_set>
 #include <utility>
 
 #include "printed_grid_reading.h"
@@ -77,6 +77,11 @@ void TellPlace(const CellText& text, const FoundTables& found, const FoundTable&
   notes.Told(first, last,
              (names > 1 ? "joined " + std::to_string(names) + " header rows, " : std::string("found the header, ")) +
                  LinesText(first, last) + ", " + std::string(NameOf(text.separator())) + " between the columns");
+  if (const std::size_t blank = text.blank_columns(); blank > 0) {
+    notes.Told(
+        first, last,
+        "took out " + std::to_string(blank) + (blank == 1 ? " column" : " columns") + " with nothing in any line");
+  }
   if (options.table > 0) {
     notes.Told(first, last,
                "took table " + std::to_string(options.table) + " of " + std::to_string(found.tables.size()));
@@ -135,6 +140,20 @@ void TellNames(const FoundTable& table, std::uint32_t header, Notes& notes) {
   notes.Told(header, header, std::move(out));
 }
 
+// Whether none of the zones of a name, "1 & 2", is `seen`; adds them. `twice`: the first that is.
+bool AreNew(std::string_view name, std::unordered_set<std::string_view>& seen, std::string_view& twice) {
+  constexpr std::string_view kAnd = " & ";
+  while (true) {
+    const std::size_t end = std::min(name.find(kAnd), name.size());
+    if (!seen.insert(name.substr(0, end)).second) {
+      twice = name.substr(0, end);
+      return false;
+    }
+    if (end == name.size()) return true;
+    name.remove_prefix(end + kAnd.size());
+  }
+}
+
 bool NameColumns(const Reading& reading, bool zones_down, ReadGrid& grid) {
   const FoundTable& table = reading.table;
   const std::uint32_t header = LineOf(reading.text, table.heading.records.back());
@@ -158,13 +177,14 @@ bool NameColumns(const Reading& reading, bool zones_down, ReadGrid& grid) {
   notes.Did("wrote several zones with \"&\" in", "name", header, done.joined);
   notes.Did("wrote each zone of a range in", "name", header, done.ranges);
   if (done.any_zone) notes.Told(header, header, "named the one column \"*\", any zone: the header says no zone");
-  std::unordered_map<std::string_view, std::size_t> seen;
+  std::unordered_set<std::string_view> seen;
   for (std::size_t i = 0; i < grid.columns.size(); ++i) {
-    if (seen.emplace(grid.columns[i], i).second && !grid.columns[i].empty()) continue;
+    std::string_view twice;
+    if (!grid.columns[i].empty() && AreNew(grid.columns[i], seen, twice)) continue;
     const std::uint32_t r = zones_down ? table.rows[i] : table.heading.records.back();
     reading.Error(kGridColumns, reading.text.records()[r], {},
                   grid.columns[i].empty() ? "found a row without a zone, expected its name"
-                                          : "found the zone " + Quoted(grid.columns[i]) + " twice, expected it once");
+                                          : "found the zone " + Quoted(twice) + " twice, expected it once");
     return false;
   }
   return true;

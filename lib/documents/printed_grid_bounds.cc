@@ -172,10 +172,9 @@ class BoundParser {
     while (end < rest_.size()) {
       const char c = rest_[end];
       const bool parts = (c == '.' || c == ',' || c == '\'') && end + 1 < rest_.size() && IsDigit(rest_[end + 1]);
-      const bool hard =
-          (rest_.substr(end).starts_with("\xC2\xA0") && end + 2 < rest_.size() && IsDigit(rest_[end + 2]));
-      if (hard) {
-        end += 2;
+      const std::size_t hard = HardSpaceAtHead(rest_.substr(end));
+      if (hard != 0 && end + hard < rest_.size() && IsDigit(rest_[end + hard])) {
+        end += hard;
       } else if (IsDigit(c) || parts) {
         ++end;
       } else {
@@ -206,7 +205,7 @@ class BoundParser {
   void Word() {
     std::size_t end = 0;
     while (end < rest_.size() && Letter(rest_[end])) {
-      if (rest_.substr(end).starts_with("\xC2\xA0") || rest_.substr(end).starts_with("\xE2\x80\x93")) break;
+      if (HardSpaceAtHead(rest_.substr(end)) != 0 || rest_.substr(end).starts_with("\xE2\x80\x93")) break;
       ++end;
     }
     if (end == 0) {

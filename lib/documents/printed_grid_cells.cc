@@ -168,8 +168,35 @@ bool CellText::Keep(Findings& findings) {
     row.kind = Record::Kind::kNamedRow;
     row.label = std::max<std::uint8_t>(label, 1);
   }
+  if (separator_ <= Separator::kComma) DropBlankColumns();
   if (separator_ == Separator::kWide) PlaceCells(text_, records_, cells_);
   return true;
+}
+
+// A sheet has such columns between others. The first one is a matter of the label.
+void CellText::DropBlankColumns() {
+  std::vector<bool> filled;
+  for (const Record& record : records_) {
+    if (filled.size() < record.count) filled.resize(record.count);
+    for (std::size_t i = 0; i < record.count; ++i) filled[i] = filled[i] || !cell(record, i).empty();
+  }
+  while (!filled.empty() && !filled.back()) filled.pop_back();
+  if (!filled.empty()) filled.front() = true;
+  blank_columns_ = static_cast<std::size_t>(std::count(filled.begin(), filled.end(), false));
+  if (blank_columns_ == 0) return;
+  for (Record& record : records_) {
+    std::uint32_t kept = 0;
+    std::uint8_t label = record.label;
+    for (std::uint32_t i = 0; i < record.count; ++i) {
+      if (i < filled.size() && !filled[i]) {
+        label -= i < record.label ? 1 : 0;
+        continue;
+      }
+      cells_[record.first + kept++] = cells_[record.first + i];
+    }
+    record.count = kept;
+    record.label = std::max<std::uint8_t>(label, 1);
+  }
 }
 
 std::size_t CellText::Width(const Record& record) const {

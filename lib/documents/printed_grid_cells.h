@@ -52,6 +52,8 @@ class CellText {
   std::string_view LineText(const Record& record) const {
     return text_.substr(record.begin, record.end - record.begin);
   }
+  /// How many columns were taken out that have nothing in them, in any line.
+  std::size_t blank_columns() const { return blank_columns_; }
   std::size_t OffsetOf(const Record& record, std::string_view part) const;
   /// Of a line that begins a record.
   std::size_t LineOffset(std::uint32_t line) const;
@@ -60,10 +62,12 @@ class CellText {
   bool AreAllPairs() const;
   std::size_t Score(Separator separator) const;
   bool Keep(Findings& findings);
+  void DropBlankColumns();
 
   std::string_view text_;
   Separator separator_ = Separator::kComma;
   bool pairs_ = false;
+  std::size_t blank_columns_ = 0;
   std::vector<Record> records_;
   std::vector<std::string_view> cells_;
   std::deque<std::string> decoded_;

@@ -45,6 +45,11 @@ bool NamesAreOdd(const Reading& reading) {
   const Record& header = reading.text.records()[reading.table.heading.records.back()];
   const bool bounds = !ReadBoundText(names[0]).upper.unit.empty();
   for (std::size_t i = 0; i < names.size(); ++i) {
+    if (names[i].find('%') != std::string::npos) {
+      reading.Error(kGridColumns, header, reading.text.cell(header, reading.table.label + i),
+                    "found " + Quoted(names[i]) + ", a column of percentages, expected the zones alone");
+      return true;
+    }
     const bool weights = SaysWeights(names[i]);
     if (!weights && !(bounds && ReadBoundText(names[i]).kind == BoundText::Kind::kNone)) continue;
     const std::string_view cell = reading.text.cell(header, reading.table.label + i);

@@ -47,9 +47,7 @@ void Append(std::string& to, std::string_view part) {
 // A name of a column without signs of money and, in brackets, units: "Zone 1 ($)".
 std::string CleanName(std::string_view cell) {
   std::vector<std::string_view> words;
-  std::string lines(cell);
-  std::replace(lines.begin(), lines.end(), '\n', ' ');
-  std::replace(lines.begin(), lines.end(), '\r', ' ');
+  const std::string lines = PlainSpaces(cell);
   SplitWords(lines, words, 64);
   std::string out;
   for (const std::string_view word : words) {
@@ -133,7 +131,7 @@ std::optional<Heading> HeadingOfCells(const CellText& text, const std::vector<st
   out.records.assign(lines.end() - static_cast<std::ptrdiff_t>(taken), lines.end());
   for (const std::uint32_t record : out.records) {
     const Record& line = text.records()[record];
-    const std::string words = text.Label(line, label);
+    const std::string words = PlainSpaces(text.Label(line, label));
     const bool alone = record != out.records.back() && text.Width(line) <= label;
     Append(alone && IsSaidAcross(text, words, out.records.back(), label) ? out.across : out.corner, words);
     if (alone && SaysWeights(words) && !out.across.empty() && HasWeightWord(out.across)) out.title = record;

@@ -14,8 +14,9 @@ namespace {
 using internal::IsDigit;
 
 // Hard, thin and narrow spaces; the mark of byte order inside a text.
-constexpr std::string_view kSpaces[] = {" ",        "\t",           "\f",           "\r",           "\n",
-                                        "\xC2\xA0", "\xE2\x80\x89", "\xE2\x80\xAF", "\xE2\x80\x87", "\xE3\x80\x80"};
+constexpr std::string_view kSpaces[] = {" ",           "\t",           "\f",           "\r",           "\n",
+                                        "\xC2\xA0",    "\xE2\x80\x89", "\xE2\x80\xAF", "\xE2\x80\x87", "\xE3\x80\x80",
+                                        "\xEF\xBB\xBF"};
 
 constexpr std::string_view kCurrencies[] = {"US$",          "CA$",          "A$",
                                             "C$",           "NZ$",          "HK$",
@@ -139,6 +140,26 @@ std::string_view TrimAll(std::string_view text) {
   while (const std::size_t size = SpaceAtHead(text)) text.remove_prefix(size);
   while (const std::size_t size = SpaceAtEnd(text)) text.remove_suffix(size);
   return text;
+}
+
+std::string PlainSpaces(std::string_view text) {
+  std::string out;
+  while (!text.empty()) {
+    const std::size_t space = SpaceAtHead(text);
+    const std::size_t size = std::max<std::size_t>(space, 1);
+    if (space == 0) {
+      out += text.front();
+    } else {
+      out += ' ';
+    }
+    text.remove_prefix(size);
+  }
+  return out;
+}
+
+std::size_t HardSpaceAtHead(std::string_view text) {
+  const std::size_t size = SpaceAtHead(text);
+  return size > 1 ? size : 0;
 }
 
 std::string Lower(std::string_view text) {

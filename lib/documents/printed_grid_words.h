@@ -10,6 +10,10 @@ namespace tarewise::load::printed {
 
 /// Without spaces at its ends: those of ASCII, and the narrow and hard ones that sheets and PDFs hold.
 std::string_view TrimAll(std::string_view text);
+/// With each space as " ".
+std::string PlainSpaces(std::string_view text);
+/// A hard or narrow space at the head of a text; its size in bytes, else 0.
+std::size_t HardSpaceAtHead(std::string_view text);
 std::string Lower(std::string_view text);
 
 /// Small letters, without dots, colons and brackets at its ends; empty where it is longer than any word that is known.

@@ -465,6 +465,47 @@ class Invented(Grids):
         said = self.read("Zone,up to 1 lb,not over 2 lb\nA,4.00,5.00\nB,5.00,6.00\n")[1]
         self.assertIn('removed "not over" from 1 bound, line 1', said)
 
+    def test_spaces_of_sheets(self):
+        cells, said = self.read("Weight\u00a0(lb),Zone\u00a01,Zone\u202f2\n1,4.00\u00a0$,4.40\u00a0$\n2,\u00a04.50\u00a0$,5.00\u00a0$\n")
+        self.assertEqual(cells["2", "2"], "5.00")
+        self.assertIn('the unit of the table is "lb"', said)
+        for space in "\u00a0\u202f\u2009\u2007":
+            cells, said = self.read(f"g;A;B\n500;4,00;5,00\n1{space}000;1{space}005,00;1{space}006,00\n")
+            self.assertEqual(cells["1000", "B"], "1006.00")
+            self.assertIn("removed what parts thousands from 1 bound, line 3", said)
+        # The mark of byte order, where files were put one behind the other.
+        self.assertIn('the unit of the table is "lb"', self.read("Prices\n\ufeff" + self.GOOD)[1])
+
+    def test_columns_with_nothing(self):
+        for text in ("lb,,1,2\n1,,4.00,4.40\n2,,4.50,5.00\n", "Prices\n,lb,,1,,2,\n,1,,4.00,,4.40,\n,2,,4.50,,5.00,\n",
+                     "lb\t1\t\t2\n1\t4.00\t\t4.40\n2\t4.50\t\t5.00\n"):
+            cells, said = self.read(text)
+            self.assertEqual([cells[key] for key in (("1", "1"), ("1", "2"), ("2", "1"), ("2", "2"))], ["4.00", "4.40", "4.50", "5.00"])
+            self.assertRegex(said, "took out [12] columns? with nothing in any line")
+
+    def test_columns_that_are_no_zones(self):
+        for name in ("%", "Increase (%)"):
+            self.refused(f"lb,1,{name},2\n1,4.00,5.9,4.40\n2,4.50,5.9,5.00\n", ":1:6: error 611", "a column of percentages")
+        self.refused("No.,Weight (lb),1,2\n1,1,4.00,4.40\n2,2,4.50,5.00\n", "error 611", "a second column of weights")
+
+    def test_a_zone_in_two_columns(self):
+        for header in ("1 & 2;2", "Zones 1-4;Zone 3", "2;1,2"):
+            self.refused(f"lb;{header}\n1;4.00;5.00\n2;5.00;6.00\n", "error 611: found the zone", "twice, expected it once")
+
+    def test_what_is_no_price(self):
+        for cell in ("-4.50", "(4.50)", "4.50 1", "4.50 a", "Free", "4 . 50", "4.50-5.00", "4.50 / 5.00", "4.5E0", "=B2+0.5", "5.9%", "\u0664.\u0665\u0660"):
+            with self.subTest(cell):
+                self.refused(self.GOOD.replace("5.60,6.30", cell + ",6.30"), f':4:8: error 608: found "{cell}" in column "2"')
+        self.assertIn("doubt 652", self.read(self.GOOD.replace("5.60,6.30", "0,6.30"), code=DOUBTS)[1])
+
+    def test_rows_that_are_no_weights(self):
+        for label in ("Total", "Average", "02-Jan", "*", ""):
+            text = self.GOOD.replace("\n4,", f"\n{label},")
+            self.assertIn(":5: doubt 650: left out", self.read(text, code=DOUBTS)[1])
+        self.assertIn("passed over what stands below, line 7", self.read(self.GOOD + "Call 0800 555 010, ext 5, 6\n")[1])
+        for order in ("3,5.00\n2,4.50\n1,4.00", "1,4.00\n1,4.10\n2,4.50"):
+            self.refused("lb,A\n" + order + "\n", "error 607")
+
     def test_units_of_bounds_without_one(self):
         for header, rows_, unit, bounds in (
             ("Weight (lb)", ("8 oz", "10"), "lb", ["8 oz", "10"]),
