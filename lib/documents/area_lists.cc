@@ -13,6 +13,7 @@ namespace tarewise::load {
 namespace {
 
 constexpr std::size_t kMostLists = 1'000;
+constexpr std::size_t kMostWhere = 64;
 
 // A column of "where" and the texts that its cells may have.
 struct Wanted {
@@ -32,9 +33,21 @@ bool ReadWhere(Fields& fields, Value where, std::vector<Wanted>& out) {
     fields.Error(kEmptyList, where, "found an empty object, expected at least one column");
     return false;
   }
+  if (where.size() > kMostWhere) {
+    fields.Error(kTooMany, where,
+                 "found " + std::to_string(where.size()) + " columns, expected at most 64 in a \"where\"");
+    return false;
+  }
   bool good = true;
+  std::unordered_set<std::string> columns;
   for (const Value member : where) {
     Wanted wanted{{member.key(), member, true}, {}};
+    if (!columns.insert(FoldedName(member.key())).second) {
+      fields.ErrorAtKey(
+          kDuplicateCode, member,
+          "found the column " + Quoted(member.key()) + " twice, expected it once: a list of texts is any of them");
+      good = false;
+    }
     if (member.is(Kind::kArray)) {
       good = fields.List(member, "a list of texts", /*empty_allowed=*/false) && good;
       for (const Value text : member) {
@@ -113,9 +126,16 @@ AreaList AreaLists::ReadFile(Fields& fields, std::string name, Value value, Grid
     CellErrors errors;
     PrintedCodes printed(*country, errors);
     bool met = false;
-    const bool sound = sheet.ForEachRow([&](std::size_t row) {
+    const auto meets = [&](std::size_t row) {
       for (std::size_t i = 0; i < where.size(); ++i) {
-        if (where[i].texts.count(sheet.cell(row, areas->other(i)).text) == 0) return true;
+        if (where[i].texts.count(sheet.cell(row, areas->other(i)).text) == 0) return false;
+      }
+      return true;
+    };
+    const bool sound = sheet.ForEachRow([&](std::size_t row) {
+      if (!meets(row)) {
+        areas->CountDigits(row, printed);
+        return true;
       }
       met = true;
       const Csv::Cell cell = areas->First(row);

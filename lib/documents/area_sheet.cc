@@ -50,12 +50,9 @@ std::optional<AreaSheet> AreaSheet::Open(Fields& fields, GridFiles& files, Value
     }
     return std::nullopt;
   }
-  std::vector<std::size_t> columns;
-  for (const std::string_view name : names) {
-    const std::optional<std::size_t> column = sheet.Column(name);
-    if (!column) return std::nullopt;
-    columns.push_back(*column);
-  }
+  const std::optional<std::vector<std::size_t>> found = sheet.Columns(names);
+  if (!found) return std::nullopt;
+  const std::vector<std::size_t>& columns = *found;
   if (!codes.empty()) out.first_ = columns[0];
   if (codes.size() > 1) out.last_ = columns[1];
   out.others_.assign(columns.begin() + static_cast<std::ptrdiff_t>(codes.size()), columns.end());

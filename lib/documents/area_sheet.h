@@ -52,6 +52,13 @@ class AreaSheet {
     if (!last_) return codes.Read(first.text, first.offset, area);
     return codes.ReadRange(first.text, sheet_.cell(row, *last_).text, first.offset, area);
   }
+  /// Of a line that is left out: its codes count all the same for whether a sheet has taken zeros.
+  void CountDigits(std::size_t row, PrintedCodes& codes) const {
+    if (!codes.may_lack_zeros() || HasNoCode(row)) return;
+    codes.set_silent(true);
+    ReadCodes(row, codes, [](const Area&) { return true; });
+    codes.set_silent(false);
+  }
 
  private:
   AreaSheet(const Csv& csv, Findings& findings) : sheet_(csv, findings) {}

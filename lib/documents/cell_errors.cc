@@ -7,12 +7,16 @@
 namespace tarewise::load {
 
 void CellErrors::Add(const Kind& kind, std::size_t offset, std::string_view found, std::string expected) {
+  AddSaid(kind, offset, Quoted(found), std::move(expected));
+}
+
+void CellErrors::AddSaid(const Kind& kind, std::size_t offset, std::string found, std::string expected) {
   for (Kept& kept : kept_) {
     if (kept.kind.code != kind.code || kept.kind.noun != kind.noun || kept.kind.tail != kind.tail) continue;
     ++kept.count;
     return;
   }
-  kept_.push_back({kind, offset, Quoted(found), std::move(expected)});
+  kept_.push_back({kind, offset, std::move(found), std::move(expected)});
 }
 
 void CellErrors::Report(Findings& findings) {

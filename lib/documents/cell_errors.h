@@ -22,6 +22,8 @@ class CellErrors {
     std::string_view hint = {};  ///< Behind what is expected where there are several.
   };
   void Add(const Kind& kind, std::size_t offset, std::string_view found, std::string expected);
+  /// The same where `found` is no text of the file: "an empty cell".
+  void AddSaid(const Kind& kind, std::size_t offset, std::string found, std::string expected);
   bool empty() const { return kept_.empty(); }
   /// Tells them all, in the order in which their firsts were added.
   void Report(Findings& findings);

@@ -99,6 +99,7 @@ enum Code : std::int32_t {
   kUnusedSeries = 384,
   kValueOverdue = 385,
   kNoValueOnDate = 386,
+  kSmallPercents = 387,
 
   // 4xx: documents that do not agree with each other.
   kSameStart = 401,

@@ -4,11 +4,13 @@
 #include <map>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <utility>
 #include <vector>
 
 #include "grid_reader.h"
 #include "printed_codes.h"
+#include "sheet.h"
 #include "tarewise/units/internal/quantity_text.h"
 #include "text.h"
 
@@ -44,6 +46,7 @@ bool GridReader::ReadCsv(Value value) {
     return false;
   }
   turned_ = by.size() == 1 && csv.cell(0, 0).text == "zone";
+  if (!SaysWhichWayRound(csv)) return false;
   const bool good = turned_ ? ReadTurned(csv) : ReadUpright(csv);
   return !ReportCells() && good;
 }
@@ -52,6 +55,63 @@ bool GridReader::ReportCells() {
   const bool any = !cell_errors_.empty();
   if (any) cell_errors_.Report(*file_);
   return any;
+}
+
+// False, and an error, where the first word is about zones and the grid reads right the other way round than it says.
+bool GridReader::SaysWhichWayRound(const Csv& csv) {
+  const GridCell corner = CellOf(csv, 0, 0);
+  if (by.size() > 1 || csv.rows() == 1 || FoldedName(corner.text).find("zone") == std::string::npos) return true;
+  if (turned_ ? !CanBeUpright(csv) : !CanBeTurned(csv)) return true;
+  if (!turned_) {
+    Error(kBadHeader, corner,
+          "found " + Quoted(corner.text) +
+              " above lines that begin with zones, expected \"zone\" in small letters, or \"bound\" where they begin "
+              "with bounds");
+  } else if (CanBeTurned(csv)) {
+    Error(kBadHeader, corner,
+          "found \"zone\" in a grid that can be read both ways, expected \"bound\" where its lines begin with bounds, "
+          "or, where they begin with zones, " +
+              std::string(by[0].unit.empty() ? "the zones side by side" : "bounds with their unit") + " in this line");
+  } else {
+    Error(kBadHeader, corner, "found \"zone\" above lines that begin with bounds, expected \"bound\"");
+  }
+  return false;
+}
+
+// By the first line and the first cells alone: bounds down, zones across.
+bool GridReader::CanBeUpright(const Csv& csv) const {
+  const bool ends_in_least = takes_least && csv.cell(csv.rows() - 1, 0).text == "least";
+  const std::size_t rows = csv.rows() - (ends_in_least ? 1 : 0);
+  for (std::size_t line = 1; line < rows; ++line) {
+    if (!IsBound(csv.cell(line, 0).text)) return false;
+  }
+  for (std::size_t column = 1; column < csv.width(0); ++column) {
+    if (!IsColumn(csv.cell(0, column).text)) return false;
+  }
+  return rows > 1 && csv.width(0) > 1;
+}
+
+// Zones down, bounds across.
+bool GridReader::CanBeTurned(const Csv& csv) const {
+  const bool ends_in_least = takes_least && csv.cell(0, csv.width(0) - 1).text == "least";
+  const std::size_t columns = csv.width(0) - (ends_in_least ? 1 : 0);
+  for (std::size_t column = 1; column < columns; ++column) {
+    if (!IsBound(csv.cell(0, column).text)) return false;
+  }
+  for (std::size_t line = 1; line < csv.rows(); ++line) {
+    if (!IsColumn(csv.cell(line, 0).text)) return false;
+  }
+  return columns > 1;
+}
+
+bool GridReader::IsBound(std::string_view text) const { return ParseMeasure(by[0].measure, text, by[0].unit).ok(); }
+
+// Whether a text names a zone of the document, or several.
+bool GridReader::IsColumn(std::string_view name) const {
+  if (name == "*" || scope_.names->zones.Find(name) != kNoZone) return true;
+  bool all = true;
+  EachZoneOf(name, [&](std::string_view zone) { all = all && scope_.names->zones.Find(zone) != kNoZone; });
+  return all;
 }
 
 bool GridReader::ReadUpright(const Csv& csv) {

@@ -40,7 +40,11 @@ bool GridFiles::Spend(Fields& fields, Value at, const File& file) {
 }
 
 bool GridFiles::SpendOnGrids(Fields& fields, Value at, const File& file) {
-  return SpendOf(fields, at, file, "files of grids and series", 16'000'000, spent_on_grids_);
+  return SpendOf(fields, at, file, "files of grids", 16'000'000, spent_on_grids_);
+}
+
+bool GridFiles::SpendOnSeries(Fields& fields, Value at, const File& file) {
+  return SpendOf(fields, at, file, "files of series and steps", 4'000'000, spent_on_series_);
 }
 
 bool GridFiles::SpendOf(Fields& fields, Value at, const File& file, std::string_view what, std::size_t most,

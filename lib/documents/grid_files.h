@@ -38,6 +38,8 @@ class GridFiles {
   bool Spend(Fields& fields, Value at, const File& file);
   /// The same of grids, whose cells stay in memory.
   bool SpendOnGrids(Fields& fields, Value at, const File& file);
+  /// The same of series and steps, whose cells stay in memory with their places.
+  bool SpendOnSeries(Fields& fields, Value at, const File& file);
 
   /// Findings of all files, by name.
   std::vector<Diagnostic> Take();
@@ -51,6 +53,7 @@ class GridFiles {
   std::string folder_;
   std::size_t spent_ = 0;
   std::size_t spent_on_grids_ = 0;
+  std::size_t spent_on_series_ = 0;
   std::map<std::string, std::unique_ptr<File>, std::less<>> files_;
 };
 

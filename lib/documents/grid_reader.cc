@@ -19,17 +19,6 @@ std::string AfterExpected(const std::string& expected) {
   return expected.starts_with(kHead) ? expected.substr(kHead.size()) : expected;
 }
 
-// Calls `name` with each of the zones that a column such as "1 & 2" or "1, 2" is for.
-template <typename F>
-void EachZoneOf(std::string_view column, F name) {
-  while (true) {
-    const std::size_t end = column.find_first_of(",&");
-    name(internal::Trim(column.substr(0, end)));
-    if (end == std::string_view::npos) return;
-    column.remove_prefix(end + 1);
-  }
-}
-
 }  // namespace
 
 bool GridReader::ReadAxes(const Object& table) {

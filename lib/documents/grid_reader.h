@@ -15,6 +15,7 @@
 #include "price_reader.h"
 #include "tarewise/tariff/measure.h"
 #include "tarewise/tariff/price.h"
+#include "tarewise/units/internal/quantity_text.h"
 #include "text.h"
 
 namespace tarewise::load {
@@ -26,6 +27,17 @@ struct GridCell {
   Value value;          ///< None in a CSV file.
   bool offered = true;  ///< False: null, or an empty cell.
 };
+
+/// Calls `name` with each of the zones that a column such as "1 & 2" or "1, 2" is for.
+template <typename F>
+void EachZoneOf(std::string_view column, F name) {
+  while (true) {
+    const std::size_t end = column.find_first_of(",&");
+    name(internal::Trim(column.substr(0, end)));
+    if (end == std::string_view::npos) return;
+    column.remove_prefix(end + 1);
+  }
+}
 
 /// Reads what tables of every kind have: what their rows are bounded by, columns, and rows of bounds and prices, in the
 /// document or in a CSV file beside it.
@@ -100,6 +112,11 @@ class GridReader {
 
   // In grid_csv.cc.
   bool ReadCsv(Value value);
+  bool SaysWhichWayRound(const Csv& csv);
+  bool CanBeUpright(const Csv& csv) const;
+  bool CanBeTurned(const Csv& csv) const;
+  bool IsBound(std::string_view text) const;
+  bool IsColumn(std::string_view name) const;
   bool ReadUpright(const Csv& csv);
   bool ReadTurned(const Csv& csv);
   bool ReadHeader(const std::vector<GridCell>& header);

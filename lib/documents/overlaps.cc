@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <map>
+#include <optional>
 #include <utility>
 
 #include "text.h"
@@ -41,6 +42,7 @@ void ReportOverlaps(std::vector<PlacedArea> placed, std::string_view what, Findi
     return a.offset < b.offset;
   });
   std::map<std::pair<std::size_t, std::size_t>, Overlap> of_lists;  // by the places of the two
+  std::optional<Overlap> of_file;                                   // the first in it, with how many there are
   const PlacedArea* widest = nullptr;  // of those of this length so far, the one that reaches farthest
   for (const PlacedArea& here : placed) {
     const bool new_block = widest == nullptr || widest->area.country != here.area.country ||
@@ -48,7 +50,11 @@ void ReportOverlaps(std::vector<PlacedArea> placed, std::string_view what, Findi
     if (!new_block && here.area.first <= widest->area.last && here.meaning != widest->meaning) {
       Overlap overlap{widest, &here, 1};
       if (here.offset < widest->offset) std::swap(overlap.first, overlap.second);
-      if (here.list.empty() && widest->list.empty()) {
+      if (!here.at) {
+        const std::size_t count = of_file ? of_file->count + 1 : 1;
+        if (!of_file || overlap.second->offset < of_file->second->offset) of_file = overlap;
+        of_file->count = count;
+      } else if (here.list.empty() && widest->list.empty()) {
         Report(overlap, what, findings);
       } else {
         const std::pair key(overlap.first->offset, overlap.second->offset);
@@ -57,6 +63,7 @@ void ReportOverlaps(std::vector<PlacedArea> placed, std::string_view what, Findi
     }
     if (new_block || widest->area.last < here.area.last) widest = &here;
   }
+  if (of_file) Report(*of_file, what, findings);
   for (const auto& [places, overlap] : of_lists) Report(overlap, what, findings);
 }
 

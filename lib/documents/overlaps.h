@@ -21,8 +21,8 @@ struct PlacedArea {
   std::string list;  ///< "@far", where it is of such a list.
 };
 
-/// Reports areas of one prefix length that overlap and have not one meaning; of two lists, or a list and an area, once.
-/// `what` they stand for: "zone".
+/// Reports areas of one prefix length that overlap and have not one meaning; of two lists, or a list and an area, once,
+/// and all of a file as one. `what` they stand for: "zone".
 void ReportOverlaps(std::vector<PlacedArea> placed, std::string_view what, Findings& findings);
 
 }  // namespace tarewise::load

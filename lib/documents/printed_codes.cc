@@ -4,6 +4,7 @@
 
 #include "fields.h"
 #include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/zone/place.h"
 #include "text.h"
 
 namespace tarewise::load {
@@ -72,6 +73,7 @@ std::string PrintedCodes::WithPlainDashes(std::string_view cell) {
 }
 
 void PrintedCodes::Bad(std::string_view code, std::string_view whole, const absl::Status& status, std::size_t offset) {
+  if (silent_) return;
   std::string expected = ExpectedOf(code.empty() ? "" : whole, status);
   constexpr std::string_view kHead = ", expected ";
   if (expected.starts_with(kHead)) expected.erase(0, kHead.size());
@@ -94,28 +96,47 @@ void PrintedCodes::Count(const Area& area, std::string_view code, std::size_t of
   if (length.count++ == 0) {
     length.offset = offset;
     length.first = code;
+    length.head = first;
   }
 }
 
+// The whole code of the country that this one is without a zero at its head; empty where it is none.
+std::string PrintedCodes::WithLostZero(const std::string& code) const {
+  if (country_.empty()) return {};
+  const absl::StatusOr<Place::Mended> mended = Place::Mend(country_, code);
+  return mended.ok() && mended->slip == PostalSlip::kZeros && mended->postal_code == "0" + code ? mended->postal_code
+                                                                                                : std::string();
+}
+
 void PrintedCodes::WarnOfLostZeros(Findings& findings) const {
-  if (!digits_ || zero_) return;
-  const auto fewer = [](const OfLength& a, const OfLength& b) { return a.count < b.count; };
-  const auto most = std::max_element(lengths_.begin(), lengths_.end(), fewer);
+  if (!may_lack_zeros()) return;
+  std::size_t most = 0;
+  std::size_t all = 0;
+  for (std::size_t digits = 0; digits < lengths_.size(); ++digits) {
+    all += lengths_[digits].count;
+    // Of as many the longer: a sheet makes codes shorter.
+    if (lengths_[digits].count > 0 && lengths_[digits].count >= lengths_[most].count) most = digits;
+  }
+  const std::string whole = 2 * lengths_[most].count > all ? WithLostZero(lengths_[most].head) : std::string();
+  const std::size_t digits = whole.empty() ? most : whole.size();
   const OfLength* first = nullptr;
   std::size_t count = 0;
-  for (auto at = lengths_.begin(); at != most; ++at) {
-    if (at->count == 0) continue;
-    count += at->count;
-    if (first == nullptr || at->offset < first->offset) first = &*at;
+  for (std::size_t i = 0; i < digits; ++i) {
+    const OfLength& of = lengths_[i];
+    if (of.count == 0) continue;
+    count += of.count;
+    if (first == nullptr || of.offset < first->offset) first = &of;
   }
   if (first == nullptr) return;
   std::string found = "found " + Quoted(first->first);
   if (count > 1) found += " and " + std::to_string(count - 1) + (count > 2 ? " codes more" : " code more");
-  const auto digits = most - lengths_.begin();
+  const std::string_view than = !whole.empty() ? "whole codes have" : count < lengths_[most].count ? "most" : "others";
+  const bool told = !whole.empty() && first == &lengths_[most] && first->first == first->head;
   findings.Warning(kLostZeros, first->offset, Value(),
-                   found + " of fewer digits than most, expected " + std::to_string(digits) +
+                   found + " of fewer digits than " + std::string(than) + ", expected " + std::to_string(digits) +
                        (digits == 1 ? " digit" : " digits") +
-                       ": a sheet may have taken the zeros at the head of codes");
+                       ": a sheet may have taken the zeros at the head of codes" +
+                       (told ? " (was it " + Quoted(whole) + "?)" : ""));
 }
 
 }  // namespace tarewise::load

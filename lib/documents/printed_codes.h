@@ -44,10 +44,15 @@ class PrintedCodes {
     return One(WithPlainDashes(first) + "-" + WithPlainDashes(last), offset, area);
   }
 
+  /// Errors are not told: codes are counted alone.
+  void set_silent(bool silent) { silent_ = silent; }
+  /// Whether `WarnOfLostZeros` may still have something to tell.
+  bool may_lack_zeros() const { return digits_ && !zero_; }
   /// A warning where a sheet has most likely taken the zeros at the head of codes.
   void WarnOfLostZeros(Findings& findings) const;
 
  private:
+  std::string WithLostZero(const std::string& code) const;
   // No separators, no dashes but single hyphens.
   static bool IsPlain(std::string_view cell);
   static std::string WithPlainDashes(std::string_view cell);
@@ -71,10 +76,12 @@ class PrintedCodes {
     std::size_t count = 0;
     std::size_t offset = 0;
     std::string first;
+    std::string head;  // Of a range its first code.
   };
   std::string country_;
   CellErrors& errors_;
   std::array<OfLength, 17> lengths_;
+  bool silent_ = false;
   bool digits_ = true;
   bool zero_ = false;  // a code begins with it
 };

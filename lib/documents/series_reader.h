@@ -6,8 +6,10 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <unordered_map>
 #include <vector>
 
+#include "cell_errors.h"
 #include "fields.h"
 #include "grid_files.h"
 #include "tarewise/tariff/series.h"
@@ -33,6 +35,9 @@ class SeriesReader {
   void Check();
 
  private:
+  static constexpr std::string_view kValue =
+      "a number such as 11.4 or \"11.4 %\", of at most 6 decimals and 1000000000";
+
   // A cell of a file or of the document.
   struct Cell {
     std::string_view text;
@@ -46,7 +51,8 @@ class SeriesReader {
     Value at;
     std::vector<Cell> from;   // By row.
     std::vector<Cell> cells;  // As `Series::values`.
-    std::vector<bool> used;   // By column.
+    std::unordered_map<std::string_view, std::uint32_t> columns;
+    std::vector<bool> used;  // By column.
     std::vector<bool> amounts_checked;
     std::vector<bool> percents_checked;
     bool named = false;
@@ -63,6 +69,7 @@ class SeriesReader {
   bool RowFollows(const Source& source, const Cell& from, const Series& series, const Series::Row& row);
   bool CheckHeight(const Source& source, std::size_t rows, const Cell& at);
 
+  // In series_uses.cc.
   std::optional<std::uint32_t> FindColumn(const Object& object, std::uint32_t series);
   bool ReadSteps(Value value, Use use, std::vector<ValueByDate::Step>& steps);
   bool ReadStepsCsv(const Object& object, Use use, std::vector<ValueByDate::Step>& steps);
@@ -70,20 +77,28 @@ class SeriesReader {
   bool CheckCell(const Source& source, const Cell& cell, std::int64_t micros, Use use);
   bool CheckColumn(std::uint32_t series, std::uint32_t column, Use use);
 
+  // In series_warnings.cc.
   void WarnOf(const Series& series, const Source& source);
   void WarnOfGap(const Series& series, const Source& source);
   void WarnOfLateStart(const Series& series, const Source& source);
   void WarnOfJump(const Series& series, const Source& source, std::size_t column);
+  void WarnOfSmallPercents(const Series& series, const Source& source, std::size_t column);
 
   static Cell CellOf(Value value);
   std::string Found(const Cell& cell) const;
   void Error(const Source& source, Code code, const Cell& at, std::string message);
+  // One of a kind in a file is told with the others of its kind, by `ReportCells`; one in the document by itself.
+  void CellError(const Source& source, const CellErrors::Kind& kind, const Cell& at, std::string found,
+                 std::string expected);
+  void ReportCells(const Source& source);
   void Warning(const Source& source, Code code, const Cell& at, std::string message);
 
   Fields& fields_;
   GridFiles& files_;
   Tariff& tariff_;
   std::vector<Source> sources_;  // As `Tariff::series`.
+  std::unordered_map<std::string_view, std::uint32_t> by_code_;
+  CellErrors cell_errors_;  // Of the file that is read.
 };
 
 }  // namespace tarewise::load

@@ -129,19 +129,24 @@ std::vector<std::string_view> Sheet::Names() const {
   return names;
 }
 
-std::optional<std::size_t> Sheet::Column(std::string_view name) {
-  const std::string wanted = FoldedName(name);
-  std::optional<std::size_t> found;
-  for (std::size_t column = 0; column < width(); ++column) {
-    if (FoldedName(header(column).text) != wanted) continue;
-    if (found) {
+std::optional<std::vector<std::size_t>> Sheet::Columns(const std::vector<std::string_view>& names) {
+  constexpr std::size_t kNone = std::string_view::npos;
+  std::unordered_map<std::string, std::size_t> columns;
+  for (const std::string_view name : names) columns.emplace(FoldedName(name), kNone);
+  for (std::size_t column = 0; column < width() && !columns.empty(); ++column) {
+    const auto at = columns.find(FoldedName(header(column).text));
+    if (at == columns.end()) continue;
+    if (at->second != kNone) {
       findings_.Error(kDuplicateCode, header(column).offset, Value(),
                       "found the column " + Quoted(header(column).text) + " twice, expected it once");
       return std::nullopt;
     }
-    found = column;
+    at->second = column;
   }
-  return found;
+  std::vector<std::size_t> out;
+  out.reserve(names.size());
+  for (const std::string_view name : names) out.push_back(columns.at(FoldedName(name)));
+  return out;
 }
 
 bool Sheet::IsBlank(std::size_t row) const {

@@ -33,8 +33,9 @@ class Sheet {
   std::vector<std::string_view> Names() const;
   std::size_t width() const { return csv_.width(header_); }
   Csv::Cell header(std::size_t column) const { return csv_.cell(header_, column); }
-  /// The column of a name in the header; nothing where it is not there, or twice, which is reported once.
-  std::optional<std::size_t> Column(std::string_view name);
+  /// The columns of names that the header has; nothing where one is there twice, which is reported once. Linear in the
+  /// header.
+  std::optional<std::vector<std::size_t>> Columns(const std::vector<std::string_view>& names);
 
   /// A cell without the spaces around its text, in quotation marks too.
   Csv::Cell cell(std::size_t row, std::size_t column) const {

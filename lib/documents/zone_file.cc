@@ -56,7 +56,7 @@ class ZoneFileReader {
   template <typename F>
   void EachArea(std::size_t row, PrintedCodes& printed, CellErrors& errors, F area) {
     const Csv::Cell cell = areas_.sheet().cell(row, column_);
-    if (IsDashes(cell.text)) return;
+    if (IsDashes(cell.text)) return areas_.CountDigits(row, printed);
     const Csv::Cell code = areas_.First(row);
     if (const std::string_view mark = FootnoteMark(cell.text); !mark.empty()) {
       errors.Add({kBadCode, "zone", " with marks of footnotes"}, cell.offset, cell.text,

@@ -371,6 +371,18 @@ class Read(Folder):
                         self.assertIn("1 document checked, 1 error, 0 warnings", said)
         self.assertIn("1 document checked", run(["check", self.tables]).stdout.decode())
 
+    def test_values_on_a_date(self):
+        # Of one column one price goes by a value that is overdue, and another has none.
+        prices = ('{"amount": {"series": "fuel"}}, {"amount": {"series": "fuel", "at_least": [[100, 1]]}}, '
+                  '{"amount": {"series": "fuel", "over": [[1, 2]]}}')
+        series = '"series": {"fuel": {"columns": ["road"], "rows": [["2026-07-06", 11]], "good_for": "7 days"}}, "zones"'
+        self.write("a.json", self.TARIFF.replace("PRICE", prices).replace('"zones"', series, 1))
+        done = run(["check", self.tables, "--date", "2026-08-03"])
+        said = done.stderr.decode().splitlines()
+        self.assertEqual([line.split(": ", 1)[1] for line in said if "38" in line],
+                         ['warning 385: found the column "road" without a value since 2026-07-13, expected one for 2026-08-03 (at /series/fuel)',
+                          'warning 386: found no value in the column "road" on 2026-08-03, expected one (at /series/fuel)'], said)
+
     def test_what_is_no_grid(self):
         self.write("a.json", self.TARIFF.replace("PRICE", self.GRID))
         other = self.write("b.json", self.TARIFF.replace("PRICE", self.PRICE))

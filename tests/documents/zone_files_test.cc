@@ -186,6 +186,35 @@ TEST(Grid, MayBeTurnedRound) {
   EXPECT_EQ(TableOf<RatePrice>(rates).cells, (std::vector<std::int64_t>{3'100'000, 4'000'000, 2'400'000, 3'000'000}));
 }
 
+TEST(Grid, UprightBelowAWordWithZone) {
+  constexpr std::string_view kTable = R"({"by": "weight", "unit": "lb", "csv": "g.csv"})";
+  EXPECT_EQ(TableOf<TablePrice>(WithTable(kTable, "Zone,1,2\n0.5,3.62,3.75\n1,3.80,4\n")).columns.size(), 2u);
+  // Bounds with their unit say that zones stand down.
+  EXPECT_EQ(TableOf<TablePrice>(WithTable(kTable, "zone,1 lb,2 lb,3 lb\n1,3,4,5\n2,3,4,5\n")).columns.size(), 2u);
+}
+
+TEST(AreaLists, LinesThatNoWhereTakesMayHoldAnything) {
+  const Tariff lists =
+      WithZones(R"({"kind": "regions", "zones": {"far": ["@far"]}})",
+                Files({{"far.csv", "ZIP,Tier\n100,Far\nsee page 3; 4!,\n,\n"}}),
+                R"("areas": {"far": {"csv": "far.csv", "country": "US", "where": {"Tier": "Far"}}},)", kService);
+  EXPECT_EQ(ZoneOf(lists, At("US", ""), At("US", "10001")), "far");
+}
+
+// A small document that names one large file often would keep all of its cells as often.
+TEST(Series, CountsTheCellsOfItsFiles) {
+  const auto said = [](const std::string& series, const std::string& csv) {
+    const std::string document = "{" + std::string(kHead) + R"("zones": {"main": [{"kind": "one", "zone": "1"}]},)" +
+                                 R"("series": {)" + series + "}," + std::string(kService) + "}";
+    return Lines(ReadTariff({"tariff.json", document}, Files({{"s.csv", csv}})).diagnostics);
+  };
+  std::string often = R"("s": {"csv": "s.csv"})";
+  for (int i = 0; i < 40; ++i) often += ", \"s" + std::to_string(i) + R"(": {"csv": "s.csv"})";
+  std::string large = "day" + std::string(999, ',') + "\n";
+  for (int row = 0; row < 99; ++row) large += std::string(999, ',') + "\n";
+  EXPECT_NE(said(often, large).find("found files of series and steps with more than 4000000 cells"), std::string::npos);
+}
+
 TEST(ReadTables, FindsZoneFilesInMemory) {
   const std::string document = "{" + std::string(kHead) +
                                R"("zones": {"main": [{"kind": "regions", "csv": "z.csv", "country": "US"}]},)" +

@@ -215,6 +215,14 @@ def quantity_of(measure, value, unit=None):
     return half_up(bare * units[unit])
 
 
+def is_quantity(measure, text, unit):
+    try:
+        quantity_of(measure, text, unit)
+    except ValueError:
+        return False
+    return True
+
+
 MINOR_DIGITS = {
     **dict.fromkeys("BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX UYI VND VUV XAF XOF XPF".split(), 0),
     **dict.fromkeys("BHD IQD JOD KWD LYD OMR TND".split(), 3),
@@ -808,7 +816,8 @@ def read_table(table, names):
         raise ValueError(f"two to four different measures, each with its unit, were expected, not {by} in {units}")
     least = table.get("least")
     if "csv" in table:
-        columns, rows, of_file = printed.grid_of_file(names.folder / table["csv"], len(by))
+        columns, rows, of_file = printed.grid_of_file(names.folder / table["csv"], len(by), names.zones,
+                                                      lambda text: is_quantity(by[0], text, units[0]))
         if of_file is not None and least is not None:
             raise ValueError("`least` stands in the document and in the file")
         least = least if of_file is None else of_file

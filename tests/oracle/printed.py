@@ -95,6 +95,8 @@ def zones_of_file(folder, chart, country):
 def areas_of_file(folder, entry):
     """A3.2: the areas of a list from a file."""
     column, where = names_of(entry.get("column")), entry.get("where", {})
+    if len(where) > 64 or len({folded(name) for name in where}) < len(where):
+        raise ValueError(f"{entry['csv']}: `where` has too many columns, or one twice")
     header, lines = named_lines(folder / entry["csv"], column + list(where))
     at = places_of(header, column) or [0]
     if where:
@@ -113,16 +115,33 @@ def areas_of_file(folder, entry):
 # ---------------------------------------------------------------------------------------------------------------------
 # A4.5: grids
 
-def grid_of_file(path, bounds):
-    """A4.5: (columns, rows, least amounts or None); `bounds` is how many stand before the cells of a row."""
+def grid_of_file(path, bounds, zones, is_bound):
+    """A4.5: (columns, rows, least amounts or None); `bounds` is how many stand before the cells of a row, `zones` those of
+    the document, `is_bound` says of a text whether it is a bound of the one measure."""
     lines = [line for line in lines_of(path) if line]
-    if lines[0][0] == "zone":
+    if bounds == 1 and "zone" in folded(lines[0][0]):
+        check_way_round(path, lines, lambda text: all(zone in zones or zone == "*" for zone in zones_of_column(text, zones)), is_bound)
+    if bounds == 1 and lines[0][0] == "zone":
         lines = turned(path, lines)
     least = None
     if lines[-1][0] == "least":
         least = [cell or None for cell in lines.pop()[1:]]
     rows = [line[:bounds] + [cell or None for cell in line[bounds:]] for line in lines[1:]]
     return lines[0][bounds:], rows, least
+
+
+def check_way_round(path, lines, is_zone, is_bound):
+    """A4.5: which way round a grid stands is plain where its first word is about zones."""
+    across = lines[0][1:]
+    down = [line[0] for line in lines[1:]]
+    if lines[0][0] == "zone":
+        down = down[:-1] if down[-1:] == ["least"] else down
+        wrong = all(map(is_bound, down)) and all(map(is_zone, across))
+    else:
+        across = across[:-1] if across[-1:] == ["least"] else across
+        wrong = all(map(is_zone, down)) and all(map(is_bound, across))
+    if wrong and down and across:
+        raise ValueError(f"{path.name}: {lines[0][0]!r} above a grid that reads the other way round")
 
 
 def turned(path, lines):

@@ -148,7 +148,7 @@ class Lists:
         for kind, code, columns in (("percent", "fuel", percents), ("amount", "toll", tolls)):
             self.dated_values[kind] += [{"series": code, **({"column": column} if len(columns) > 1 or self.chance(0.7) else {})} for column in columns]
         for kind, values in (("percent", (8, "10.5", "12.75 %", 0)), ("amount", (0.5, "1.25", 3, "0.001"))):
-            steps = [[index, rng.choice(values)] for index in rng.sample(("0", "3.20", 3.25, "3.38", 4.5), rng.randint(1, 5))]
+            steps = [[index, rng.choice(values)] for index in rng.sample(("0", "3.10", 3.25, "3.40", 4.5), rng.randint(1, 5))]
             steps.sort(key=lambda step: float(step[0]))
             if self.chance(0.5):
                 steps[0][0] = 0

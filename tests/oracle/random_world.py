@@ -424,7 +424,8 @@ class World(Lists):
         if chance(self.rng, 0.3):
             lines = rows if least is None else rows + [["least"] + least]
             self.files[name] = [["bound"] * bounds + columns] + [["" if cell is None else cell for cell in line] for line in lines]
-            if bounds == 1 and chance(self.rng, self.share["turned"]):
+            both_ways = all(str(text).isdigit() for text in columns + [row[0] for row in rows])  # which A4.5 forbids
+            if bounds == 1 and chance(self.rng, self.share["turned"]) and not both_ways:
                 self.files[name] = self.turned(columns, rows, least)
             table["csv"] = name
         else:

@@ -103,6 +103,12 @@ class AreasByName(unittest.TestCase):
         self.assertEqual(lines, [[("base", "1.00"), ("remote", "2.00")], [("base", "1.00"), ("remote", "2.00")], [("base", "1.00")],
                                  [("base", "1.00"), ("remote", "2.00"), ("isles", "5.00")]])
 
+    def test_spaces_in_quotation_marks(self):
+        post = self.folder("ZIP,Tier\n054,\" Remote \"\n", where={"Tier": " Remote"})
+        self.assertEqual(post.charges(to={"country": "US", "postal_code": "05401"}), [("base", "1.00"), ("remote", "2.00")])
+        chart = folder_of_chart({"kind": "regions", "csv": "zones.csv", "country": "US"}, "ZIP,Zone\n005,\" 3\"\n")
+        self.assertEqual(chart.zone("00501"), "3")
+
     def test_in_charts(self):
         post = self.folder()
         self.assertEqual(post.zone("33101"), "F")  # from 054, a longer origin than US:05
@@ -140,6 +146,15 @@ class Grids(unittest.TestCase):
         self.assertEqual(self.totals({"csv": "grid.csv"}, "zone,0.5,1 lb\n\"1, 2\",1,2\n3,3,\n*,5,6\n"), ["2.00", "2.00", None, "6.00", "6.00"])
         self.assertEqual(self.totals({"csv": "grid.csv", "rate": "1 lb"}, "zone,1,2,least\n1 & 2,1,2,4\n3,3,,\n"),
                          ["4.00", "4.00", "3.00", None, None])
+
+    def test_which_way_round(self):
+        for text in ("zone,1,2\n1,1,2\n2,3,4\n", "zone,1,2\n0.5,1,2\n1 lb,3,4\n", "Zone,2,3\n2,1,2\n3,3,4\n", "Destination zones,7,8\n1 & 2,1,2\n3,3,4\n",
+                     "zone,\"1, 2\",*\n1,1,2\n", "Zones,1 lb,2 lb\n1,1,2\n*,3,4\n"):
+            with self.assertRaises(oracle.TablesError, msg=text):
+                self.totals({"csv": "grid.csv"}, text)
+        self.assertEqual(self.totals({"csv": "grid.csv"}, "Zone,1,2\n0.5,3,4\n1,5,6\n"), ["5.00", "6.00", None, None, None])
+        self.assertEqual(self.totals({"csv": "grid.csv"}, "lb,1,2\n1,5,6\n2,7,8\n"), ["5.00", "6.00", None, None, None])
+        self.assertEqual(self.totals({"csv": "grid.csv"}, "zone,0.5 lb,1 lb\n1,3,5\n2,4,6\n"), ["5.00", "6.00", None, None, None])
 
 
 class ByDate(unittest.TestCase):

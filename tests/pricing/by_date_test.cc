@@ -2,17 +2,22 @@
 #include <gtest/gtest.h>
 
 #include <array>
+#include <cstdint>
 #include <memory>
 #include <optional>
+#include <span>
 #include <string>
 #include <utility>
+#include <variant>
 #include <vector>
 
 #include "absl/strings/str_replace.h"
+#include "tarewise/batch/internal/fingerprint.h"
 #include "tarewise/compare/summary.h"
 #include "tarewise/compare/tariffs.h"
 #include "tarewise/documents/load.h"
 #include "tarewise/documents/ranking_json.h"
+#include "tarewise/pricing/internal/compiled.h"
 #include "tarewise/pricing/ratebook.h"
 #include "tarewise/ranking/rank.h"
 #include "tarewise/ranking/totals.h"
@@ -201,6 +206,40 @@ TEST(ByDate, AProgramsOwnSeriesAreChecked) {
   EXPECT_NE(error([](Tariff& t) { t.by_date[0].column = 9; }).find("of no series or no column"), std::string::npos);
   EXPECT_NE(error([](Tariff& t) { t.series[0].values[0] = 1; }).find("more than 4 decimals"), std::string::npos);
   EXPECT_NE(error([](Tariff& t) { t.by_date.clear(); }).find("does not have"), std::string::npos);
+  auto cover = [](Tariff& t) {
+    DatedPrice price;
+    price.by_date = static_cast<std::uint32_t>(t.by_date.size());
+    t.services[0].cover_by_weight.emplace().price = price;
+  };
+  EXPECT_NE(error(cover).find("does not have"), std::string::npos);
+}
+
+// A service of one surcharge, a percentage, as bytes; `value` is what it takes on the day.
+std::string PrintOf(const Tariff& tariff, const ChargeRule& rule, std::int16_t group,
+                    std::vector<std::uint16_t> replaces, std::span<const DatedValue> value) {
+  internal::CompiledService service;
+  service.tariff = &tariff;
+  service.service = tariff.services.data();
+  internal::CompiledService::Rule& made = service.surcharges.emplace_back();
+  made.rule = &rule;
+  made.group = group;
+  made.replaces = std::move(replaces);
+  return internal::Fingerprint::OfPrices(service, value);
+}
+
+// The bytes of a value by date must not pass for those of what stands behind a percentage without one: here, of a group
+// and of what it replaces.
+TEST(ByDate, AFingerprintTellsWhetherAValueIsByDate) {
+  const Tariff tariff = Book(Document())->tariffs()[0];
+  ChargeRule fixed;
+  fixed.code = "fuel";
+  fixed.price = PercentPrice();
+  ChargeRule dated = fixed;
+  std::get<PercentPrice>(dated.price).by_date = 0;
+  DatedValue value;
+  value.micros = (std::int64_t{4} << 24) + (6 << 8);
+  ASSERT_EQ(value.micros % 100, 0);
+  EXPECT_NE(PrintOf(tariff, dated, 0, {}, {&value, 1}), PrintOf(tariff, fixed, 6, {0, 0, 0, 0}, {}));
 }
 
 }  // namespace

@@ -506,6 +506,14 @@ TEST(BritishArea, APlaceIsASectorByItsSpaceAlone) {
   EXPECT_EQ(Held("GB:EC1A", {"EC", "EC1", "EC1A", "EC1A 1", "EC1M"}), "EC1A, EC1A 1");
 }
 
+TEST(AreaMap, TakesNoMoreOfTheLastThanOfTheFirst) {
+  AreaMap<int> map;
+  map.Add("US", "10", "1999", 1);
+  ASSERT_FALSE(map.Finish().has_value());
+  EXPECT_EQ(*map.Find(At("US", "19001")), 1);
+  EXPECT_EQ(map.Find(At("US", "20001")), nullptr);
+}
+
 TEST(BritishArea, TheMostExactWins) {
   AreaMap<int> map;
   int value = 0;

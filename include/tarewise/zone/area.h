@@ -57,7 +57,9 @@ class AreaMap {
   /// The same of its parts; `first` and `last` are of one length.
   void Add(std::string_view country, std::string_view first, std::string_view last, T value) {
     Block& block = BlockOf(country, first.size());
-    block.keys.append(first).append(last.substr(0, first.size())).append(first.size() - last.size(), '\0');
+    block.keys.append(first)
+        .append(last.substr(0, first.size()))
+        .append(first.size() - std::min(first.size(), last.size()), '\0');
     block.values.push_back(std::move(value));
   }
 

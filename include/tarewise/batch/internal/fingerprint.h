@@ -50,7 +50,9 @@ class Fingerprint {
   void Put(const Price& price) {
     PutPrice(price, bytes_);
     const std::optional<std::uint32_t> by_date = ByDateOf(price);
-    if (bytes_.amounts() && by_date) Put(dated_[*by_date].micros);
+    if (!bytes_.amounts()) return;
+    Put(by_date.has_value());
+    if (by_date) Put(dated_[*by_date].micros);
   }
 
   void Put(const Discount* discount) {

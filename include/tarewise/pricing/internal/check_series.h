@@ -94,6 +94,8 @@ inline absl::Status CheckSeries(const Tariff& tariff) {
     for (const PriceAlternative& alternative : service.prices) {
       if (absl::Status status = CheckPriceByDate(tariff, alternative.price); !status.ok()) return status;
     }
+    if (!service.cover_by_weight) continue;
+    if (absl::Status status = CheckPriceByDate(tariff, service.cover_by_weight->price); !status.ok()) return status;
   }
   return absl::OkStatus();
 }
