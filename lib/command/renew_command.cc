@@ -205,10 +205,10 @@ class Renewing {
       const std::optional<std::string> text = one_folder ? std::nullopt : beside(name);
       if (!text) continue;
       const Loaded<SourceText> there = load::ReadFileText(files.PathOf(name), /*pipes=*/false);
-      if (!there.ok() || there.value->text != *text) files.Add({name, *text});
+      if (!there.ok() || there.value->text != *text) files.Add({name, *text}, "--name gives one");
     }
-    for (const SourceText& grid : made.grids) files.Add(grid);
-    files.Add(made.document);
+    for (const SourceText& grid : made.grids) files.Add(grid, "--name gives one");
+    files.Add(made.document, "--name gives one");
     return files.Write(console_);
   }
 

@@ -221,6 +221,65 @@ class Begin(Folder):
         os.symlink("nowhere", self.out / "other.json")
         self.refused(self.begin(grid=str(self.out / "grid.csv"), name="other"), "other.json already there")
 
+    def test_what_to_do_where_a_file_is_there_already(self):
+        self.drafted("bound,N\n5,12.30\n")
+        self.refused(self.begin(grid=str(self.folder / "sheets/grid.csv")),
+                     "grid.csv already there, and no file is overwritten, expected a new name: rename the file, or give --grid the one in the folder",
+                     "kestrel-2026-09.json already there, and no file is overwritten, expected a new name: --name gives another; the next season "
+                     "of a list is made from it by tarewise renew")
+
+    def test_a_second_list_of_one_start_is_not_written(self):
+        first = self.drafted("bound,N\n5,12.30\n")
+        before = {path.name: path.read_bytes() for path in self.out.iterdir()}
+        # A name before and one behind that of the first.
+        for name in ("another", "zebra"):
+            done = self.begin(grid=str(self.out / "grid.csv"), name=name)
+            self.refused(done, '--from: found the start "2026-09-01", expected another than that of ' + first + ": two tariffs of",
+                         "tarewise renew makes the next season's list from that one", "tarewise check would not pass")
+            self.assertEqual(before, {path.name: path.read_bytes() for path in self.out.iterdir()})
+        done = self.begin(grid=str(self.out / "grid.csv"), name="another", **{"from": "2026-09-02"})
+        self.assertEqual((done.returncode, done.stderr), (0, b""))
+        self.assertIn("2 documents checked, 0 errors", run(["check", str(self.out)]).stdout.decode())
+
+    def test_what_else_the_folder_has_wrong_is_said_before_anything_is_written(self):
+        self.write("own/torn.json", '{"format": "tarewise-tariff-1"')
+        done = self.begin(grid=self.write("grid.csv", "bound,N\n5,12.30\n"))
+        self.refused(done, "torn.json:1:31: error 103", "--out: found a folder that tarewise check would not pass with this list in it")
+        self.assertEqual([path.name for path in self.out.iterdir()], ["torn.json"])
+
+    def piped(self, name, text, run):
+        """What `run` gives where a pipe of that name is written to once."""
+        path = self.folder / name
+        os.mkfifo(path)
+        with subprocess.Popen(["sh", "-c", 'printf %s "$1" > "$2"', "sh", text, str(path)]) as writer:
+            try:
+                return run(str(path))
+            finally:
+                try:
+                    writer.wait(10)
+                except subprocess.TimeoutExpired:
+                    writer.kill()
+
+    def test_each_file_is_read_once(self):
+        # A pipe gives its text once: what was checked is what is written.
+        grid = "bound,N\n1,6.90\n5,12.30\n"
+        done = self.piped("grid.csv", grid, lambda path: self.begin(grid=path, example="4 lb; 12 x 9 x 6 in; N; 12.30"))
+        self.assertEqual((done.returncode, done.stderr.decode()), (0, ""))
+        self.assertEqual((self.out / "grid.csv").read_text(encoding="utf-8"), grid)
+        zones = "Codes,Road\nUS:5-6,N\nUS:7-9,F\n"
+        self.out = self.folder / "zoned"
+        done = self.piped("zones.csv", zones, lambda path: self.begin(grid=self.write("sheets/g.csv", "bound,N,F\n5,12.30,14.10\n"), zones=path,
+                                                                      one_zone=None))
+        self.assertEqual((done.returncode, done.stderr.decode()), (0, ""))
+        self.assertEqual((self.out / "zones.csv").read_text(encoding="utf-8"), zones)
+        self.assertIn("1 document checked, 0 errors, 0 warnings", run(["check", str(self.out)]).stdout.decode())
+
+    def test_a_pipe_in_the_folder_is_no_file_beside_the_document(self):
+        self.out.mkdir()
+        done = self.piped("own/grid.csv", "bound,N\n5,12.30\n", lambda path: self.begin(grid=path))
+        self.refused(done, "grid.csv: found a pipe, expected a file")
+        self.assertEqual([path.name for path in self.out.iterdir()], ["grid.csv"])
+
     def test_a_grid_in_the_folder_is_named_where_it_is(self):
         done = self.begin(grid=self.write("own/grid.csv", "bound,N\n5,12.30\n"))
         self.assertEqual(done.returncode, 0, done.stderr.decode())
@@ -247,7 +306,13 @@ class Begin(Folder):
                      '--unit: found "pound"', '--divisor: found "175"', '--round-weight: found "1 lb"', '--round-sides: found "up"',
                      '--most-weight: found "20"', '--surcharge: found "fuel", expected a code, a title', '--surcharge: found "8.5 %"',
                      '--surcharge: found "longer than 30 in"', '--example: found "5 lb"')
-        self.refused(self.begin(grid=str(self.folder / "none.csv")), "--grid: found no such file")
+        none = str(self.folder / "none.csv")
+        self.refused(self.begin(grid=none), "--grid: " + none + ": found no such file, expected one that is there")
+        self.refused(self.begin(grid=grid, zones=none, one_zone=None), "--zones: " + none + ": found no such file, expected one that is there")
+        self.refused(self.begin(grid=grid, published="last autumn"), '--published: found "last autumn", expected')
+        self.refused(self.begin(grid=grid, published="2026-13-01"), '--published: found "2026-13-01", expected')
+        for name in ("shelf-prices.csv", "gazetteer.csv"):
+            self.refused(self.begin(grid=self.write(name, GRID)), name + '", expected a name that begins otherwise: a folder of tables takes')
         self.refused(self.begin(grid=grid, days="1=1-2,9=2-5"), '--days: found the key "1", expected a zone')
         self.refused(self.begin(grid=grid, surcharge=["base; Base; 1"]), "--surcharge: found", "reserved")
         self.refused(self.begin(grid=grid, zones=grid), "--one-zone: found it where it has no place: beside --zones")
@@ -256,17 +321,24 @@ class Begin(Folder):
     def test_an_answer_missing_off_a_terminal_is_named(self):
         self.refused(run(["begin"], ""), "--carrier: found none, expected a code", "--grid: found none", "--one-zone: found none", "--out: found none")
         done = self.begin(grid=self.write("grid.csv", "bound,N\n5,12.30\n"), currency=None)
-        self.refused(done, "tarewise begin: --currency: found none, expected a currency such as USD")
-        self.assertEqual(done.stderr.count(b"\n"), 1)
+        self.refused(done, "tarewise begin: --currency: found none, expected a currency such as USD",
+                     "standard input is no terminal, so nothing was asked: every answer is an option")
+        self.assertEqual(done.stderr.count(b"\n"), 2)
 
-    def ask(self, lines, *options):
-        """A run on a terminal, to which `lines` are typed."""
+    def ask(self, lines, *options, seconds=60):
+        """A run on a terminal, to which `lines` are typed. One that waits for more is ended, and fails."""
         ours, theirs = pty.openpty()
         with subprocess.Popen([tested.COMMAND, "begin", *options], cwd=ROOT, env=surroundings(), stdin=theirs, stdout=subprocess.PIPE,
                               stderr=subprocess.PIPE) as process:
             os.close(theirs)
             os.write(ours, "".join(line + "\n" for line in lines).encode())
-            out, said = process.communicate(timeout=60)
+            try:
+                out, said = process.communicate(timeout=seconds)
+            except subprocess.TimeoutExpired:
+                process.kill()
+                out, said = process.communicate()
+                os.close(ours)
+                self.fail(f"still running after {seconds} seconds; asked so far:\n{said.decode()}")
         while select.select([ours], [], [], 0)[0]:
             try:
                 if not os.read(ours, 4096):
@@ -307,7 +379,20 @@ class Begin(Folder):
     def test_the_end_of_the_terminal(self):
         code, out, said = self.ask(["kestrel", "\x04"])
         self.assertEqual((code, out), (2, ""))
-        self.assertIn("found the end before the last answer; nothing was written", said)
+        self.assertIn('found the end of standard input, expected an answer to "The carrier\'s name" (--carrier-name); nothing was written', said)
+        self.assertIn("--carrier 'kestrel'", said)
+        # Where the printed prices are asked for, those that were given are told too.
+        grid = self.write("grid.csv", "bound,N\n1,6.90\n5,12.30\n10,19.60\n")
+        code, out, said = self.ask([*self.TYPED, grid, "", "lb", "", "N", *[""] * 7, str(self.out), "12.30", "\x04"], "--name", "autumn")
+        self.assertEqual((code, out), (2, ""))
+        self.assertIn("the printed list (Enter: not looked up)\" (--example); nothing was written", said)
+        self.assertIn("--example '79.9 oz; 6 x 4 x 2 in; N; 12.30'", said)
+        self.assertIn("--name 'autumn'", said)
+        self.assertFalse(self.out.exists())
+
+    def test_a_terminal_where_too_little_is_typed_is_not_waited_for(self):
+        with self.assertRaisesRegex(AssertionError, "still running after 1 seconds; asked so far:(.|\n)*The carrier's name"):
+            self.ask(["kestrel"], seconds=1)
 
 
 class Renew(Folder):
