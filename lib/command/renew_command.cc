@@ -1,7 +1,9 @@
 #include <algorithm>
+#include <functional>
+#include <map>
 #include <optional>
 #include <string>
-#include <system_error>
+#include <string_view>
 #include <utility>
 #include <vector>
 
@@ -10,6 +12,7 @@
 #include "command/new_files.h"
 #include "command/renew_text.h"
 #include "command/tables.h"
+#include "documents/codes.h"
 #include "documents/files.h"
 #include "documents/text.h"
 #include "tarewise/documents/load.h"
@@ -51,6 +54,8 @@ constexpr std::string_view kAboutRenew =
     "not changed, and all is written or nothing.\n"
     "Exit code 0, or 2 for bad input.";
 
+constexpr const char* kNameIt = "--name gives the new files others";
+
 class Renewing {
  public:
   Renewing(const Arguments& arguments, Console& console) : arguments_(arguments), console_(console) {}
@@ -63,21 +68,31 @@ class Renewing {
       return kBadInput;
     }
     std::vector<Diagnostic> unread;
-    const FileReader beside = load::FilesIn(std::string(load::FolderOf(path_)), unread);
+    const FileReader there = load::FilesIn(std::string(load::FolderOf(path_)), unread);
+    // Each file is read once, so that what is checked is what is written.
+    std::map<std::string, std::optional<std::string>, std::less<>> texts;
+    const FileReader beside = [&](std::string_view name) -> std::optional<std::string> {
+      auto at = texts.find(name);
+      if (at == texts.end()) at = texts.emplace(name, there(name)).first;
+      return at->second;
+    };
     const Loaded<Tariff> before = ReadTariff(*old.value, beside);
     if (before.ok()) NameFiles(*before.value);
+    if (before.ok() && !KnowsServices(*before.value)) return kBadInput;
     Loaded<Renewed> made = RenewTariff(*old.value, renewal_, beside);
     SayFindings(unread, console_, true);
     SayFindings(made.diagnostics, console_, true);
     if (!before.ok() || !made.ok()) return kBadInput;
-    std::string told = RenewedText(console_.style(), *before.value, *made.value, path_);
-    if (!renewal_.laid.empty()) {
+    const bool computes = arguments_.Has("--increase");
+    std::string told = RenewedText(console_.style(), *before.value, *made.value, path_, computes);
+    if (!renewal_.laid.empty() && !computes) {
+      told += LaidText(console_.style(), *before.value, nullptr, *made.value, arguments_.Has("--all"));
+    } else if (!renewal_.laid.empty()) {
       Renewal plain = renewal_;
       plain.laid.clear();
       const Loaded<Renewed> computed = RenewTariff(*old.value, plain, beside);
       if (!computed.ok()) return kBadInput;
-      told += LaidText(console_.style(), *before.value, computed.value->tariff, made.value->tariff,
-                       arguments_.Has("--all"));
+      told += LaidText(console_.style(), *before.value, &computed.value->tariff, *made.value, arguments_.Has("--all"));
     }
     if (!Write(*made.value, beside)) return kBadInput;
     console_.Write(told);
@@ -145,6 +160,23 @@ class Renewing {
     return !renewal_.services.empty() || Say("--services: found " + load::Quoted(*codes) + ", expected codes");
   }
 
+  // What is asked of a service that the list has not is the option's mistake, not the document's.
+  bool KnowsServices(const Tariff& before) const {
+    std::vector<std::string_view> names;
+    for (const Service& service : before.services) names.emplace_back(service.code);
+    const auto known = [&](std::string_view option, const std::string& code) {
+      if (code.empty() || std::find(names.begin(), names.end(), code) != names.end()) return true;
+      std::string all;
+      for (const std::string_view name : names) all += (all.empty() ? "" : ", ") + std::string(name);
+      return Say(std::string(option) + ": found the service " + load::Quoted(code) + ", expected one of " + path_ +
+                 ": " + all + load::Suggestion(code, names));
+    };
+    bool good = true;
+    for (const std::string& code : renewal_.services) good = known("--services", code) && good;
+    for (const LaidGrid& grid : renewal_.laid) good = known("--lay", grid.service) && good;
+    return good;
+  }
+
   bool TakeName() {
     const std::optional<std::string> name = arguments_.Get("--name");
     if (!name) return true;
@@ -205,11 +237,24 @@ class Renewing {
       const std::optional<std::string> text = one_folder ? std::nullopt : beside(name);
       if (!text) continue;
       const Loaded<SourceText> there = load::ReadFileText(files.PathOf(name), /*pipes=*/false);
-      if (!there.ok() || there.value->text != *text) files.Add({name, *text}, "--name gives one");
+      if (!there.ok() || there.value->text != *text) {
+        files.Add({name, *text}, "the old list has another file of this name; another --out has neither");
+      }
     }
-    for (const SourceText& grid : made.grids) files.Add(grid, "--name gives one");
-    files.Add(made.document, "--name gives one");
-    return files.Write(console_);
+    for (const SourceText& grid : made.grids) files.Add(grid, kNameIt);
+    files.Add(made.document, kNameIt);
+    if (!files.AllNew(console_)) return false;
+    const Loaded<Tables> tables = ReadFolderWith(folder, files.files());
+    if (tables.ok()) return files.Write(console_);
+    for (const Diagnostic& finding : tables.diagnostics) {
+      // The new document is not there to be looked into.
+      if (finding.code == load::kSameStart && finding.file == files.PathOf(made.document.name)) {
+        Say("--from: " + Clean(finding.message));
+      } else {
+        SayFindings({finding}, console_, false);
+      }
+    }
+    return Say("--out: found a folder that tarewise check would not pass with this list in it; nothing was written");
   }
 
   const Arguments& arguments_;

@@ -406,8 +406,8 @@ class Renew(Folder):
             "examples": [{"service": "ground", "parcel": {"weight": "1 lb", "sides": "6 x 4 x 2 in"}, "zone": "3", "total": "6.90"}]}))
         self.grid = self.write("old/kestrel-2026-09-grid.csv", GRID)
 
-    def renew(self, *words, old=None):
-        return run(["renew", "--from", "2027-01-18", "--out", str(self.out), *words, old or self.old])
+    def renew(self, *words, old=None, **surroundings):
+        return run(["renew", "--from", "2027-01-18", "--out", str(self.out), *words, old or self.old], **surroundings)
 
     def test_a_whole_list(self):
         before = {path.name: path.read_bytes() for path in (self.folder / "old").iterdir()}
@@ -417,7 +417,7 @@ class Renew(Folder):
                          "bound,1,2,3\n1,5.40,5.93,7.31\n2,5.77,6.57,8.63\n5,7.20,8.90,13.03\n10,9.48,12.39,20.76\n20,13.13,18.27,33.36\n")
         text = " ".join(done.stdout.decode().split())
         for words in ("in force from 2027-01-18 until 2027-06-30: kestrel-2027-01.json, kestrel-2027-01-grid.csv.",
-                      "15 15 5.10 -> 5.40 +5.88 % 31.50 -> 33.36 +5.90 % 0.01",
+                      "ground 15 of 15 5.10 -> 5.40 +5.88 % 31.50 -> 33.36 +5.90 % 0.01 (kestrel-2026-09-grid.csv)",
                       'to close the old one as well, put "until": "2027-01-17" into its "in_force"',
                       "1 example was left out"):
             self.assertIn(words, text)
@@ -444,7 +444,7 @@ class Renew(Folder):
         self.assertEqual((done.returncode, done.stderr), (0, b""))
         text = [" ".join(line.split()) for line in done.stdout.decode().splitlines()]
         rows = text[text.index("Printed beside computed"):]
-        self.assertEqual(rows[1:], ["5 cells differ", "service row zone old computed printed over computed over old",
+        self.assertEqual(rows[1:], ["ground: the printed grid adds the row 15 lb", "5 cells differ", "service row zone old computed printed over computed over old",
                                     "ground 1 lb 1 5.10 5.40 5.45 +0.05 +6.86 %", "ground 15 lb 1 none none 11.00",
                                     "ground 15 lb 2 none none 14.00", "ground 15 lb 3 none none 25.00",
                                     "ground 20 lb 3 31.50 33.36 31.50 -1.86 +0.00 %"])
@@ -456,11 +456,61 @@ class Renew(Folder):
         printed = self.write("printed.csv", GRID.replace("5.10", "5.20"))
         done = self.renew("--lay", "kestrel-2026-09-grid.csv=" + printed)
         self.assertEqual(done.returncode, 0, done.stderr)
-        self.assertIn("ground 1 lb 1 5.10 5.10 5.20 +0.10 +1.96 %", " ".join(done.stdout.decode().split()))
+        text = [" ".join(line.split()) for line in done.stdout.decode().splitlines()]
+        # Nothing was computed, so nothing is said of it.
+        self.assertEqual(text[text.index("What is laid over") + 1], "ground: the printed grid in the place of kestrel-2026-09-grid.csv")
+        self.assertEqual(text[text.index("Printed beside old") + 1:], ["1 cell differs", "service row zone old printed more",
+                                                                       "ground 1 lb 1 5.10 5.20 +0.10 +1.96 %"])
+        self.assertIn("Its source says that it was made from the old list: replace that", " ".join(text))
+        self.assertNotIn("What rises", text)
+        source = json.loads((self.out / "kestrel-2027-01.json").read_text(encoding="utf-8"))["source"]
+        self.assertEqual(source, 'made from "Autumn" (kestrel-2026-09.json, in force from 2026-09-01), with printed grids laid over 1 price: '
+                                 "replace by the printed list")
+
+    def test_what_a_printed_grid_lacks_is_named(self):
+        printed = self.write("printed.csv", "bound,1,3\n1,5.45,7.31\n2,5.77,8.63\n20,13.13,33.36\n")
+        for words, heading in ((["--increase", "5.9"], "Printed beside computed"), ([], "Printed beside old")):
+            self.out = self.folder / ("own" + str(len(words)))
+            done = self.renew(*words, "--lay", "ground=" + printed)
+            self.assertEqual(done.returncode, 0, done.stderr)
+            text = [" ".join(line.split()) for line in done.stdout.decode().splitlines()]
+            self.assertEqual(text[text.index(heading) + 1:][:2],
+                             ["ground: the printed grid lacks the rows 5 lb, 10 lb", "ground: the printed grid lacks the zone 2"])
+
+    def test_bounds_in_another_unit_are_the_same_rows(self):
+        printed = self.write("printed.csv", GRID.replace("\n1,", "\n16 oz,"))
+        done = self.renew("--lay", "ground=" + printed)
+        self.assertIn("no cell differs: every printed price is the old one", done.stdout.decode())
+        self.assertNotIn("the row", done.stdout.decode())
+
+    def test_no_line_is_wider_than_eighty_columns(self):
+        tariff = json.loads(pathlib.Path(self.old).read_text(encoding="utf-8"))
+        ground = tariff["services"][0]
+        tariff["services"] += [{**ground, "code": "next-day-before-noon-" + str(i), "title": "Next day",
+                                "prices": [{"table": {"by": "billable_weight", "unit": "lb", "columns": ["1", "2", "3"],
+                                                      "rows": [[1, "12345.125", "23456.125", "34567.375"]]}}]} for i in range(2)]
+        self.old = self.write("old/kestrel-2026-09.json", json.dumps(tariff))
+        printed = self.write("printed.csv", "bound,1,2,3\n1,12345.1,23456.2,34567.3\n2,123456.1,234567.2,345678.3\n")
+        laid = ["--lay", "next-day-before-noon-1=" + printed]
+        for i, words in enumerate((["--increase", "5.9"], ["--increase", "5.9", *laid], laid)):
+            self.out = self.folder / ("own" + str(i))
+            done = self.renew(*words, COLUMNS="80")
+            self.assertEqual(done.returncode, 0, done.stderr)
+            self.assertEqual([line for line in done.stdout.decode().splitlines() if len(line) > 80], [])
+
+    def test_a_second_list_of_one_start_is_not_written(self):
+        self.assertEqual(self.renew("--increase", "5.9").returncode, 0)
+        before = {path.name: path.read_bytes() for path in self.out.iterdir()}
+        for name in ("another", "zebra"):
+            self.refused(self.renew("--increase", "5.9", "--name", name), '--from: found the start "2027-01-18", expected another than that of',
+                         "kestrel-2027-01.json: two tariffs of", "tarewise check would not pass")
+        self.assertEqual(before, {path.name: path.read_bytes() for path in self.out.iterdir()})
 
     def test_a_printed_grid_that_is_the_computed_one(self):
         self.renew("--increase", "5.9")
-        done = self.renew("--increase", "5.9", "--lay", "ground/1=" + str(self.out / "kestrel-2027-01-grid.csv"), "--name", "other")
+        computed = str(self.out / "kestrel-2027-01-grid.csv")
+        self.out = self.folder / "other"
+        done = self.renew("--increase", "5.9", "--lay", "ground/1=" + computed)
         self.assertEqual(done.returncode, 0, done.stderr)
         self.assertIn("no cell differs: every printed price is the computed one", done.stdout.decode())
 
@@ -469,13 +519,16 @@ class Renew(Folder):
         printed = self.write("printed.csv", "bound,1,2,3\n" + rows)
         done = self.renew("--increase", "5.9", "--lay", "ground=" + printed)
         self.assertIn("60 cells differ; the first 20 (--all tells every one)", done.stdout.decode())
-        done = self.renew("--increase", "5.9", "--lay", "ground=" + printed, "--all", "--name", "other")
+        self.out = self.folder / "other"
+        done = self.renew("--increase", "5.9", "--lay", "ground=" + printed, "--all")
         self.assertEqual(len(re.findall(r"^  ground  ", done.stdout.decode().split("Printed beside")[1], re.M)), 60)
 
     def test_what_is_asked_wrongly(self):
         self.refused(run(["renew"]), "found 0 paths, expected one price list", "--from: found none", "--out: found none", "--increase: found none, nor --lay")
         self.refused(self.renew("--increase", "-3"), "--increase: found")
-        self.refused(self.renew("--increase", "5.9", "--services", "grund"), 'found the service "grund" to increase', 'did you mean "ground"?')
+        self.refused(self.renew("--increase", "5.9", "--services", "grund"), '--services: found the service "grund", expected one of ' + self.old +
+                     ': ground (did you mean "ground"?)')
+        self.refused(self.renew("--lay", "express=" + self.grid), '--lay: found the service "express", expected one of ' + self.old + ": ground")
         self.refused(self.renew("--services", "ground", "--lay", "ground=" + self.grid), "--services: found it without --increase")
         self.refused(self.renew("--lay", "ground"), '--lay: found "ground", expected a price and a file')
         self.refused(self.renew("--lay", "ground/0=" + self.grid), '--lay: found the price "ground/0"')
