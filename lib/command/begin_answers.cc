@@ -304,16 +304,19 @@ constexpr Question kQuestions[] = {
     {"--origin", "Where the zones are reckoned from, as US:664-668 (Enter: they go by the destination alone)", "",
      AreaList, WithZoneFile},
     {"--country", "The country of its codes, as US (Enter: they bear theirs)", "", Words, WithoutOrigin},
-    {"--code-column", "The column of its codes, or first and last (Enter: its first)", "", ColumnNames, WithZoneFile},
-    {"--zone-column", "The column of its zones (Enter: it has but one more)", "", Words, WithZoneFile},
+    {"--code-column", "The column of its codes, or two, as From, To (Enter: its first)", "", ColumnNames, WithZoneFile},
+    {"--zone-column", "The column of its zones (Enter: it has but one more, and no line above its header)", "", Words,
+     WithZoneFile},
     {"--divisor", "The dimensional divisor, as 175 in3/lb or 200 kg/m3", "", Divisor},
     {"--round-weight", "How weights are rounded, as up 1 lb", "", WeightRounding},
     {"--round-sides", "How sides are rounded, as up 1 in", "", SideRounding},
     {"--most-weight", "The most weight, as 20 lb", "", WeightText},
     {"--most-length", "The most length, as 48 in", "", LengthText},
     {"--most-length-plus-girth", "The most length plus girth, as 90 in", "", LengthText},
-    {"--surcharge", "A surcharge: code; title; 2.10 or 8.5 % of base; residential, or length over 30 in", "", Surcharge,
-     nullptr, Question::Takes::kSeveral},
+    {"--surcharge",
+     "A surcharge: code; title; price; when. As \"fuel; Fuel; 8.5 % of base\" or \"home; To a home; 2.10; "
+     "residential\" (Enter: no more)",
+     "", Surcharge, nullptr, Question::Takes::kSeveral},
     {"--out", "The folder that it is written to", "the folder that it is written to", Words},
 };
 

@@ -190,6 +190,7 @@ class Beginning {
 
   // The document is not there yet: its places are answers, and files bear the names that were given.
   void TellFindings(std::vector<Diagnostic> findings, bool warnings) const {
+    bool unknown_zone = false;
     for (Diagnostic& finding : findings) {
       if (!warnings && finding.severity != Diagnostic::Severity::kError) continue;
       for (const auto& [option, file] : files_) {
@@ -199,11 +200,20 @@ class Beginning {
       if (finding.code == load::kSameStart) {
         finding.message += "; tarewise renew makes the next season's list from that one";
       }
+      unknown_zone = unknown_zone || (finding.code == load::kUnknownZone && !finding.file.ends_with(".json"));
+      if (finding.code == load::kMissingKey && finding.pointer == "/zones/main/0" && !answers_.Has("--zone-column")) {
+        Say("--zone-column: found none, expected the name of the column of zones: " + files_.at("--zones").name +
+            " has several columns more than those of codes, or lines above its header");
+        continue;
+      }
       if (option.empty()) {
         console_.Error(Clean(finding.ToString()));
       } else {
         Say(std::string(option) + ": " + finding.message);
       }
+    }
+    if (unknown_zone) {
+      Say("the header of --grid and the zones of --zones or --one-zone name a zone alike: change the one or the other");
     }
   }
 
@@ -237,25 +247,31 @@ class Beginning {
 
   std::string Said(const TellingParcel& one, const Tariff& tariff) const {
     return one.weight + ", " + one.sides + ", zone " + one.zone + " (" + one.why + "): the draft gives " +
-           one.total.ToString(tariff.currency.decimals());
+           one.total.ToString(tariff.currency.decimals()) + (one.made_of.empty() ? "" : " (" + one.made_of + ")");
   }
 
   // Asks what the printed list says at the telling places. What differs is told and asked again.
   bool AskExamples(const Json& draft, const Tariff& tariff, const std::vector<TellingParcel>& parcels) {
     if (!parcels.empty()) console_.Error("Now the printed list itself, to an address that is no home:");
     for (const TellingParcel& one : parcels) {
+      std::string printed;  // what the draft does not give
       while (true) {
         const std::optional<std::string> total =
             Line(Said(one, tariff) + "; the printed list (Enter: not looked up)", "--example");
         if (!total) return false;
         if (total->empty()) break;
+        printed = *total;
         examples_.push_back(ExampleOf(one, *total));
         example_texts_.push_back(one.weight + "; " + one.sides + "; " + one.zone + "; " + *total);
         const std::optional<Tariff> with = Read(WithExamples(draft), false);
-        if (with && Agrees(*with)) break;
+        if (with && Agrees(*with)) {
+          printed.clear();
+          break;
+        }
         examples_.pop_back();
         example_texts_.pop_back();
       }
+      if (!printed.empty()) differing_.push_back(Said(one, tariff) + ", the printed list " + printed);
     }
     return true;
   }
@@ -332,11 +348,16 @@ class Beginning {
                                "No example was given: nothing of this draft has been compared with the printed list." +
                                    std::string(parcels.empty() ? "" : " Look these up in it:")));
       for (const TellingParcel& one : parcels) console_.Write(Paragraph(style, "  ", 4, Said(one, tariff)));
-      const TellingParcel shown = parcels.empty() ? TellingParcel{"WEIGHT", "SIDES", "ZONE", {}, {}} : parcels.front();
+      const TellingParcel shown =
+          parcels.empty() ? TellingParcel{"WEIGHT", "SIDES", "ZONE", {}, {}, {}} : parcels.front();
       console_.Write(Paragraph(style, "", 0,
                                "Then add each to " + out_.PathOf(name_) +
                                    " before its last brace, with the printed total in the place of PRINTED:"));
       console_.Write(",\n  \"examples\": [\n    " + Clean(InOneLine(Whole(ExampleOf(shown, "PRINTED")))) + "\n  ]\n");
+    }
+    for (const std::string& one : differing_) {
+      console_.Write(
+          Paragraph(style, "!", 2, "Not kept, for the draft differs: " + one + ". See which of the two is right."));
     }
     console_.Write(Paragraph(style, "", 0,
                              "Next: tarewise check " + answers_.Text("--out") +
@@ -351,6 +372,7 @@ class Beginning {
   std::map<std::string, SourceText> files_;  // by option, under the paths that were given
   std::vector<Json> examples_;
   std::vector<std::string> example_texts_;  // as options
+  std::vector<std::string> differing_;      // printed prices that the draft does not give
   std::string name_;
   bool asking_ = false;
 };

@@ -47,14 +47,18 @@ constexpr std::string_view kAboutRenew =
     "prices by zone, cells, what is added past the last row, least amounts) is increased exactly and then rounded as "
     "the list rounds its lines; a price that keeps more decimals than that keeps them. Percentages, reductions, "
     "limits, zones and all else stay as they are written. It tells what changed, price by price.\n"
-    "With --lay the grid that the carrier has printed stands in the place of the computed one, and every cell in which "
-    "the two differ is told: old, computed, printed.\n"
+    "With --lay the grid that the carrier has printed stands in the place of the computed one. Each row and zone that "
+    "it "
+    "lacks or has anew is told, and every cell in which the two differ: old, computed, printed; without --increase old "
+    "and printed.\n"
     "The new document's source says that it was computed, and from what: replace it, and what is computed, by the "
     "printed list. The examples are left out, for their prices hold no more. No file is overwritten, the old one is "
-    "not changed, and all is written or nothing.\n"
+    "not changed, and all is written or nothing: nothing where `tarewise check` would not pass the folder with it, as "
+    "where another list of the carrier begins on the same day.\n"
     "Exit code 0, or 2 for bad input.";
 
-constexpr const char* kNameIt = "--name gives the new files others";
+constexpr const char* kNameIt =
+    "remove what an earlier run computed, or write to another folder (--out) or under another name (--name)";
 
 class Renewing {
  public:
@@ -85,6 +89,11 @@ class Renewing {
     if (!before.ok() || !made.ok()) return kBadInput;
     const bool computes = arguments_.Has("--increase");
     std::string told = RenewedText(console_.style(), *before.value, *made.value, path_, computes);
+    if (!renewal_.charges && !before.value->rules.empty()) {
+      told += Paragraph(console_.style(), "  ", 2,
+                        "Surcharges and extras are the old list's" +
+                            std::string(computes ? " (--surcharges lets their amounts rise too)." : "."));
+    }
     if (!renewal_.laid.empty() && !computes) {
       told += LaidText(console_.style(), *before.value, nullptr, *made.value, arguments_.Has("--all"));
     } else if (!renewal_.laid.empty()) {
@@ -249,7 +258,7 @@ class Renewing {
     for (const Diagnostic& finding : tables.diagnostics) {
       // The new document is not there to be looked into.
       if (finding.code == load::kSameStart && finding.file == files.PathOf(made.document.name)) {
-        Say("--from: " + Clean(finding.message));
+        Say("--from: " + Clean(finding.message) + "; remove what an earlier run computed, or write to another folder");
       } else {
         SayFindings({finding}, console_, false);
       }

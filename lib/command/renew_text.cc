@@ -44,7 +44,7 @@ class Texts {
     std::string out;
     for (const RenewedPrice& price : made.prices) {
       if (!price.laid) continue;
-      out += Paragraph(style_, "  ", 4,
+      out += Paragraph(style_, "  ", 2,
                        PriceName(price) + ": the printed grid" +
                            (price.file.empty() ? "" : " in the place of " + Clean(price.file)));
     }
@@ -152,7 +152,7 @@ std::string ExtentsText(const Style& style, const Tariff& before, const Renewed&
       std::string text =
           price.service + ": the printed grid " + verb + " the " + what + (names.size() == 1 ? " " : "s ");
       for (std::size_t i = 0; i < names.size(); ++i) text += (i == 0 ? "" : ", ") + names[i];
-      out += Paragraph(style, "  ", 4, text);
+      out += Paragraph(style, "  ", 2, text);
     };
     tell("lacks", "row", RowsWithout(*old, *printed));
     tell("lacks", "zone", ZonesWithout(*old, *printed));

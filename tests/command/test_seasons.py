@@ -161,6 +161,20 @@ class Begin(Folder):
         grid = self.write("grid.csv", GRID)
         self.refused(self.begin(grid=grid, zones=zones, one_zone=None, origin="US:664-668"), zones + ":2:9: error")
         self.refused(self.begin(grid=grid, zones=zones, one_zone=None, origin="US:664-668", zone_column="Swift"), "Swift")
+        # A column is needed where there are several, or lines above the header.
+        for text in ("Codes,Road,Air\n500-639,2,3\n", "Zones of the list\nCodes,Road\n500-639,2\n"):
+            zones = self.write("zones.csv", text)
+            self.refused(self.begin(grid=grid, zones=zones, one_zone=None, origin="US:664-668"),
+                         "--zone-column: found none, expected the name of the column of zones: " + zones + " has several columns")
+        self.assertFalse(self.out.exists())
+
+    def test_zones_named_otherwise_in_the_grid(self):
+        grid = self.write("grid.csv", GRID.replace("1,2,3", "Zone 1,Zone 2,Zone 3"))
+        zones = self.write("zones.csv", "Codes,Road\n500-639,1\n640-699,2\n700-999,3\n")
+        done = self.begin(grid=grid, zones=zones, one_zone=None, origin="US:664-668")
+        self.refused(done, grid + ':1:7: error 301: found the column "Zone 1"',
+                     "the header of --grid and the zones of --zones or --one-zone name a zone alike: change the one or the other")
+        self.assertEqual(done.stderr.decode().count("name a zone alike"), 1)
         self.assertFalse(self.out.exists())
 
     def test_limits_are_told_in_words(self):
@@ -357,13 +371,23 @@ class Begin(Folder):
                                     str(self.out), "13.30", "13.35", "", "21.27", ""])
         self.assertEqual(code, 0, said)
         self.assertIn('--currency: found "usd"', said)
-        self.assertIn("the draft gives 13.35; the printed list", said)
+        self.assertIn("the draft gives 13.35 (12.30 base, 1.05 fuel); the printed list", said)
         self.assertIn("expected 13.30, got 13.35", said)
         self.assertIn("2 examples of the printed list", out)
         self.assertIn("2 examples priced, all as published", run(["check", str(self.out)]).stdout.decode())
         tariff = json.loads((self.out / "kestrel-2026-09.json").read_text(encoding="utf-8"))
         self.assertEqual([one["total"] for one in tariff["examples"]], ["13.35", "21.27"])
         self.assertEqual(tariff["examples"][0]["why"], "page 3")
+
+    def test_a_printed_price_that_the_draft_does_not_give_is_told_at_the_end(self):
+        grid = self.write("grid.csv", "bound,N\n1,6.90\n5,12.30\n10,19.60\n")
+        code, out, said = self.ask([*self.TYPED, grid, "", "lb", "", "N", *[""] * 7, str(self.out), "12.30", "", "19.66", "19.90", ""])
+        self.assertEqual(code, 0, said)
+        self.assertIn("1 example of the printed list", out)
+        self.assertIn("Not kept, for the draft differs: 80.1 oz, 6 x 4 x 2 in, zone N (just over the bound 5 lb): the draft gives 19.60, the printed "
+                      "list 19.90.", " ".join(out.split()))
+        self.assertEqual(out.count("Not kept"), 1)
+        self.assertNotIn("19.66", out)
 
     def test_on_a_terminal_with_all_that_is_needed_it_does_not_ask(self):
         code, _, said = self.ask([], *self.answers(grid=self.write("grid.csv", "bound,N\n5,12.30\n")))
@@ -503,7 +527,10 @@ class Renew(Folder):
         before = {path.name: path.read_bytes() for path in self.out.iterdir()}
         for name in ("another", "zebra"):
             self.refused(self.renew("--increase", "5.9", "--name", name), '--from: found the start "2027-01-18", expected another than that of',
-                         "kestrel-2027-01.json: two tariffs of", "tarewise check would not pass")
+                         "kestrel-2027-01.json: two tariffs of", "remove what an earlier run computed, or write to another folder",
+                         "tarewise check would not pass")
+        self.refused(self.renew("--increase", "5.9"), "kestrel-2027-01.json already there, and no file is overwritten, expected a new name: remove "
+                     "what an earlier run computed, or write to another folder (--out) or under another name (--name)")
         self.assertEqual(before, {path.name: path.read_bytes() for path in self.out.iterdir()})
 
     def test_a_printed_grid_that_is_the_computed_one(self):
@@ -540,6 +567,21 @@ class Renew(Folder):
                      "found the start 2026-08-01, expected a day after 2026-09-01")
         self.refused(self.renew("--increase", "5", old=self.grid), "error")
         self.assertFalse(self.out.exists())
+
+    def test_surcharges_that_stay_are_told(self):
+        said = "Surcharges and extras are the old list's"
+        self.assertNotIn(said, self.renew("--increase", "5.9").stdout.decode())
+        tariff = json.loads(pathlib.Path(self.old).read_text(encoding="utf-8"))
+        tariff["services"][0]["surcharges"] = [{"code": "home", "title": "To a home", "when": {"residential": True}, "amount": 2.10}]
+        self.old = self.write("old/kestrel-2026-09.json", json.dumps(tariff))
+        for name, words, told in (("a", ["--increase", "5.9"], said + " (--surcharges lets their amounts rise too)."),
+                                  ("b", ["--lay", "ground=" + self.grid], said + "."), ("c", ["--increase", "5.9", "--surcharges"], None)):
+            self.out = self.folder / name
+            done = self.renew(*words)
+            self.assertEqual(done.returncode, 0, done.stderr)
+            text = " ".join(done.stdout.decode().split())
+            self.assertIn(told or "What rises", text)
+            self.assertEqual(said in text, told is not None)
 
     def test_every_list_of_the_demonstration(self):
         for path in sorted((ROOT / DEMO).glob("*.json")):
