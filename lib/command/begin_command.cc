@@ -53,6 +53,10 @@ class Beginning {
     return false;
   }
 
+  bool SayOfFile(const std::string& option, const std::string& file, std::string_view what) const {
+    return Say(option + ": " + file + ": " + std::string(what));
+  }
+
   bool Take(const Question& question, const std::string& text) {
     absl::StatusOr<Json> value = question.read(text);
     if (!value.ok()) return Say(std::string(question.option) + ": " + std::string(value.status().message()));
@@ -282,7 +286,7 @@ class Beginning {
       const std::string name = NameIn(option);
       if (SameFile(out_.PathOf(name), file.name)) continue;
       if (std::any_of(out_.files().begin(), out_.files().end(), [&](const auto& one) { return one.name == name; })) {
-        return Say(option + ": found a second file of the name " + name + ", expected another name");
+        return SayOfFile(option, name, "found a second file of this name, expected another name");
       }
       out_.Add({name, file.text}, "rename the file, or give " + option + " the one in the folder");
     }
@@ -297,8 +301,8 @@ class Beginning {
       const std::string path = out_.PathOf(NameIn(option));
       if (!SameFile(path, file.name)) continue;
       const Loaded<SourceText> now = load::ReadFileText(path, /*pipes=*/false);
-      if (!now.ok()) return Say(option + ": " + path + ": " + now.diagnostics.front().message);
-      if (now.value->text != file.text) return Say(option + ": " + path + ": " + std::string(load::kChangedWords));
+      if (!now.ok()) return SayOfFile(option, path, now.diagnostics.front().message);
+      if (now.value->text != file.text) return SayOfFile(option, path, load::kChangedWords);
       drafts.push_back({NameIn(option), file.text});
     }
     drafts.insert(drafts.end(), whole.files().begin(), whole.files().end());
