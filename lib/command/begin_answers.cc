@@ -110,11 +110,17 @@ Read DaysByZone(const std::string& text) {
   return days;
 }
 
+// The name alone: whoever takes the answer reads the file, once.
 Read FilePath(const std::string& text) {
-  const Loaded<SourceText> file = ReadFile(text);
-  if (!file.ok()) return absl::InvalidArgumentError(file.diagnostics.front().message);
   const std::string_view name = load::BaseName(text);
-  if (!name.ends_with(".csv") || name.front() == '.') return Found(text, "a file whose name ends in .csv");
+  if (!name.ends_with(".csv") || name.front() == '.' || load::FirstNotUtf8(name)) {
+    return Found(text, "a file whose name ends in .csv");
+  }
+  if (name.starts_with("gazetteer") || name.starts_with("shelf")) {
+    return Found(text,
+                 "a name that begins otherwise: a folder of tables takes gazetteer*.csv for postal areas and "
+                 "shelf*.csv for packaging");
+  }
   return Json(std::string(name));
 }
 
@@ -278,7 +284,7 @@ constexpr Question kQuestions[] = {
     {"--title", "The list's title", "a title", Words},
     {"--source", "What it is copied from, as \"Ground price list\"", "what the list is copied from", Words},
     {"--page", "On which page", "", Words},
-    {"--published", "Published when, as 2026-08-20", "", Words},
+    {"--published", "Published when, as 2026-08-20", "", Day},
     {"--currency", "Its currency, as USD", "a currency such as USD", CurrencyCode},
     {"--from", "The first day in force, as 2026-09-01", "the first day in force, as 2026-09-01", Day},
     {"--until", "The last day in force", "", Day},
@@ -287,25 +293,30 @@ constexpr Question kQuestions[] = {
     {"--mode", "How it goes: surface, air, or any where the carrier does not say", "surface, air or any", ModeName},
     {"--tracked", "Can a parcel be followed: yes or no", "", YesOrNo},
     {"--days", "Business days, as 2-5, or by zone as 1 = 1-2, * = 2-5", "", DaysByZone},
-    {"--grid", "The file of the grid (CSV: a header of bound and the zones)", "the CSV file of the grid", FilePath},
+    {"--grid", "The file of the grid (CSV: a header of bound and the zones)", "the CSV file of the grid", FilePath,
+     nullptr, Question::Takes::kFile},
     {"--by", "What its rows are bounded by (Enter: billable_weight)", "", MeasureNames},
     {"--unit", "The unit of its bounds, as lb", "the unit of the grid's bounds, as lb", UnitNames, HasUnit},
-    {"--zones", "The file of the zones (CSV; Enter where all is one zone)", "", FilePath},
+    {"--zones", "The file of the zones (CSV; Enter where all is one zone)", "", FilePath, nullptr,
+     Question::Takes::kFile},
     {"--one-zone", "The name of the one zone", "the one zone's name, or --zones with the file of zones", Words,
      WithoutZoneFile},
     {"--origin", "Where the zones are reckoned from, as US:664-668 (Enter: they go by the destination alone)", "",
      AreaList, WithZoneFile},
     {"--country", "The country of its codes, as US (Enter: they bear theirs)", "", Words, WithoutOrigin},
-    {"--code-column", "The column of its codes, or first and last (Enter: its first)", "", ColumnNames, WithZoneFile},
-    {"--zone-column", "The column of its zones (Enter: it has but one more)", "", Words, WithZoneFile},
+    {"--code-column", "The column of its codes, or two, as From, To (Enter: its first)", "", ColumnNames, WithZoneFile},
+    {"--zone-column", "The column of its zones (Enter: it has but one more, and no line above its header)", "", Words,
+     WithZoneFile},
     {"--divisor", "The dimensional divisor, as 175 in3/lb or 200 kg/m3", "", Divisor},
     {"--round-weight", "How weights are rounded, as up 1 lb", "", WeightRounding},
     {"--round-sides", "How sides are rounded, as up 1 in", "", SideRounding},
     {"--most-weight", "The most weight, as 20 lb", "", WeightText},
     {"--most-length", "The most length, as 48 in", "", LengthText},
     {"--most-length-plus-girth", "The most length plus girth, as 90 in", "", LengthText},
-    {"--surcharge", "A surcharge: code; title; 2.10 or 8.5 % of base; residential, or length over 30 in", "", Surcharge,
-     nullptr, true},
+    {"--surcharge",
+     "A surcharge: code; title; price; when. As \"fuel; Fuel; 8.5 % of base\" or \"home; To a home; 2.10; "
+     "residential\" (Enter: no more)",
+     "", Surcharge, nullptr, Question::Takes::kSeveral},
     {"--out", "The folder that it is written to", "the folder that it is written to", Words},
 };
 

@@ -1,6 +1,7 @@
 #ifndef TAREWISE_LIB_COMMAND_BEGIN_ANSWERS_H_
 #define TAREWISE_LIB_COMMAND_BEGIN_ANSWERS_H_
 
+#include <cstdint>
 #include <map>
 #include <nlohmann/json.hpp>
 #include <optional>
@@ -27,6 +28,7 @@ class Answers {
   void Add(std::string_view option, std::string text, Json value) {
     answers_[std::string(option)].push_back({std::move(text), std::move(value)});
   }
+  bool any() const { return !answers_.empty(); }
   bool Has(std::string_view option) const { return answers_.find(option) != answers_.end(); }
   /// The value of an answer; null where there is none.
   Json Get(std::string_view option) const {
@@ -55,7 +57,8 @@ struct Question {
   absl::StatusOr<Json> (*read)(const std::string& text) = nullptr;
   /// Whether it has a place beside what was answered before it; none: always.
   bool (*fits)(const Answers& answers) = nullptr;
-  bool many = false;
+  enum class Takes : std::uint8_t { kOne, kSeveral, kFile };
+  Takes takes = Takes::kOne;  ///< One answer, several, or the path of a file, which is read.
 };
 
 /// Every question, in the order in which it is asked.

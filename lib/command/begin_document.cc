@@ -1,6 +1,7 @@
 #include "command/begin_document.h"
 
 #include <cstddef>
+#include <string_view>
 #include <utility>
 
 namespace tarewise::command {
@@ -116,6 +117,34 @@ Json DraftOf(const Answers& answers) {
     draft["surcharges"] = std::move(charges);
   }
   return draft;
+}
+
+std::string_view OptionAt(std::string_view pointer) {
+  constexpr std::pair<std::string_view, std::string_view> kPlaces[] = {{"/carrier", "--carrier"},
+                                                                       {"/currency", "--currency"},
+                                                                       {"/in_force/until", "--until"},
+                                                                       {"/in_force", "--from"},
+                                                                       {"/zones/main/0/zone", "--one-zone"},
+                                                                       {"/zones/main/0/origin", "--origin"},
+                                                                       {"/zones/main/0/country", "--country"},
+                                                                       {"/zones/main/0/codes", "--code-column"},
+                                                                       {"/zones/main/0/column", "--zone-column"},
+                                                                       {"/zones", "--zones"},
+                                                                       {"/services/0/code", "--service"},
+                                                                       {"/services/0/days", "--days"},
+                                                                       {"/services/0/measure/sides", "--round-sides"},
+                                                                       {"/services/0/measure/weight", "--round-weight"},
+                                                                       {"/services/0/measure/dimensional", "--divisor"},
+                                                                       {"/services/0/prices/0/table/by", "--by"},
+                                                                       {"/services/0/prices/0/table/unit", "--unit"},
+                                                                       {"/services/0/prices", "--grid"},
+                                                                       {"/services/0/surcharges", "--surcharge"},
+                                                                       {"/surcharges", "--surcharge"},
+                                                                       {"/examples", "--example"}};
+  for (const auto& [place, option] : kPlaces) {
+    if (pointer.starts_with(place)) return option;
+  }
+  return {};
 }
 
 std::string InOneLine(const Json& value) {

@@ -90,6 +90,11 @@ class Telling {
     const Offer& offer = ranking->offers().front();
     if ((offer.billable_from == BillableFrom::kDimensional) != dimensional) return;
     one.total = offer.service_total;
+    for (const Charge& charge : offer.charges) {
+      if (offer.charges.size() < 2) break;
+      one.made_of += (one.made_of.empty() ? "" : ", ") + charge.amount.ToString(tariff_.currency.decimals()) + " " +
+                     std::string(charge.code);
+    }
     found_.push_back(std::move(one));
   }
 

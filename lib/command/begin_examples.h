@@ -14,8 +14,9 @@ struct TellingParcel {
   std::string weight;
   std::string sides;
   std::string zone;
-  Amount total;     ///< What the draft charges, to an address that is no home.
-  std::string why;  ///< Which place of the list it looks at.
+  Amount total;         ///< What the draft charges, to an address that is no home.
+  std::string made_of;  ///< Its lines where it has several: "20.60 base, 2.01 fuel".
+  std::string why;      ///< Which place of the list it looks at.
 };
 
 /// Parcels to look up in the printed list, of the first service of a tariff: just under, on and just over a bound in

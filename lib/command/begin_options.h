@@ -67,8 +67,11 @@ inline constexpr std::string_view kAboutBegin =
     "Prices of the printed list are asked for at telling places (beside a bound, a dimensional parcel) and kept as "
     "examples where the draft agrees; one that differs is told with its lines, and is not written. Without an example "
     "it says so: nothing was then compared with the printed list.\n"
-    "No file is overwritten, and all is written or nothing. A grid or zones that lie in the folder already are named "
-    "where they are. More services, and whatever else the list has, are typed into the document.\n"
+    "No file is overwritten, and all is written or nothing: nothing where `tarewise check` would not pass the folder "
+    "with "
+    "it, as where a list of the carrier begins on the same day (`tarewise renew` makes the next season's). A grid or "
+    "zones that lie in the folder already are named where they are. More services, and whatever else the list has, are "
+    "typed into the document.\n"
     "Exit code 0, or 2 for bad input.";
 
 }  // namespace tarewise::command

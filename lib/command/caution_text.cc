@@ -11,6 +11,15 @@ std::string WithSource(const Caution& caution) {
 
 }  // namespace
 
+std::string OverdueText(std::span<const OverdueSeries> overdue) {
+  std::string text;
+  for (const OverdueSeries& one : overdue) {
+    text +=
+        (text.empty() ? "" : ", ") + Clean(std::string(one.series)) + " lacks a value since " + one.since.ToString();
+  }
+  return text + "; the last one was charged";
+}
+
 std::string CautionsText(std::span<const Caution> cautions, const Style& style) {
   if (cautions.empty()) return {};
   std::string out = "\n" + style.Paint(Tone::kHeading, "Take care") + "\n";

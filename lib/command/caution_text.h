@@ -7,11 +7,15 @@
 
 #include "command/console.h"
 #include "tarewise/ranking/cautions.h"
+#include "tarewise/ranking/ranking.h"
 
 namespace tarewise::command {
 
 /// What is told of an offer whose service does not say how it goes.
 inline constexpr std::string_view kConfirmSurfaceText = "confirm with the carrier that it goes by surface";
+
+/// "fuel lacks a value since 2026-08-10; the last one was charged".
+std::string OverdueText(std::span<const OverdueSeries> overdue);
 
 /// Cautions in words below an answer, under a heading; nothing where there are none.
 std::string CautionsText(std::span<const Caution> cautions, const Style& style);

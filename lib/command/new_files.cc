@@ -54,10 +54,11 @@ bool NewFiles::AllNew(const Console& console) const {
     return Say(console, "--out: found " + load::Quoted(folder_) + ", which is no folder, expected a folder");
   }
   bool good = true;
-  for (const SourceText& file : files_) {
-    if (!IsThere(PathOf(file.name))) continue;
-    good = Say(console, "found " + PathOf(file.name) +
-                            " already there, expected a new name (--name gives one): no file is overwritten");
+  for (std::size_t i = 0; i < files_.size(); ++i) {
+    const std::string path = PathOf(files_[i].name);
+    if (!IsThere(path)) continue;
+    good = Say(console,
+               "found " + path + " already there, and no file is overwritten, expected a new name: " + advices_[i]);
   }
   return good;
 }

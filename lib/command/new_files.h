@@ -15,8 +15,13 @@ class NewFiles {
   /// `command` stands before what is said.
   NewFiles(std::string command, std::string folder) : command_(std::move(command)), folder_(std::move(folder)) {}
 
-  /// Adds a file under `file.name`, a name without a folder. The last one takes its name last.
-  void Add(SourceText file) { files_.push_back(std::move(file)); }
+  /// Adds a file under `file.name`, a name without a folder. The last one takes its name last. `advice`: what to do
+  /// where the name is taken.
+  void Add(SourceText file, std::string advice) {
+    files_.push_back(std::move(file));
+    advices_.push_back(std::move(advice));
+  }
+  const std::vector<SourceText>& files() const { return files_; }
   /// False, and an error for each, where a name is taken, or the folder is none.
   bool AllNew(const Console& console) const;
   /// Makes the folder where there is none, and writes. False after an error, which is said; then nothing is left.
@@ -34,7 +39,8 @@ class NewFiles {
   std::string command_;
   std::string folder_;
   std::vector<SourceText> files_;
-  std::vector<std::string> parts_;  // by file
+  std::vector<std::string> advices_;  // by file
+  std::vector<std::string> parts_;    // by file
   std::vector<std::string> made_;
   bool made_folder_ = false;
 };

@@ -192,7 +192,7 @@ class Teller {
     }
     out_ += "\n";
     if (Unconfirmed(best)) Fact("take care", kConfirmSurfaceText, Tone::kWarning);
-    if (!best.overdue.empty()) Fact("out of date", OverdueText(best), Tone::kWarning);
+    if (!best.overdue.empty()) Fact("out of date", OverdueText(best.overdue), Tone::kWarning);
     if (best.delivers != Delivery::kDoor) Fact("it ends", EndWords(best.delivers));
     if (best.arrives) Fact("it arrives", ArrivalText(*best.arrives));
     if (best.tax) Fact("tax", TaxText(*best.tax, best.tariff_currency));
@@ -208,16 +208,6 @@ class Teller {
   static std::string DayText(Date date) { return date.ToString().substr(5); }
 
   static bool Unconfirmed(const Offer& offer) { return offer.cautions.Has(CautionCode::kConfirmSurface); }
-
-  // "fuel lacks a value since 2026-08-10; the last one was charged"
-  static std::string OverdueText(const Offer& offer) {
-    std::string text;
-    for (const OverdueSeries& one : offer.overdue) {
-      text +=
-          (text.empty() ? "" : ", ") + Clean(std::string(one.series)) + " lacks a value since " + one.since.ToString();
-    }
-    return text + "; the last one was charged";
-  }
 
   void TellNext(const Offer& best) {
     const Offer* next = nullptr;
@@ -263,7 +253,7 @@ class Teller {
                                   : ", but at risk of not being taken";
     }
     if (Unconfirmed(offer) && !Unconfirmed(best)) text += "; " + std::string(kConfirmSurfaceText);
-    if (!offer.overdue.empty() && best.overdue.empty()) text += "; " + OverdueText(offer);
+    if (!offer.overdue.empty() && best.overdue.empty()) text += "; " + OverdueText(offer.overdue);
     return text;
   }
 

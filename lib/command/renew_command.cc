@@ -1,7 +1,9 @@
 #include <algorithm>
+#include <functional>
+#include <map>
 #include <optional>
 #include <string>
-#include <system_error>
+#include <string_view>
 #include <utility>
 #include <vector>
 
@@ -10,6 +12,7 @@
 #include "command/new_files.h"
 #include "command/renew_text.h"
 #include "command/tables.h"
+#include "documents/codes.h"
 #include "documents/files.h"
 #include "documents/text.h"
 #include "tarewise/documents/load.h"
@@ -44,12 +47,18 @@ constexpr std::string_view kAboutRenew =
     "prices by zone, cells, what is added past the last row, least amounts) is increased exactly and then rounded as "
     "the list rounds its lines; a price that keeps more decimals than that keeps them. Percentages, reductions, "
     "limits, zones and all else stay as they are written. It tells what changed, price by price.\n"
-    "With --lay the grid that the carrier has printed stands in the place of the computed one, and every cell in which "
-    "the two differ is told: old, computed, printed.\n"
+    "With --lay the grid that the carrier has printed stands in the place of the computed one. Each row and zone that "
+    "it "
+    "lacks or has anew is told, and every cell in which the two differ: old, computed, printed; without --increase old "
+    "and printed.\n"
     "The new document's source says that it was computed, and from what: replace it, and what is computed, by the "
     "printed list. The examples are left out, for their prices hold no more. No file is overwritten, the old one is "
-    "not changed, and all is written or nothing.\n"
+    "not changed, and all is written or nothing: nothing where `tarewise check` would not pass the folder with it, as "
+    "where another list of the carrier begins on the same day.\n"
     "Exit code 0, or 2 for bad input.";
+
+constexpr const char* kNameIt =
+    "remove what an earlier run computed, or write to another folder (--out) or under another name (--name)";
 
 class Renewing {
  public:
@@ -63,21 +72,36 @@ class Renewing {
       return kBadInput;
     }
     std::vector<Diagnostic> unread;
-    const FileReader beside = load::FilesIn(std::string(load::FolderOf(path_)), unread);
+    const FileReader there = load::FilesIn(std::string(load::FolderOf(path_)), unread);
+    // Each file is read once, so that what is checked is what is written.
+    std::map<std::string, std::optional<std::string>, std::less<>> texts;
+    const FileReader beside = [&](std::string_view name) -> std::optional<std::string> {
+      auto at = texts.find(name);
+      if (at == texts.end()) at = texts.emplace(name, there(name)).first;
+      return at->second;
+    };
     const Loaded<Tariff> before = ReadTariff(*old.value, beside);
     if (before.ok()) NameFiles(*before.value);
+    if (before.ok() && !KnowsServices(*before.value)) return kBadInput;
     Loaded<Renewed> made = RenewTariff(*old.value, renewal_, beside);
     SayFindings(unread, console_, true);
     SayFindings(made.diagnostics, console_, true);
     if (!before.ok() || !made.ok()) return kBadInput;
-    std::string told = RenewedText(console_.style(), *before.value, *made.value, path_);
-    if (!renewal_.laid.empty()) {
+    const bool computes = arguments_.Has("--increase");
+    std::string told = RenewedText(console_.style(), *before.value, *made.value, path_, computes);
+    if (!renewal_.charges && !before.value->rules.empty()) {
+      told += Paragraph(console_.style(), "  ", 2,
+                        "Surcharges and extras are the old list's" +
+                            std::string(computes ? " (--surcharges lets their amounts rise too)." : "."));
+    }
+    if (!renewal_.laid.empty() && !computes) {
+      told += LaidText(console_.style(), *before.value, nullptr, *made.value, arguments_.Has("--all"));
+    } else if (!renewal_.laid.empty()) {
       Renewal plain = renewal_;
       plain.laid.clear();
       const Loaded<Renewed> computed = RenewTariff(*old.value, plain, beside);
       if (!computed.ok()) return kBadInput;
-      told += LaidText(console_.style(), *before.value, computed.value->tariff, made.value->tariff,
-                       arguments_.Has("--all"));
+      told += LaidText(console_.style(), *before.value, &computed.value->tariff, *made.value, arguments_.Has("--all"));
     }
     if (!Write(*made.value, beside)) return kBadInput;
     console_.Write(told);
@@ -145,6 +169,23 @@ class Renewing {
     return !renewal_.services.empty() || Say("--services: found " + load::Quoted(*codes) + ", expected codes");
   }
 
+  // What is asked of a service that the list has not is the option's mistake, not the document's.
+  bool KnowsServices(const Tariff& before) const {
+    std::vector<std::string_view> names;
+    for (const Service& service : before.services) names.emplace_back(service.code);
+    const auto known = [&](std::string_view option, const std::string& code) {
+      if (code.empty() || std::find(names.begin(), names.end(), code) != names.end()) return true;
+      std::string all;
+      for (const std::string_view name : names) all += (all.empty() ? "" : ", ") + std::string(name);
+      return Say(std::string(option) + ": found the service " + load::Quoted(code) + ", expected one of " + path_ +
+                 ": " + all + load::Suggestion(code, names));
+    };
+    bool good = true;
+    for (const std::string& code : renewal_.services) good = known("--services", code) && good;
+    for (const LaidGrid& grid : renewal_.laid) good = known("--lay", grid.service) && good;
+    return good;
+  }
+
   bool TakeName() {
     const std::optional<std::string> name = arguments_.Get("--name");
     if (!name) return true;
@@ -205,11 +246,24 @@ class Renewing {
       const std::optional<std::string> text = one_folder ? std::nullopt : beside(name);
       if (!text) continue;
       const Loaded<SourceText> there = load::ReadFileText(files.PathOf(name), /*pipes=*/false);
-      if (!there.ok() || there.value->text != *text) files.Add({name, *text});
+      if (!there.ok() || there.value->text != *text) {
+        files.Add({name, *text}, "the old list has another file of this name; another --out has neither");
+      }
     }
-    for (const SourceText& grid : made.grids) files.Add(grid);
-    files.Add(made.document);
-    return files.Write(console_);
+    for (const SourceText& grid : made.grids) files.Add(grid, kNameIt);
+    files.Add(made.document, kNameIt);
+    if (!files.AllNew(console_)) return false;
+    const Loaded<Tables> tables = ReadFolderWith(folder, files.files());
+    if (tables.ok()) return files.Write(console_);
+    for (const Diagnostic& finding : tables.diagnostics) {
+      // The new document is not there to be looked into.
+      if (finding.code == load::kSameStart && finding.file == files.PathOf(made.document.name)) {
+        Say("--from: " + Clean(finding.message) + "; remove what an earlier run computed, or write to another folder");
+      } else {
+        SayFindings({finding}, console_, false);
+      }
+    }
+    return Say("--out: found a folder that tarewise check would not pass with this list in it; nothing was written");
   }
 
   const Arguments& arguments_;

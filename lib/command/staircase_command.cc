@@ -10,6 +10,7 @@
 #include "command/layout.h"
 #include "command/quantities.h"
 #include "command/request_arguments.h"
+#include "command/staircase_overdue.h"
 #include "command/tables.h"
 #include "documents/text.h"
 #include "tarewise/ranking/rank.h"
@@ -72,7 +73,8 @@ struct Stairs {
   std::string name;         // "harbourline/ground"
   std::string title;
   std::vector<Step> steps;
-  Amount handicap;           // Counted in the order, whatever the weight.
+  Amount handicap;  // Counted in the order, whatever the weight.
+  std::vector<OverdueSeries> overdue;
   bool unconfirmed = false;  // It does not say how it goes, and these contents never go by air.
   char letter = '?';
 
@@ -85,8 +87,8 @@ struct Stairs {
 
 class Chart {
  public:
-  Chart(const Ranking& ranking, std::int64_t most, const Style& style)
-      : ranking_(ranking), dispatch_(ranking.dispatch()), most_(most), style_(style) {}
+  Chart(const Book& book, const Ranking& ranking, std::int64_t most, const Style& style)
+      : book_(book), ranking_(ranking), dispatch_(ranking.dispatch()), most_(most), style_(style) {}
 
   // Errors: the codes name a service that there is not, as a line to say.
   std::optional<std::string> Choose(const std::optional<std::string>& codes) {
@@ -134,6 +136,7 @@ class Chart {
     all.AddAll(Cautions(Mode::kSurface));
     for (const Stairs& stairs : all_) {
       if (stairs.unconfirmed) all.Add(CautionCode::kConfirmSurface);
+      if (!stairs.overdue.empty()) all.Add(CautionCode::kValueOverdue);
     }
     return command::CautionsText(all.Told().List(), style_);
   }
@@ -200,9 +203,9 @@ class Chart {
     stairs.name = NameOf(s);
     stairs.title = ServiceTitle(*state.edition->tariff, *state.service);
     stairs.unconfirmed = Cautions(state.service->mode).Has(CautionCode::kConfirmSurface);
-    for (const WeightStep& step : StepsByWeight(ranking_, s, Weight::Nanograms(most_))) {
-      stairs.steps.push_back({step.until.nanograms(), step.total});
-    }
+    const std::vector<WeightStep> steps = StepsByWeight(ranking_, s, Weight::Nanograms(most_));
+    for (const WeightStep& step : steps) stairs.steps.push_back({step.until.nanograms(), step.total});
+    stairs.overdue = OverdueOfSteps(book_, ranking_, s, steps);
     const auto offered =
         std::find_if(stairs.steps.begin(), stairs.steps.end(), [](const Step& step) { return step.total.has_value(); });
     if (offered != stairs.steps.end()) stairs.handicap = HandicapAt(s, offered->until);
@@ -444,6 +447,14 @@ class Chart {
     if (handicaps) {
       out += Paragraph(style_, "", 2, "handicap: counted for which is the cheapest, in no total", Tone::kFaint);
     }
+    for (const Stairs& stairs : all_) {
+      if (stairs.overdue.empty()) continue;
+      const bool drawn = std::find(drawn_.begin(), drawn_.end(), &stairs) != drawn_.end();
+      out +=
+          Paragraph(style_, "", 2,
+                    (drawn ? std::string(1, stairs.letter) : Clean(stairs.name)) + ": " + OverdueText(stairs.overdue),
+                    Tone::kWarning);
+    }
     if (drawn_.size() < all_.size()) {
       out += "  " +
              style_.Paint(Tone::kFaint, std::to_string(all_.size() - drawn_.size()) +
@@ -490,6 +501,7 @@ class Chart {
     out += "\n" + Paragraph(style_, "Not offered:", 13, names, Tone::kFaint);
   }
 
+  const Book& book_;
   const Ranking& ranking_;
   const Dispatch& dispatch_;
   std::int64_t most_;
@@ -529,7 +541,7 @@ int RunStaircase(const Arguments& arguments, Console& console) {
   const absl::StatusOr<Ranking> ranking = Rank(book->ratebook, book->shelf, *std::move(read.request), options);
   if (!ranking.ok()) return bad(WithOptionName(ranking.status()));
   const Request& request = ranking->request();
-  Chart chart(*ranking, most->nanograms(), console.style());
+  Chart chart(*book, *ranking, most->nanograms(), console.style());
   if (const std::optional<std::string> error = chart.Choose(arguments.Get("--services"))) return bad(*error);
   std::string head = "Sealed parcel of " + request.parcel->sides.ToString(request.side_units) + ", up to " +
                      most->ToString(request.weight_units) + "; " + PlaceText(request.lane.from) + " to " +

@@ -342,17 +342,22 @@ class TablesReader {
   std::unordered_map<std::string, std::string> points_;
 };
 
-Loaded<Tables> ReadFolderFiles(const std::string& path) {
+// Drafts are read after all that is there, so that what clashes is said of them.
+Loaded<Tables> ReadFolderFiles(const std::string& path, const std::vector<SourceText>& drafts) {
   Loaded<std::vector<std::string>> names = DocumentsIn(path);
-  if (!names.ok()) return {std::nullopt, std::move(names.diagnostics)};
-  if (names.value->empty()) {
+  const bool missing = !names.ok() && names.diagnostics.front().code == kNoFile;
+  if (!names.ok() && (drafts.empty() || !missing)) return {std::nullopt, std::move(names.diagnostics)};
+  if (names.ok() && names.value->empty() && drafts.empty()) {
     return {std::nullopt,
             {FileError(path, kNothingToRead, "found no tables, expected *.json, gazetteer*.csv or shelf*.csv")}};
   }
   const std::string folder = WithSlash(path);
   std::vector<SourceText> sources;
   std::vector<Diagnostic> unread;
-  for (const std::string& name : *names.value) {
+  std::unordered_map<std::string, const std::string*> texts;
+  for (const SourceText& draft : drafts) texts[folder + draft.name] = &draft.text;
+  for (const std::string& name : names.value.value_or(std::vector<std::string>())) {
+    if (texts.contains(folder + name)) continue;
     Loaded<SourceText> source = ReadFileText(folder + name, /*pipes=*/false);
     if (source.value) {
       sources.push_back(*std::move(source.value));
@@ -360,9 +365,15 @@ Loaded<Tables> ReadFolderFiles(const std::string& path) {
       Append(unread, std::move(source.diagnostics));
     }
   }
+  for (const SourceText& draft : drafts) sources.push_back({folder + draft.name, draft.text});
+  const FileReader there = FilesIn("", unread);
+  const FileReader beside = [&](std::string_view name) -> std::optional<std::string> {
+    const auto draft = texts.find(std::string(name));
+    return draft == texts.end() ? there(name) : *draft->second;
+  };
   // Where nothing could be read, why is all there is to say.
   Loaded<Tables> out;
-  if (!sources.empty()) out = TablesReader(FilesIn("", unread)).Read(sources);
+  if (!sources.empty()) out = TablesReader(beside).Read(sources);
   if (!unread.empty()) {
     out.value.reset();
     Append(out.diagnostics, std::move(unread));
@@ -461,7 +472,11 @@ Loaded<Tables> ReadTables(const std::vector<SourceText>& sources) {
 }
 
 Loaded<Tables> ReadFolder(const std::string& path) {
-  return load::GuardedLoad<Tables>(path, [&] { return load::ReadFolderFiles(path); });
+  return load::GuardedLoad<Tables>(path, [&] { return load::ReadFolderFiles(path, {}); });
+}
+
+Loaded<Tables> ReadFolderWith(const std::string& path, const std::vector<SourceText>& drafts) {
+  return load::GuardedLoad<Tables>(path, [&] { return load::ReadFolderFiles(path, drafts); });
 }
 
 Loaded<SourceText> ReadFile(const std::string& path) {

@@ -98,9 +98,12 @@ class Renewer {
     const Value title = Root().Member("title");
     const std::string until = renewal_.until ? ", \"until\": " + JsonString(renewal_.until->ToString()) : std::string();
     Put(Root().Member("in_force"), "{\"from\": " + JsonString(renewal_.from.ToString()) + until + "}");
-    std::string made = "computed from " + Quoted(old_.title) + " (" + std::string(BaseName(source_.name));
+    // Without an increase nothing is computed: the printed grids are all that differs.
+    const bool laid_alone = renewal_.increase == Percent() && !renewal_.laid.empty();
+    std::string made = laid_alone ? "made from " : "computed from ";
+    made += Quoted(old_.title) + " (" + std::string(BaseName(source_.name));
     if (old_.in_force.from) made += ", in force from " + old_.in_force.from->ToString();
-    made += ") by " + renewal_.increase.ToString();
+    made += laid_alone ? ")" : ") by " + renewal_.increase.ToString();
     if (!renewal_.laid.empty()) {
       made += ", with printed grids laid over " + Counted(renewal_.laid.size(), "price", "prices");
     }

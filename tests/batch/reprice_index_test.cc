@@ -524,6 +524,13 @@ class RandomChange {
     }
   }
 
+  /// Values of series alone, in each tariff that has some. False where none has.
+  bool ValuesByDate() {
+    bool any = false;
+    for (Tariff& tariff : tariffs) any = ChangeValuesByDate(tariff, random_) || any;
+    return any;
+  }
+
   std::vector<Tariff> tariffs;
   std::vector<Terms> terms;
   std::optional<SellerRules> seller;
@@ -668,6 +675,58 @@ TEST_F(RepriceIndexInRandomWorlds, FollowsRandomChanges) {
   EXPECT_GT(updates, 50u);
   EXPECT_GT(partly, updates / 2);
   EXPECT_EQ(kinds.size(), 10u);
+}
+
+// The same where nothing changes but values of series, which surcharges and prices follow.
+TEST_F(RepriceIndexInRandomWorlds, FollowsValuesThatChangeByDate) {
+  const std::vector<Contents> classes = SomeContents();
+  Random random(33);
+  std::size_t updates = 0;
+  std::size_t touching = 0;
+  std::size_t partly = 0;
+  std::size_t number = 0;
+  for (const std::filesystem::path& folder : testing::RandomWorldFolders()) {
+    if (number++ % 3 != 0) continue;
+    SCOPED_TRACE(folder.filename().string());
+    const World world = testing::Compile(testing::LoadTables(folder.string()));
+    RepriceSetup setup = SetupFor(world, testing::RequestsOf(folder), random);
+    RandomChange change(*setup.book, random);
+    absl::StatusOr<Repricer> repricer = Repricer::Create(setup);
+    if (!repricer.ok()) continue;
+    const Table table = NearThresholds(*repricer, classes, 300, random);
+    const GoodsColumns goods = table.Columns(classes);
+    Columns as_written;
+    ASSERT_TRUE(repricer->Run(goods, as_written.Make(goods.rows, setup.lanes.size())).ok());
+    for (Tariff& tariff : change.tariffs) FollowSeries(tariff);
+    const auto dated = Ratebook::Create(change.tariffs, change.terms, setup.book->gazetteer(), change.seller);
+    ASSERT_TRUE(dated.ok()) << dated.status();
+    setup.book = *dated;
+    repricer = Repricer::Create(setup);
+    ASSERT_TRUE(repricer.ok()) << repricer.status();
+    Columns kept;
+    const RepriceResults results = kept.Make(goods.rows, setup.lanes.size());
+    ASSERT_TRUE(repricer->Run(goods, results).ok());
+    ASSERT_TRUE(kept == as_written) << "a series at the values of the list prices as the list does";
+    absl::StatusOr<RepriceIndex> index = RepriceIndex::Create(*repricer, goods);
+    ASSERT_TRUE(index.ok()) << index.status();
+    for (int i = 0; i < 4; ++i) {
+      if (!change.ValuesByDate()) break;
+      const auto book = Ratebook::Create(change.tariffs, change.terms, setup.book->gazetteer(), change.seller);
+      ASSERT_TRUE(book.ok()) << book.status();
+      const absl::StatusOr<Repricer> after = index->repricer().WithRates(*book);
+      ASSERT_TRUE(after.ok()) << after.status();
+      RepriceIndex::Touched touched;
+      const Columns before = kept;
+      ExpectSameAsFresh(*index, goods, kept, results, *after, std::to_string(i), &touched);
+      if (HasFailure()) return;
+      ++updates;
+      touching += kept == before ? 0 : 1;
+      partly += !touched.everything && touched.rows.size() < goods.rows ? 1 : 0;
+    }
+  }
+  EXPECT_GT(updates, 50u);
+  EXPECT_GT(touching, updates / 10);
+  EXPECT_GT(partly, updates / 2);
 }
 
 TEST(RepriceIndex, MistakesAreErrors) {

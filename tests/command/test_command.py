@@ -589,6 +589,68 @@ class Staircases(unittest.TestCase):
             self.assertEqual(capitals, [letter])
 
 
+class OverdueStaircases(unittest.TestCase):
+    """A staircase names the series that are overdue at any weight that it tells, as a ranking does."""
+
+    def setUp(self):
+        folder = tempfile.TemporaryDirectory()
+        self.addCleanup(folder.cleanup)
+        self.tables = folder.name
+        dated = lambda series: {"series": series}
+        service = {"zones": "main", "mode": "surface"}
+        heavy = {"weight": {"over": "2 lb"}}
+        light = {"weight": {"up_to": "1 lb"}}
+        pathlib.Path(folder.name, "larkspur.json").write_text(json.dumps({
+            "format": "tarewise-tariff-1", "carrier": {"code": "larkspur", "name": "Larkspur Air"}, "title": "Air", "currency": "USD",
+            "in_force": {"from": "2026-07-01"}, "zones": {"main": [{"kind": "one", "zone": "1"}]},
+            "series": {"fuel": {"columns": ["air"], "rows": [["2026-07-01", 10]], "good_for": "7 days"},
+                       "peak": {"columns": ["all"], "rows": [["2026-07-01", 0.5]], "good_for": "14 days"},
+                       "calm": {"columns": ["all"], "rows": [["2026-07-01", 0.25]]}},
+            "services": [{"code": "day", "title": "Larkspur Day", **service, "prices": [{"amount": 5}], "surcharges": [
+                             {"code": "peak", "title": "Peak", "when": light, "amount": dated("peak")},
+                             {"code": "fuel", "title": "Fuel", "when": heavy, "percent": dated("fuel"), "of": ["base"]}]},
+                         {"code": "slow", "title": "Larkspur Slow", **service, "prices": [{"amount": 4}], "surcharges": [
+                             {"code": "calm", "title": "Calm", "amount": dated("calm")}]}]}), encoding="utf-8")
+
+    def staircase(self, date, *more):
+        done = run(["staircase", "--tables", self.tables, "--from", "US 05401", "--to", "US 98101", "--date", date, "--sides", "7 x 5 x 3 in", *more])
+        self.assertEqual((done.returncode, done.stderr), (0, b""))
+        return done.stdout.decode()
+
+    def told(self, text):
+        """What is told below the key, a line for each service."""
+        key = re.sub(r"\s+", " ", text.split("\nCheapest")[0])
+        return re.findall(r"\S+: [^:]*lacks a value since[^:;]*; the last one was charged", key)
+
+    def test_it_names_series_and_day(self):
+        text = self.staircase("2026-08-03", "--up-to", "4 lb")
+        self.assertIn("\n  b  Larkspur Day   larkspur/day\n", text)
+        # The light end goes by one, the heavy end by another: both, in the document's order.
+        self.assertEqual(self.told(text), ["b: fuel lacks a value since 2026-07-08, peak lacks a value since 2026-07-15; the last one was charged"])
+        self.assertIn("the last one was charged. Type in the one since then.", re.sub(r"\s+", " ", text.split("\nTake care\n")[1]))
+        best = run(["rank", "--tables", self.tables, "--from", "US 05401", "--to", "US 98101", "--date", "2026-08-03", "--sides", "7 x 5 x 3 in",
+                    "--sealed", "--weight", "4 lb"]).stdout.decode()
+        self.assertIn("fuel lacks a value since 2026-07-08; the last one was charged", re.sub(r"\s+", " ", best), "the same words")
+
+    def test_a_service_that_is_not_drawn_is_named(self):
+        path = pathlib.Path(self.tables, "larkspur.json")
+        tariff = json.loads(path.read_text(encoding="utf-8"))
+        day, slow = tariff["services"]
+        tariff["services"] = [day] + [{**slow, "code": f"slow-{i}", "title": f"Slow {i}"} for i in range(6)]
+        path.write_text(json.dumps(tariff), encoding="utf-8")
+        text = self.staircase("2026-08-03", "--up-to", "2 lb")
+        self.assertIn("1 dearer not drawn", text)
+        self.assertEqual(self.told(text), ["larkspur/day: peak lacks a value since 2026-07-15; the last one was charged"])
+
+    def test_it_names_them_where_the_steps_go_by_them_alone(self):
+        self.assertEqual(self.told(self.staircase("2026-08-03", "--up-to", "2 lb")), ["b: peak lacks a value since 2026-07-15; the last one was charged"])
+        self.assertEqual(self.told(self.staircase("2026-07-10", "--up-to", "4 lb")), ["b: fuel lacks a value since 2026-07-08; the last one was charged"])
+        for text in (self.staircase("2026-07-10", "--up-to", "2 lb"), self.staircase("2026-07-07", "--up-to", "4 lb"),
+                     self.staircase("2026-08-03", "--services", "slow")):
+            self.assertNotIn("lacks a value", text)
+            self.assertNotIn("Take care", text)
+
+
 class Streams(unittest.TestCase):
     """Terminals, pipes and full disks."""
 

@@ -161,6 +161,26 @@ class Begin(Folder):
         grid = self.write("grid.csv", GRID)
         self.refused(self.begin(grid=grid, zones=zones, one_zone=None, origin="US:664-668"), zones + ":2:9: error")
         self.refused(self.begin(grid=grid, zones=zones, one_zone=None, origin="US:664-668", zone_column="Swift"), "Swift")
+        # A column is needed where there are several, or lines above the header.
+        for text in ("Codes,Road,Air\n500-639,2,3\n", "Zones of the list\nCodes,Road\n500-639,2\n"):
+            zones = self.write("zones.csv", text)
+            self.refused(self.begin(grid=grid, zones=zones, one_zone=None, origin="US:664-668"),
+                         "--zone-column: found none, expected the name of the column of zones: " + zones + " has several columns")
+        self.assertFalse(self.out.exists())
+
+    def test_two_files_of_one_name(self):
+        grid = self.write("a/one.csv", GRID)
+        zones = self.write("b/one.csv", "Codes,Road\n500-639,1\n640-699,2\n700-999,3\n")
+        self.refused(self.begin(grid=grid, zones=zones, one_zone=None, origin="US:664-668"), "one.csv: found a second file of this name")
+        self.assertFalse(self.out.exists())
+
+    def test_zones_named_otherwise_in_the_grid(self):
+        grid = self.write("grid.csv", GRID.replace("1,2,3", "Zone 1,Zone 2,Zone 3"))
+        zones = self.write("zones.csv", "Codes,Road\n500-639,1\n640-699,2\n700-999,3\n")
+        done = self.begin(grid=grid, zones=zones, one_zone=None, origin="US:664-668")
+        self.refused(done, grid + ':1:7: error 301: found the column "Zone 1"',
+                     "the header of --grid and the zones of --zones or --one-zone name a zone alike: change the one or the other")
+        self.assertEqual(done.stderr.decode().count("name a zone alike"), 1)
         self.assertFalse(self.out.exists())
 
     def test_limits_are_told_in_words(self):
@@ -221,6 +241,65 @@ class Begin(Folder):
         os.symlink("nowhere", self.out / "other.json")
         self.refused(self.begin(grid=str(self.out / "grid.csv"), name="other"), "other.json already there")
 
+    def test_what_to_do_where_a_file_is_there_already(self):
+        self.drafted("bound,N\n5,12.30\n")
+        self.refused(self.begin(grid=str(self.folder / "sheets/grid.csv")),
+                     "grid.csv already there, and no file is overwritten, expected a new name: rename the file, or give --grid the one in the folder",
+                     "kestrel-2026-09.json already there, and no file is overwritten, expected a new name: --name gives another; the next season "
+                     "of a list is made from it by tarewise renew")
+
+    def test_a_second_list_of_one_start_is_not_written(self):
+        first = self.drafted("bound,N\n5,12.30\n")
+        before = {path.name: path.read_bytes() for path in self.out.iterdir()}
+        # A name before and one behind that of the first.
+        for name in ("another", "zebra"):
+            done = self.begin(grid=str(self.out / "grid.csv"), name=name)
+            self.refused(done, '--from: found the start "2026-09-01", expected another than that of ' + first + ": two tariffs of",
+                         "tarewise renew makes the next season's list from that one", "tarewise check would not pass")
+            self.assertEqual(before, {path.name: path.read_bytes() for path in self.out.iterdir()})
+        done = self.begin(grid=str(self.out / "grid.csv"), name="another", **{"from": "2026-09-02"})
+        self.assertEqual((done.returncode, done.stderr), (0, b""))
+        self.assertIn("2 documents checked, 0 errors", run(["check", str(self.out)]).stdout.decode())
+
+    def test_what_else_the_folder_has_wrong_is_said_before_anything_is_written(self):
+        self.write("own/torn.json", '{"format": "tarewise-tariff-1"')
+        done = self.begin(grid=self.write("grid.csv", "bound,N\n5,12.30\n"))
+        self.refused(done, "torn.json:1:31: error 103", "--out: found a folder that tarewise check would not pass with this list in it")
+        self.assertEqual([path.name for path in self.out.iterdir()], ["torn.json"])
+
+    def piped(self, name, text, run):
+        """What `run` gives where a pipe of that name is written to once."""
+        path = self.folder / name
+        os.mkfifo(path)
+        with subprocess.Popen(["sh", "-c", 'printf %s "$1" > "$2"', "sh", text, str(path)]) as writer:
+            try:
+                return run(str(path))
+            finally:
+                try:
+                    writer.wait(10)
+                except subprocess.TimeoutExpired:
+                    writer.kill()
+
+    def test_each_file_is_read_once(self):
+        # A pipe gives its text once: what was checked is what is written.
+        grid = "bound,N\n1,6.90\n5,12.30\n"
+        done = self.piped("grid.csv", grid, lambda path: self.begin(grid=path, example="4 lb; 12 x 9 x 6 in; N; 12.30"))
+        self.assertEqual((done.returncode, done.stderr.decode()), (0, ""))
+        self.assertEqual((self.out / "grid.csv").read_text(encoding="utf-8"), grid)
+        zones = "Codes,Road\nUS:5-6,N\nUS:7-9,F\n"
+        self.out = self.folder / "zoned"
+        done = self.piped("zones.csv", zones, lambda path: self.begin(grid=self.write("sheets/g.csv", "bound,N,F\n5,12.30,14.10\n"), zones=path,
+                                                                      one_zone=None))
+        self.assertEqual((done.returncode, done.stderr.decode()), (0, ""))
+        self.assertEqual((self.out / "zones.csv").read_text(encoding="utf-8"), zones)
+        self.assertIn("1 document checked, 0 errors, 0 warnings", run(["check", str(self.out)]).stdout.decode())
+
+    def test_a_pipe_in_the_folder_is_no_file_beside_the_document(self):
+        self.out.mkdir()
+        done = self.piped("own/grid.csv", "bound,N\n5,12.30\n", lambda path: self.begin(grid=path))
+        self.refused(done, "grid.csv: found a pipe, expected a file")
+        self.assertEqual([path.name for path in self.out.iterdir()], ["grid.csv"])
+
     def test_a_grid_in_the_folder_is_named_where_it_is(self):
         done = self.begin(grid=self.write("own/grid.csv", "bound,N\n5,12.30\n"))
         self.assertEqual(done.returncode, 0, done.stderr.decode())
@@ -247,7 +326,13 @@ class Begin(Folder):
                      '--unit: found "pound"', '--divisor: found "175"', '--round-weight: found "1 lb"', '--round-sides: found "up"',
                      '--most-weight: found "20"', '--surcharge: found "fuel", expected a code, a title', '--surcharge: found "8.5 %"',
                      '--surcharge: found "longer than 30 in"', '--example: found "5 lb"')
-        self.refused(self.begin(grid=str(self.folder / "none.csv")), "--grid: found no such file")
+        none = str(self.folder / "none.csv")
+        self.refused(self.begin(grid=none), "--grid: " + none + ": found no such file, expected one that is there")
+        self.refused(self.begin(grid=grid, zones=none, one_zone=None), "--zones: " + none + ": found no such file, expected one that is there")
+        self.refused(self.begin(grid=grid, published="last autumn"), '--published: found "last autumn", expected')
+        self.refused(self.begin(grid=grid, published="2026-13-01"), '--published: found "2026-13-01", expected')
+        for name in ("shelf-prices.csv", "gazetteer.csv"):
+            self.refused(self.begin(grid=self.write(name, GRID)), name + '", expected a name that begins otherwise: a folder of tables takes')
         self.refused(self.begin(grid=grid, days="1=1-2,9=2-5"), '--days: found the key "1", expected a zone')
         self.refused(self.begin(grid=grid, surcharge=["base; Base; 1"]), "--surcharge: found", "reserved")
         self.refused(self.begin(grid=grid, zones=grid), "--one-zone: found it where it has no place: beside --zones")
@@ -256,17 +341,24 @@ class Begin(Folder):
     def test_an_answer_missing_off_a_terminal_is_named(self):
         self.refused(run(["begin"], ""), "--carrier: found none, expected a code", "--grid: found none", "--one-zone: found none", "--out: found none")
         done = self.begin(grid=self.write("grid.csv", "bound,N\n5,12.30\n"), currency=None)
-        self.refused(done, "tarewise begin: --currency: found none, expected a currency such as USD")
-        self.assertEqual(done.stderr.count(b"\n"), 1)
+        self.refused(done, "tarewise begin: --currency: found none, expected a currency such as USD",
+                     "standard input is no terminal, so nothing was asked: every answer is an option")
+        self.assertEqual(done.stderr.count(b"\n"), 2)
 
-    def ask(self, lines, *options):
-        """A run on a terminal, to which `lines` are typed."""
+    def ask(self, lines, *options, seconds=60):
+        """A run on a terminal, to which `lines` are typed. One that waits for more is ended, and fails."""
         ours, theirs = pty.openpty()
         with subprocess.Popen([tested.COMMAND, "begin", *options], cwd=ROOT, env=surroundings(), stdin=theirs, stdout=subprocess.PIPE,
                               stderr=subprocess.PIPE) as process:
             os.close(theirs)
             os.write(ours, "".join(line + "\n" for line in lines).encode())
-            out, said = process.communicate(timeout=60)
+            try:
+                out, said = process.communicate(timeout=seconds)
+            except subprocess.TimeoutExpired:
+                process.kill()
+                out, said = process.communicate()
+                os.close(ours)
+                self.fail(f"still running after {seconds} seconds; asked so far:\n{said.decode()}")
         while select.select([ours], [], [], 0)[0]:
             try:
                 if not os.read(ours, 4096):
@@ -285,13 +377,23 @@ class Begin(Folder):
                                     str(self.out), "13.30", "13.35", "", "21.27", ""])
         self.assertEqual(code, 0, said)
         self.assertIn('--currency: found "usd"', said)
-        self.assertIn("the draft gives 13.35; the printed list", said)
+        self.assertIn("the draft gives 13.35 (12.30 base, 1.05 fuel); the printed list", said)
         self.assertIn("expected 13.30, got 13.35", said)
         self.assertIn("2 examples of the printed list", out)
         self.assertIn("2 examples priced, all as published", run(["check", str(self.out)]).stdout.decode())
         tariff = json.loads((self.out / "kestrel-2026-09.json").read_text(encoding="utf-8"))
         self.assertEqual([one["total"] for one in tariff["examples"]], ["13.35", "21.27"])
         self.assertEqual(tariff["examples"][0]["why"], "page 3")
+
+    def test_a_printed_price_that_the_draft_does_not_give_is_told_at_the_end(self):
+        grid = self.write("grid.csv", "bound,N\n1,6.90\n5,12.30\n10,19.60\n")
+        code, out, said = self.ask([*self.TYPED, grid, "", "lb", "", "N", *[""] * 7, str(self.out), "12.30", "", "19.66", "19.90", ""])
+        self.assertEqual(code, 0, said)
+        self.assertIn("1 example of the printed list", out)
+        self.assertIn("Not kept, for the draft differs: 80.1 oz, 6 x 4 x 2 in, zone N (just over the bound 5 lb): the draft gives 19.60, the printed "
+                      "list 19.90.", " ".join(out.split()))
+        self.assertEqual(out.count("Not kept"), 1)
+        self.assertNotIn("19.66", out)
 
     def test_on_a_terminal_with_all_that_is_needed_it_does_not_ask(self):
         code, _, said = self.ask([], *self.answers(grid=self.write("grid.csv", "bound,N\n5,12.30\n")))
@@ -307,7 +409,20 @@ class Begin(Folder):
     def test_the_end_of_the_terminal(self):
         code, out, said = self.ask(["kestrel", "\x04"])
         self.assertEqual((code, out), (2, ""))
-        self.assertIn("found the end before the last answer; nothing was written", said)
+        self.assertIn('found the end of standard input, expected an answer to "The carrier\'s name" (--carrier-name); nothing was written', said)
+        self.assertIn("--carrier 'kestrel'", said)
+        # Where the printed prices are asked for, those that were given are told too.
+        grid = self.write("grid.csv", "bound,N\n1,6.90\n5,12.30\n10,19.60\n")
+        code, out, said = self.ask([*self.TYPED, grid, "", "lb", "", "N", *[""] * 7, str(self.out), "12.30", "\x04"], "--name", "autumn")
+        self.assertEqual((code, out), (2, ""))
+        self.assertIn("the printed list (Enter: not looked up)\" (--example); nothing was written", said)
+        self.assertIn("--example '79.9 oz; 6 x 4 x 2 in; N; 12.30'", said)
+        self.assertIn("--name 'autumn'", said)
+        self.assertFalse(self.out.exists())
+
+    def test_a_terminal_where_too_little_is_typed_is_not_waited_for(self):
+        with self.assertRaisesRegex(AssertionError, "still running after 3 seconds; asked so far:(.|\n)*The carrier's name"):
+            self.ask(["kestrel"], seconds=3)
 
 
 class Renew(Folder):
@@ -321,8 +436,8 @@ class Renew(Folder):
             "examples": [{"service": "ground", "parcel": {"weight": "1 lb", "sides": "6 x 4 x 2 in"}, "zone": "3", "total": "6.90"}]}))
         self.grid = self.write("old/kestrel-2026-09-grid.csv", GRID)
 
-    def renew(self, *words, old=None):
-        return run(["renew", "--from", "2027-01-18", "--out", str(self.out), *words, old or self.old])
+    def renew(self, *words, old=None, **surroundings):
+        return run(["renew", "--from", "2027-01-18", "--out", str(self.out), *words, old or self.old], **surroundings)
 
     def test_a_whole_list(self):
         before = {path.name: path.read_bytes() for path in (self.folder / "old").iterdir()}
@@ -332,7 +447,7 @@ class Renew(Folder):
                          "bound,1,2,3\n1,5.40,5.93,7.31\n2,5.77,6.57,8.63\n5,7.20,8.90,13.03\n10,9.48,12.39,20.76\n20,13.13,18.27,33.36\n")
         text = " ".join(done.stdout.decode().split())
         for words in ("in force from 2027-01-18 until 2027-06-30: kestrel-2027-01.json, kestrel-2027-01-grid.csv.",
-                      "15 15 5.10 -> 5.40 +5.88 % 31.50 -> 33.36 +5.90 % 0.01",
+                      "ground 15 of 15 5.10 -> 5.40 +5.88 % 31.50 -> 33.36 +5.90 % 0.01 (kestrel-2026-09-grid.csv)",
                       'to close the old one as well, put "until": "2027-01-17" into its "in_force"',
                       "1 example was left out"):
             self.assertIn(words, text)
@@ -359,7 +474,7 @@ class Renew(Folder):
         self.assertEqual((done.returncode, done.stderr), (0, b""))
         text = [" ".join(line.split()) for line in done.stdout.decode().splitlines()]
         rows = text[text.index("Printed beside computed"):]
-        self.assertEqual(rows[1:], ["5 cells differ", "service row zone old computed printed over computed over old",
+        self.assertEqual(rows[1:], ["ground: the printed grid adds the row 15 lb", "5 cells differ", "service row zone old computed printed over computed over old",
                                     "ground 1 lb 1 5.10 5.40 5.45 +0.05 +6.86 %", "ground 15 lb 1 none none 11.00",
                                     "ground 15 lb 2 none none 14.00", "ground 15 lb 3 none none 25.00",
                                     "ground 20 lb 3 31.50 33.36 31.50 -1.86 +0.00 %"])
@@ -371,11 +486,64 @@ class Renew(Folder):
         printed = self.write("printed.csv", GRID.replace("5.10", "5.20"))
         done = self.renew("--lay", "kestrel-2026-09-grid.csv=" + printed)
         self.assertEqual(done.returncode, 0, done.stderr)
-        self.assertIn("ground 1 lb 1 5.10 5.10 5.20 +0.10 +1.96 %", " ".join(done.stdout.decode().split()))
+        text = [" ".join(line.split()) for line in done.stdout.decode().splitlines()]
+        # Nothing was computed, so nothing is said of it.
+        self.assertEqual(text[text.index("What is laid over") + 1], "ground: the printed grid in the place of kestrel-2026-09-grid.csv")
+        self.assertEqual(text[text.index("Printed beside old") + 1:], ["1 cell differs", "service row zone old printed more",
+                                                                       "ground 1 lb 1 5.10 5.20 +0.10 +1.96 %"])
+        self.assertIn("Its source says that it was made from the old list: replace that", " ".join(text))
+        self.assertNotIn("What rises", text)
+        source = json.loads((self.out / "kestrel-2027-01.json").read_text(encoding="utf-8"))["source"]
+        self.assertEqual(source, 'made from "Autumn" (kestrel-2026-09.json, in force from 2026-09-01), with printed grids laid over 1 price: '
+                                 "replace by the printed list")
+
+    def test_what_a_printed_grid_lacks_is_named(self):
+        printed = self.write("printed.csv", "bound,1,3\n1,5.45,7.31\n2,5.77,8.63\n20,13.13,33.36\n")
+        for words, heading in ((["--increase", "5.9"], "Printed beside computed"), ([], "Printed beside old")):
+            self.out = self.folder / ("own" + str(len(words)))
+            done = self.renew(*words, "--lay", "ground=" + printed)
+            self.assertEqual(done.returncode, 0, done.stderr)
+            text = [" ".join(line.split()) for line in done.stdout.decode().splitlines()]
+            self.assertEqual(text[text.index(heading) + 1:][:2],
+                             ["ground: the printed grid lacks the rows 5 lb, 10 lb", "ground: the printed grid lacks the zone 2"])
+
+    def test_bounds_in_another_unit_are_the_same_rows(self):
+        printed = self.write("printed.csv", GRID.replace("\n1,", "\n16 oz,"))
+        done = self.renew("--lay", "ground=" + printed)
+        self.assertIn("no cell differs: every printed price is the old one", done.stdout.decode())
+        self.assertNotIn("the row", done.stdout.decode())
+
+    def test_no_line_is_wider_than_eighty_columns(self):
+        tariff = json.loads(pathlib.Path(self.old).read_text(encoding="utf-8"))
+        ground = tariff["services"][0]
+        tariff["services"] += [{**ground, "code": "next-day-before-noon-" + str(i), "title": "Next day",
+                                "prices": [{"table": {"by": "billable_weight", "unit": "lb", "columns": ["1", "2", "3"],
+                                                      "rows": [[1, "12345.125", "23456.125", "34567.375"]]}}]} for i in range(2)]
+        self.old = self.write("old/kestrel-2026-09.json", json.dumps(tariff))
+        printed = self.write("printed.csv", "bound,1,2,3\n1,12345.1,23456.2,34567.3\n2,123456.1,234567.2,345678.3\n")
+        laid = ["--lay", "next-day-before-noon-1=" + printed]
+        for i, words in enumerate((["--increase", "5.9"], ["--increase", "5.9", *laid], laid)):
+            self.out = self.folder / ("own" + str(i))
+            done = self.renew(*words, COLUMNS="80")
+            self.assertEqual(done.returncode, 0, done.stderr)
+            self.assertEqual([line for line in done.stdout.decode().splitlines() if len(line) > 80], [])
+
+    def test_a_second_list_of_one_start_is_not_written(self):
+        self.assertEqual(self.renew("--increase", "5.9").returncode, 0)
+        before = {path.name: path.read_bytes() for path in self.out.iterdir()}
+        for name in ("another", "zebra"):
+            self.refused(self.renew("--increase", "5.9", "--name", name), '--from: found the start "2027-01-18", expected another than that of',
+                         "kestrel-2027-01.json: two tariffs of", "remove what an earlier run computed, or write to another folder",
+                         "tarewise check would not pass")
+        self.refused(self.renew("--increase", "5.9"), "kestrel-2027-01.json already there, and no file is overwritten, expected a new name: remove "
+                     "what an earlier run computed, or write to another folder (--out) or under another name (--name)")
+        self.assertEqual(before, {path.name: path.read_bytes() for path in self.out.iterdir()})
 
     def test_a_printed_grid_that_is_the_computed_one(self):
         self.renew("--increase", "5.9")
-        done = self.renew("--increase", "5.9", "--lay", "ground/1=" + str(self.out / "kestrel-2027-01-grid.csv"), "--name", "other")
+        computed = str(self.out / "kestrel-2027-01-grid.csv")
+        self.out = self.folder / "other"
+        done = self.renew("--increase", "5.9", "--lay", "ground/1=" + computed)
         self.assertEqual(done.returncode, 0, done.stderr)
         self.assertIn("no cell differs: every printed price is the computed one", done.stdout.decode())
 
@@ -384,13 +552,16 @@ class Renew(Folder):
         printed = self.write("printed.csv", "bound,1,2,3\n" + rows)
         done = self.renew("--increase", "5.9", "--lay", "ground=" + printed)
         self.assertIn("60 cells differ; the first 20 (--all tells every one)", done.stdout.decode())
-        done = self.renew("--increase", "5.9", "--lay", "ground=" + printed, "--all", "--name", "other")
+        self.out = self.folder / "other"
+        done = self.renew("--increase", "5.9", "--lay", "ground=" + printed, "--all")
         self.assertEqual(len(re.findall(r"^  ground  ", done.stdout.decode().split("Printed beside")[1], re.M)), 60)
 
     def test_what_is_asked_wrongly(self):
         self.refused(run(["renew"]), "found 0 paths, expected one price list", "--from: found none", "--out: found none", "--increase: found none, nor --lay")
         self.refused(self.renew("--increase", "-3"), "--increase: found")
-        self.refused(self.renew("--increase", "5.9", "--services", "grund"), 'found the service "grund" to increase', 'did you mean "ground"?')
+        self.refused(self.renew("--increase", "5.9", "--services", "grund"), '--services: found the service "grund", expected one of ' + self.old +
+                     ': ground (did you mean "ground"?)')
+        self.refused(self.renew("--lay", "express=" + self.grid), '--lay: found the service "express", expected one of ' + self.old + ": ground")
         self.refused(self.renew("--services", "ground", "--lay", "ground=" + self.grid), "--services: found it without --increase")
         self.refused(self.renew("--lay", "ground"), '--lay: found "ground", expected a price and a file')
         self.refused(self.renew("--lay", "ground/0=" + self.grid), '--lay: found the price "ground/0"')
@@ -402,6 +573,21 @@ class Renew(Folder):
                      "found the start 2026-08-01, expected a day after 2026-09-01")
         self.refused(self.renew("--increase", "5", old=self.grid), "error")
         self.assertFalse(self.out.exists())
+
+    def test_surcharges_that_stay_are_told(self):
+        said = "Surcharges and extras are the old list's"
+        self.assertNotIn(said, self.renew("--increase", "5.9").stdout.decode())
+        tariff = json.loads(pathlib.Path(self.old).read_text(encoding="utf-8"))
+        tariff["services"][0]["surcharges"] = [{"code": "home", "title": "To a home", "when": {"residential": True}, "amount": 2.10}]
+        self.old = self.write("old/kestrel-2026-09.json", json.dumps(tariff))
+        for name, words, told in (("a", ["--increase", "5.9"], said + " (--surcharges lets their amounts rise too)."),
+                                  ("b", ["--lay", "ground=" + self.grid], said + "."), ("c", ["--increase", "5.9", "--surcharges"], None)):
+            self.out = self.folder / name
+            done = self.renew(*words)
+            self.assertEqual(done.returncode, 0, done.stderr)
+            text = " ".join(done.stdout.decode().split())
+            self.assertIn(told or "What rises", text)
+            self.assertEqual(said in text, told is not None)
 
     def test_every_list_of_the_demonstration(self):
         for path in sorted((ROOT / DEMO).glob("*.json")):

@@ -1,7 +1,9 @@
 // A catalogue before and after, on random tables, against what repricing says of each side. All invented.
+#include <algorithm>
 #include <cstddef>
 #include <cstdint>
 #include <filesystem>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -9,6 +11,8 @@
 #include "support/reprice_support.h"
 #include "tarewise/batch/reprice.h"
 #include "tarewise/compare/catalogues.h"
+#include "tarewise/compare/kept_catalogue.h"
+#include "tarewise/compare/summary.h"
 
 namespace tarewise::compare_random_worlds_test {
 namespace {
@@ -91,6 +95,69 @@ TEST_F(CompareInRandomWorlds, AgreesWithRepricingOfEachSide) {
   EXPECT_GT(rows, 3'000u);
   EXPECT_GT(changed, rows / 20);
   EXPECT_GT(means, 100u);
+}
+
+// A catalogue kept while values of series change, against a comparison anew and a run from nothing.
+TEST_F(CompareInRandomWorlds, KeptCataloguesFollowValuesThatChangeByDate) {
+  const std::vector<Contents> classes = SomeContents();
+  Random random(42);
+  std::size_t changes = 0;
+  std::size_t changed = 0;
+  std::size_t number = 0;
+  for (const std::filesystem::path& folder : testing::RandomWorldFolders()) {
+    if (number++ % 3 != 1) continue;
+    SCOPED_TRACE(folder.filename().string());
+    const World world = testing::Compile(testing::LoadTables(folder.string()));
+    RepriceSetup setup = SetupFor(world, testing::RequestsOf(folder), random);
+    setup.shares = {1, 2, 3, 4, 5, 6};
+    const absl::StatusOr<Repricer> repricer = Repricer::Create(setup);
+    if (!repricer.ok()) continue;
+    const Table table = NearThresholds(*repricer, classes, 150, random);
+    const GoodsColumns goods = table.Columns(classes);
+    std::vector<std::int64_t> volumes(goods.rows);
+    for (std::int64_t& volume : volumes) volume = Below(random, 50);
+    const Column monthly = Column::Of(volumes, 1);
+    std::vector<Tariff> tariffs = setup.book->tariffs();
+    std::optional<SellerRules> seller;
+    if (setup.book->seller() != nullptr) seller = *setup.book->seller();
+    for (Tariff& tariff : tariffs) FollowSeries(tariff);
+    const auto dated = Ratebook::Create(tariffs, setup.book->terms(), setup.book->gazetteer(), seller);
+    ASSERT_TRUE(dated.ok()) << dated.status();
+    setup.book = *dated;
+    absl::StatusOr<KeptCatalogue> kept = KeptCatalogue::Create(setup, goods, monthly);
+    ASSERT_TRUE(kept.ok()) << kept.status();
+    for (int i = 0; i < 2; ++i) {
+      bool any = false;
+      for (Tariff& tariff : tariffs) any = ChangeValuesByDate(tariff, random) || any;
+      if (!any) break;
+      const auto book = Ratebook::Create(tariffs, setup.book->terms(), setup.book->gazetteer(), seller);
+      ASSERT_TRUE(book.ok()) << book.status();
+      RepriceSetup after = setup;
+      after.book = *book;
+      absl::StatusOr<CatalogueComparer> comparer = CatalogueComparer::Create(setup, after);
+      ASSERT_TRUE(comparer.ok()) << comparer.status();
+      const absl::StatusOr<CatalogueChange> full = CompareCatalogue(goods, monthly, *comparer);
+      const absl::StatusOr<CatalogueChange> change = kept->Change(*book);
+      ASSERT_TRUE(full.ok() && change.ok()) << full.status() << change.status();
+      EXPECT_EQ(Summary(*change, setup.lanes), Summary(*full, setup.lanes));
+      EXPECT_EQ(change->changed, full->changed);
+      EXPECT_EQ(change->dearer, full->dearer);
+      EXPECT_EQ(change->cheaper, full->cheaper);
+      EXPECT_EQ(change->lost, full->lost);
+      EXPECT_EQ(change->gained, full->gained);
+      EXPECT_EQ(change->month_before, full->month_before);
+      EXPECT_EQ(change->month_after, full->month_after);
+      Columns whole;
+      ASSERT_TRUE(Repricer::Create(after)->Run(goods, whole.Make(goods.rows, setup.lanes.size())).ok());
+      ASSERT_TRUE(std::ranges::equal(kept->totals(), whole.total)) << "what is kept is what a run from nothing gives";
+      setup = after;
+      ++changes;
+      changed += change->changed + change->lost + change->gained > 0 ? 1 : 0;
+      if (HasFailure()) return;
+    }
+  }
+  EXPECT_GT(changes, 30u);
+  EXPECT_GT(changed, changes / 10);
 }
 
 }  // namespace

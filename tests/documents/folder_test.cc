@@ -6,10 +6,12 @@
 #include <filesystem>
 #include <fstream>
 #include <string>
+#include <variant>
 #include <vector>
 
 #include "documents/sound.h"
 #include "tarewise/documents/load.h"
+#include "tarewise/tariff/price.h"
 
 namespace tarewise::folder_test {
 namespace {
@@ -78,6 +80,36 @@ TEST_F(Folder, GivesNothingWhereOneDocumentIsBroken) {
   EXPECT_EQ(Lines(loaded.diagnostics),
             path_.string() +
                 "/b.json:1:2: error 103: found the end of the document, expected a key in quotation marks or \"}\"\n");
+}
+
+TEST_F(Folder, AsItWouldBeWithDraftsInIt) {
+  const std::string grid =
+      R"("prices": [{"table": {"by": "weight", "unit": "lb", "csv": "ground.csv"}}], "mode": "surface")";
+  Write("a.json", OneService(grid));
+  Write("ground.csv", "bound,1,2\n1,3.62,3.75\n");
+  // Named before and behind what is there, it is the draft of which a clash is said.
+  for (const std::string name : {"0.json", "z.json"}) {
+    const Loaded<Tables> clash = ReadFolderWith(path_.string(), {{name, OneService(grid)}});
+    ASSERT_FALSE(clash.ok());
+    ASSERT_EQ(clash.diagnostics.size(), 1u) << Lines(clash.diagnostics);
+    EXPECT_EQ(clash.diagnostics[0].file, (path_ / name).string());
+    EXPECT_EQ(clash.diagnostics[0].code, 401);
+  }
+  // In the place of what is there, a grid too; and the files that are there are not touched.
+  const Loaded<Tables> other = ReadFolderWith(
+      path_.string(), {{"ground.csv", "bound,1,2\n1,4.62,4.75\n2,5.00,5.10\n"}, {"a.json", OneService(grid)}});
+  ASSERT_TRUE(other.ok()) << Lines(other.diagnostics);
+  ASSERT_EQ(other.value->tariffs.size(), 1u);
+  EXPECT_EQ(std::get<TablePrice>(other.value->tariffs[0].services[0].prices[0].price).rows(), 2u);
+  EXPECT_EQ(std::get<TablePrice>(ReadFolder(path_.string()).value->tariffs[0].services[0].prices[0].price).rows(), 1u);
+  // A folder that is not there yet has the drafts alone.
+  const std::string none = (path_ / "none").string();
+  EXPECT_TRUE(ReadFolderWith(none, {{"a.json", OneService(R"("prices": [{"amount": 5}], "mode": "surface")")}}).ok());
+  EXPECT_FALSE(std::filesystem::exists(none));
+  EXPECT_FALSE(ReadFolderWith(none, {}).ok());
+  EXPECT_FALSE(ReadFolderWith((path_ / "a.json").string(), {{"b.json", "{}"}}).ok());
+  Write("torn.json", "{");
+  EXPECT_FALSE(ReadFolderWith(path_.string(), {{"b.csv", "bound,1\n"}}).ok());
 }
 
 TEST_F(Folder, ThatIsNotThereOrEmpty) {

@@ -13,6 +13,7 @@
 #include <string>
 #include <string_view>
 #include <utility>
+#include <variant>
 #include <vector>
 
 #include "gtest/gtest.h"
@@ -24,6 +25,9 @@
 #include "tarewise/documents/load.h"
 #include "tarewise/ranking/internal/dispatch_state.h"
 #include "tarewise/ranking/rank.h"
+#include "tarewise/tariff/price.h"
+#include "tarewise/tariff/series.h"
+#include "tarewise/tariff/tariff.h"
 
 namespace tarewise::reprice_test {
 
@@ -222,6 +226,68 @@ inline Table NearThresholds(const Repricer& repricer, std::span<const Contents> 
     table.Add(item, number);
   }
   return table;
+}
+
+// Lets the prices and surcharges of a tariff that are one amount or one percentage take it from a series, at the values
+// that they have: nothing costs another price by that.
+inline void FollowSeries(Tariff& tariff) {
+  Series series;
+  series.code = "made";
+  for (const char* from : {"2020-01-01", "2026-07-20", "2026-08-10"}) series.rows.push_back({*Date::Parse(from), {}});
+  std::vector<std::int64_t> values;
+  const auto follow = [&](std::int64_t micros) {
+    ValueByDate by;
+    by.series = static_cast<std::uint32_t>(tariff.series.size());
+    by.column = static_cast<std::uint32_t>(values.size());
+    values.push_back(micros);
+    series.columns.push_back("column-" + std::to_string(by.column));
+    tariff.by_date.push_back(by);
+    return static_cast<std::uint32_t>(tariff.by_date.size() - 1);
+  };
+  const auto flat = [&](Price& price) {
+    if (const auto* one = std::get_if<FlatPrice>(&price)) price = DatedPrice{follow(one->amount.micros())};
+  };
+  for (ChargeRule& rule : tariff.rules) {
+    flat(rule.price);
+    auto* part = std::get_if<PercentPrice>(&rule.price);
+    if (part != nullptr && !part->by_date) part->by_date = follow(part->percent.ten_thousandths() * 100);
+  }
+  for (Service& service : tariff.services) {
+    for (PriceAlternative& alternative : service.prices) flat(alternative.price);
+  }
+  if (values.empty()) return;
+  for (std::size_t row = 0; row < series.rows.size(); ++row) {
+    series.values.insert(series.values.end(), values.begin(), values.end());
+  }
+  tariff.series.push_back(std::move(series));
+}
+
+// Changes what series of a tariff have on one day or on all of them, in columns that prices take: to another value, to
+// 0, or to none. False where no price of the tariff changes by date.
+inline bool ChangeValuesByDate(Tariff& tariff, Random& random) {
+  if (tariff.by_date.empty()) return false;
+  const auto below = [&random](std::size_t size) {
+    return static_cast<std::size_t>(Below(random, static_cast<std::int64_t>(size)));
+  };
+  for (int i = 0; i < 4; ++i) {
+    const ValueByDate& by = tariff.by_date[below(tariff.by_date.size())];
+    Series& series = tariff.series[by.series];
+    const std::size_t only = below(4 * series.rows.size());
+    const std::int64_t percent = 50 + Below(random, 100);
+    const std::int64_t what = Below(random, 8);
+    for (std::size_t row = 0; row < series.rows.size(); ++row) {
+      if (only < series.rows.size() && row != only) continue;
+      std::int64_t& value = series.values[row * series.columns.size() + by.column];
+      if (what == 0) {
+        value = Series::kNoValue;
+      } else if (what == 1) {
+        value = 0;
+      } else {
+        value = (value == Series::kNoValue ? 5'000'000 : value) * percent / 100 / 10'000 * 10'000;
+      }
+    }
+  }
+  return true;
 }
 
 // The demonstration catalogue, as numbers in ounces, inches and dollars.

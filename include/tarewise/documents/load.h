@@ -78,6 +78,9 @@ std::vector<Diagnostic> CheckTables(const Tables& tables);
 Loaded<Tables> ReadTables(const std::vector<SourceText>& sources);
 /// Reads a folder whole (not its subfolders): each *.json by its `format`, gazetteer*.csv, shelf*.csv.
 Loaded<Tables> ReadFolder(const std::string& path);
+/// Reads a folder as it would be with these files in it, which are not there yet: each is named without a folder, and
+/// stands in the place of one of that name. The folder may be missing. Nothing is written.
+Loaded<Tables> ReadFolderWith(const std::string& path, const std::vector<SourceText>& drafts);
 
 /// Reads a file of at most 16 MiB. Errors as diagnostics.
 Loaded<SourceText> ReadFile(const std::string& path);
