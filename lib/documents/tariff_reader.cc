@@ -793,6 +793,7 @@ class TariffReader {
       fields_.Error(kTooMany, value, "found " + std::to_string(value.size()) + " examples, expected at most 100000");
       return;
     }
+    tariff_.examples.reserve(value.size());
     std::size_t index = 0;
     for (const Value item : value) {
       if (std::optional<Example> example = ReadExample(item)) {
