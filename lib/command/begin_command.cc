@@ -284,10 +284,10 @@ class Beginning {
   bool TakeFiles() {
     for (const auto& [option, file] : files_) {
       const std::string name = NameIn(option);
-      if (SameFile(out_.PathOf(name), file.name)) continue;
-      if (std::any_of(out_.files().begin(), out_.files().end(), [&](const auto& one) { return one.name == name; })) {
-        return SayOfFile(option, name, "found a second file of this name, expected another name");
+      if (option != "--grid" && NameIn("--grid") == name) {
+        return SayOfFile(option, file.name, "found a second file of this name, expected another name");
       }
+      if (SameFile(out_.PathOf(name), file.name)) continue;
       out_.Add({name, file.text}, "rename the file, or give " + option + " the one in the folder");
     }
     return true;
@@ -323,9 +323,10 @@ class Beginning {
     out_ = NewFiles("begin", answers_.Text("--out"));
     name_ = arguments_.Get("--name").value_or(answers_.Text("--carrier") + "-" + answers_.Text("--from").substr(0, 7)) +
             ".json";
+    if (!TakeFiles()) return false;
     Json draft = DraftOf(answers_);
     std::optional<Tariff> tariff = Read(draft, true);
-    if (!tariff || !TakeFiles() || !Fits(With(draft))) return false;
+    if (!tariff || !Fits(With(draft))) return false;
     const std::vector<TellingParcel> parcels = TellingParcels(*tariff);
     if (asking_ && examples_.empty() && !AskExamples(draft, *tariff, parcels)) return false;
     draft = WithExamples(std::move(draft));

@@ -139,6 +139,13 @@ std::vector<std::string> ZonesWithout(const Extent& of, const Extent& without) {
   return zones;
 }
 
+std::string NamedText(const std::string& service, const std::string& verb, const std::string& what,
+                      const std::vector<std::string>& names) {
+  std::string text = service + ": the printed grid " + verb + " the " + what + (names.size() == 1 ? " " : "s ");
+  for (std::size_t i = 0; i < names.size(); ++i) text += (i == 0 ? "" : ", ") + names[i];
+  return text;
+}
+
 // Each row and zone that a printed grid lacks or has anew, by name.
 std::string ExtentsText(const Style& style, const Tariff& before, const Renewed& made) {
   std::string out;
@@ -148,11 +155,7 @@ std::string ExtentsText(const Style& style, const Tariff& before, const Renewed&
     const std::optional<Extent> printed = ExtentOf(made.tariff, price);
     if (!old || !printed) continue;
     const auto tell = [&](const std::string& verb, const std::string& what, const std::vector<std::string>& names) {
-      if (names.empty()) return;
-      std::string text =
-          price.service + ": the printed grid " + verb + " the " + what + (names.size() == 1 ? " " : "s ");
-      for (std::size_t i = 0; i < names.size(); ++i) text += (i == 0 ? "" : ", ") + names[i];
-      out += Paragraph(style, "  ", 2, text);
+      if (!names.empty()) out += Paragraph(style, "  ", 2, NamedText(price.service, verb, what, names));
     };
     tell("lacks", "row", RowsWithout(*old, *printed));
     tell("lacks", "zone", ZonesWithout(*old, *printed));

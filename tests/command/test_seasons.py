@@ -171,7 +171,8 @@ class Begin(Folder):
     def test_two_files_of_one_name(self):
         grid = self.write("a/one.csv", GRID)
         zones = self.write("b/one.csv", "Codes,Road\n500-639,1\n640-699,2\n700-999,3\n")
-        self.refused(self.begin(grid=grid, zones=zones, one_zone=None, origin="US:664-668"), "one.csv: found a second file of this name")
+        self.refused(self.begin(grid=grid, zones=zones, one_zone=None, origin="US:664-668"), "b/one.csv: found a second file of this name")
+        self.refused(self.begin(grid=grid, zones=grid, one_zone=None, origin="US:664-668"), "a/one.csv: found a second file of this name")
         self.assertFalse(self.out.exists())
 
     def test_zones_named_otherwise_in_the_grid(self):
@@ -421,8 +422,8 @@ class Begin(Folder):
         self.assertFalse(self.out.exists())
 
     def test_a_terminal_where_too_little_is_typed_is_not_waited_for(self):
-        with self.assertRaisesRegex(AssertionError, "still running after 3 seconds; asked so far:(.|\n)*The carrier's name"):
-            self.ask(["kestrel"], seconds=3)
+        with self.assertRaisesRegex(AssertionError, "still running after 1 seconds; asked so far:"):
+            self.ask(["kestrel"], seconds=1)
 
 
 class Renew(Folder):
