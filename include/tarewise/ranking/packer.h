@@ -10,19 +10,11 @@
 #include <vector>
 
 #include "tarewise/internal/switch.h"
+#include "tarewise/packing/arrange.h"
 #include "tarewise/parcel/item.h"
 #include "tarewise/parcel/packaging.h"
 
 namespace tarewise {
-
-/// Where one unit lies in a packaging: its corner nearest the origin, and its sides along the packaging's axes, in nm.
-struct Placement {
-  std::size_t unit = 0;
-  std::array<std::int64_t, 3> at = {};
-  std::array<std::int64_t, 3> sides = {};
-};
-
-enum class Fit : std::uint8_t { kFits, kDoesNotFit, kUnknown };
 
 /// Goods in one packaging: whether they fit, and the parcel that results.
 struct Packing {
@@ -30,12 +22,6 @@ struct Packing {
   std::array<std::int64_t, 3> outside = {};  ///< Of the parcel, nm, in no order.
   std::vector<Placement> placements;
   std::string why;  ///< Of a refusal: the value and the limit that it broke, in words.
-};
-
-/// One unit to pack: sides as written (the third upright where `this_side_up`), in nm.
-struct PackUnit {
-  std::array<std::int64_t, 3> sides = {};
-  bool this_side_up = false;
 };
 
 /// Answers whether goods fit a packaging: `kUnknown` where it cannot tell, never a guess. Implementations are
