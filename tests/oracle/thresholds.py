@@ -203,8 +203,7 @@ def still_fits(ask, packed, parcel):
         inside[i] -= cut[rank] - parcel.sides[rank]
     if min(inside) <= 0:
         return False
-    goods, upright = oracle.stack(ask.items)
-    return oracle.fit(dataclasses.replace(source, inside=inside), goods, upright, ask.padding, False) is not None
+    return oracle.fit(dataclasses.replace(source, inside=inside), ask.items, ask.padding) is not None
 
 
 def savers(tables, ask, packed, most_steps=10000):
