@@ -1616,6 +1616,7 @@ class Item:
     may_stand: tuple = (0, 1, 2)  # which of its sides may be upright, counted from 0
     top_free: bool = False
     bears: int = None  # None: anything
+    largest: list = None  # the sides at their most, where a point within a range is looked at
 
 
 @dataclasses.dataclass
@@ -1954,9 +1955,10 @@ def fit(packaging, items, padding):
 
 
 def cut_height(packaging, items, padding):
-    """B2: the outside height to which a carton that takes the goods is cut, or None where it stays whole."""
+    """B2: the outside height to which a carton that takes the goods is cut, at their most, or None where it stays whole."""
     if packaging.least_height is None:
         return None
+    items = [dataclasses.replace(item, sides=item.largest or item.sides) for item in items]
     inside = packing.least_height(units_of(items), tuple(packaging.inside), padding, FRAGILE_PADDING)
     height = max(inside + packaging.outside[2] - packaging.inside[2], packaging.least_height)
     return height if height < packaging.outside[2] else None

@@ -16,6 +16,7 @@ sys.path.insert(0, str(pathlib.Path(__file__).parent))
 import compare  # noqa: E402
 import oracle  # noqa: E402
 import packing  # noqa: E402
+import thresholds  # noqa: E402
 from small_tables import HERE, THERE, service, tables_of, tariff, thing  # noqa: E402
 
 FRAGILE = ["fragile"]
@@ -355,6 +356,14 @@ class CutDown(unittest.TestCase):
         # Neither: the reasons against the whole one.
         self.assertEqual(self.ranked([[4, 4]], goods, refuse=small), ["no_price"])
         self.assertEqual(self.ranked([[9, 4]], [{"weight": "1 lb", "sides": "13 x 8 x 3 in"}]), ["does_not_fit"])
+
+    def test_range(self):
+        # Cut to what the goods need at their most, wherever in the range they are.
+        carton = oracle.read_packaging({**Words.CARTON, "cut_down": True, "least_height": "1 in"}, "USD")
+        asked = {"goods": [{"weight": "1 lb", "sides": "11 x 8 x 2..3 in"}], "from": HERE, "to": THERE, "date": "2026-08-03"}
+        ask = oracle.read_request(asked, tables_of(tariff([service(prices=[{"amount": 5}])])))
+        for here in (ask, thresholds.at_low_end(ask), thresholds.with_size(ask, 0, 2, oracle.length("2.5 in"))):
+            self.assertEqual(oracle.cut_height(carton, here.items, None), oracle.length("3.3 in"))
 
     def test_compared(self):
         # The comparison sees a height that is told and should not be, or is another.
