@@ -26,16 +26,20 @@ class PackPropagation {
   // False: nothing fits from here. `Culprit` is then the pair to blame, or kPairs.
   bool Run(PackState& state) {
     culprit_ = kPairs;
+    std::size_t rounds = 0;  // since anything but a window changed: windows alone may creep by the least measure
     do {
-      changed_ = false;
+      changed_ = decided_ = false;
       if (!Turnings(state) || !Pairs(state)) return false;
       if (!changed_ && !(Sections(state) && Loads(state))) return false;
-    } while (changed_);
+      rounds = decided_ ? 0 : rounds + 1;
+    } while (changed_ && rounds < kMostRounds);
     return true;
   }
   std::size_t Culprit() const { return culprit_; }
 
  private:
+  static constexpr std::size_t kMostRounds = 6;
+
   bool RaiseLo(PackState& state, std::size_t axis, std::size_t unit, std::int64_t to) {
     if (to <= state.lo[axis][unit]) return true;
     state.lo[axis][unit] = to;
@@ -65,7 +69,7 @@ class PackPropagation {
       if (kept == 0) return false;
       if (kept != state.turnings[i]) {
         state.turnings[i] = kept;
-        changed_ = true;
+        changed_ = decided_ = true;
       }
     }
     for (const DualTriple& triple : triples_) {
@@ -105,7 +109,7 @@ class PackPropagation {
         const int turning = std::countr_zero(left);
         if (sum - least[i] + triple.taken[i][static_cast<std::size_t>(turning)] <= kWholeVolume) continue;
         state.turnings[i] = static_cast<std::uint8_t>(state.turnings[i] & ~(1 << turning));
-        changed_ = true;
+        changed_ = decided_ = true;
       }
     }
     return true;
@@ -164,7 +168,7 @@ class PackPropagation {
       if (kept == 0) return false;
       if (kept != may) {
         state.may[pair] = may = kept;
-        changed_ = true;
+        changed_ = decided_ = true;
       }
     }
     if ((may & (may - 1)) == 0) {
@@ -263,6 +267,7 @@ class PackPropagation {
   std::size_t count_;
   std::size_t culprit_ = kPairs;
   bool changed_ = false;
+  bool decided_ = false;  // a turning or a relation is out
 };
 
 }  // namespace tarewise::internal

@@ -200,8 +200,14 @@ class PackSearch {
       const std::size_t turning = geometry_.units[i].was[static_cast<std::size_t>(std::countr_zero(state.turnings[i]))];
       placements_.push_back({i, {unit.wall, unit.wall, unit.wall}, unit.turned[turning]});
     }
-    for (std::size_t round = 0; round <= count_; ++round) {
-      if (!Push(state)) break;
+    for (std::size_t round = 0; Push(state); ++round) {
+      if (round > count_) return Fit::kDoesNotFit;  // the orders go round in a circle
+    }
+    for (const Placement& placement : placements_) {  // conclusions were not drawn to the end
+      for (std::size_t axis = 0; axis < 3; ++axis) {
+        const std::int64_t end = placement.at[axis] + placement.sides[axis];
+        if (end > model_.room.sides[axis] - model_.units[placement.unit].wall) return Fit::kDoesNotFit;
+      }
     }
     return model_.any_bears ? LeafLoads(state) : Fit::kFits;
   }
