@@ -5,6 +5,7 @@
 #include <cstdint>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "json_writer.h"
 #include "tarewise/ranking/packing_steps.h"
@@ -158,7 +159,9 @@ void WriteArrangement(JsonWriter& json, const Ranking& ranking, const Candidate&
   json.Text("sides", AlongTheCarton(InsideOf(candidate), units));
   if (candidate.cut_to) json.Text("cut_to", candidate.cut_to->ToString(units));
   json.Key("units").BeginArray();
-  for (const Placement& one : *candidate.arrangement) {
+  const std::vector<std::size_t> steps = StepsOfUnits(ranking, candidate);
+  for (std::size_t n = 0; n < candidate.arrangement->size(); ++n) {
+    const Placement& one = (*candidate.arrangement)[n];
     const GoodsUnit unit = GoodsUnitOf(ranking.request(), one.unit);
     std::array<Length, 3> at;
     std::array<Length, 3> sides;
@@ -170,6 +173,7 @@ void WriteArrangement(JsonWriter& json, const Ranking& ranking, const Candidate&
     json.Key("item").Number(static_cast<std::int64_t>(unit.item));
     json.Key("unit").Number(static_cast<std::int64_t>(unit.unit));
     json.Text("at", AlongTheCarton(at, units)).Text("sides", AlongTheCarton(sides, units));
+    json.Key("step").Number(static_cast<std::int64_t>(steps[n]));
     json.EndObject();
   }
   json.EndArray();

@@ -36,6 +36,10 @@ std::array<Length, 3> InsideOf(const Candidate& candidate);
 ///     for (const std::string& step : PackingSteps(ranking, ranking.candidates()[best.candidate_index])) Show(step);
 std::vector<std::string> PackingSteps(const Ranking& ranking, const Candidate& candidate);
 
+/// Which of these steps, counted from 1, puts each unit of the candidate's arrangement in, in the order of its
+/// placements. Nothing where there is none.
+std::vector<std::size_t> StepsOfUnits(const Ranking& ranking, const Candidate& candidate);
+
 }  // namespace tarewise
 
 #ifdef TW_HEADER_ONLY

@@ -5,6 +5,7 @@
 #include <array>
 #include <cstddef>
 #include <cstdint>
+#include <map>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -30,16 +31,26 @@ class PackingTeller {
     walls_ = request.padding.value_or(Length()).nanometres();
   }
 
-  std::vector<std::string> Tell() && {
-    if (candidate_.packaging == nullptr) return {};
+  void Tell() {
+    if (candidate_.packaging == nullptr) return;
     if (candidate_.cut_to) TellCut();
-    if (candidate_.arrangement == nullptr) return std::move(steps_);
+    if (candidate_.arrangement == nullptr) return;
     if (walls_ > 0) {
       steps_.push_back("Line the carton with " + Text(walls_) + " of padding: bottom, walls and top.");
     }
     for (const PackingBlock& block : BlocksOf()) TellBlock(block);
     TellFilling();
-    return std::move(steps_);
+  }
+
+  std::vector<std::string> TakeSteps() { return std::move(steps_); }
+
+  std::vector<std::size_t> StepsOfUnits() const {
+    std::map<std::size_t, std::size_t> by_unit;
+    for (const Put& one : put_) by_unit[one.placement.unit] = one.step;
+    std::vector<std::size_t> out;
+    if (candidate_.arrangement == nullptr) return out;
+    for (const Placement& one : *candidate_.arrangement) out.push_back(by_unit[one.unit]);
+    return out;
   }
 
  private:
@@ -282,7 +293,15 @@ TW_INLINE std::array<Length, 3> InsideOf(const Candidate& candidate) {
 }
 
 TW_INLINE std::vector<std::string> PackingSteps(const Ranking& ranking, const Candidate& candidate) {
-  return internal::PackingTeller(ranking.request(), candidate).Tell();
+  internal::PackingTeller teller(ranking.request(), candidate);
+  teller.Tell();
+  return teller.TakeSteps();
+}
+
+TW_INLINE std::vector<std::size_t> StepsOfUnits(const Ranking& ranking, const Candidate& candidate) {
+  internal::PackingTeller teller(ranking.request(), candidate);
+  teller.Tell();
+  return teller.StepsOfUnits();
 }
 
 }  // namespace tarewise
