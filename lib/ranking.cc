@@ -1,4 +1,5 @@
 #include "tarewise/ranking/internal/dispatch-inl.h"
+#include "tarewise/ranking/internal/growth-inl.h"
 #include "tarewise/ranking/internal/packer-inl.h"
 #include "tarewise/ranking/internal/packing_steps-inl.h"
 #include "tarewise/ranking/internal/rank-inl.h"

@@ -71,7 +71,7 @@ inline constexpr std::int64_t kLongestPackSide = 50'000'000'000;
 
 /// What is wrong with units or a room as input, in words; nothing where they can be arranged or refused. Sides of units
 /// are above 0 and at most 50 m (sides of a room may be 0 or less: nothing goes in), paddings 0 to 50 m, weights and
-/// loads 0 to 10^15 ng; at most 10,000 units.
+/// loads 0 to 10^17 ng, and the units no more than that together; at most 10,000 units.
 std::optional<std::string> CheckPackInput(std::span<const PackUnit> units, const Room& room);
 
 /// Whether units go into a room together, with sides along its axes, and how.

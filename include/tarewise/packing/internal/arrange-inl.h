@@ -24,7 +24,7 @@ namespace tarewise {
 
 namespace internal {
 
-inline constexpr std::int64_t kMostPackLoad = 1'000'000'000'000'000;
+inline constexpr std::int64_t kMostPackLoad = 100'000'000'000'000'000;
 
 inline std::optional<std::string> CheckPackUnit(const PackUnit& unit, std::size_t index) {
   for (const std::int64_t side : unit.sides) {
@@ -33,10 +33,10 @@ inline std::optional<std::string> CheckPackUnit(const PackUnit& unit, std::size_
     }
   }
   if (unit.weight < 0 || unit.weight > kMostPackLoad) {
-    return absl::StrCat("unit ", index, " weighs ", unit.weight, " ng, expected 0 to 10^15");
+    return absl::StrCat("unit ", index, " weighs ", unit.weight, " ng, expected 0 to 10^17");
   }
   if (unit.bears && (*unit.bears < 0 || *unit.bears > kMostPackLoad)) {
-    return absl::StrCat("unit ", index, " bears ", *unit.bears, " ng, expected 0 to 10^15");
+    return absl::StrCat("unit ", index, " bears ", *unit.bears, " ng, expected 0 to 10^17");
   }
   return std::nullopt;
 }
@@ -129,8 +129,11 @@ class Arranger {
 
 TW_INLINE std::optional<std::string> CheckPackInput(std::span<const PackUnit> units, const Room& room) {
   if (units.size() > kMostPackUnits) return absl::StrCat(units.size(), " units, expected at most ", kMostPackUnits);
+  std::int64_t weight = 0;
   for (std::size_t i = 0; i < units.size(); ++i) {
     if (std::optional<std::string> wrong = internal::CheckPackUnit(units[i], i)) return wrong;
+    if (units[i].weight > internal::kMostPackLoad - weight) return "units of more than 10^17 ng together";
+    weight += units[i].weight;
   }
   for (const std::int64_t side : room.sides) {
     if (side < -kLongestPackSide || side > kLongestPackSide) {
