@@ -203,6 +203,21 @@ TEST(PackingSteps, ACartonIsCutDownFirst) {
   EXPECT_EQ(packed.Steps(), std::vector<std::string>());
 }
 
+TEST(PackingSteps, EachUnitIsOfTheStepThatPutsItIn) {
+  Packed packed({ItemOf("Tin", {4, 4, 2}), ItemOf("Board game", {10, 8, 2}, 3)}, {12, 9, 8});
+  packed.candidate.cut_to = Length::Inches(8);
+  packed.Put(0, {0, 0, 6}, {4, 4, 2});
+  packed.Put(3, {0, 0, 4}, {10, 8, 2});
+  packed.Put(1, {0, 0, 0}, {10, 8, 2});
+  packed.Put(2, {0, 0, 2}, {10, 8, 2});
+  packed.candidate.arrangement = std::make_shared<const std::vector<Placement>>(packed.placements);
+  const absl::StatusOr<Ranking> ranking = Rank(testing::Demo().book, nullptr, packed.request);
+  ASSERT_TRUE(ranking.ok()) << ranking.status();
+  EXPECT_EQ(StepsOfUnits(*ranking, packed.candidate), (std::vector<std::size_t>{3, 2, 2, 2}));
+  packed.candidate.arrangement = nullptr;
+  EXPECT_TRUE(StepsOfUnits(*ranking, packed.candidate).empty());
+}
+
 TEST(PackingSteps, UnitsOfARequestAreCountedByItem) {
   Request request;
   request.goods = {ItemOf("", {1, 1, 1}, 2), ItemOf("", {1, 1, 1}), ItemOf("", {1, 1, 1}, 3)};
