@@ -7,6 +7,7 @@
 
 #include "tarewise/internal/switch.h"
 #include "tarewise/packing/arrange.h"
+#include "tarewise/ranking/rank.h"
 #include "tarewise/ranking/ranking.h"
 #include "tarewise/units/length.h"
 
