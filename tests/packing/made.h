@@ -16,18 +16,21 @@ namespace tarewise::testing {
 /// Numbers that are the same everywhere.
 class MadeNumbers {
  public:
-  explicit MadeNumbers(std::uint64_t seed) : state_(seed * 0x9E3779B97F4A7C15u + 0x1234567u) {}
+  explicit MadeNumbers(std::uint64_t seed) : state_(seed) { state_ = Next(); }
   std::int64_t Between(std::int64_t least, std::int64_t most) {
-    state_ += 0x9E3779B97F4A7C15u;
-    std::uint64_t z = state_;
-    z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9u;
-    z = (z ^ (z >> 27)) * 0x94D049BB133111EBu;
-    z ^= z >> 31;
-    return least + static_cast<std::int64_t>(z % static_cast<std::uint64_t>(most - least + 1));
+    return least + static_cast<std::int64_t>(Next() % static_cast<std::uint64_t>(most - least + 1));
   }
   bool In(std::int64_t hundred) { return Between(1, 100) <= hundred; }
 
  private:
+  std::uint64_t Next() {
+    state_ += 0x9E3779B97F4A7C15u;
+    std::uint64_t z = state_;
+    z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9u;
+    z = (z ^ (z >> 27)) * 0x94D049BB133111EBu;
+    return z ^ (z >> 31);
+  }
+
   std::uint64_t state_;
 };
 

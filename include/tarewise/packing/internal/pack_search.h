@@ -22,18 +22,15 @@ namespace tarewise::internal {
 // the budget is spent.
 class PackSearch {
  public:
-  PackSearch(const PackModel& model, const PackGeometry& geometry, const absl::InlinedVector<DualTriple, 6>& triples,
-             std::int64_t budget)
-      : model_(model),
-        geometry_(geometry),
-        propagation_(model, geometry, triples),
-        budget_(budget),
-        count_(geometry.count) {
+  PackSearch(const PackModel& model, const PackGeometry& geometry, const absl::InlinedVector<DualTriple, 6>& triples)
+      : model_(model), geometry_(geometry), propagation_(model, geometry, triples), count_(geometry.count) {
     pair_weight_.fill(kUnitWeight);
     unit_weight_.fill(kUnitWeight);
   }
 
-  Fit Run() {
+  // From the beginning, with what was learnt of where it fails, until so many nodes have been seen in all.
+  Fit Run(std::int64_t budget) {
+    budget_ = budget;
     PackState state;
     Begin(state);
     return Search(state);
@@ -268,7 +265,7 @@ class PackSearch {
   const PackModel& model_;
   const PackGeometry& geometry_;
   PackPropagation propagation_;
-  std::int64_t budget_;
+  std::int64_t budget_ = 0;
   std::size_t count_;
   std::int64_t nodes_ = 0;
   std::array<std::int64_t, kPairs> pair_weight_;
