@@ -153,10 +153,10 @@ class PackSearch {
     return best;
   }
 
-  // Tries the relation with most slack, then goes on without it.
+  // Tries the relation with the least slack, which is soonest seen to lead nowhere, then goes on without it.
   Fit BranchRelation(PackState& state, const Choice& choice) {
     std::size_t chosen = 0;
-    std::int64_t most = INT64_MIN;
+    std::int64_t least = INT64_MAX;
     const std::int64_t gap = geometry_.Rest(choice.first, choice.second);
     const std::int64_t slack = geometry_.FootSlack(choice.first, choice.second);
     for (Relations left = state.may[choice.pair]; left != 0; left = static_cast<Relations>(left & (left - 1))) {
@@ -164,8 +164,8 @@ class PackSearch {
       const PackOrder order = OrdersOf(relation, choice.first, choice.second, gap, slack).order[0];
       const std::int64_t room = state.hi[order.axis][order.second] - state.least[order.axis][order.second] -
                                 state.lo[order.axis][order.first] - state.least[order.axis][order.first] - order.gap;
-      if (room <= most) continue;
-      most = room;
+      if (room >= least) continue;
+      least = room;
       chosen = relation;
     }
     PackState child = state;
