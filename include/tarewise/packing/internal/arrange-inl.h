@@ -92,7 +92,9 @@ class Arranger {
 
   Arrangement BoundAndSearch(Arrangement answer) const {
     PackGeometry geometry = MakePackGeometry(model_);
-    if (VolumeExceeds(geometry)) return Refuse(std::move(answer), FitProof::kVolume);
+    // The room is cut to whole measures, so that without gaps this says more than volumes did.
+    if (VolumeExceeds(geometry))
+      return Refuse(std::move(answer), model_.any_padded ? FitProof::kVolume : FitProof::kBound);
     PackGeometry grown = geometry;
     for (int round = 0; round < 2; ++round) {
       if (!TightenGeometry(grown) || VolumeExceeds(grown)) return Refuse(std::move(answer), FitProof::kBound);
