@@ -185,7 +185,7 @@ TEST(PackingArrange, ManyUnits) {
 TEST(PackingArrange, Settled) {
   // Nothing floats: each unit is on the floor or on another.
   for (std::uint64_t number = 0; number < 40; ++number) {
-    const MadePacking made = MadeOrder(GoodsSort::kDifferent, 6, 1, number);
+    const MadePacking made = MakeOrder(GoodsSort::kDifferent, 6, 1, number);
     const Arrangement answer = Arrange(made.units, made.room);
     for (const Placement& one : answer.placements) {
       bool rests = one.at[2] == 0;
@@ -220,7 +220,7 @@ TEST(PackingArrange, SameOnEveryThread) {
     threads.emplace_back([&answers, thread, orders] {
       for (std::size_t number = 0; number < orders; ++number) {
         const GoodsSort sort = number % 2 == 0 ? GoodsSort::kDifferent : GoodsSort::kRepeated;
-        const MadePacking made = MadeOrder(sort, 8, number % kFillBands, number);
+        const MadePacking made = MakeOrder(sort, 8, number % kFillBands, number);
         answers[thread].push_back(Arrange(made.units, made.room, {500}));
       }
     });
@@ -234,7 +234,7 @@ TEST(PackingArrange, SameOnEveryThread) {
 TEST(PackingArrange, FewNodesAreEnoughOrUnknown) {
   std::size_t unknown = 0;
   for (std::uint64_t number = 0; number < 60; ++number) {
-    const MadePacking made = MadeOrder(GoodsSort::kDifferent, 8, 4, number);
+    const MadePacking made = MakeOrder(GoodsSort::kDifferent, 8, 4, number);
     const Arrangement none = Arrange(made.units, made.room, {0});
     const Arrangement few = Arrange(made.units, made.room, {300});
     EXPECT_LE(few.nodes, 301);
