@@ -189,22 +189,29 @@ def arrangements(tables, request, got):
     if len(units) < 2 or tables.shelf is None:
         return ["arrangements where nothing is packed, or one unit"] if told else []
     cartons = {(p.carrier, p.code): p for p in oracle.packagings_at_hand(tables, ask)[0] if p.kind == "carton"}
-    offered = [key for key in dict.fromkeys((o.get("issued_by", ""), o["packaging"]) for o in got["offers"]) if key in cartons]
+    offered = [key for key in dict.fromkeys(map(arranged_in, got["offers"])) if key[:2] in cartons]
     found, seen = [], set()
     for arrangement in told:
-        key = (arrangement.get("issued_by", ""), arrangement["packaging"])
-        if key in seen or key not in cartons:
-            found.append(f"arrangement in {name(key)}: told twice, or no carton at hand")
+        key = arranged_in(arrangement)
+        if key in seen or key[:2] not in cartons:
+            found.append(f"arrangement in {name(key[:2])}: told twice, or no carton at hand")
             continue
         seen.add(key)
-        heights = [oracle.length(o["cut_to"]) for o in got["offers"] if "cut_to" in o and (o.get("issued_by", ""), o["packaging"]) == key]
-        found += [f"arrangement in {name(key)}: {wrong}" for wrong in faults_of(arrangement, ask, units, cartons[key], heights)]
-    return found + [f"no arrangement in {name(key)}, which is offered" for key in offered if key not in seen]
+        found += [f"arrangement in {name(key[:2])}: {wrong}" for wrong in faults_of(arrangement, ask, units, cartons[key[:2]])]
+    return found + [f"no arrangement in {name(key[:2])}, which is offered" for key in offered if key not in seen]
 
 
-def faults_of(arrangement, ask, units, carton, heights):
-    """Of one arrangement, in a carton that is cut to these heights of its outside."""
-    if oracle.lengths(arrangement["sides"], 3) != list(carton.inside):
+def arranged_in(told):
+    """Which packaging of an offer or an arrangement: the carrier, the code, and the height to which it is cut."""
+    return told.get("issued_by", ""), told["packaging"], oracle.length(told["cut_to"]) if "cut_to" in told else None
+
+
+def faults_of(arrangement, ask, units, carton):
+    """Of one arrangement, in a carton that may be cut down."""
+    inside = list(carton.inside)
+    if "cut_to" in arrangement:
+        inside[2] -= carton.outside[2] - oracle.length(arrangement["cut_to"])
+    if oracle.lengths(arrangement["sides"], 3) != inside:
         return [f"{arrangement['sides']} is not the inside of the carton"]
     if not arrangement.get("steps"):
         return ["no steps"]
@@ -220,7 +227,6 @@ def faults_of(arrangement, ask, units, carton, heights):
         placed[number] = (oracle.lengths(unit["at"], 3), oracle.lengths(unit["sides"], 3))
     if numbers:
         return [f"lacks the units {sorted(numbers)}"]
-    inside = [*carton.inside[:2], min([carton.inside[2]] + [height - carton.outside[2] + carton.inside[2] for height in heights])]
     return packing.faults(units, inside, ask.padding, oracle.FRAGILE_PADDING, placed)
 
 
