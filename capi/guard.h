@@ -122,8 +122,12 @@ inline constexpr std::array<std::size_t, 1> kEarlierSizes<tw_shipment> = {offset
 template <>
 inline constexpr std::array<std::size_t, 1> kEarlierSizes<tw_service> = {offsetof(tw_service, delivers)};
 template <>
-inline constexpr std::array<std::size_t, 2> kEarlierSizes<tw_offer> = {offsetof(tw_offer, cautions),
-                                                                       offsetof(tw_offer, delivers)};
+inline constexpr std::array<std::size_t, 1> kEarlierSizes<tw_packaging> = {offsetof(tw_packaging, least_height_nm)};
+template <>
+inline constexpr std::array<std::size_t, 1> kEarlierSizes<tw_item> = {offsetof(tw_item, may_stand)};
+template <>
+inline constexpr std::array<std::size_t, 3> kEarlierSizes<tw_offer> = {
+    offsetof(tw_offer, cautions), offsetof(tw_offer, delivers), offsetof(tw_offer, cut_to_nm)};
 template <>
 inline constexpr std::array<std::size_t, 1> kEarlierSizes<tw_charge> = {offsetof(tw_charge, billed_as)};
 template <>

@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cstdint>
 #include <deque>
+#include <map>
 #include <memory>
 #include <optional>
 #include <string>
@@ -11,6 +12,7 @@
 #include "handles.h"
 #include "tarewise/documents/load.h"
 #include "tarewise/documents/ranking_json.h"
+#include "tarewise/ranking/packing_steps.h"
 #include "tarewise/ranking/rank.h"
 #include "tarewise/ranking/totals.h"
 #include "tarewise/units/placed_error.h"
@@ -32,6 +34,7 @@ struct tw_ranking {
     quick.in_use = false;
     detail = kEmpty;
     texts.clear();
+    steps.clear();
     json.clear();
     packaging_index.clear();
   }
@@ -61,6 +64,8 @@ struct tw_ranking {
   Quick quick;
   std::vector<std::int32_t> packaging_index;                 // By candidate.
   std::deque<std::vector<std::optional<ChargeText>>> texts;  // By offer and charge.
+  std::map<std::uint32_t, std::vector<std::string>> steps;   // By candidate, made when asked for.
+  std::vector<std::string> no_steps;                         // Of a closed parcel with totals alone.
   std::string json;
 };
 
@@ -191,6 +196,22 @@ const Offer& OfferAt(const tw_ranking& ranking, std::size_t index) {
   return ranking.full->offers()[index];
 }
 
+// Nothing of a closed parcel with totals alone, and of candidates without one.
+const std::vector<Placement>* ArrangementOf(const tw_ranking& ranking, std::size_t offer) {
+  if (!ranking.full) return nullptr;
+  return ranking.full->candidates()[OfferAt(ranking, offer).candidate_index].arrangement.get();
+}
+
+const std::vector<std::string>& StepsOf(tw_ranking& ranking, std::size_t offer) {
+  CheckIndex(offer, tw_ranking_offer_count(&ranking), "offer");
+  if (!ranking.full) return ranking.no_steps;
+  const std::uint32_t candidate = OfferAt(ranking, offer).candidate_index;
+  const auto known = ranking.steps.find(candidate);
+  if (known != ranking.steps.end()) return known->second;
+  std::vector<std::string> steps = PackingSteps(*ranking.full, ranking.full->candidates()[candidate]);
+  return ranking.steps.emplace(candidate, std::move(steps)).first->second;
+}
+
 void FillCharges(const tw_ranking& ranking, const Offer& from, tw_offer& offer) {
   const std::uint32_t carrier = ranking.dispatch->dispatch->services()[from.service_index].carrier;
   offer.tariff_currency = ranking.dispatch->tariff_currencies[carrier].c_str();
@@ -281,6 +302,7 @@ tw_offer OfferOf(const tw_ranking& ranking, const Offer& from) {
   offer.mode = static_cast<std::int32_t>(from.mode);
   offer.cautions = from.cautions.bits();
   offer.handicap_micros = from.handicap.micros();
+  if (from.cut_to) offer.cut_to_nm = from.cut_to->nanometres();
   WriteArrival(from.delivers, from.arrives, offer);
   if (ranking.detail >= TW_DETAIL_CHARGES) FillCharges(ranking, from, offer);
   if (ranking.detail >= TW_DETAIL_FULL) FillThresholds(from, offer);
@@ -468,6 +490,51 @@ tw_status tw_ranking_overdue(tw_overdue* out, const tw_ranking* ranking, size_t 
     overdue.since = one.since.days();
     overdue.series = CText(one.series);
     WriteStruct(out, overdue);
+  });
+}
+
+size_t tw_ranking_arrangement_count(const tw_ranking* ranking, size_t offer) {
+  if (offer >= tw_ranking_offer_count(ranking)) return 0;
+  const std::vector<tarewise::Placement>* arrangement = ArrangementOf(*ranking, offer);
+  return arrangement == nullptr ? 0 : arrangement->size();
+}
+
+tw_status tw_ranking_arrangement_unit(tw_arranged_unit* out, const tw_ranking* ranking, size_t offer, size_t index,
+                                      tw_error* error) {
+  return Guard(error, [&] {
+    CheckOut(out, "out");
+    CheckAsked(ranking, TW_DETAIL_TOTALS);
+    CheckIndex(offer, tw_ranking_offer_count(ranking), "offer");
+    const std::vector<tarewise::Placement>* arrangement = ArrangementOf(*ranking, offer);
+    CheckIndex(index, arrangement == nullptr ? 0 : arrangement->size(), "index");
+    const tarewise::Placement& from = (*arrangement)[index];
+    const tarewise::GoodsUnit of = tarewise::GoodsUnitOf(ranking->full->request(), from.unit);
+    tw_arranged_unit unit{};
+    unit.item = static_cast<std::uint32_t>(of.item);
+    unit.unit = static_cast<std::uint32_t>(of.unit);
+    for (std::size_t i = 0; i < 3; ++i) {
+      unit.at_nm[i] = from.at[i];
+      unit.sides_nm[i] = from.sides[i];
+    }
+    WriteStruct(out, unit);
+  });
+}
+
+tw_status tw_ranking_step_count(size_t* out, tw_ranking* ranking, size_t offer, tw_error* error) {
+  return Guard(error, [&] {
+    CheckPointer(out, "out");
+    CheckAsked(ranking, TW_DETAIL_TOTALS);
+    *out = StepsOf(*ranking, offer).size();
+  });
+}
+
+tw_status tw_ranking_step(const char** out, tw_ranking* ranking, size_t offer, size_t index, tw_error* error) {
+  return Guard(error, [&] {
+    CheckPointer(out, "out");
+    CheckAsked(ranking, TW_DETAIL_TOTALS);
+    const std::vector<std::string>& steps = StepsOf(*ranking, offer);
+    CheckIndex(index, steps.size(), "index");
+    *out = steps[index].c_str();
   });
 }
 

@@ -67,6 +67,24 @@ void CheckSides(const C& from, const Field& field) {
   }
 }
 
+// How it may lie in a carton.
+void ReadLying(const tw_item& from, const Field& field, Item& out) {
+  out.top_free = (from.flags & TW_TOP_FREE) != 0;
+  CheckRange(from.may_stand, 0, TW_FIRST_UPRIGHT | TW_SECOND_UPRIGHT | TW_THIRD_UPRIGHT, field, "may_stand");
+  if (out.this_side_up && from.may_stand != 0) {
+    Fail(TW_E_INPUT, "found sides that may be upright beside TW_THIS_SIDE_UP, expected 0", field.Path("may_stand"));
+  }
+  for (std::size_t i = 0; i < 3; ++i) out.may_stand[i] = from.may_stand == 0 || ((from.may_stand >> i) & 1u) != 0;
+  CheckRange(from.has_bears, 0, 1, field, "has_bears");
+  CheckRange(from.bears_ng, 0, Weight::kMostNanograms, field, "bears_ng");
+  if (from.has_bears == 1) {
+    out.bears = Weight::Nanograms(from.bears_ng);
+  } else if (from.bears_ng != 0) {
+    Fail(TW_E_INPUT, "found a weight, expected has_bears beside it", field.Path("bears_ng"));
+  }
+  out.title = from.title == nullptr ? "" : TextOf(from.title, field.Path("title").c_str());
+}
+
 void ReadItem(const tw_item& from, const Field& field, Item& out) {
   out.weight_most = ReadWeight(from, field, out.weight);
   CheckSides(from, field);
@@ -80,10 +98,11 @@ void ReadItem(const tw_item& from, const Field& field, Item& out) {
   out.value = Amount::Micros(from.value_micros);
   CheckRange(from.shape, 0, TW_SHAPE_IRREGULAR, field, "shape");
   out.shape = static_cast<Shape>(from.shape);
-  CheckRange(from.flags, 0, TW_THIS_SIDE_UP | TW_RIGID | TW_BARE, field, "flags");
+  CheckRange(from.flags, 0, TW_THIS_SIDE_UP | TW_RIGID | TW_BARE | TW_TOP_FREE, field, "flags");
   out.this_side_up = (from.flags & TW_THIS_SIDE_UP) != 0;
   out.rigid = (from.flags & TW_RIGID) != 0;
   out.bare_allowed = (from.flags & TW_BARE) != 0;
+  ReadLying(from, field, out);
   ReadContents(from, field, out.contents);
 }
 

@@ -47,6 +47,11 @@ tw_status tw_item_init(tw_item* out, uint32_t struct_size) {
   return InitStruct(out, struct_size, initial);
 }
 
+tw_status tw_arranged_unit_init(tw_arranged_unit* out, uint32_t struct_size) {
+  const tw_arranged_unit initial = TW_ARRANGED_UNIT_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
 tw_status tw_parcel_init(tw_parcel* out, uint32_t struct_size) {
   const tw_parcel initial = TW_PARCEL_INIT;
   return InitStruct(out, struct_size, initial);

@@ -420,9 +420,11 @@ typedef struct tw_packaging {
   int32_t
       in_force; /* 0: no tariff in force on the day has this issued packaging; only `code` and `issued_by` then tell. */
   int32_t reserved; /* 0. */
+  int64_t
+      least_height_nm; /* The lowest that the outside of a carton may be cut down to; 0: it is not cut. Since 0.3. */
 } tw_packaging;
 #define TW_PACKAGING_INIT \
-  { sizeof(tw_packaging), 0, NULL, NULL, NULL, 0, 0, {0, 0, 0}, {0, 0, 0}, 0, 0, 0 }
+  { sizeof(tw_packaging), 0, NULL, NULL, NULL, 0, 0, {0, 0, 0}, {0, 0, 0}, 0, 0, 0, 0 }
 TW_API tw_status tw_packaging_init(tw_packaging* out, uint32_t struct_size);
 TW_API size_t tw_dispatch_packaging_count(const tw_dispatch* dispatch);
 TW_API tw_status tw_dispatch_packaging(tw_packaging* out, const tw_dispatch* dispatch, size_t index, tw_error* error);
@@ -453,6 +455,12 @@ TW_API tw_status tw_dispatch_packaging(tw_packaging* out, const tw_dispatch* dis
 #define TW_THIS_SIDE_UP 0x1u /* Of an item: its third side stays upright. */
 #define TW_RIGID 0x2u        /* Does not bend. */
 #define TW_BARE 0x4u         /* Of an item: may be shipped with no packaging at all. */
+#define TW_TOP_FREE 0x8u     /* Of an item: nothing may be above it in a carton, at any height. Since 0.3. */
+
+/* Which of an item's sides, by their place in sides_nm, may be upright; added together. Since 0.3. */
+#define TW_FIRST_UPRIGHT 0x1u
+#define TW_SECOND_UPRIGHT 0x2u
+#define TW_THIRD_UPRIGHT 0x4u
 
 /* Goods that were sold: `quantity` alike; weight, sides and value are of one of them. */
 typedef struct tw_item {
@@ -464,13 +472,18 @@ typedef struct tw_item {
   int64_t sides_most_nm[3];      /* Each 0: that side is known; else it is a range. */
   int64_t value_micros;          /* Declared, in the dispatch's currency; 0: none. */
   uint32_t contents;             /* TW_CONTENTS_ */
-  uint32_t flags;                /* TW_THIS_SIDE_UP, TW_RIGID, TW_BARE */
+  uint32_t flags;                /* TW_THIS_SIDE_UP, TW_RIGID, TW_BARE, TW_TOP_FREE */
   int32_t shape;                 /* TW_SHAPE_ */
   uint32_t own_trait_count;      /* At most 100. */
   const char* const* own_traits; /* Traits of one's own, which begin with "x-". */
+  /* Since 0.3: how it may lie in a carton. */
+  uint32_t may_stand; /* TW_FIRST_UPRIGHT and so on; 0: any side. With TW_THIS_SIDE_UP it is 0. */
+  int32_t has_bears;  /* 1: the units above one of them weigh bears_ng together at most; 0: they weigh anything. */
+  int64_t bears_ng;   /* 0 to 100,000 kg; 0 without has_bears. */
+  const char* title;  /* What it is called where it is told how to pack it; NULL or "": by its number. */
 } tw_item;
 #define TW_ITEM_INIT \
-  { sizeof(tw_item), 1, 0, 0, {0, 0, 0}, {0, 0, 0}, 0, 0, 0, 0, 0, NULL }
+  { sizeof(tw_item), 1, 0, 0, {0, 0, 0}, {0, 0, 0}, 0, 0, 0, 0, 0, NULL, 0, 0, 0, NULL }
 TW_API tw_status tw_item_init(tw_item* out, uint32_t struct_size);
 
 /* A parcel that is packed and closed: gross weight, outside sides. */
@@ -646,11 +659,14 @@ typedef struct tw_offer {
   int64_t with_tax_micros; /* With it. */
   uint32_t handicap_count; /* See tw_ranking_handicap. */
   uint32_t overdue_count;  /* With TW_DETAIL_CHARGES: see tw_ranking_overdue. */
+  /* Since 0.3, with any detail. */
+  int64_t cut_to_nm; /* The height of the outside of a carton that is cut down; 0: it is not. Its inside is lower by as
+                        much as its outside is. */
 } tw_offer;
 #define TW_OFFER_INIT                                                                                                \
   {                                                                                                                  \
     sizeof(tw_offer), 0, NULL, NULL, NULL, NULL, NULL, NULL, 0, 0, 0, {0, 0, 0}, 0, 0, 0, 0, 0, 0, NULL, 0, 0, 0, 0, \
-        0, 0, 0, 0, 0, 0, 0, {0, 0, 0}, 0, 0, 0, 0, 0, 0, 0, NULL, NULL, 0, 0, 0, 0, 0, 0                            \
+        0, 0, 0, 0, 0, 0, 0, {0, 0, 0}, 0, 0, 0, 0, 0, 0, 0, NULL, NULL, 0, 0, 0, 0, 0, 0, 0                         \
   }
 TW_API tw_status tw_offer_init(tw_offer* out, uint32_t struct_size);
 TW_API size_t tw_ranking_offer_count(const tw_ranking* ranking);
@@ -713,6 +729,31 @@ TW_API tw_status tw_overdue_init(tw_overdue* out, uint32_t struct_size);
 /* TW_E_NOT_ASKED, TW_E_INDEX. Since 0.3. */
 TW_API tw_status tw_ranking_overdue(tw_overdue* out, const tw_ranking* ranking, size_t offer, size_t index,
                                     tw_error* error);
+
+/* Where one of several units lies in the carton of an offer, and how it is turned. Since 0.3. */
+typedef struct tw_arranged_unit {
+  uint32_t struct_size;
+  uint32_t item;       /* Into the request's items. */
+  uint32_t unit;       /* Which of that item's, from 0. */
+  uint32_t reserved;   /* 0. */
+  int64_t at_nm[3];    /* Its corner nearest to the first corner of the inside, along the carton's sides as written. */
+  int64_t sides_nm[3]; /* Along the carton's; the third is upright. */
+} tw_arranged_unit;
+#define TW_ARRANGED_UNIT_INIT                                 \
+  {                                                           \
+    sizeof(tw_arranged_unit), 0, 0, 0, {0, 0, 0}, { 0, 0, 0 } \
+  }
+TW_API tw_status tw_arranged_unit_init(tw_arranged_unit* out, uint32_t struct_size);
+/* How many units the offer's carton holds an arrangement of; 0 where there is one unit, or no carton. Since 0.3. */
+TW_API size_t tw_ranking_arrangement_count(const tw_ranking* ranking, size_t offer);
+/* One of them, in the order of the items. TW_E_INDEX. Since 0.3. */
+TW_API tw_status tw_ranking_arrangement_unit(tw_arranged_unit* out, const tw_ranking* ranking, size_t offer,
+                                             size_t index, tw_error* error);
+/* How to pack the offer, in steps to follow, in plain English and the request's units: what a carton is cut down to,
+ * then what to put where, from the bottom up. No steps where there is neither an arrangement nor anything to cut. Texts
+ * belong to the ranking until its next use. TW_E_INDEX. Since 0.3. */
+TW_API tw_status tw_ranking_step_count(size_t* out, tw_ranking* ranking, size_t offer, tw_error* error);
+TW_API tw_status tw_ranking_step(const char** out, tw_ranking* ranking, size_t offer, size_t index, tw_error* error);
 
 #define TW_ASPECT_WEIGHT 0
 #define TW_ASPECT_LENGTH 1

@@ -1,5 +1,7 @@
 #include "tarewise/ranking/internal/dispatch-inl.h"
+#include "tarewise/ranking/internal/growth-inl.h"
 #include "tarewise/ranking/internal/packer-inl.h"
+#include "tarewise/ranking/internal/packing_steps-inl.h"
 #include "tarewise/ranking/internal/rank-inl.h"
 #include "tarewise/ranking/internal/ranking-inl.h"
 #include "tarewise/ranking/internal/request-inl.h"

@@ -11,6 +11,8 @@
 #include "tarewise/economics/economics.h"
 #include "tarewise/economics/side_by_side.h"
 #include "tarewise/pricing/ratebook_slot.h"
+#include "tarewise/ranking/growth.h"
+#include "tarewise/ranking/packing_steps.h"
 #include "tarewise/ranking/rank.h"
 #include "tarewise/ranking/ranking.h"
 #include "tarewise/ranking/steps.h"

@@ -36,6 +36,11 @@ constexpr Option kRankGoodsOptions[] = {
     {Kind::kValue, "--contents", "WORDS", "traits, as \"fragile media\"", true, true},
     {Kind::kValue, "--shape", "SHAPE", "box, tube, soft, flat or irregular", true, true},
     {Kind::kFlag, "--this-side-up", "", "the third side stays upright", true, true},
+    {Kind::kValue, "--may-stand", "PLACES", "which of the three sides may be upright, as \"2,3\" (else any)", true,
+     true},
+    {Kind::kFlag, "--top-free", "", "nothing may be above it in a carton", true, true},
+    {Kind::kValue, "--bears", "WEIGHT", "the most that may be above it in a carton (else anything)", true, true},
+    {Kind::kValue, "--title", "TEXT", "what it is called where it is told how to pack", true, true},
     {Kind::kFlag, "--rigid", "", "it cannot be bent", true, true},
     {Kind::kFlag, "--bare", "", "it may go without any packaging", true, true},
     {Kind::kFlag, "--and", "", "what follows is another thing of the same order", true, true},
@@ -71,6 +76,7 @@ constexpr Option kRankAnswerOptions[] = {
     {Kind::kHeading, "Answer", "", ""},
     {Kind::kFlag, "--all", "", "every way and every refusal, not the best of each service"},
     {Kind::kFlag, "--lines", "", "the charge lines of every way told"},
+    {Kind::kFlag, "--arrangement", "", "how to pack the best way: steps to follow, and the layers drawn"},
     {Kind::kFlag, "--json", "", "the ranking as a tarewise-ranking-1 document"},
     {Kind::kFlag, "--each", "",
      "one request a line on standard input, one ranking a line as JSON in answer; a bad request is answered with "
@@ -221,7 +227,8 @@ int RunRank(const Arguments& arguments, Console& console) {
   if (arguments.Has("--json")) {
     console.Write(ToJson(*ranking) + "\n");
   } else {
-    console.Write(RankingText(*ranking, {arguments.Has("--all"), arguments.Has("--lines")}, console.style()));
+    console.Write(RankingText(
+        *ranking, {arguments.Has("--all"), arguments.Has("--lines"), arguments.Has("--arrangement")}, console.style()));
   }
   return ranking->offers().empty() ? kNothingOffered : kAnswered;
 }

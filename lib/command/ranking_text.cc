@@ -8,6 +8,7 @@
 #include <utility>
 #include <vector>
 
+#include "command/arrangement_text.h"
 #include "command/caution_text.h"
 #include "command/layout.h"
 #include "command/offer_facts.h"
@@ -48,6 +49,7 @@ class Teller {
       out_ += "\n" + style_.Paint(Tone::kWarning, "Nothing can be offered for this.") + "\n";
     } else {
       TellBest();
+      if (view_.arrangement) out_ += ArrangementText(ranking_, ranking_.offers().front(), style_);
       TellOffers();
       TellLines();
     }
@@ -81,7 +83,7 @@ class Teller {
     if (ranking_.estimate()) return "";
     if (candidate.packaging == nullptr) return "";
     if (Unpacked(offer)) return "without packaging";
-    return "in " + PackagingTitle(candidate);
+    return "in " + PackagingTitle(candidate) + CutText(offer, ", cut down to ");
   }
   bool Unpacked(const Offer& offer) const {
     const Packaging* packaging = CandidateOf(offer).packaging;
@@ -92,7 +94,10 @@ class Teller {
     return Clean(candidate.packaging->title.empty() ? candidate.packaging->code : candidate.packaging->title);
   }
   std::string PackagingCode(const Offer& offer) const {
-    return offer.packaging.empty() ? "own" : Clean(offer.packaging);
+    return offer.packaging.empty() ? "own" : Clean(offer.packaging) + CutText(offer, " cut to ");
+  }
+  std::string CutText(const Offer& offer, std::string_view words) const {
+    return offer.cut_to ? std::string(words) + LengthText(*offer.cut_to) : std::string();
   }
 
   std::string WeightText(Weight weight) const { return weight.ToString(request_.weight_units); }

@@ -10,8 +10,9 @@ namespace tarewise::command {
 
 /// How much of a ranking to tell.
 struct RankingView {
-  bool all = false;    ///< Every offer and every refusal, not the best of each service and a summary.
-  bool lines = false;  ///< The charge lines of every offer told, not of the best one alone.
+  bool all = false;          ///< Every offer and every refusal, not the best of each service and a summary.
+  bool lines = false;        ///< The charge lines of every offer told, not of the best one alone.
+  bool arrangement = false;  ///< How to pack the best one, step by step and layer by layer.
 };
 
 /// A ranking for someone at the packing table: what to do first, then why.

@@ -23,10 +23,18 @@ struct Field {
 };
 
 // What stands in each of the goods, or in the sealed parcel.
-constexpr Field kGoodsFields[] = {
-    {"--weight", "weight"}, {"--sides", "sides"},        {"--quantity", "quantity"}, {"--contents", "contents"},
-    {"--value", "value"},   {"--shape", "shape"},        {"--rigid", "rigid"},       {"--this-side-up", "this_side_up"},
-    {"--bare", "bare"},     {"--packaging", "packaging"}};
+constexpr Field kGoodsFields[] = {{"--weight", "weight"},       {"--sides", "sides"},
+                                  {"--quantity", "quantity"},   {"--contents", "contents"},
+                                  {"--value", "value"},         {"--shape", "shape"},
+                                  {"--rigid", "rigid"},         {"--this-side-up", "this_side_up"},
+                                  {"--bare", "bare"},           {"--packaging", "packaging"},
+                                  {"--may-stand", "may_stand"}, {"--top-free", "top_free"},
+                                  {"--bears", "bears"},         {"--title", "title"}};
+// What goods have and a parcel that is closed has not.
+constexpr std::string_view kForGoods[] = {"--quantity", "--this-side-up", "--bare", "--may-stand",
+                                          "--top-free", "--bears",        "--title"};
+constexpr std::string_view kGoodsFlags[] = {"--rigid", "--this-side-up", "--bare", "--top-free"};
+
 constexpr Field kRequestFields[] = {{"--from", "from"},
                                     {"--to", "to"},
                                     {"--residential", "to/residential"},
@@ -71,6 +79,11 @@ Json Words(std::string_view text) {
     }
   }
   return words;
+}
+
+template <std::size_t kSize>
+bool Names(const std::string_view (&names)[kSize], std::string_view name) {
+  return std::find(std::begin(names), std::end(names), name) != std::end(names);
 }
 
 class Builder {
@@ -119,7 +132,7 @@ class Builder {
         Bad(std::string(given.name) + ": found it twice for one thing, expected it once (--and begins another thing)");
         continue;
       }
-      const bool for_goods = given.name == "--quantity" || given.name == "--this-side-up" || given.name == "--bare";
+      const bool for_goods = Names(kForGoods, given.name);
       if (sealed_ && for_goods) {
         Bad(std::string(given.name) + ": found it with --sealed, expected it with goods that are not packed yet");
       } else if (!sealed_ && given.name == "--packaging") {
@@ -129,7 +142,10 @@ class Builder {
         at = Number(given.value);
       } else if (given.name == "--contents") {
         at = Words(given.value);
-      } else if (given.name == "--rigid" || given.name == "--this-side-up" || given.name == "--bare") {
+      } else if (given.name == "--may-stand") {
+        at = Json::array();
+        for (const Json& place : Words(given.value)) at.push_back(Number(place.get<std::string>()));
+      } else if (Names(kGoodsFlags, given.name)) {
         at = true;
       } else {
         at = given.value;

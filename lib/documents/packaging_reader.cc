@@ -90,6 +90,40 @@ class PackagingReader {
     return out;
   }
 
+  /// Whether a carton of the seller's own may be cut down; false where that is said wrongly.
+  bool ReadCutDown(const Entry& cut_down, const Entry& least_height, Packaging& out) {
+    if (!cut_down.there && !least_height.there) return true;
+    if (out.kind != PackagingKind::kCarton) {
+      const std::string name = "a packaging of kind " + Quoted(NameOf(out.kind));
+      Refuse(cut_down, name);
+      Refuse(least_height, name);
+      return good_;
+    }
+    const std::optional<bool> said = FlagOf(cut_down);
+    if (cut_down.there && !said) {
+      Expected(kWrongKind, cut_down, "true or false");
+      return false;
+    }
+    const bool cut = said.value_or(false);
+    if (!cut && least_height.there) {
+      findings_.Error(kConflictingKeys, least_height.value ? least_height.value.key_offset() : least_height.offset,
+                      least_height.value, "found \"least_height\", expected \"cut_down\" with it, which is true");
+      return good_ = false;
+    }
+    if (!cut) return true;
+    if (!least_height.there) {
+      findings_.Error(kMissingKey, least_height.offset, least_height.value,
+                      "found no \"least_height\", expected it in a carton that may be cut down");
+      return good_ = false;
+    }
+    out.least_height = ReadLength(least_height);
+    if (out.least_height && (out.least_height->nanometres() < 1 || *out.least_height > out.outside[2])) {
+      Expected(kBadLength, least_height,
+               "a length of more than 0 and at most the third of the outside, " + out.outside[2].In("in") + " in");
+    }
+    return good_;
+  }
+
   std::optional<std::int64_t> ReadOnHand(const Entry& entry) {
     if (!entry.there) return std::nullopt;
     const bool form = !entry.value || entry.value.is(Kind::kNumber);
@@ -101,6 +135,13 @@ class PackagingReader {
     }
     if (good && number <= kMostOnHand) return number;
     Expected(kBadNumber, entry, "a whole number from 0 to 1000000000");
+    return std::nullopt;
+  }
+
+  static std::optional<bool> FlagOf(const Entry& entry) {
+    if (!entry.there) return std::nullopt;
+    if (entry.value.is(Kind::kTrue) || (!entry.value && entry.text == "true")) return true;
+    if (entry.value.is(Kind::kFalse) || (!entry.value && entry.text == "false")) return false;
     return std::nullopt;
   }
 
@@ -291,7 +332,8 @@ Entry EntryOf(const Object& object, std::string_view key) {
 std::optional<Packaging> ReadPackaging(Fields& fields, Value value, bool on_shelf) {
   const Object object =
       on_shelf ? Object(fields, value, "a packaging",
-                        {"code", "title", "kind", "inside", "outside", "wall", "thickness", "tare", "cost", "on_hand"})
+                        {"code", "title", "kind", "inside", "outside", "wall", "thickness", "tare", "cost", "on_hand",
+                         "cut_down", "least_height"})
                : Object(fields, value, "a packaging",
                         {"code", "title", "kind", "inside", "outside", "wall", "thickness", "tare", "cost"});
   if (!object) return std::nullopt;
@@ -300,6 +342,10 @@ std::optional<Packaging> ReadPackaging(Fields& fields, Value value, bool on_shel
   std::optional<Packaging> packaging = reader.Read(
       EntryOf(object, "title"), EntryOf(object, "kind"), EntryOf(object, "inside"), EntryOf(object, "outside"),
       EntryOf(object, "wall"), EntryOf(object, "thickness"), EntryOf(object, "tare"), EntryOf(object, "cost"));
+  if (packaging && on_shelf &&
+      !reader.ReadCutDown(EntryOf(object, "cut_down"), EntryOf(object, "least_height"), *packaging)) {
+    return std::nullopt;
+  }
   if (packaging) packaging->code = std::move(code);
   return packaging;
 }
@@ -431,10 +477,13 @@ Shelf ReadShelfCsv(const Csv& csv, Findings& findings, ShelfPlaces& places) {
     kCost,
     kCurrency,
     kOnHand,
-    kCarrier
+    kCarrier,
+    kCutDown,
+    kLeastHeight
   };
-  const std::vector<std::string_view> names = {"code",      "title", "kind", "inside",   "outside", "wall",
-                                               "thickness", "tare",  "cost", "currency", "on_hand", "carrier"};
+  const std::vector<std::string_view> names = {"code",    "title",     "kind",     "inside",      "outside",
+                                               "wall",    "thickness", "tare",     "cost",        "currency",
+                                               "on_hand", "carrier",   "cut_down", "least_height"};
   Shelf shelf;
   const std::optional<std::vector<std::size_t>> columns =
       ReadHeader(csv, findings, names, {"code", "title", "kind", "tare", "cost"});
@@ -483,7 +532,8 @@ Shelf ReadShelfCsv(const Csv& csv, Findings& findings, ShelfPlaces& places) {
       issued.carrier = reader.ReadCode(carrier);
       issued.code = std::move(name);
       issued.on_hand = on_hand;
-      for (const Column column : {kTitle, kKind, kInside, kOutside, kWall, kThickness, kTare, kCost, kCurrency}) {
+      for (const Column column :
+           {kTitle, kKind, kInside, kOutside, kWall, kThickness, kTare, kCost, kCurrency, kCutDown, kLeastHeight}) {
         const Entry extra = entry(column);
         if (!extra.there) continue;
         findings.Error(kConflictingKeys, extra.offset, Value(),
@@ -496,6 +546,7 @@ Shelf ReadShelfCsv(const Csv& csv, Findings& findings, ShelfPlaces& places) {
     }
     std::optional<Packaging> packaging = reader.Read(entry(kTitle), entry(kKind), entry(kInside), entry(kOutside),
                                                      entry(kWall), entry(kThickness), entry(kTare), entry(kCost));
+    if (packaging && !reader.ReadCutDown(entry(kCutDown), entry(kLeastHeight), *packaging)) packaging.reset();
     const Entry currency = entry(kCurrency);
     if (currency.there) {
       const absl::StatusOr<Currency> read = Currency::Parse(currency.text);

@@ -1,9 +1,14 @@
 #include "tarewise/documents/ranking_json.h"
 
+#include <array>
+#include <cstddef>
+#include <cstdint>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "json_writer.h"
+#include "tarewise/ranking/packing_steps.h"
 
 namespace tarewise {
 namespace {
@@ -85,6 +90,7 @@ void WriteOffer(JsonWriter& json, const Ranking& ranking, const Offer& offer) {
   json.Text("weight", offer.weight.ToString(request.weight_units));
   json.Text("sides", offer.sides.ToString(request.side_units));
   json.EndObject();
+  if (offer.cut_to) json.Text("cut_to", offer.cut_to->ToString(request.side_units));
   json.Key("billable_weight").BeginObject();
   json.Text("weight", offer.billable.ToString(request.weight_units));
   json.Text("from", kBillableFromNames[static_cast<int>(offer.billable_from)]);
@@ -135,6 +141,58 @@ void WriteOffer(JsonWriter& json, const Ranking& ranking, const Offer& offer) {
   json.EndObject();
 }
 
+// In the order given, unlike those of a parcel: "14 x 9 x 5 in".
+std::string AlongTheCarton(const std::array<Length, 3>& lengths, UnitSystem units) {
+  std::string out;
+  for (const Length& one : lengths) {
+    if (!out.empty()) out.replace(out.rfind(' '), std::string::npos, " x ");
+    out += one.ToString(units);
+  }
+  return out;
+}
+
+void WriteArrangement(JsonWriter& json, const Ranking& ranking, const Candidate& candidate) {
+  const UnitSystem units = ranking.request().side_units;
+  json.BeginObject();
+  json.Text("packaging", Shown(candidate.packaging->code));
+  if (!candidate.packaging->issued_by.empty()) json.Text("issued_by", candidate.packaging->issued_by);
+  json.Text("sides", AlongTheCarton(InsideOf(candidate), units));
+  if (candidate.cut_to) json.Text("cut_to", candidate.cut_to->ToString(units));
+  json.Key("units").BeginArray();
+  const std::vector<std::size_t> steps = StepsOfUnits(ranking, candidate);
+  for (std::size_t n = 0; n < candidate.arrangement->size(); ++n) {
+    const Placement& one = (*candidate.arrangement)[n];
+    const GoodsUnit unit = GoodsUnitOf(ranking.request(), one.unit);
+    std::array<Length, 3> at;
+    std::array<Length, 3> sides;
+    for (std::size_t i = 0; i < 3; ++i) {
+      at[i] = Length::Nanometres(one.at[i]);
+      sides[i] = Length::Nanometres(one.sides[i]);
+    }
+    json.BeginObject();
+    json.Key("item").Number(static_cast<std::int64_t>(unit.item));
+    json.Key("unit").Number(static_cast<std::int64_t>(unit.unit));
+    json.Text("at", AlongTheCarton(at, units)).Text("sides", AlongTheCarton(sides, units));
+    json.Key("step").Number(static_cast<std::int64_t>(steps[n]));
+    json.EndObject();
+  }
+  json.EndArray();
+  json.Key("steps").BeginArray();
+  for (const std::string& step : PackingSteps(ranking, candidate)) json.Text(step);
+  json.EndArray().EndObject();
+}
+
+void WriteArrangements(JsonWriter& json, const Ranking& ranking) {
+  bool any = false;
+  for (const Candidate& candidate : ranking.candidates()) {
+    if (candidate.arrangement == nullptr) continue;
+    if (!any) json.Key("arrangements").BeginArray();
+    any = true;
+    WriteArrangement(json, ranking, candidate);
+  }
+  if (any) json.EndArray();
+}
+
 void WriteRefusal(JsonWriter& json, const Refusal& refusal) {
   json.BeginObject();
   json.Text("carrier", refusal.carrier);
@@ -182,6 +240,7 @@ std::string ToJson(const Ranking& ranking, int indent) {
   json.Key("offers").BeginArray();
   for (const Offer& offer : ranking.offers()) WriteOffer(json, ranking, offer);
   json.EndArray();
+  WriteArrangements(json, ranking);
   json.Key("refusals").BeginArray();
   for (const Refusal& refusal : ranking.refusals()) WriteRefusal(json, refusal);
   json.EndArray();

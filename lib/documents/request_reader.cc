@@ -225,7 +225,7 @@ class RequestReader {
   std::optional<Item> ReadItem(Value value, bool first) {
     const Object object(fields_, value, "an item of the goods",
                         {"weight", "sides", "quantity", "contents", "value", "shape", "this_side_up", "rigid", "bare",
-                         "title", "code"});
+                         "may_stand", "top_free", "bears", "title", "code"});
     if (!object) return std::nullopt;
     Item item;
     const Value weight = object.Require("weight");
@@ -256,10 +256,34 @@ class RequestReader {
     if (const Value v = object["this_side_up"]) item.this_side_up = fields_.Flag(v).value_or(false);
     if (const Value v = object["rigid"]) item.rigid = fields_.Flag(v).value_or(false);
     if (const Value v = object["bare"]) item.bare_allowed = fields_.Flag(v).value_or(false);
-    for (const std::string_view key : {"title", "code"}) {  // for people; nothing is made of them
-      if (const Value v = object[key]) static_cast<void>(fields_.Words(v, "text in quotation marks"));
-    }
+    ReadLying(object, item);
+    if (const Value v = object["title"]) item.title = fields_.Words(v, "text in quotation marks").value_or("");
+    // For people; nothing is made of it.
+    if (const Value v = object["code"]) static_cast<void>(fields_.Words(v, "text in quotation marks"));
     return item;
+  }
+
+  // How it may lie in a packaging.
+  void ReadLying(const Object& object, Item& item) {
+    if (const Value v = object["top_free"]) item.top_free = fields_.Flag(v).value_or(false);
+    if (const Value v = object["bears"]) item.bears = fields_.ReadWeight(v, Zero::kRefused);
+    const Value stands = object["may_stand"];
+    if (!stands) return;
+    if (item.this_side_up) {
+      fields_.ErrorAtKey(kConflictingKeys, stands,
+                         "found \"may_stand\" beside \"this_side_up\", expected one of the two: the third side alone "
+                         "may be upright");
+      return;
+    }
+    if (!fields_.List(stands, "a list of sides, by their place: 1, 2 or 3", /*empty_allowed=*/false)) return;
+    item.may_stand = {false, false, false};
+    for (const Value side : stands) {
+      const std::optional<std::int64_t> place = fields_.Whole(side, 1, 3);
+      if (!place) continue;
+      bool& stands_on_it = item.may_stand[static_cast<std::size_t>(*place - 1)];
+      if (stands_on_it) fields_.Error(kConflictingKeys, side, "found the side twice, expected it once");
+      stands_on_it = true;
+    }
   }
 
   void ReadSealed(Value value) {

@@ -80,6 +80,14 @@ Amount ToValue(py::handle value) {
   return amount;
 }
 
+Weight ToBears(py::handle value) {
+  const Weight weight = ToWeight(value, "bears").weight;
+  if (weight.nanograms() < 0 || weight.nanograms() > Weight::kMostNanograms) {
+    RaiseQuantity("found " + weight.In("kg") + ", expected 0 to 100000 kg", "bears");
+  }
+  return weight;
+}
+
 std::string WeightText(Weight least, const std::optional<Weight>& most, UnitSystem units) {
   return least.ToString(units) + (most ? ".." + most->ToString(units) : "");
 }
@@ -137,6 +145,49 @@ py::object MostState(const std::optional<Weight>& most) {
 std::optional<Weight> MostOf(const py::handle& part) {
   if (part.is_none()) return std::nullopt;
   return Weight::Nanograms(part.cast<std::int64_t>());
+}
+
+std::array<bool, 3> ToMayStand(py::handle value, bool this_side_up) {
+  if (value.is_none()) return {true, true, true};
+  if (!PyTuple_Check(value.ptr()) && !PyList_Check(value.ptr())) {
+    RaiseType("may_stand: found " + Repr(value) + ", expected the places of sides, as (2, 3)");
+  }
+  if (this_side_up) {
+    RaiseQuantity("found it beside this_side_up, expected one of the two: the third side alone may be upright",
+                  "may_stand");
+  }
+  std::array<bool, 3> out = {false, false, false};
+  for (const py::handle place : py::reinterpret_borrow<py::sequence>(value)) {
+    bool& one = out[static_cast<std::size_t>(ToWhole(place, "may_stand", 1, 3) - 1)];
+    if (one) RaiseQuantity("found " + Repr(value) + ", expected each side once", "may_stand");
+    one = true;
+  }
+  if (!out[0] && !out[1] && !out[2]) RaiseQuantity("found no side, expected one or more of 1, 2 and 3", "may_stand");
+  return out;
+}
+py::tuple MayStand(const Item& item) {
+  py::list out;
+  for (std::size_t i = 0; i < 3; ++i) {
+    if (item.this_side_up ? i == 2 : item.may_stand[i]) out.append(i + 1);
+  }
+  return py::tuple(out);
+}
+
+// How it may lie, and its name; nothing where nothing is said of them.
+py::tuple LyingState(const Item& item) {
+  const bool any = item.may_stand[0] && item.may_stand[1] && item.may_stand[2];
+  if (any && !item.top_free && !item.bears && item.title.empty()) return py::tuple();
+  return py::make_tuple(
+      py::make_tuple(py::make_tuple(bool{item.may_stand[0]}, bool{item.may_stand[1]}, bool{item.may_stand[2]}),
+                     item.top_free, MostState(item.bears), item.title));
+}
+void ReadLying(const py::handle& state, Item& item) {
+  const py::tuple parts = py::reinterpret_borrow<py::tuple>(state);
+  const py::tuple may_stand = parts[0].cast<py::tuple>();
+  for (std::size_t i = 0; i < 3; ++i) item.may_stand[i] = may_stand[i].cast<bool>();
+  item.top_free = parts[1].cast<bool>();
+  item.bears = MostOf(parts[2]);
+  item.title = parts[3].cast<std::string>();
 }
 
 // The greatest sides, where one is a range.
@@ -198,6 +249,10 @@ void BindMeasured(py::class_<V>& cls) {
     if (g.rigid) out += ", rigid=True";
     if constexpr (std::is_same_v<V, ItemValue>) {
       if (g.bare_allowed) out += ", bare=True";
+      if (!g.may_stand[0] || !g.may_stand[1] || !g.may_stand[2]) out += ", may_stand=" + Repr(MayStand(g));
+      if (g.top_free) out += ", top_free=True";
+      if (g.bears) out += ", bears=" + Quote(g.bears->ToString(self.weight_units));
+      if (!g.title.empty()) out += ", title=" + Quote(g.title);
     }
     return out + ")";
   });
@@ -209,7 +264,8 @@ void BindGoods(py::module_& module) {
   py::class_<ItemValue> item(module, "Item", "Goods that were sold, one kind of them.");
   item.def(py::init([](const py::object& weight, const py::object& sides, const py::object& quantity,
                        const py::object& contents, const py::object& value, const py::object& shape, bool this_side_up,
-                       bool rigid, bool bare) {
+                       bool rigid, bool bare, const py::object& may_stand, bool top_free, const py::object& bears,
+                       const py::object& title) {
              Measured measured = Measure(weight, sides);
              ItemValue out;
              out.weight_units = measured.weight_units;
@@ -225,26 +281,40 @@ void BindGoods(py::module_& module) {
              out.item.this_side_up = this_side_up;
              out.item.rigid = rigid;
              out.item.bare_allowed = bare;
+             out.item.may_stand = ToMayStand(may_stand, this_side_up);
+             out.item.top_free = top_free;
+             if (!bears.is_none()) out.item.bears = ToBears(bears);
+             out.item.title = std::string(ToText(title, "title", "what it is called"));
              return out;
            }),
            py::arg("weight"), py::arg("sides"), py::kw_only(), py::arg("quantity") = 1,
            py::arg("contents") = py::tuple(), py::arg("value") = 0, py::arg("shape") = "box",
-           py::arg("this_side_up") = false, py::arg("rigid") = false, py::arg("bare") = false);
+           py::arg("this_side_up") = false, py::arg("rigid") = false, py::arg("bare") = false,
+           py::arg("may_stand") = py::none(), py::arg("top_free") = false, py::arg("bears") = py::none(),
+           py::arg("title") = "");
   BindMeasured(item);
   item.def_property_readonly("quantity", [](const ItemValue& self) { return self.item.quantity; });
   item.def_property_readonly("this_side_up", [](const ItemValue& self) { return self.item.this_side_up; });
   item.def_property_readonly("bare", [](const ItemValue& self) { return self.item.bare_allowed; });
-  auto item_key = [](const ItemValue& self) {
+  item.def_property_readonly("may_stand", [](const ItemValue& self) { return MayStand(self.item); });
+  item.def_property_readonly("top_free", [](const ItemValue& self) { return self.item.top_free; });
+  item.def_property_readonly("bears", [](const ItemValue& self) -> std::optional<WeightValue> {
+    if (!self.item.bears) return std::nullopt;
+    return WeightValue{*self.item.bears, self.weight_units};
+  });
+  item.def_property_readonly("title", [](const ItemValue& self) { return self.item.title; });
+  auto plain_key = [](const ItemValue& self) {
     const Item& i = self.item;
-    return py::make_tuple(1, i.weight.nanograms(), MostState(i.weight_most), Nanometres(i.sides),
-                          RangesState(i.side_ranges), i.quantity, Words(i.contents), i.value.micros(), NameOf(i.shape),
-                          i.this_side_up, i.rigid, i.bare_allowed);
+    return py::make_tuple(LyingState(i).size() == 0 ? 1 : 3, i.weight.nanograms(), MostState(i.weight_most),
+                          Nanometres(i.sides), RangesState(i.side_ranges), i.quantity, Words(i.contents),
+                          i.value.micros(), NameOf(i.shape), i.this_side_up, i.rigid, i.bare_allowed);
   };
   BindValue(
-      item, item_key,
-      [item_key](const ItemValue& self) {
-        return py::tuple(item_key(self) +
-                         py::make_tuple(static_cast<int>(self.weight_units), static_cast<int>(self.side_units)));
+      item, [plain_key](const ItemValue& self) { return py::tuple(plain_key(self) + LyingState(self.item)); },
+      [plain_key](const ItemValue& self) {
+        return py::tuple(plain_key(self) +
+                         py::make_tuple(static_cast<int>(self.weight_units), static_cast<int>(self.side_units)) +
+                         LyingState(self.item));
       },
       [](const py::tuple& parts) {
         ItemValue out;
@@ -261,6 +331,7 @@ void BindGoods(py::module_& module) {
         out.item.bare_allowed = parts[11].cast<bool>();
         out.weight_units = static_cast<UnitSystem>(parts[12].cast<int>());
         out.side_units = static_cast<UnitSystem>(parts[13].cast<int>());
+        if (parts.size() > 14) ReadLying(parts[14], out.item);
         return out;
       });
 

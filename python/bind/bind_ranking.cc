@@ -7,6 +7,7 @@
 #include "request.h"
 #include "tables.h"
 #include "tarewise/documents/ranking_json.h"
+#include "tarewise/ranking/packing_steps.h"
 #include "tarewise/ranking/rank.h"
 
 namespace tarewise::python {
@@ -89,6 +90,47 @@ py::tuple RefusalsOf(const py::object& owner) {
   const std::size_t count = ranking.get().refusals().size();
   py::tuple out(count);
   for (std::size_t i = 0; i < count; ++i) out[i] = RefusalValue{owner, &ranking, i};
+  return out;
+}
+
+const Candidate& CandidateOf(const OfferValue& self) {
+  return self.ranking->get().candidates()[self.get().candidate_index];
+}
+
+py::tuple ArrangementOf(const OfferValue& self) {
+  const Candidate& candidate = CandidateOf(self);
+  if (candidate.arrangement == nullptr) return py::tuple();
+  const py::object unit_class = Class("ArrangedUnit");
+  const Ranking& ranking = self.ranking->get();
+  const std::vector<std::size_t> steps = StepsOfUnits(ranking, candidate);
+  py::tuple out(candidate.arrangement->size());
+  for (std::size_t i = 0; i < out.size(); ++i) {
+    const Placement& one = (*candidate.arrangement)[i];
+    const GoodsUnit of = GoodsUnitOf(ranking.request(), one.unit);
+    py::tuple at(3);
+    SidesValue sides{{}, ranking.request().side_units};
+    for (std::size_t k = 0; k < 3; ++k) {
+      at[k] = In(*self.ranking, Length::Nanometres(one.at[k]));
+      sides.sides[k] = Length::Nanometres(one.sides[k]);
+    }
+    out[i] = unit_class(of.item, of.unit, at, sides, steps[i]);
+  }
+  return out;
+}
+
+py::object InsideOfOffer(const OfferValue& self) {
+  const Candidate& candidate = CandidateOf(self);
+  if (candidate.packaging == nullptr || candidate.packaging->kind != PackagingKind::kCarton) return py::none();
+  return py::cast(SidesValue{InsideOf(candidate), self.ranking->get().request().side_units});
+}
+
+py::tuple StepsOfOffer(const RankingValue& ranking, const OfferValue& offer) {
+  if (offer.ranking->ranking != ranking.ranking) {
+    throw py::value_error("offer: found one of another ranking, expected one of this ranking's own");
+  }
+  const std::vector<std::string> steps = PackingSteps(ranking.get(), CandidateOf(offer));
+  py::tuple out(steps.size());
+  for (std::size_t i = 0; i < out.size(); ++i) out[i] = ToStr(steps[i]);
   return out;
 }
 
@@ -263,6 +305,12 @@ void BindOffer(py::module_& module) {
   offer.def_property_readonly("overdue", &OverdueOf);
   money("handicap", [](const Offer& o) { return o.handicap; });
   money("included_cover", [](const Offer& o) { return o.included_cover; });
+  offer.def_property_readonly("cut_to", [](const OfferValue& self) -> std::optional<LengthValue> {
+    if (!self.get().cut_to) return std::nullopt;
+    return In(*self.ranking, *self.get().cut_to);
+  });
+  offer.def_property_readonly("arrangement", &ArrangementOf);
+  offer.def_property_readonly("inside", &InsideOfOffer);
   offer.def_property_readonly("at_risk", [](const OfferValue& self) { return self.get().at_risk; });
   offer.def_property_readonly("total_at_risk", [](const OfferValue& self) -> py::object {
     return self.get().total_at_risk ? ToMoney(*self.get().total_at_risk, self.ranking->decimals()) : py::none();
@@ -353,6 +401,7 @@ void BindRanking(py::module_& module) {
     }
     return out;
   });
+  ranking.def("steps", &StepsOfOffer, py::arg("offer"), "How to pack an offer of this ranking, in steps to follow.");
   ranking.def_property_readonly("estimate", [](const RankingValue& self) { return self.get().estimate(); });
   ranking.def_property_readonly("currency",
                                 [](const RankingValue& self) { return ToStr(self.get().currency().code()); });

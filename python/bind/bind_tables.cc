@@ -159,14 +159,18 @@ py::tuple ThreeOf(const std::array<Length, 3>& sides) {
   return py::make_tuple(sides[0].nanometres(), sides[1].nanometres(), sides[2].nanometres());
 }
 
-// Whole base units throughout: (1, currency, own, issued).
+// Whole base units throughout: (1, currency, own, issued); 3 where a carton may be cut down.
 py::tuple ShelfState(const ShelfValue& value) {
   const Shelf& shelf = *value.shelf;
   py::tuple own(shelf.own.size());
+  bool cut_down = false;
   for (std::size_t i = 0; i < shelf.own.size(); ++i) {
     const Packaging& p = shelf.own[i].packaging;
-    own[i] = py::make_tuple(p.code, p.title, NameOf(p.kind), ThreeOf(p.inside), ThreeOf(p.outside), p.wall.nanometres(),
-                            p.tare.nanograms(), p.cost.micros(), OnHand(shelf.own[i].on_hand));
+    const py::tuple plain =
+        py::make_tuple(p.code, p.title, NameOf(p.kind), ThreeOf(p.inside), ThreeOf(p.outside), p.wall.nanometres(),
+                       p.tare.nanograms(), p.cost.micros(), OnHand(shelf.own[i].on_hand));
+    own[i] = p.least_height ? py::tuple(plain + py::make_tuple(p.least_height->nanometres())) : plain;
+    cut_down = cut_down || p.least_height;
   }
   py::tuple issued(shelf.issued.size());
   for (std::size_t i = 0; i < shelf.issued.size(); ++i) {
@@ -174,7 +178,7 @@ py::tuple ShelfState(const ShelfValue& value) {
   }
   py::object currency = py::none();
   if (shelf.currency) currency = ToStr(shelf.currency->code());
-  return py::make_tuple(1, currency, own, issued);
+  return py::make_tuple(cut_down ? 3 : 1, currency, own, issued);
 }
 
 std::array<Length, 3> ThreeFrom(const py::handle& parts) {
@@ -200,6 +204,7 @@ ShelfValue ShelfOf(const py::tuple& parts) {
     own.packaging.tare = Weight::Nanograms(p[6].cast<std::int64_t>());
     own.packaging.cost = Amount::Micros(p[7].cast<std::int64_t>());
     own.on_hand = p[8].cast<std::optional<std::int64_t>>();
+    if (p.size() > 9) own.packaging.least_height = Length::Nanometres(p[9].cast<std::int64_t>());
     shelf->own.push_back(std::move(own));
   }
   for (const py::handle entry : parts[3].cast<py::tuple>()) {
@@ -236,9 +241,11 @@ py::tuple PackagingOf(const ShelfValue& self) {
       for (std::size_t k = 0; k < count; ++k) three[k] = LengthValue{sides[k], UnitSystem::kImperial};
       return three;
     };
+    py::object least_height = py::none();
+    if (p.least_height) least_height = py::cast(LengthValue{*p.least_height, UnitSystem::kImperial});
     out[i] = packaging_class(p.code, NameOf(p.kind), lengths(p.inside), lengths(p.outside),
                              WeightValue{p.tare, UnitSystem::kImperial}, ToMoney(p.cost, decimals), p.title,
-                             OnHand(self.shelf->own[i].on_hand));
+                             OnHand(self.shelf->own[i].on_hand), py::none(), least_height);
   }
   return out;
 }

@@ -95,8 +95,9 @@ py::object NumberOf(const std::string& quantity);
 std::string Repr(py::handle value);
 std::string Quote(std::string_view text);
 
-/// The newest version of a pickle that is read: 2 has what came with 0.3, and is written only where there is some.
-inline constexpr int kNewestPickle = 2;
+/// The newest version of a pickle that is read: 2 has what came with 0.3, 3 how goods may lie and cartons that
+/// may be cut down. Each is written only where there is some of it.
+inline constexpr int kNewestPickle = 3;
 
 /// What values have in common: equality and hash by `key`, a tuple; pickling by `state`, a tuple whose first part is
 /// the pickle's version; copying, which gives the same object, as none of them ever changes.

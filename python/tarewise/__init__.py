@@ -51,6 +51,7 @@ from tarewise._core import (
 )
 from tarewise._reprice import Mix, Repricer, reprice
 from tarewise._values import (
+    ArrangedUnit,
     Arrival,
     CarrierWeek,
     Caution,
@@ -81,6 +82,7 @@ from tarewise.errors import QuantityError, RepriceInterrupted, RequestError, Tar
 
 __all__ = [
     "Allowance",
+    "ArrangedUnit",
     "Arrival",
     "CarrierWeek",
     "Caution",

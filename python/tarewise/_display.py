@@ -17,6 +17,11 @@ _SHOWN_OFFERS = 12
 _SHOWN_REFUSALS = 6
 
 
+def packed_in(offer: Offer) -> str:
+    """The packaging's code, and to what height of its outside it is cut."""
+    return offer.packaging if offer.cut_to is None else f"{offer.packaging} cut to {offer.cut_to}"
+
+
 def service_title(offer: Offer) -> str:
     """The service's title, its carrier's name in front where the title does not begin with it."""
     name = offer.carrier_name
@@ -128,13 +133,13 @@ def text(ranking: Ranking) -> str:
         for place, offer in enumerate(ranking[:_SHOWN_OFFERS], 1):
             risk = " !" if offer.at_risk else ""
             handicap = [str(offer.handicap)] if apart else []
-            rest = [service_title(offer), offer.packaging, _weight(offer)]
+            rest = [service_title(offer), packed_in(offer), _weight(offer)]
             rows.append([str(place), _total(offer) + risk, *handicap, _days(offer), *rest])
         out += _columns(rows, frozenset({0, 1, 2, 3} if apart else {0, 1, 2}))
         if len(ranking) > _SHOWN_OFFERS:
             out.append(f"and {len(ranking) - _SHOWN_OFFERS} dearer ways, in offers")
         best = ranking[0]
-        out += ["", f"1: {service_title(best)} in {best.packaging}, zone {best.zone}"]
+        out += ["", f"1: {service_title(best)} in {packed_in(best)}, zone {best.zone}"]
         lines = [(charge.title or charge.code, str(charge.amount), charge.why) for charge in best.charges]
         if best.packaging_cost:
             lines.append(("packaging", str(best.packaging_cost), best.packaging_title or best.packaging))
@@ -198,7 +203,7 @@ def _lines(offer: Offer) -> str:
 
 def _row(offer: Offer, first: bool) -> str:
     risk = ' <span title="the total may rise within the tolerance">&#9888; at risk</span>' if offer.at_risk else ""
-    name = f"{escape(service_title(offer))} in {escape(offer.packaging)}"
+    name = f"{escape(service_title(offer))} in {escape(packed_in(offer))}"
     if offer.handicap:
         risk += f' <span class="quiet" title="counted in the order, in no total">handicap {offer.handicap}</span>'
     return (

@@ -12,7 +12,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple, TypedDict, Union
 
 if TYPE_CHECKING:
-    from tarewise._core import Charge, Comparison, Length, Offer, Ranking, Ratebook, Refusal, Request, Shelf, Weight
+    from tarewise._core import Charge, Comparison, Length, Offer, Ranking, Ratebook, Refusal, Request, Shelf, Sides, Weight
 
 
 class Diagnostic(NamedTuple):
@@ -104,6 +104,16 @@ class Overdue(NamedTuple):
 
     series: str
     since: date  #: the first day that lacks a value
+
+
+class ArrangedUnit(NamedTuple):
+    """Where one of several units lies in the carton of an offer, and how it is turned."""
+
+    item: int  #: of the request's goods, from 0
+    unit: int  #: of that item's, from 0
+    at: tuple[Length, Length, Length]  #: its corner nearest to the carton's first corner, along the carton's sides
+    sides: Sides  #: along the carton's; the third is upright
+    step: int  #: of the ranking's steps for this offer, from 1: the one that puts it in
 
 
 class TotalRange(NamedTuple):
@@ -281,6 +291,7 @@ class Packaging:
     title: str = ""
     on_hand: int | None = None
     wall: Union[Length, str, None] = None
+    least_height: Union[Length, str, None] = None  #: of a carton that may be cut down: the lowest that its outside may become
 
 
 @dataclasses.dataclass(frozen=True)
@@ -328,6 +339,8 @@ def shelf_document(packaging: Iterable[Packaging], issued: Iterable[Issued], cur
             entry["wall"] = _length(one.wall)
         elif one.outside is not None and one.kind not in ("bare", "mailer"):
             entry["outside"], _ = _sides(one.outside, count)
+        if one.least_height is not None:
+            entry["cut_down"], entry["least_height"] = True, _length(one.least_height)
         entry["tare"] = one.tare if isinstance(one.tare, str) else f"{one.tare.to('g'):f} g"
         entry["cost"] = f"{Decimal(one.cost):f}"
         if one.on_hand is not None:

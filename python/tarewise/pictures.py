@@ -1,30 +1,36 @@
-"""Pictures for a notebook (needs matplotlib): price staircases, who wins where, what a new tariff changes, a destination mix.
+"""Pictures for a notebook (needs matplotlib): price staircases, who wins where, what a new tariff changes, a destination mix,
+how to pack a carton.
 
 Colours are a palette that colour-blind readers can tell apart, and lines and fields differ in dash and hatching too, so that
-every picture reads in grey print. Each function draws on ``ax`` (or on a new figure, 7.2 in wide) and returns the axes.
+every picture reads in grey print. Each function draws on ``ax`` (or on a new figure, 7.2 in wide) and returns the axes;
+``arrangement`` draws on a figure of its own.
 """
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Mapping, Sequence
 from datetime import date as Date
 from decimal import Decimal
-from typing import TYPE_CHECKING, Any, Literal, Union
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple, Union
 
 import numpy as np
 
-from tarewise._core import Item, Lane, Parcel, Ratebook, Shelf, Weight, rank
+from tarewise._core import Item, Lane, Offer, Parcel, Ranking, Ratebook, Shelf, Weight, rank
 from tarewise._reprice import Mix, Repricer
 from tarewise.errors import TarewiseError
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
 
-__all__ = ["destination_costs", "staircase", "tariff_change", "winners"]
+__all__ = ["arrangement", "destination_costs", "staircase", "tariff_change", "winners"]
 
 # After Okabe and Ito's palette for all kinds of colour vision, ordered by lightness steps.
 _COLOURS = ("#0072B2", "#D55E00", "#009E73", "#CC79A7", "#E69F00", "#56B4E9", "#6B6B6B", "#B8A400")
 _DASHES: tuple[Any, ...] = ("-", (0, (6, 2)), (0, (2, 1.5)), (0, (6, 2, 1.5, 2)), (0, (1, 1)), (0, (10, 3)), "-", (0, (4, 4)))
+_LABEL: dict[str, Any] = {"boxstyle": "circle,pad=0.18", "facecolor": "white", "edgecolor": "black", "linewidth": 0.5}
+_MOST_LAYERS = 12
 _HATCHES = ("", "///", "...", "\\\\\\", "xx", "--", "++", "oo")
 
 
@@ -280,3 +286,112 @@ def destination_costs(
     ax.legend(fontsize=8, loc="upper left", framealpha=0.9)
     ax.grid(color="#DDDDDD", linewidth=0.6)
     return ax
+
+
+def arrangement(ranking: Ranking, offer: Offer | None = None, *, figure: Figure | None = None) -> Figure:
+    """How to pack an offer (left out: the best): the carton in 3-D, its layers seen from above, and the steps, numbered.
+
+    Each unit bears the number of its step, where it can be seen and there is room. The front is at the bottom of a layer.
+    """
+    chosen = ranking.best if offer is None else offer
+    if chosen is None or not chosen.arrangement or chosen.inside is None:
+        raise TarewiseError("found an offer without an arrangement, expected one of several goods in a carton")
+    steps = ranking.steps(chosen)
+    unit = str(chosen.inside).rsplit(" ", 1)[1]
+    inside = [float(side.to(unit)) for side in chosen.inside]
+    boxes = [
+        _Box(one.item, one.step, [float(at.to(unit)) for at in one.at], [float(side.to(unit)) for side in one.sides])
+        for one in chosen.arrangement
+    ]
+    heights = sorted({height for box in boxes for height in (box.at[2], box.at[2] + box.sides[2])})
+    layers = [
+        (low, high, [box for box in boxes if box.at[2] < high - 1e-9 and box.at[2] + box.sides[2] > low + 1e-9])
+        for low, high in zip(heights, heights[1:])
+    ]
+    lines = [line for n, step in enumerate(steps, 1) for line in textwrap.wrap(f"{n}. {step}", 104, subsequent_indent="    ")]
+    shown = layers[:_MOST_LAYERS]
+    rows = -(-len(shown) // 3)
+    layer_height = min(max(6.8 / 3 * inside[1] / inside[0], 0.9), 3.0) + 0.45
+    heights_of = [3.8, rows * layer_height, 0.17 * len(lines) + 0.3]
+    if figure is None:
+        import matplotlib.pyplot as plt
+
+        figure = plt.figure(figsize=(7.2, sum(heights_of)))
+    top, middle, bottom = figure.subfigures(3, 1, height_ratios=heights_of)
+    _draw_boxes(top.add_axes((0.05, 0.0, 0.9, 0.92), projection="3d"), boxes, inside, unit)
+    top.suptitle(f"{chosen.packaging_title or chosen.packaging}, inside {chosen.inside}", fontsize=11)
+    for n, (low, high, held) in enumerate(shown):
+        wide, tall = 1 / 3, 1 / rows
+        left, base = (n % 3) * wide, 1 - (n // 3 + 1) * tall
+        room = 0.45 / layer_height
+        ax = middle.add_axes((left + 0.02, base + 0.03 * tall, wide - 0.04, tall * (0.97 - room)))
+        _draw_layer(ax, held, inside, 6.8 / 3 * 72)
+        ax.set_title(f"{low:g} to {high:g} {unit} high", fontsize=8, pad=3)
+    note = "" if len(shown) == len(layers) else f"\n(the lowest {len(shown)} of {len(layers)} layers are drawn)"
+    bottom.text(0.04, 0.97, "\n".join(lines) + note, fontsize=8, va="top", ha="left", linespacing=1.4)
+    return figure
+
+
+class _Box(NamedTuple):
+    item: int
+    step: int
+    at: list[float]
+    sides: list[float]
+
+    def shares(self, other: _Box, axis: int) -> bool:
+        """Whether the middle of this one lies within the other along an axis."""
+        middle = self.at[axis] + self.sides[axis] / 2
+        return other.at[axis] < middle < other.at[axis] + other.sides[axis]
+
+
+def _draw_boxes(ax: Any, boxes: list[_Box], inside: list[float], unit: str) -> None:
+    from mpl_toolkits.mplot3d.art3d import Poly3DCollection
+
+    # From the back to the front and from the bottom up, each with the three faces that are seen.
+    for box in sorted(boxes, key=lambda box: (-box.at[1], box.at[2], box.at[0])):
+        (x, y, z), (w, d, h) = box.at, box.sides
+        colour, _, hatch = _style(box.item)
+        low, high = [(x, y), (x + w, y), (x + w, y + d), (x, y + d)], z + h
+        faces = [
+            [(a, b, high) for a, b in low],
+            [(x, y, z), (x + w, y, z), (x + w, y, high), (x, y, high)],
+            [(x + w, y, z), (x + w, y + d, z), (x + w, y + d, high), (x + w, y, high)],
+        ]
+        ax.add_collection3d(
+            Poly3DCollection(faces, facecolor=colour, edgecolor="black", linewidth=0.7, alpha=0.82, hatch=hatch)
+        )
+        covered = any(o.at[2] >= high - 1e-9 and box.shares(o, 0) and box.shares(o, 1) for o in boxes if o is not box)
+        hidden = any(o.at[1] + o.sides[1] <= y + 1e-9 and box.shares(o, 0) and box.shares(o, 2) for o in boxes)
+        spot = (x + w / 2, y + d / 2, high) if not covered else (x + w / 2, y, z + h / 2) if not hidden else None
+        if spot is not None:
+            ax.text(*spot, str(box.step), fontsize=9, ha="center", va="center", zorder=1000, bbox=_LABEL)
+    corners = [(0, 0), (inside[0], 0), (inside[0], inside[1]), (0, inside[1]), (0, 0)]
+    for height in (0.0, inside[2]):
+        ax.plot(*zip(*corners), [height] * 5, color="#555555", linewidth=0.8, linestyle=(0, (4, 2)))
+    for a, b in corners[:4]:
+        ax.plot([a, a], [b, b], [0, inside[2]], color="#555555", linewidth=0.8, linestyle=(0, (4, 2)))
+    ax.set_box_aspect(inside)
+    ax.view_init(elev=24, azim=-58)
+    ax.set_xlabel(f"left to right ({unit})", fontsize=8)
+    ax.set_ylabel(f"front to back ({unit})", fontsize=8)
+    ax.set_zlabel(f"height ({unit})", fontsize=8)
+    ax.tick_params(labelsize=7)
+
+
+def _draw_layer(ax: Axes, boxes: list[_Box], inside: list[float], points: float) -> None:
+    from matplotlib.patches import Rectangle
+
+    scale = points / inside[0]
+    for box in boxes:
+        colour, _, hatch = _style(box.item)
+        ax.add_patch(
+            Rectangle((box.at[0], box.at[1]), *box.sides[:2], facecolor=colour, alpha=0.75, hatch=hatch, edgecolor="black")
+        )
+        if min(box.sides[0] * scale / len(str(box.step)), box.sides[1] * scale) >= 12:
+            at = (box.at[0] + box.sides[0] / 2, box.at[1] + box.sides[1] / 2)
+            ax.text(*at, str(box.step), fontsize=8, ha="center", va="center", bbox=_LABEL)
+    ax.set_xlim(0, inside[0])
+    ax.set_ylim(0, inside[1])
+    ax.set_aspect("equal")
+    ax.set_xticks([])
+    ax.set_yticks([])

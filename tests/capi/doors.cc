@@ -20,6 +20,7 @@ void World::NameDoors(Doors& doors) {
     tw_##name out;                                                \
     return tw_##name##_init(&out, sizeof out);                    \
   })
+  TW_TEST_INIT(arranged_unit);
   TW_TEST_INIT(carrier_week);
   TW_TEST_INIT(caution);
   TW_TEST_INIT(change);
@@ -279,6 +280,36 @@ void World::RankingDoors(Doors& doors) {
         return tw_ranking_handicap(&handicap, ranking, 0, 0, error);
       },
       /*of_few=*/true);
+  // Of the first offer that has an arrangement.
+  static constexpr auto kArranged = [](const tw_ranking* ranking) {
+    std::size_t offer = 0;
+    while (offer < tw_ranking_offer_count(ranking) && tw_ranking_arrangement_count(ranking, offer) == 0) ++offer;
+    EXPECT_LT(offer, tw_ranking_offer_count(ranking));
+    return offer;
+  };
+  doors["tw_ranking_arrangement_count"] = Asks([](tw_ranking* ranking, tw_error*) {
+    EXPECT_EQ(tw_ranking_arrangement_count(ranking, kArranged(ranking)), 3u);
+    return tw_status{TW_OK};
+  });
+  doors["tw_ranking_arrangement_count"].tells = false;
+  doors["tw_ranking_arrangement_unit"] = Asks([](tw_ranking* ranking, tw_error* error) {
+    tw_arranged_unit unit = TW_ARRANGED_UNIT_INIT;
+    const tw_status status = tw_ranking_arrangement_unit(&unit, ranking, kArranged(ranking), 1, error);
+    EXPECT_EQ(unit.sides_nm[2] > 0, status == TW_OK);
+    return status;
+  });
+  doors["tw_ranking_step_count"] = Asks([](tw_ranking* ranking, tw_error* error) {
+    std::size_t count = 0;
+    const tw_status status = tw_ranking_step_count(&count, ranking, kArranged(ranking), error);
+    EXPECT_EQ(count > 0, status == TW_OK);
+    return status;
+  });
+  doors["tw_ranking_step"] = Asks([](tw_ranking* ranking, tw_error* error) {
+    const char* step = nullptr;
+    const tw_status status = tw_ranking_step(&step, ranking, kArranged(ranking), 0, error);
+    EXPECT_EQ(step == nullptr, status != TW_OK);
+    return status;
+  });
   doors["tw_ranking_overdue"] = Asks(
       [](tw_ranking* ranking, tw_error* error) {
         tw_overdue overdue = TW_OVERDUE_INIT;

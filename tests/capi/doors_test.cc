@@ -106,6 +106,16 @@ std::string Metres(std::int64_t nm) {
   return "\"" + std::to_string(nm / 1'000'000'000) + "." + std::string(9 - rest.size(), '0') + rest + " m\"";
 }
 
+Case Bears(std::int64_t ng, bool taken) {
+  return {"bears", taken,
+          [ng](Request& r) {
+            r.goods[0].bears = Weight::Nanograms(ng);
+            return absl::OkStatus();
+          },
+          R"("goods": [{"weight": "8 oz", "sides": "9 x 6 x 2 in", "bears": )" + Kilograms(ng) + "}]",
+          [ng](AskedInC& c) { c.items[0].has_bears = 1, c.items[0].bears_ng = ng; }};
+}
+
 std::vector<Case> Cases() {
   static const char* const kEur[] = {"EUR"};
   static const char* const kUsd[] = {"USD"};
@@ -137,6 +147,8 @@ std::vector<Case> Cases() {
       Extras({"signature", "signature"}, false),
       Extras({ManyExtras().begin(), ManyExtras().end() - 1}, true),
       Extras(ManyExtras(), false),
+      Bears(kMostWeight, true),
+      Bears(kMostWeight + 1, false),
   };
   cases.push_back({"a week with no carrier's code", false,
                    [](Request& r) {

@@ -448,7 +448,7 @@ class Caller {
     if (Chance(10)) one.sides_most_nm[Below(3)] = Chance(60) ? one.sides_nm[0] : Number();
     if (Chance(20)) one.value_micros = Number();
     if (Chance(30)) one.contents = static_cast<std::uint32_t>(Chance(80) ? Below(0x1000) : Below(UINT32_MAX));
-    if (Chance(30)) one.flags = static_cast<std::uint32_t>(Below(Chance(80) ? 8 : UINT32_MAX));
+    if (Chance(30)) one.flags = static_cast<std::uint32_t>(Below(Chance(80) ? 16 : UINT32_MAX));
     if (Chance(30)) one.shape = static_cast<std::int32_t>(Chance(80) ? Below(5) : Below(UINT32_MAX));
     if (Chance(10)) {
       one.own_traits = Chance(20) ? nullptr : words_;
@@ -471,6 +471,10 @@ class Caller {
     for (tw_item& item : items_) {
       item = TW_ITEM_INIT;
       FillAlike(item);
+      if (Chance(20)) item.may_stand = static_cast<std::uint32_t>(Below(Chance(80) ? 8 : UINT32_MAX));
+      if (Chance(20)) item.has_bears = static_cast<std::int32_t>(Below(3));
+      if (Chance(20)) item.bears_ng = Number();
+      if (Chance(20)) item.title = Keep(Text());
       if (Chance(20))
         item.quantity = static_cast<std::int32_t>(Chance(80) ? static_cast<std::int64_t>(Below(5)) : Number());
     }

@@ -52,6 +52,7 @@ TEST(Structs, MacroAndFunctionAgree) {
   Check<tw_request>({"request", tw_request_init, TW_REQUEST_INIT});
   Check<tw_offer>({"offer", tw_offer_init, TW_OFFER_INIT});
   Check<tw_charge>({"charge", tw_charge_init, TW_CHARGE_INIT});
+  Check<tw_arranged_unit>({"arranged_unit", tw_arranged_unit_init, TW_ARRANGED_UNIT_INIT});
   Check<tw_handicap>({"handicap", tw_handicap_init, TW_HANDICAP_INIT});
   Check<tw_overdue>({"overdue", tw_overdue_init, TW_OVERDUE_INIT});
   Check<tw_saver>({"saver", tw_saver_init, TW_SAVER_INIT});
@@ -192,7 +193,8 @@ TEST(Structs, EverySizeThatAVersionHadIsTaken) {
   const capi_test::RankingPtr ranking = capi_test::NewRanking();
   ASSERT_EQ(tw_rank(ranking.get(), dispatch.get(), &request, nullptr), TW_OK);
   ASSERT_GT(tw_ranking_offer_count(ranking.get()), 0u);
-  for (const std::size_t of_version : {offsetof(tw_offer, cautions), offsetof(tw_offer, delivers), sizeof(tw_offer)}) {
+  for (const std::size_t of_version :
+       {offsetof(tw_offer, cautions), offsetof(tw_offer, delivers), offsetof(tw_offer, cut_to_nm), sizeof(tw_offer)}) {
     const auto size = static_cast<std::uint32_t>(of_version);
     tw_offer offer;
     std::memset(&offer, 0xA5, sizeof offer);
@@ -201,7 +203,8 @@ TEST(Structs, EverySizeThatAVersionHadIsTaken) {
     EXPECT_EQ(offer.struct_size, size);
     EXPECT_GT(offer.charge_count, 0u);
     EXPECT_EQ(offer.cautions == 0xA5A5A5A5u, size < offsetof(tw_offer, delivers));
-    EXPECT_EQ(offer.delivers, size < sizeof(tw_offer) ? 0xA5A5A5A5u : TW_DELIVERS_DOOR);
+    EXPECT_EQ(offer.delivers, size < offsetof(tw_offer, cut_to_nm) ? 0xA5A5A5A5u : TW_DELIVERS_DOOR);
+    EXPECT_EQ(offer.cut_to_nm == 0, size == sizeof(tw_offer));
   }
   for (const std::size_t of_version : {offsetof(tw_charge, billed_as), sizeof(tw_charge)}) {
     const auto size = static_cast<std::uint32_t>(of_version);
@@ -222,6 +225,36 @@ TEST(Structs, EverySizeThatAVersionHadIsTaken) {
     ASSERT_EQ(tw_dispatch_service(&service, dispatch.get(), 0, nullptr), TW_OK);
     EXPECT_STRNE(service.title, "");
     EXPECT_EQ(service.delivers, size < sizeof(tw_service) ? 0xA5A5A5A5u : TW_DELIVERS_DOOR);
+  }
+}
+
+// What an older item does not say of how it may lie is not read: it may lie anyhow.
+TEST(Structs, AnItemOfEverySizeThatAVersionHadIsTaken) {
+  const capi_test::BookPtr book = capi_test::LoadBook();
+  const capi_test::DispatchPtr dispatch =
+      capi_test::NewDispatch(book.get(), tw_ratebook_shelf(book.get()), capi_test::Shipment());
+  tw_item item = TW_ITEM_INIT;
+  item.weight_ng = TW_POUND;
+  for (std::int64_t& side : item.sides_nm) side = 3 * TW_INCH;
+  item.may_stand = 0xFFFFFFFFu;
+  item.has_bears = -1;
+  item.title = reinterpret_cast<const char*>(std::uintptr_t{1});
+  tw_request request = TW_REQUEST_INIT;
+  request.items = &item;
+  request.item_count = 1;
+  const capi_test::RankingPtr ranking = capi_test::NewRanking();
+  item.struct_size = offsetof(tw_item, may_stand);
+  EXPECT_EQ(tw_rank(ranking.get(), dispatch.get(), &request, nullptr), TW_OK);
+  EXPECT_GT(tw_ranking_offer_count(ranking.get()), 0u);
+  item.struct_size = sizeof item;
+  EXPECT_EQ(tw_rank(ranking.get(), dispatch.get(), &request, nullptr), TW_E_INPUT);
+  for (const std::size_t of_version : {offsetof(tw_packaging, least_height_nm), sizeof(tw_packaging)}) {
+    tw_packaging packaging;
+    std::memset(&packaging, 0xA5, sizeof packaging);
+    packaging.struct_size = static_cast<std::uint32_t>(of_version);
+    ASSERT_EQ(tw_dispatch_packaging(&packaging, dispatch.get(), 0, nullptr), TW_OK);
+    EXPECT_STRNE(packaging.code, "");
+    EXPECT_EQ(packaging.least_height_nm == 0, of_version == sizeof(tw_packaging));
   }
 }
 

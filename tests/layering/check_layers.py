@@ -3,7 +3,7 @@
 
     check_layers.py ROOT
 
-units -> parcel -> zone -> tariff -> rules -> pricing -> ranking -> batch -> compare -> economics -> documents: a header includes
+units -> parcel -> packing -> zone -> tariff -> rules -> pricing -> ranking -> batch -> compare -> economics -> documents: a header includes
 only headers of its own layer or of one to the left. A front room (a folder's own headers) includes no back room
 (internal/) unless TW_HEADER_ONLY is on, a body (-inl.h) only bodies of its own floor, and the C interface, the bindings
 and the command name nothing of a back room. The core includes the standard library and Abseil, nothing else. Nothing in
@@ -14,7 +14,7 @@ import pathlib
 import re
 import sys
 
-LAYERS = ["units", "parcel", "zone", "tariff", "rules", "pricing", "ranking", "batch", "compare", "economics"]
+LAYERS = ["units", "parcel", "packing", "zone", "tariff", "rules", "pricing", "ranking", "batch", "compare", "economics"]
 READERS = ["documents"]
 ABOVE = {"internal": 0, "version.h": 0, "tarewise.h": len(LAYERS) - 1}  # the switch; the umbrella includes only
 
@@ -86,7 +86,7 @@ def check_includes(include):
                 wrong.append(f"{path}:{number}: {target} does not exist")
             elif other_rank is None or other_rank > rank or (name in READERS and other in READERS and name != other):
                 wrong.append(f"{path}:{number}: {name} includes {other} ({target}), which stands to its right")
-    for layer in ("units", "parcel", "zone", "tariff", "rules", "pricing", "ranking"):
+    for layer in ("units", "parcel", "packing", "zone", "tariff", "rules", "pricing", "ranking"):
         if layer not in seen:
             wrong.append(f"no header of layer {layer} was found under {include}")
     return wrong, edges

@@ -43,6 +43,11 @@ struct Item {
   bool bare_allowed = false;           ///< May be shipped with no packaging at all.
   std::optional<Weight> weight_most;   ///< The weight is a range: from `weight` to this.
   std::vector<SideRange> side_ranges;  ///< Sides that are ranges, at most one of each index.
+  /// Which sides, in the order written, may be upright. With `this_side_up` the third alone may, whatever stands here.
+  std::array<bool, 3> may_stand = {true, true, true};
+  std::string title;            ///< For people, who are told how to pack it; nothing else is made of it.
+  bool top_free = false;        ///< Nothing may be above one of them in a packaging, at any height.
+  std::optional<Weight> bears;  ///< The most that the units above one of them may weigh together. Nothing: anything.
 };
 
 /// A parcel that is packed and closed: outside sides and gross weight.

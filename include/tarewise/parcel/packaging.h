@@ -31,6 +31,9 @@ struct Packaging {
   Weight tare;
   Amount cost;            ///< Of one, in the shelf's (own) or the tariff's (issued) currency.
   std::string issued_by;  ///< The carrier's code; empty for the seller's own.
+  /// Of a carton of the seller's own that may be cut down: the lowest that its outside may become, more than 0 and at
+  /// most its third outside length. Its tare and cost stay.
+  std::optional<Length> least_height;
 };
 
 /// The packaging at hand. Immutable once it is given to a ranking.

@@ -5,81 +5,108 @@
 #include <array>
 #include <cstddef>
 #include <cstdint>
+#include <optional>
 #include <span>
 #include <string>
 #include <vector>
 
 #include "tarewise/internal/switch.h"
+#include "tarewise/packing/arrange.h"
 #include "tarewise/parcel/item.h"
 #include "tarewise/parcel/packaging.h"
 
 namespace tarewise {
 
-/// Where one unit lies in a packaging: its corner nearest the origin, and its sides along the packaging's axes, in nm.
-struct Placement {
-  std::size_t unit = 0;
-  std::array<std::int64_t, 3> at = {};
-  std::array<std::int64_t, 3> sides = {};
-};
-
-enum class Fit : std::uint8_t { kFits, kDoesNotFit, kUnknown };
-
 /// Goods in one packaging: whether they fit, and the parcel that results.
 struct Packing {
   Fit fit = Fit::kUnknown;
-  std::array<std::int64_t, 3> outside = {};  ///< Of the parcel, nm, in no order.
-  std::vector<Placement> placements;
-  std::string why;  ///< Of a refusal: the value and the limit that it broke, in words.
+  std::array<std::int64_t, 3> outside = {};  ///< Of the parcel, nm, in no order; of a carton its own, whole.
+  /// Of a carton that may be cut down and is higher than the goods need: what its outside comes to when it is, nm.
+  /// Nothing: it is not cut.
+  std::optional<std::int64_t> cut_height;
+  std::vector<Placement> placements;  ///< In the inside; of a carton with `cut_height` they lie as low as that.
+  std::string why;                    ///< Of a refusal: the value and the limit that it broke, in words.
 };
 
-/// One unit to pack: sides as written (the third upright where `this_side_up`), in nm.
-struct PackUnit {
-  std::array<std::int64_t, 3> sides = {};
-  bool this_side_up = false;
+/// What is kept free in a carton, nm (FORMAT.md B2).
+struct PackPadding {
+  std::int64_t padded = 0;  ///< Around each unit that is `padded`, between two of them once.
+  std::int64_t walls = 0;   ///< Between every other unit and the carton.
 };
 
 /// Answers whether goods fit a packaging: `kUnknown` where it cannot tell, never a guess. Implementations are
-/// immutable. Goods whose sides range are walked with `PilePacker` alone: with another, they go into cartons and tubes,
-/// which keep their own sides.
+/// immutable. Goods whose sides range are walked with `GoodsPacker` alone: with another, they go into cartons and
+/// tubes, which keep their own sides.
 class Packer {
  public:
   virtual ~Packer() = default;
-  /// `padding` (nm) is kept free on each side of the goods in a carton. At least one unit.
-  virtual Packing Pack(std::span<const PackUnit> units, const Packaging& packaging, std::int64_t padding) const = 0;
+  /// At least one unit.
+  virtual Packing Pack(std::span<const PackUnit> units, const Packaging& packaging,
+                       const PackPadding& padding) const = 0;
 };
 
-/// Takes several units as one pile along their shortest (or upright) sides: exact for one unit, and for several an
-/// answer that holds whenever it says `kFits`. Linear in the units.
+/// What `Rank` takes where no other is given: arranges several units in a carton (`Arrange`, with its budget), and
+/// takes them as a pile (`PilePacker`) in every other packaging. One unit is always decided.
+///
+///     const Packing packing = GoodsPacker().Pack(units, carton, {});
+///     if (packing.fit == Fit::kFits) Show(packing.placements);
+class GoodsPacker final : public Packer {
+ public:
+  explicit GoodsPacker(ArrangeBudget budget = {}) : budget_(budget) {}
+
+  Packing Pack(std::span<const PackUnit> units, const Packaging& packaging, const PackPadding& padding) const override;
+
+ private:
+  Packing PackCarton(std::span<const PackUnit> units, const Packaging& carton, const PackPadding& padding) const;
+
+  ArrangeBudget budget_;
+};
+
+/// Takes several units as one pile along their shortest sides (of those that may be upright): exact for one unit, and
+/// for several an answer that holds whenever it says `kFits`. Linear in the units.
 class PilePacker final : public Packer {
  public:
   struct Pile {
     std::array<std::int64_t, 3> sides = {};
-    bool this_side_up = false;
+    std::array<bool, 3> may_stand = {true, true, true};  ///< Of the pile's sides. Of several units the third or all.
+    bool piles = true;  ///< False: of several units one is `top_free` or has a `bears`. It is no pile then, but a size.
     std::vector<Placement> placements;
+
+    /// No turning of it is ruled out.
+    bool turns() const { return may_stand[0] && may_stand[1] && may_stand[2]; }
   };
+
+  /// Which sides of a unit may be upright.
+  static constexpr std::array<bool, 3> MayStand(const PackUnit& unit) {
+    return unit.this_side_up ? std::array<bool, 3>{false, false, true} : unit.may_stand;
+  }
 
   static Pile MakePile(std::span<const PackUnit> units);
 
   /// Puts units that are alike on a pile, without their placements; the sides of each as it lies there.
   static std::array<std::int64_t, 3> AddTo(Pile& pile, const PackUnit& unit, std::int64_t count);
 
-  Packing Pack(std::span<const PackUnit> units, const Packaging& packaging, std::int64_t padding) const override;
+  Packing Pack(std::span<const PackUnit> units, const Packaging& packaging, const PackPadding& padding) const override;
 
-  /// A pile in a packaging.
+  /// A pile in a packaging, with `padding` nm free on each side of it in a carton.
   static Packing Pack(const Pile& pile, const Packaging& packaging, std::int64_t padding);
 
  private:
   static constexpr int kTurnings[6][3] = {{0, 1, 2}, {0, 2, 1}, {1, 0, 2}, {1, 2, 0}, {2, 0, 1}, {2, 1, 0}};
 
-  // True where some turning goes in; `turned[i]` is then the pile's axis along the inside's axis i.
-  static bool TurnInto(const Pile& pile, const std::array<std::int64_t, 3>& inside, std::int64_t padding,
-                       int (&turned)[3]);
+  // True where some turning goes in; `turned[i]` is then the pile's axis along the inside's axis i, of the lowest one
+  // where the carton may be cut down.
+  static bool TurnInto(const Pile& pile, const Packaging& carton, std::int64_t padding, int (&turned)[3]);
+
+  static Packing PackCarton(const Pile& pile, const Packaging& carton, std::int64_t padding);
 
   static std::vector<Placement> Turned(const Pile& pile, const int (&axes)[3], std::int64_t padding);
 
   static Packing Refuse(Packing packing, std::string why);
 
   static std::string CartonWhy(const Pile& pile, std::array<std::int64_t, 3> inside, std::int64_t padding);
+
+  static std::string UprightWhy(const Pile& pile, const std::array<std::int64_t, 3>& inside, std::int64_t padding);
 
   static std::string FlatWhy(const Pile& pile, const Packaging& packaging, const std::array<std::int64_t, 3>& inside);
 };

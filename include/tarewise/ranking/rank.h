@@ -17,7 +17,7 @@ namespace tarewise {
 /// How much of an answer to work out.
 struct RankOptions {
   bool thresholds = true;          ///< Headroom and savers.
-  const Packer* packer = nullptr;  ///< Nothing: `PilePacker`. Used during the call alone.
+  const Packer* packer = nullptr;  ///< Nothing: `GoodsPacker`. Used during the call alone.
 };
 
 /// Ranks every way to send what the request asks about, best first (cheapest, or by the total at risk), with every

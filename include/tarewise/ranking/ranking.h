@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "tarewise/internal/switch.h"
+#include "tarewise/packing/arrange.h"
 #include "tarewise/parcel/packaging.h"
 #include "tarewise/parcel/parcel_facts.h"
 #include "tarewise/pricing/charge.h"
@@ -100,6 +101,7 @@ struct Offer {
   /// Its own: of the parcel's weight at its most, of a service that does not say how it goes, and where `overdue` has
   /// any.
   CautionSet cautions;
+  std::optional<Length> cut_to;         ///< The height of the outside of a carton that is cut down.
   bool at_risk = false;                 ///< Within the request's tolerance it is dearer, or refused.
   std::optional<Amount> total_at_risk;  ///< Nothing while at risk: it would then be refused.
   std::optional<TotalRange> range;      ///< Of goods that range, and of an estimate.
@@ -141,7 +143,11 @@ struct Candidate {
   Amount own_cost;                         ///< Of a packaging of the shelf, in the ranking's currency.
   Amount issued_cost;                      ///< Of a carrier's, in that carrier's currency.
   bool cost_known = true;                  ///< False: the shelf's currency has no rate, and nothing is offered.
-  bool sides_adjustable = false;           ///< Its sides can be made shorter, so savers are sought along them.
+  /// The height of the outside of a carton that is cut down. The candidate before it is the same carton, whole.
+  std::optional<Length> cut_to;
+  /// Where each of several units lies in a carton; nothing of every other candidate.
+  std::shared_ptr<const std::vector<Placement>> arrangement;
+  bool sides_adjustable = false;  ///< Its sides can be made shorter, so savers are sought along them.
 };
 
 /// The answer to a request: every way to send, best first, and every way that is not offered. Immutable: any number of

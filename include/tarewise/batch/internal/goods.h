@@ -5,6 +5,7 @@
 #include <array>
 #include <cstddef>
 #include <cstdint>
+#include <functional>
 #include <iterator>
 #include <memory>
 #include <span>
@@ -39,6 +40,8 @@ struct Goods {
   bool rigid = false;
   bool bare = false;
   bool fragile = false;
+  std::int32_t quantity = 1;
+  std::array<std::int64_t, 3> unit = {};  ///< Sides of one, nm; as written where `up`, else longest first.
 };
 
 /// Numbers of contents for a run's columns.
@@ -103,6 +106,9 @@ class GoodsBlock {
     out.up = up_[i] != 0;
     out.rigid = rigid_[i] != 0;
     out.bare = bare_[i] != 0;
+    out.quantity = quantity;
+    out.unit = sides;
+    if (!out.up) std::sort(out.unit.begin(), out.unit.end(), std::greater<>());
     Pile(sides, quantity, out);
     return RowReason::kPriced;
   }

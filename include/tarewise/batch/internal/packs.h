@@ -41,6 +41,13 @@ struct Pack {
   Amount issued_cost;
   bool cost_known = true;
   bool in_stock = true;
+  /// Of a carton that may be cut down: its outside as written, and the lowest that the third may become; else zeros.
+  std::array<std::int64_t, 3> whole = {};
+  std::int64_t least_height = 0;
+
+  bool cut_down() const { return least_height != 0; }
+  /// The sides of a parcel whose carton is cut to a height, longest first.
+  std::array<std::int64_t, 3> OutsideAt(std::int64_t height) const { return Sorted({whole[0], whole[1], height}); }
 
   std::int64_t Gross(std::int64_t goods) const { return goods + (goods > kPound ? around_heavy : around); }
   Shape ShapeOf(Shape goods) const { return packaging == nullptr ? goods : ShapeIn(kind, goods); }
@@ -117,7 +124,8 @@ struct Pack {
   static constexpr std::int64_t kPound = Weight::Pounds(1).nanograms();
 };
 
-/// Up to 64 packagings of fixed sides, asked all at once: a bit for each that takes the goods.
+/// Up to 64 packagings of fixed sides, asked all at once: a bit for each that takes the goods. Of several units it
+/// answers for tubes alone: see `QuantityFits`.
 class FitTable {
  public:
   static constexpr std::size_t kMost = 64;
@@ -143,6 +151,11 @@ class FitTable {
   std::uint64_t Fitting(const Goods& goods, std::int64_t padding) const {
     std::uint64_t fits = 0;
     const std::int64_t around = 2 * padding;
+    if (goods.quantity > 1) {
+      if (goods.up) return 0;
+      for (const auto& [pack, bit] : tubes_) fits |= pack->Fits(goods, padding) ? bit : 0;
+      return fits;
+    }
     if (!goods.up) {
       fits = any_[0].AtLeast(goods.sorted[0] + around) & any_[1].AtLeast(goods.sorted[1] + around) &
              any_[2].AtLeast(goods.sorted[2] + around);

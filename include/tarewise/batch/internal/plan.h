@@ -100,6 +100,10 @@ class RepricePlan {
   bool has_bad_packs() const { return has_bad_packs_; }
   bool Allowed(std::size_t service, std::size_t pack) const { return allowed_[service * packs_.size() + pack] != 0; }
 
+  PackPadding Padding() const {
+    return {setup_.padding.value_or(Length::Inches(1)).nanometres(), setup_.padding.value_or(Length()).nanometres()};
+  }
+  /// On each side of the only unit of a row.
   std::int64_t PaddingOf(const Goods& goods) const {
     if (setup_.padding) return setup_.padding->nanometres();
     return goods.fragile ? Length::Inches(1).nanometres() : 0;
@@ -181,7 +185,7 @@ class RepricePlan {
                     a.issued_by == b.issued_by && a.how == b.how && a.outside == b.outside && a.inside == b.inside &&
                     a.walls == b.walls && a.around == b.around && a.around_heavy == b.around_heavy &&
                     a.own_cost == b.own_cost && a.issued_cost == b.issued_cost && a.cost_known == b.cost_known &&
-                    a.in_stock == b.in_stock;
+                    a.in_stock == b.in_stock && a.whole == b.whole && a.least_height == b.least_height;
            });
   }
   bool SameServices(const RepricePlan& other) const {
@@ -356,6 +360,8 @@ class RepricePlan {
     allowed_.assign(services_.size() * packs_.size(), 0);
     for (const Pack& pack : packs_) {
       packaging_names_.push_back({pack.code, pack.issued_by, pack.title});
+      // A carton is cut down for each row anew, which no staircase can tell.
+      one_by_one_ = one_by_one_ || pack.cut_down();
       most_around_ = std::max({most_around_, pack.around, pack.around_heavy});
       const std::size_t given = pack.how == Pack::Sides::kFixed ? 3 : pack.how == Pack::Sides::kThickness ? 2 : 0;
       for (std::size_t i = 0; i < given; ++i) {
@@ -391,6 +397,10 @@ class RepricePlan {
     switch (packaging.kind) {
       case PackagingKind::kCarton:
         pack.outside = Sorted(outside);
+        if (packaging.least_height) {
+          pack.whole = outside;
+          pack.least_height = packaging.least_height->nanometres();
+        }
         break;
       case PackagingKind::kTube:
         pack.outside = Sorted({outside[1], outside[0], outside[0]});

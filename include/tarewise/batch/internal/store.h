@@ -20,6 +20,7 @@
 #include "tarewise/batch/internal/build.h"
 #include "tarewise/batch/internal/goods.h"
 #include "tarewise/batch/internal/plan.h"
+#include "tarewise/batch/internal/quantity_fits.h"
 #include "tarewise/batch/internal/staircase.h"
 
 namespace tarewise::internal {
@@ -51,6 +52,7 @@ class RepriceStore {
   explicit RepriceStore(std::shared_ptr<const RepricePlan> plan)
       : plan_(std::move(plan)),
         builder_(*plan_),
+        quantity_fits_(*plan_),
         services_(plan_->services().size()),
         fixed_sides_(plan_->packs().size()) {}
 
@@ -84,6 +86,8 @@ class RepriceStore {
     }
     return numbers;
   }
+
+  QuantityFits& quantity_fits() { return quantity_fits_; }
 
   const Contents* ContentsOf(std::uint32_t number) {
     const std::lock_guard<std::mutex> lock(mutex_);
@@ -412,6 +416,7 @@ class RepriceStore {
 
   std::shared_ptr<const RepricePlan> plan_;
   StaircaseBuilder builder_;
+  QuantityFits quantity_fits_;
   mutable std::mutex mutex_;
   std::unordered_map<std::uint32_t, Contents> contents_;
   std::map<std::string, std::uint32_t> own_contents_;

@@ -8,6 +8,7 @@
 #include <cstdint>
 #include <memory>
 #include <optional>
+#include <unordered_map>
 #include <utility>
 #include <vector>
 
@@ -94,6 +95,17 @@ class RepriceWorker {
     const AskedGoods asked(dispatch, packed.facts, Amount::Micros(goods.value));
     const ShipmentFacts shipment = asked.FactsFor(carrier);
     const SideFacts sides = dispatch.MeasureSides(packed.facts, state);
+    const std::int64_t height = CutHeight(goods, PackagingOf(way));
+    if (height != 0) {
+      ParcelFacts cut = packed.facts;
+      cut.sides = plan_.packs()[PackagingOf(way)].OutsideAt(height);
+      const SideFacts cut_sides = dispatch.MeasureSides(cut, state);
+      const std::optional<Amount> whole_total = dispatch.Total(state, packed.facts, shipment, sides);
+      const std::optional<Amount> cut_total = dispatch.Total(state, cut, shipment, cut_sides);
+      if (cut_total && (!whole_total || *cut_total < *whole_total)) {
+        return internal::IsOverdue(carrier, {*state.compiled, state.rules, cut, shipment, state.zone, cut_sides});
+      }
+    }
     return internal::IsOverdue(carrier, {*state.compiled, state.rules, packed.facts, shipment, state.zone, sides});
   }
 
@@ -180,8 +192,9 @@ class RepriceWorker {
   RowReason Fit(const Goods& goods) {
     const std::int64_t padding = plan_.PaddingOf(goods);
     std::uint64_t any = 0;
+    const CartonFits* const cartons = goods.quantity > 1 ? CartonsOf(goods) : nullptr;
     for (std::size_t t = 0; t < table_masks_.size(); ++t) {
-      table_masks_[t] = plan_.tables()[t].Fitting(goods, padding);
+      table_masks_[t] = plan_.tables()[t].Fitting(goods, padding) | (cartons != nullptr ? cartons->masks[t] : 0);
       any |= table_masks_[t];
     }
     for (std::size_t g = 0; g < group_masks_.size(); ++g) {
@@ -200,6 +213,26 @@ class RepriceWorker {
     if (any == 0) return RowReason::kFitsNothing;
     if (plan_.has_bad_packs() || goods.weight + plan_.most_around() > Weight::kMostNanograms) return FitOddly(goods);
     return RowReason::kPriced;
+  }
+
+  const CartonFits* CartonsOf(const Goods& goods) {
+    const QuantityKey key = QuantityKey::Of(goods);
+    const auto known = cartons_.find(key);
+    if (known != cartons_.end()) return known->second.get();
+    if (cartons_.size() >= kMostCartonFits) cartons_.clear();
+    return cartons_.emplace(key, store_.quantity_fits().Of(goods)).first->second.get();
+  }
+
+  // The height of the outside of a carton that is cut down to goods that it takes; 0: it stays whole.
+  std::int64_t CutHeight(const Goods& goods, std::size_t p) {
+    const auto& pack = plan_.packs()[p];
+    if (!pack.cut_down()) return 0;
+    if (goods.quantity > 1) return CartonsOf(goods)->cut_heights[p];
+    PackUnit unit;
+    unit.sides = goods.unit;
+    unit.this_side_up = goods.up;
+    unit.padded = goods.fragile;
+    return PilePacker().Pack({&unit, 1}, *pack.packaging, plan_.Padding()).cut_height.value_or(0);
   }
 
   static bool Irregular(const Goods& goods) { return goods.shape == Shape::kTube || goods.shape == Shape::kIrregular; }
@@ -277,10 +310,22 @@ class RepriceWorker {
     const Packed packed(plan_.packs()[p], goods, contents);
     DispatchState::SideProfiles profiles;
     plan_.on_lane(0).MeasureSides(packed.facts, profiles);
+    const std::int64_t height = CutHeight(goods, p);
+    ParcelFacts cut = packed.facts;
+    DispatchState::SideProfiles cut_profiles;
+    if (height != 0) {
+      cut.sides = plan_.packs()[p].OutsideAt(height);
+      plan_.on_lane(0).MeasureSides(cut, cut_profiles);
+    }
     for (std::size_t s = 0; s < plan_.services().size(); ++s) {
       if (!plan_.Allowed(s, p)) continue;
       const PlannedService& service = plan_.services()[s];
       PriceService(goods, packed.facts, profiles[service.side_profile], p, s);
+      if (height != 0) {
+        whole_ = own_;
+        PriceService(goods, cut, cut_profiles[service.side_profile], p, s);
+        for (std::size_t k = 0; k < own_.size(); ++k) own_[k] = std::min(own_[k], whole_[k]);
+      }
       for (std::size_t lane = 0; lane < lanes_; ++lane) {
         const std::int32_t k = service.class_of_lane[lane];
         if (k < 0 || own_[static_cast<std::size_t>(k)] == kNoOffer) continue;
@@ -493,6 +538,7 @@ class RepriceWorker {
     if (!keep_parts_ && record.parts->groups.empty() && fixed.size() == 1) SetWhole(*fixed[0], record);
   }
 
+  static constexpr std::size_t kMostCartonFits = std::size_t{1} << 16;
   static constexpr std::uint64_t kNoCell = 0xFFFFFFFFFFFFFFFF;
   struct ClassSlot {
     std::uint64_t key = 0;
@@ -508,12 +554,14 @@ class RepriceWorker {
   std::vector<Word> words_;
   std::vector<std::int64_t> own_;        // of one service, by its own lane classes: totals,
   std::vector<std::int64_t> handicaps_;  // and what counts beside them
+  std::vector<std::int64_t> whole_;      // totals in a carton that is not cut down
   std::vector<BestTwo> best_;
   std::vector<std::uint64_t> table_masks_;
   std::vector<std::uint64_t> group_masks_;
   std::vector<std::uint64_t> group_cells_;
   std::vector<std::uint64_t> key_;
   std::array<ClassSlot, 256> classes_ = {};
+  std::unordered_map<QuantityKey, std::shared_ptr<const CartonFits>, QuantityKey::Hash> cartons_;
   std::vector<Record> records_;
   std::vector<std::uint64_t> keys_;
   std::vector<std::uint64_t> hashes_;

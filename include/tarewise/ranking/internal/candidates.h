@@ -4,6 +4,7 @@
 #include <array>
 #include <cstddef>
 #include <cstdint>
+#include <memory>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -37,6 +38,11 @@ struct Candidates {
   std::vector<Candidate> partly;  ///< That hold the least of a range of sides but not its most.
   std::vector<Refusal> refusals;
 
+  /// True where the next candidate is the same carton, cut down: of each service the better of the two counts.
+  bool IsCutDownNext(std::size_t candidate) const {
+    return candidate + 1 < all.size() && all[candidate + 1].cut_to.has_value();
+  }
+
   bool estimate() const { return !all.empty() && all.front().estimated; }
 };
 
@@ -62,6 +68,7 @@ class CandidateFinder {
 
   Candidate Unpacked(bool rigid) const;
   absl::Status Add(Candidate candidate);
+  absl::Status AddCut(Candidate candidate, std::int64_t height);
   void Refuse(std::string_view packaging, std::vector<RefusalReason> reasons);
 
   absl::Status AddSealed(const Parcel& parcel);
@@ -104,8 +111,17 @@ inline absl::Status CandidateFinder::Add(Candidate candidate) {
     }
   }
   if (candidate.weight_most > Weight::kMostNanograms) return Invalid("the packed parcel is heavier than 100000 kg");
-  out_.all.push_back(candidate);
+  out_.all.push_back(std::move(candidate));
   return absl::OkStatus();
+}
+
+// The carton as it is, and then cut down.
+inline absl::Status CandidateFinder::AddCut(Candidate candidate, std::int64_t height) {
+  Candidate cut = candidate;
+  cut.cut_to = Length::Nanometres(height);
+  cut.least[2] = cut.most[2] = height;
+  if (absl::Status status = Add(std::move(candidate)); !status.ok()) return status;
+  return Add(std::move(cut));
 }
 
 inline void CandidateFinder::Refuse(std::string_view packaging, std::vector<RefusalReason> reasons) {
@@ -220,9 +236,9 @@ inline absl::Status CandidateFinder::Try(const AtHand& at_hand, std::optional<st
   const bool ranging = !goods_.ranging().empty();
   // A carton and a tube keep their own sides.
   const bool grows = ranging && packaging.kind != PackagingKind::kCarton && packaging.kind != PackagingKind::kTube;
-  if (grows && allowed && !fit_.piles()) {
+  if (grows && allowed && !fit_.walks()) {
     return Invalid(
-        "found sides that range and a packer of one's own, expected one of the two: only the pile is walked");
+        "found sides that range and a packer of one's own, expected one of the two: only the library's own is walked");
   }
   Candidate candidate = In(at_hand);
   const bool one_unit = goods_.units().size() == 1;
@@ -232,7 +248,10 @@ inline absl::Status CandidateFinder::Try(const AtHand& at_hand, std::optional<st
     candidate.least = grows ? fit_.AtLeast(packaging).outside : packing.outside;
     candidate.follows_goods =
         candidate.least != candidate.most && (!one_unit || packaging.kind == PackagingKind::kEnvelope);
-    return Add(candidate);
+    if (!one_unit && packaging.kind == PackagingKind::kCarton) {
+      candidate.arrangement = std::make_shared<const std::vector<Placement>>(std::move(packing.placements));
+    }
+    return packing.cut_height ? AddCut(std::move(candidate), *packing.cut_height) : Add(std::move(candidate));
   }
   if (allowed && in_stock && ranging && one_unit && fit_.AtLeast(packaging).fit == Fit::kFits) {
     candidate.follows_goods = true;

@@ -45,6 +45,11 @@ class ChangeFinder {
   void AnswerAtWeight(Stretch& stretch, std::int64_t at) const;
   void AnswerAtSide(Stretch& stretch, std::size_t side, std::int64_t at) const;
   bool Before(const Stretch& a, const Stretch& b) const;
+  // A carton cut down is the same way as the whole.
+  static bool IsSameWay(const Stretch* a, const Stretch* b) {
+    if (a == nullptr || b == nullptr) return a == b;
+    return &a->way.service == &b->way.service && a->way.candidate.packaging == b->way.candidate.packaging;
+  }
   // `best` may be nothing: nothing can be offered from there on.
   WinnerChange Change(const std::size_t* side, std::int64_t above, const Stretch* best) const;
 
@@ -97,7 +102,7 @@ inline void ChangeFinder::Walk(const std::size_t* side) {
       end = std::min(end, stretch.until);
       if (stretch.total && (best == nullptr || Before(stretch, *best))) best = &stretch;
     }
-    if (at > least && best != winner) changes_.push_back(Change(side, before, best));
+    if (at > least && !IsSameWay(best, winner)) changes_.push_back(Change(side, before, best));
     winner = best;
     at = side == nullptr ? goods_.weights().AtOrAbove(end + 1) : end + 1;
   }

@@ -77,14 +77,17 @@ inline std::array<std::int64_t, 3> GoodsRange::SidesOf(const Candidate& candidat
     for (std::size_t s = 0; s < 3; ++s) unit.sides[s] = item.sides[s].nanometres();
     for (; next < ranging.size() && ranging[next].item == i; ++next) unit.sides[ranging[next].side] = values[next];
     unit.this_side_up = item.this_side_up;
+    unit.may_stand = item.may_stand;
     if (one) {
       pile.sides = unit.sides;
-      pile.this_side_up = unit.this_side_up;
+      pile.may_stand = PilePacker::MayStand(unit);
     } else {
       PilePacker::AddTo(pile, unit, item.quantity);
     }
   }
-  if (candidate.packaging != nullptr) return PilePacker::Pack(pile, *candidate.packaging, goods_.padding()).outside;
+  if (candidate.packaging != nullptr) {
+    return PilePacker::Pack(pile, *candidate.packaging, one ? goods_.padding_of_one() : 0).outside;
+  }
   for (std::int64_t& side : pile.sides) side += Length::Inches(1).nanometres();
   return pile.sides;
 }

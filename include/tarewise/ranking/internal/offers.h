@@ -34,11 +34,12 @@ struct Offers {
 /// Prices every candidate by every service; see `FindOffers`.
 class OfferFinder {
  public:
-  OfferFinder(const RequestGoods& goods, const std::vector<Candidate>& candidates, const Pricer& pricer)
+  OfferFinder(const RequestGoods& goods, const Candidates& candidates, const Pricer& pricer)
       : request_(goods.request()),
         goods_(goods),
         range_(goods),
-        candidates_(candidates),
+        all_(candidates),
+        candidates_(candidates.all),
         pricer_(pricer),
         dispatch_(pricer.dispatch()) {}
 
@@ -57,6 +58,8 @@ class OfferFinder {
   Offer OfferOf(const Numbered& way, const ParcelFacts& facts, const Evaluation& evaluation) const;
   TotalRange AllowanceRange(const Candidate& candidate, const WayToSend& way, Amount total) const;
   absl::Status FindRisk(const WayToSend& way, const ParcelFacts& facts, Offer& offer) const;
+  absl::Status PriceOne(std::size_t c, std::size_t s, const DispatchState::SideProfiles* profiles);
+  void KeepTheBetter(std::size_t offers, std::size_t refusals);
   void Sort();
 
   static void Widen(std::optional<TotalRange>& range, Amount total) {
@@ -68,6 +71,7 @@ class OfferFinder {
   const Request& request_;
   const RequestGoods& goods_;
   const GoodsRange range_;
+  const Candidates& all_;
   const std::vector<Candidate>& candidates_;
   const Pricer& pricer_;
   const DispatchState& dispatch_;
@@ -78,25 +82,52 @@ class OfferFinder {
 /// wide to be priced exactly.
 inline absl::StatusOr<Offers> FindOffers(const RequestGoods& goods, const Candidates& candidates,
                                          const Pricer& pricer) {
-  return OfferFinder(goods, candidates.all, pricer).Find();
+  return OfferFinder(goods, candidates, pricer).Find();
 }
 
 inline absl::StatusOr<Offers> OfferFinder::Find() && {
   DispatchState::SideProfiles profiles;
+  DispatchState::SideProfiles cut_profiles;
+  auto measure = [this](const Candidate& candidate, DispatchState::SideProfiles& out) {
+    if (!GoodsRange::BoxOf(candidate).IsPoint()) return static_cast<const DispatchState::SideProfiles*>(nullptr);
+    dispatch_.MeasureSides(candidate.facts, out);
+    return static_cast<const DispatchState::SideProfiles*>(&out);
+  };
   for (std::size_t c = 0; c < candidates_.size(); ++c) {
-    const Candidate& candidate = candidates_[c];
-    const bool point = GoodsRange::BoxOf(candidate).IsPoint();
-    if (point) dispatch_.MeasureSides(candidate.facts, profiles);
+    const bool pair = all_.IsCutDownNext(c);
+    const DispatchState::SideProfiles* const whole = measure(candidates_[c], profiles);
+    const DispatchState::SideProfiles* const cut = pair ? measure(candidates_[c + 1], cut_profiles) : nullptr;
     for (std::size_t s = 0; s < dispatch_.services().size(); ++s) {
-      const ServiceState& service = dispatch_.services()[s];
-      const Numbered way{{service, candidate}, c, s};
-      absl::Status status =
-          point ? PricePoint(way, candidate.facts, profiles[service.side_profile], std::nullopt) : PriceRange(way);
-      if (!status.ok()) return status;
+      const std::size_t offers = out_.offers.size();
+      const std::size_t refusals = out_.refusals.size();
+      if (absl::Status status = PriceOne(c, s, whole); !status.ok()) return status;
+      if (!pair) continue;
+      if (absl::Status status = PriceOne(c + 1, s, cut); !status.ok()) return status;
+      KeepTheBetter(offers, refusals);
     }
+    if (pair) ++c;
   }
   Sort();
   return std::move(out_);
+}
+
+inline absl::Status OfferFinder::PriceOne(std::size_t c, std::size_t s, const DispatchState::SideProfiles* profiles) {
+  const ServiceState& service = dispatch_.services()[s];
+  const Numbered way{{service, candidates_[c]}, c, s};
+  if (profiles == nullptr) return PriceRange(way);
+  return PricePoint(way, candidates_[c].facts, (*profiles)[service.side_profile], std::nullopt);
+}
+
+// Of a carton, whole and then cut down, that were just priced by one service: the lower total stays, of equal ones the
+// whole; where neither is offered, the reasons of the whole. A handicap is the same in both.
+inline void OfferFinder::KeepTheBetter(std::size_t offers, std::size_t refusals) {
+  if (out_.offers.size() == offers + 2) {
+    Offer& whole = out_.offers[offers];
+    if (out_.offers.back().total < whole.total) whole = std::move(out_.offers.back());
+    out_.offers.pop_back();
+  } else {
+    out_.refusals.resize(out_.offers.size() == offers ? refusals + 1 : refusals);
+  }
 }
 
 inline absl::Status OfferFinder::PriceRange(const Numbered& way) {
@@ -199,6 +230,7 @@ inline Offer OfferFinder::OfferOf(const Numbered& way, const ParcelFacts& facts,
   const Amount included = Amount::Micros(IncludedCover(state.service(), evaluation.facts()));
   offer.included_cover = dispatch_.Converted(carrier, included).value_or(Amount());
   offer.handicap = pricer_.HandicapOf(way, &offer.handicaps);
+  offer.cut_to = way.candidate.cut_to;
   offer.cautions = CautionsOfOffer(facts.contents->bits(), Weight::Nanograms(way.candidate.weight_most), offer.mode);
   offer.service_index = static_cast<std::uint32_t>(way.s);
   offer.candidate_index = static_cast<std::uint32_t>(way.c);

@@ -6,6 +6,7 @@
 #include <cstddef>
 #include <cstdint>
 #include <functional>
+#include <optional>
 #include <span>
 #include <string>
 #include <string_view>
@@ -13,7 +14,11 @@
 #include <vector>
 
 #include "tarewise/parcel/internal/fits.h"
+#include "tarewise/ranking/internal/carton_height.h"
 #include "tarewise/ranking/packer.h"
+#include "tarewise/units/length.h"
+#include "tarewise/units/rounding.h"
+#include "tarewise/units/volume.h"
 
 namespace tarewise {
 
@@ -21,13 +26,79 @@ namespace internal {
 
 inline std::string InInches(std::int64_t nm) { return Length::Nanometres(nm).In("in"); }
 
+/// Of units that are not arranged in a carton: the value and the limit that was broken, in words.
+TW_INLINE std::string ArrangeWhy(std::span<const PackUnit> units, const PackPadding& padding, const Packaging& carton,
+                                 const Arrangement& arranged) {
+  switch (arranged.proof) {
+    case FitProof::kUnitTooLarge: {
+      const PackUnit& unit = units[arranged.unit];
+      const Packing alone = PilePacker().Pack({&unit, 1}, carton, padding);
+      if (alone.fit == Fit::kDoesNotFit) return alone.why;
+      break;
+    }
+    case FitProof::kVolume: {
+      constexpr std::int64_t kInch = 25'400'000;
+      const Int128 cubic_inch = Int128(kInch) * kInch * kInch;
+      Int128 goods = 0;
+      for (const PackUnit& unit : units) goods += Int128(unit.sides[0]) * unit.sides[1] * unit.sides[2];
+      const Int128 room = Volume::Of(carton.inside[0], carton.inside[1], carton.inside[2]).cubic_nanometres();
+      if (goods <= room) return "the goods with padding fill more than the carton holds";
+      return "the goods fill " + std::to_string(static_cast<std::int64_t>((goods + cubic_inch - 1) / cubic_inch)) +
+             " in3, the carton holds " + std::to_string(static_cast<std::int64_t>(room / cubic_inch)) + " in3";
+    }
+    case FitProof::kNone:
+      return "whether the goods fit is not known";
+    case FitProof::kBound:
+    case FitProof::kSearched:
+      break;
+  }
+  return "no arrangement of these " + std::to_string(units.size()) + " units goes in";
+}
+
+/// What the outside of a carton that may be cut down comes to where its goods, with what is kept free, need `inside`
+/// (nm) of its height; nothing where it is no less than the whole.
+inline std::optional<std::int64_t> CutHeight(const Packaging& carton, std::int64_t inside) {
+  if (!carton.least_height) return std::nullopt;
+  const std::int64_t whole = carton.outside[2].nanometres();
+  const std::int64_t cut = std::max(inside + whole - carton.inside[2].nanometres(), carton.least_height->nanometres());
+  return cut < whole ? std::optional(cut) : std::nullopt;
+}
+
 }  // namespace internal
+
+TW_INLINE Packing GoodsPacker::Pack(std::span<const PackUnit> units, const Packaging& packaging,
+                                    const PackPadding& padding) const {
+  if (units.size() == 1 || packaging.kind != PackagingKind::kCarton)
+    return PilePacker().Pack(units, packaging, padding);
+  return PackCarton(units, packaging, padding);
+}
+
+TW_INLINE Packing GoodsPacker::PackCarton(std::span<const PackUnit> units, const Packaging& carton,
+                                          const PackPadding& padding) const {
+  Packing packing;
+  for (std::size_t i = 0; i < 3; ++i) packing.outside[i] = carton.outside[i].nanometres();
+  const Room room{{carton.inside[0].nanometres(), carton.inside[1].nanometres(), carton.inside[2].nanometres()},
+                  padding.padded,
+                  padding.walls};
+  Arrangement arranged = Arrange(units, room, budget_);
+  packing.fit = arranged.fit;
+  if (arranged.fit != Fit::kFits) {
+    packing.why = internal::ArrangeWhy(units, padding, carton, arranged);
+    return packing;
+  }
+  if (carton.least_height) {
+    const std::int64_t needed = internal::LowerAsFarAsItGoes(units, room, budget_, arranged);
+    packing.cut_height = internal::CutHeight(carton, needed);
+  }
+  packing.placements = std::move(arranged.placements);
+  return packing;
+}
 
 TW_INLINE PilePacker::Pile PilePacker::MakePile(std::span<const PackUnit> units) {
   Pile pile;
   if (units.size() == 1) {
     pile.sides = units[0].sides;
-    pile.this_side_up = units[0].this_side_up;
+    pile.may_stand = MayStand(units[0]);
     pile.placements.push_back({0, {}, pile.sides});
     return pile;
   }
@@ -40,12 +111,19 @@ TW_INLINE PilePacker::Pile PilePacker::MakePile(std::span<const PackUnit> units)
 
 TW_INLINE std::array<std::int64_t, 3> PilePacker::AddTo(Pile& pile, const PackUnit& unit, std::int64_t count) {
   std::array<std::int64_t, 3> sides = unit.sides;
-  if (unit.this_side_up) {
-    pile.this_side_up = true;
-    if (sides[0] < sides[1]) std::swap(sides[0], sides[1]);
-  } else {
-    std::sort(sides.begin(), sides.end(), std::greater<>());
+  const std::array<bool, 3> stands = MayStand(unit);
+  // The shortest that may be upright goes to the end.
+  std::size_t up = 3;
+  for (std::size_t i = 0; i < 3; ++i) {
+    if (!stands[i]) {
+      pile.may_stand = {false, false, true};
+    } else if (up == 3 || sides[i] < sides[up]) {
+      up = i;
+    }
   }
+  std::swap(sides[up % 3], sides[2]);
+  if (sides[0] < sides[1]) std::swap(sides[0], sides[1]);
+  pile.piles = pile.piles && !unit.top_free && !unit.bears;
   pile.sides[0] = std::max(pile.sides[0], sides[0]);
   pile.sides[1] = std::max(pile.sides[1], sides[1]);
   pile.sides[2] += sides[2] * count;
@@ -53,27 +131,23 @@ TW_INLINE std::array<std::int64_t, 3> PilePacker::AddTo(Pile& pile, const PackUn
 }
 
 TW_INLINE Packing PilePacker::Pack(std::span<const PackUnit> units, const Packaging& packaging,
-                                   std::int64_t padding) const {
-  Pile pile = MakePile(units);
-  Packing packing = Pack(pile, packaging, padding);
+                                   const PackPadding& padding) const {
+  const Pile pile = MakePile(units);
+  const bool padded = std::any_of(units.begin(), units.end(), [](const PackUnit& unit) { return unit.padded; });
+  Packing packing = Pack(pile, packaging, padded ? padding.padded : padding.walls);
   if (packing.fit == Fit::kDoesNotFit && units.size() > 1) packing.why += " (piled; another arrangement may fit)";
   return packing;
 }
 
 TW_INLINE Packing PilePacker::Pack(const Pile& pile, const Packaging& packaging, std::int64_t padding) {
   Packing packing;
+  if (!pile.piles) return Refuse(packing, "goods that may not lie under one another, on one pile");
   const std::array<std::int64_t, 3> inside = {packaging.inside[0].nanometres(), packaging.inside[1].nanometres(),
                                               packaging.inside[2].nanometres()};
   const std::int64_t walls = 2 * packaging.wall.nanometres();
   switch (packaging.kind) {
-    case PackagingKind::kCarton: {
-      int turned[3];
-      if (!TurnInto(pile, inside, padding, turned)) return Refuse(packing, CartonWhy(pile, inside, padding));
-      packing.fit = Fit::kFits;
-      for (std::size_t i = 0; i < 3; ++i) packing.outside[i] = packaging.outside[i].nanometres();
-      packing.placements = Turned(pile, turned, padding);
-      return packing;
-    }
+    case PackagingKind::kCarton:
+      return PackCarton(pile, packaging, padding);
     case PackagingKind::kBare:
       packing.fit = Fit::kFits;
       packing.outside = pile.sides;
@@ -84,7 +158,7 @@ TW_INLINE Packing PilePacker::Pack(const Pile& pile, const Packaging& packaging,
     case PackagingKind::kTube:
       break;
   }
-  if (pile.this_side_up) return Refuse(packing, "goods that must stay upright, in a packaging that cannot be kept so");
+  if (!pile.turns()) return Refuse(packing, "goods that must stay upright, in a packaging that cannot be kept so");
   // Every turning: axis `t` is the thickness, `l` along the length, `w` along the width; the thinnest that goes in.
   std::string why;
   int best = -1;
@@ -118,20 +192,38 @@ TW_INLINE Packing PilePacker::Pack(const Pile& pile, const Packaging& packaging,
   return packing;
 }
 
-TW_INLINE bool PilePacker::TurnInto(const Pile& pile, const std::array<std::int64_t, 3>& inside, std::int64_t padding,
-                                    int (&turned)[3]) {
+TW_INLINE Packing PilePacker::PackCarton(const Pile& pile, const Packaging& carton, std::int64_t padding) {
+  Packing packing;
+  int turned[3];
+  if (!TurnInto(pile, carton, padding, turned)) {
+    return Refuse(
+        packing,
+        CartonWhy(pile, {carton.inside[0].nanometres(), carton.inside[1].nanometres(), carton.inside[2].nanometres()},
+                  padding));
+  }
+  packing.fit = Fit::kFits;
+  for (std::size_t i = 0; i < 3; ++i) packing.outside[i] = carton.outside[i].nanometres();
+  packing.cut_height = internal::CutHeight(carton, pile.sides[static_cast<std::size_t>(turned[2])] + 2 * padding);
+  packing.placements = Turned(pile, turned, padding);
+  return packing;
+}
+
+TW_INLINE bool PilePacker::TurnInto(const Pile& pile, const Packaging& carton, std::int64_t padding, int (&turned)[3]) {
+  bool found = false;
   for (const int(&axes)[3] : kTurnings) {
-    if (pile.this_side_up && axes[2] != 2) continue;
+    const std::size_t up = static_cast<std::size_t>(axes[2]);
+    if (!pile.may_stand[up]) continue;
+    if (found && pile.sides[up] >= pile.sides[static_cast<std::size_t>(turned[2])]) continue;
     bool goes = true;
     for (std::size_t i = 0; i < 3; ++i) {
-      goes = goes && pile.sides[static_cast<std::size_t>(axes[i])] + 2 * padding <= inside[i];
+      goes = goes && pile.sides[static_cast<std::size_t>(axes[i])] + 2 * padding <= carton.inside[i].nanometres();
     }
-    if (goes) {
-      std::copy(axes, axes + 3, turned);
-      return true;
-    }
+    if (!goes) continue;
+    found = true;
+    std::copy(axes, axes + 3, turned);
+    if (!carton.least_height) break;
   }
-  return false;
+  return found;
 }
 
 TW_INLINE std::vector<Placement> PilePacker::Turned(const Pile& pile, const int (&axes)[3], std::int64_t padding) {
@@ -156,16 +248,15 @@ TW_INLINE std::string PilePacker::CartonWhy(const Pile& pile, std::array<std::in
                                             std::int64_t padding) {
   std::array<std::int64_t, 3> sides = pile.sides;
   const std::string pad = padding > 0 ? " with padding" : "";
-  if (pile.this_side_up && sides[2] + 2 * padding > inside[2]) {
-    return "the upright side is " + internal::InInches(sides[2] + 2 * padding) + pad + ", the carton's is " +
-           internal::InInches(inside[2]);
+  if (!pile.turns()) {
+    if (std::string why = UprightWhy(pile, inside, padding); !why.empty()) return why;
   }
-  if (!pile.this_side_up) {
-    std::sort(sides.begin(), sides.end(), std::greater<>());
-    std::sort(inside.begin(), inside.end(), std::greater<>());
-  } else {
+  if (pile.may_stand == std::array<bool, 3>{false, false, true}) {
     std::sort(sides.begin(), sides.begin() + 2, std::greater<>());
     std::sort(inside.begin(), inside.begin() + 2, std::greater<>());
+  } else {
+    std::sort(sides.begin(), sides.end(), std::greater<>());
+    std::sort(inside.begin(), inside.end(), std::greater<>());
   }
   constexpr std::string_view kNames[] = {"longest", "second", "shortest"};
   for (std::size_t i = 0; i < 3; ++i) {
@@ -174,7 +265,19 @@ TW_INLINE std::string PilePacker::CartonWhy(const Pile& pile, std::array<std::in
              ", the carton has " + internal::InInches(inside[i]);
     }
   }
-  return "no turning goes in";
+  return "no turning that is allowed goes in";
+}
+
+// Nothing where one of the sides that may be upright is short enough.
+TW_INLINE std::string PilePacker::UprightWhy(const Pile& pile, const std::array<std::int64_t, 3>& inside,
+                                             std::int64_t padding) {
+  std::int64_t least = 0;
+  for (std::size_t i = 0; i < 3; ++i) {
+    if (pile.may_stand[i] && (least == 0 || pile.sides[i] < least)) least = pile.sides[i];
+  }
+  if (least + 2 * padding <= inside[2]) return {};
+  return "the upright side is " + internal::InInches(least + 2 * padding) + (padding > 0 ? " with padding" : "") +
+         ", the carton's is " + internal::InInches(inside[2]);
 }
 
 TW_INLINE std::string PilePacker::FlatWhy(const Pile& pile, const Packaging& packaging,

@@ -90,8 +90,10 @@ class RequestGoods {
     return facts;
   }
   bool bare_allowed() const { return bare_allowed_; }
-  /// To be kept free on each side in a carton, in nm.
-  std::int64_t padding() const { return padding_; }
+  /// To be kept free in a carton.
+  const PackPadding& padding() const { return padding_; }
+  /// On each side of the only unit, in nm.
+  std::int64_t padding_of_one() const { return units_.front().padded ? padding_.padded : padding_.walls; }
 
  private:
   explicit RequestGoods(const Request& request) : request_(&request) {}
@@ -114,7 +116,7 @@ class RequestGoods {
   Shape shape_ = Shape::kBox;
   bool rigid_ = false;
   bool bare_allowed_ = true;
-  std::int64_t padding_ = 0;
+  PackPadding padding_;
 };
 
 inline void RequestGoods::AddContents() {
@@ -152,6 +154,11 @@ inline void RequestGoods::AddItems() {
     PackUnit unit;
     for (std::size_t s = 0; s < 3; ++s) unit.sides[s] = item.sides[s].nanometres();
     unit.this_side_up = item.this_side_up;
+    unit.may_stand = item.may_stand;
+    unit.top_free = item.top_free;
+    unit.padded = item.contents.Has(Trait::kFragile);
+    unit.weight = item.weight_most.value_or(item.weight).nanograms();
+    if (item.bears) unit.bears = item.bears->nanograms();
     PackUnit unit_most = unit;
     for (const SideRange& range : item.side_ranges) {
       unit_most.sides[range.index] = range.most.nanometres();
@@ -161,8 +168,8 @@ inline void RequestGoods::AddItems() {
     units_most_.insert(units_most_.end(), static_cast<std::size_t>(item.quantity), unit_most);
   }
   shape_ = alike ? request_->goods.front().shape : Shape::kIrregular;
-  padding_ = request_->padding ? request_->padding->nanometres()
-                               : (contents_->contents.Has(Trait::kFragile) ? Length::Inches(1).nanometres() : 0);
+  padding_.padded = request_->padding.value_or(Length::Inches(1)).nanometres();
+  padding_.walls = request_->padding.value_or(Length()).nanometres();
 }
 
 inline void RequestGoods::AddRange(std::size_t item, Length least, const SideRange& range) {

@@ -27,8 +27,9 @@ class SaverFinder {
   SaverFinder(const RequestGoods& goods, const GoodsFit& fit, const Pricer& pricer)
       : request_(goods.request()), fit_(fit), pricer_(pricer) {}
 
-  /// `offers` are the candidate's own. The `saves` of each saver is for an offer at hand to fill in.
-  std::vector<Saver> Find(const Candidate& candidate, const std::vector<const Offer*>& offers) const;
+  /// `offers` are the candidate's own, `best` the lowest total, with its handicap, of its packaging, which a carton has
+  /// whole and cut down. The `saves` of each saver is for an offer at hand to fill in.
+  std::vector<Saver> Find(const Candidate& candidate, const std::vector<const Offer*>& offers, Amount best) const;
 
  private:
   // Where savers are sought from: the best offer of the candidate, and the total with its handicap to beat.
@@ -79,12 +80,13 @@ class SaverFinder {
   const Pricer& pricer_;
 };
 
-inline std::vector<Saver> SaverFinder::Find(const Candidate& candidate, const std::vector<const Offer*>& offers) const {
+inline std::vector<Saver> SaverFinder::Find(const Candidate& candidate, const std::vector<const Offer*>& offers,
+                                            Amount best) const {
   const Offer* cheapest = offers.front();
   for (const Offer* offer : offers) {
     if (offer->total + offer->handicap < cheapest->total + cheapest->handicap) cheapest = offer;
   }
-  Start start{candidate, cheapest->weight.nanograms(), SidesOf(*cheapest), cheapest->total + cheapest->handicap};
+  Start start{candidate, cheapest->weight.nanograms(), SidesOf(*cheapest), best};
   const std::vector<const ServiceState*> services = ServicesOf(candidate, offers);
   // Of a range: one that is dearer elsewhere in it may be the best here.
   if (!GoodsRange::BoxOf(candidate).IsPoint()) {
@@ -162,16 +164,25 @@ inline std::optional<Saver> SaverFinder::SaveSide(const Start& start, const Riva
     return service.cuts().PreviousSide(side, a, b, service.service().measure.sides,
                                        Pricer::VolumeFactor({service, candidate}), now, series);
   };
-  std::int64_t floor = 0;
-  if (!request_.parcel && candidate.packaging != nullptr) {
-    // The carton's own axis that is the i-th longest outside.
-    std::array<std::size_t, 3> by_size = {0, 1, 2};
-    std::stable_sort(by_size.begin(), by_size.end(),
-                     [&](std::size_t x, std::size_t y) { return candidate.most[x] > candidate.most[y]; });
-    floor = start.sides[i] - fit_.SpareRoom(*candidate.packaging, by_size[i]) - 1;
-  }
   constexpr Aspect kSides[] = {Aspect::kLength, Aspect::kWidth, Aspect::kHeight};
-  return Save(kSides[i], rivals, start.sides[i], floor, request_.steps.sides, start.best, point_at, previous);
+  auto save_above = [&](std::int64_t floor) {
+    return Save(kSides[i], rivals, start.sides[i], floor, request_.steps.sides, start.best, point_at, previous);
+  };
+  if (request_.parcel || candidate.packaging == nullptr) return save_above(0);
+  if (rivals.empty()) return std::nullopt;
+  // The carton's own axis that is the i-th longest outside.
+  std::array<std::size_t, 3> by_size = {0, 1, 2};
+  std::stable_sort(by_size.begin(), by_size.end(),
+                   [&](std::size_t x, std::size_t y) { return candidate.most[x] > candidate.most[y]; });
+  const std::size_t axis = by_size[i];
+  // Cut down it was priced as low as it goes.
+  if (axis == 2 && candidate.packaging->least_height) return std::nullopt;
+  const GoodsFit::Shortened carton{*candidate.packaging, axis, candidate.cut_to};
+  if (fit_.of_one()) return save_above(start.sides[i] - fit_.SpareRoom(carton) - 1);
+  // The fewest steps that save, whether the goods allow them or not; what takes more off holds them no better.
+  std::optional<Saver> saver = save_above(start.sides[i] - fit_.SpareRoomAtMost(carton) - 1);
+  if (saver && !fit_.FitsWithout(carton, saver->length)) saver.reset();
+  return saver;
 }
 
 template <typename Q, typename PointAt, typename Previous>

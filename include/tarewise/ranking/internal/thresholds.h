@@ -1,7 +1,9 @@
 #ifndef TAREWISE_RANKING_INTERNAL_THRESHOLDS_H_
 #define TAREWISE_RANKING_INTERNAL_THRESHOLDS_H_
 
+#include <algorithm>
 #include <cstddef>
+#include <optional>
 #include <vector>
 
 #include "tarewise/ranking/internal/candidates.h"
@@ -25,8 +27,18 @@ inline std::vector<Offer> WithThresholds(std::vector<Offer> offers, const Reques
   std::vector<std::vector<const Offer*>> by_candidate(candidates.all.size());
   for (const Offer& offer : offers) by_candidate[offer.candidate_index].push_back(&offer);
   std::vector<std::vector<Saver>> savers(candidates.all.size());
+  auto best_of = [&by_candidate](std::size_t c, std::optional<Amount> best) {
+    for (const Offer* offer : by_candidate[c]) {
+      const Amount due = offer->total + offer->handicap;
+      best = best ? std::min(*best, due) : due;
+    }
+    return best;
+  };
   for (std::size_t c = 0; c < savers.size(); ++c) {
-    if (!by_candidate[c].empty()) savers[c] = finder.Find(candidates.all[c], by_candidate[c]);
+    std::optional<Amount> best = best_of(c, std::nullopt);
+    if (candidates.IsCutDownNext(c)) best = best_of(c + 1, best);
+    if (candidates.all[c].cut_to) best = best_of(c - 1, best);
+    if (!by_candidate[c].empty()) savers[c] = finder.Find(candidates.all[c], by_candidate[c], *best);
   }
   for (Offer& offer : offers) {
     offer.savers = savers[offer.candidate_index];

@@ -1,0 +1,82 @@
+#ifndef TAREWISE_PACKING_INTERNAL_PACK_SPACES_H_
+#define TAREWISE_PACKING_INTERNAL_PACK_SPACES_H_
+
+#include <algorithm>
+#include <cstddef>
+#include <cstdint>
+#include <vector>
+
+#include "tarewise/packing/internal/pack_model.h"
+
+namespace tarewise::internal {
+
+struct Box {
+  Sides lo = {};
+  Sides hi = {};
+
+  bool Holds(const Box& other) const {
+    return lo[0] <= other.lo[0] && lo[1] <= other.lo[1] && lo[2] <= other.lo[2] && hi[0] >= other.hi[0] &&
+           hi[1] >= other.hi[1] && hi[2] >= other.hi[2];
+  }
+  bool Meets(const Box& other) const {
+    return lo[0] < other.hi[0] && other.lo[0] < hi[0] && lo[1] < other.hi[1] && other.lo[1] < hi[1] &&
+           lo[2] < other.hi[2] && other.lo[2] < hi[2];
+  }
+};
+
+// The largest free boxes of a room that hold no unit yet, overlapping one another (empty maximal spaces).
+class FreeSpaces {
+ public:
+  // Spaces with a side shorter than `least` are let go: no unit to come goes in.
+  void Begin(const Box& all, std::int64_t least) {
+    spaces_.clear();
+    least_ = least;
+    spaces_.push_back(all);
+  }
+  const std::vector<Box>& All() const { return spaces_; }
+
+  void Take(const Box& taken) {
+    fresh_.clear();
+    std::size_t kept = 0;
+    for (std::size_t i = 0; i < spaces_.size(); ++i) {
+      const Box space = spaces_[i];
+      if (!space.Meets(taken)) {
+        spaces_[kept++] = space;
+        continue;
+      }
+      for (std::size_t axis = 0; axis < 3; ++axis) {
+        if (taken.lo[axis] - space.lo[axis] >= least_) {
+          fresh_.push_back(space);
+          fresh_.back().hi[axis] = taken.lo[axis];
+        }
+        if (space.hi[axis] - taken.hi[axis] >= least_) {
+          fresh_.push_back(space);
+          fresh_.back().lo[axis] = taken.hi[axis];
+        }
+      }
+    }
+    spaces_.resize(kept);
+    AddFresh(kept);
+  }
+
+ private:
+  // Of the new ones, those that no other space holds. What was kept is maximal still.
+  void AddFresh(std::size_t kept) {
+    for (std::size_t i = 0; i < fresh_.size(); ++i) {
+      bool held = false;
+      for (std::size_t j = 0; j < fresh_.size() && !held; ++j) {
+        held = j != i && fresh_[j].Holds(fresh_[i]) && (j < i || !fresh_[i].Holds(fresh_[j]));
+      }
+      for (std::size_t j = 0; j < kept && !held; ++j) held = spaces_[j].Holds(fresh_[i]);
+      if (!held) spaces_.push_back(fresh_[i]);
+    }
+  }
+
+  std::vector<Box> spaces_;
+  std::vector<Box> fresh_;
+  std::int64_t least_ = 1;
+};
+
+}  // namespace tarewise::internal
+
+#endif  // TAREWISE_PACKING_INTERNAL_PACK_SPACES_H_

@@ -1,0 +1,55 @@
+#ifndef TAREWISE_RANKING_INTERNAL_GROWTH_INL_H_
+#define TAREWISE_RANKING_INTERNAL_GROWTH_INL_H_
+
+#include <cstddef>
+#include <cstdint>
+#include <vector>
+
+#include "absl/status/statusor.h"
+#include "tarewise/parcel/item.h"
+#include "tarewise/parcel/packaging.h"
+#include "tarewise/ranking/growth.h"
+#include "tarewise/ranking/internal/packer-inl.h"
+#include "tarewise/ranking/internal/ranking-inl.h"
+#include "tarewise/ranking/internal/request_goods.h"
+#include "tarewise/ranking/packer.h"
+
+namespace tarewise {
+
+TW_INLINE std::vector<Growth> RoomToGrow(const Ranking& ranking, const Candidate& candidate, ArrangeBudget budget) {
+  std::vector<Growth> out;
+  if (candidate.packaging == nullptr || candidate.packaging->kind == PackagingKind::kBare) return out;
+  const absl::StatusOr<internal::RequestGoods> goods = internal::RequestGoods::Of(ranking.request());
+  if (!goods.ok() || goods->sealed()) return out;
+  Packaging whole = *candidate.packaging;
+  whole.least_height.reset();
+  const GoodsPacker packer(budget);
+  std::vector<PackUnit> units = goods->units_most();
+  std::size_t first = 0;
+  for (std::size_t i = 0; i < ranking.request().goods.size(); ++i) {
+    const std::size_t end = first + static_cast<std::size_t>(ranking.request().goods[i].quantity);
+    Growth& growth = out.emplace_back();
+    growth.item = i;
+    for (std::size_t side = 0; side < 3; ++side) {
+      const std::int64_t now = units[first].sides[side];
+      auto set = [&](std::int64_t length) {
+        for (std::size_t u = first; u < end; ++u) units[u].sides[side] = length;
+      };
+      std::int64_t fits = now;
+      std::int64_t fails = Length::kMostSideNanometres + 1;
+      while (fails - fits > 1) {
+        const std::int64_t middle = fits + (fails - fits) / 2;
+        set(middle);
+        (packer.Pack(units, whole, goods->padding()).fit == Fit::kFits ? fits : fails) = middle;
+      }
+      set(now);
+      growth.sides[side] = Length::Nanometres(fits - now);
+    }
+    first = end;
+  }
+  return out;
+}
+
+}  // namespace tarewise
+
+#endif  // TAREWISE_RANKING_INTERNAL_GROWTH_INL_H_
