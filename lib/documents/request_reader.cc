@@ -266,7 +266,7 @@ class RequestReader {
   // How it may lie in a packaging.
   void ReadLying(const Object& object, Item& item) {
     if (const Value v = object["top_free"]) item.top_free = fields_.Flag(v).value_or(false);
-    if (const Value v = object["bears"]) item.bears = fields_.ReadWeight(v, Zero::kAllowed);
+    if (const Value v = object["bears"]) item.bears = fields_.ReadWeight(v, Zero::kRefused);
     const Value stands = object["may_stand"];
     if (!stands) return;
     if (item.this_side_up) {

@@ -6,8 +6,10 @@
 
 FOLDER is one world or holds several. For each, the program is run as `PATH rank --tables WORLD --json --each`, reads one
 request a line and writes one ranking a line, or {"error": ...}. Compared: the order of the offers; of each, zone,
-days, dates, where it ends, tracked, parcel, billable weight and its origin, charges (code, amount, the weight billed as), tax,
-packaging cost, total, handicaps and cautions; the ranking's cautions; of the refusals, the codes of each (with --every-reason also how often). Prints the first differences; exits 1 if there is any.
+days, dates, where it ends, tracked, parcel, to what height its carton is cut, billable weight and its origin, charges (code, amount, the weight billed as), tax,
+packaging cost, total, handicaps and cautions; the ranking's cautions; of the refusals, the codes of each (with --every-reason also how often). Where several
+units are packed, each arrangement is checked unit by unit (packing.py), and that each carton of an offer has one. Requests that the
+slow pricer leaves undecided are counted and passed over. Prints the first differences; exits 1 if there is any.
 """
 
 import argparse
@@ -21,6 +23,7 @@ from fractions import Fraction
 
 sys.path.insert(0, str(pathlib.Path(__file__).parent))
 import oracle  # noqa: E402
+import packing  # noqa: E402
 
 
 def amount(text):
@@ -85,6 +88,7 @@ FIELDS = {
     "delivers": lambda o: o.get("delivers", "door"),
     "tracked": lambda o: o.get("tracked"),
     "parcel": parcel,
+    "cut_to": lambda o: oracle.length(o["cut_to"]) if "cut_to" in o else None,
     "billable_weight": billable,
     "charges": charges,
     "tax": tax,
@@ -175,6 +179,72 @@ def differences(expected, got, every_reason, cautious=False):
     return found
 
 
+def arrangements(tables, request, got):
+    """B8: lines on what is wrong with the arrangements that a ranking gives, each checked from its places alone."""
+    told = got.get("arrangements", [])
+    if "error" in got or not request.get("goods"):
+        return ["arrangements without goods"] if told else []
+    ask = oracle.read_request(request, tables)
+    units = oracle.units_of(ask.items)
+    if len(units) < 2 or tables.shelf is None:
+        return ["arrangements where nothing is packed, or one unit"] if told else []
+    cartons = {(p.carrier, p.code): p for p in oracle.packagings_at_hand(tables, ask)[0] if p.kind == "carton"}
+    offered = [key for key in dict.fromkeys(map(arranged_in, got["offers"])) if key[:2] in cartons]
+    found, seen = [], set()
+    for arrangement in told:
+        key = arranged_in(arrangement)
+        if key in seen or key[:2] not in cartons:
+            found.append(f"arrangement in {name(key[:2])}: told twice, or no carton at hand")
+            continue
+        seen.add(key)
+        found += [f"arrangement in {name(key[:2])}: {wrong}" for wrong in faults_of(arrangement, ask, units, cartons[key[:2]])]
+    return found + [f"no arrangement in {name(key[:2])}, which is offered" for key in offered if key not in seen]
+
+
+def arranged_in(told):
+    """Which packaging of an offer or an arrangement: the carrier, the code, and the height to which it is cut."""
+    return told.get("issued_by", ""), told["packaging"], oracle.length(told["cut_to"]) if "cut_to" in told else None
+
+
+def faults_of(arrangement, ask, units, carton):
+    """Of one arrangement, in a carton that may be cut down."""
+    inside = list(carton.inside)
+    if "cut_to" in arrangement:
+        inside[2] -= carton.outside[2] - oracle.length(arrangement["cut_to"])
+    if oracle.lengths(arrangement["sides"], 3) != inside:
+        return [f"{arrangement['sides']} is not the inside of the carton"]
+    if not arrangement.get("steps"):
+        return ["no steps"]
+    first, numbers = 0, {}
+    for i, item in enumerate(ask.items):
+        numbers.update({(i, k): first + k for k in range(item.quantity)})
+        first += item.quantity
+    placed = [None] * len(units)
+    for unit in arrangement["units"]:
+        number = numbers.pop((unit["item"], unit["unit"]), None)
+        if number is None:
+            return [f"unit {unit['unit']} of item {unit['item']} is no unit, or stands there twice"]
+        placed[number] = (oracle.lengths(unit["at"], 3), oracle.lengths(unit["sides"], 3))
+    if numbers:
+        return [f"lacks the units {sorted(numbers)}"]
+    return packing.faults(units, inside, ask.padding, oracle.FRAGILE_PADDING, placed)
+
+
+def arrangements_or_why_not(tables, request, got):
+    try:
+        return arrangements(tables, request, got)
+    except (KeyError, ValueError, TypeError) as error:
+        return [f"unreadable arrangement: {type(error).__name__}: {error}"]
+
+
+def answer(tables, line):
+    """The slow pricer's ranking, or None where it does not decide."""
+    try:
+        return oracle.rank_line(tables, line)
+    except packing.Undecided:
+        return None
+
+
 def run(command, world, lines=None):
     """The rankings of a world, of its own requests unless others are given; what the program said on stderr; its exit code."""
     text = (world / "requests.jsonl").read_bytes() if lines is None else "".join(line + "\n" for line in lines).encode("utf-8")
@@ -205,13 +275,13 @@ def main():
     if not worlds:
         print(f"no worlds in {args.folder}", file=sys.stderr)
         return 2
-    requests = compared = printed = differing = 0
+    requests = compared = printed = differing = undecided = arranged = 0
     kinds = collections.Counter()
     for world in worlds:
         asked = (args.requests or world / "requests.jsonl").read_text(encoding="utf-8").splitlines()
+        tables = oracle.Tables.load(world)
         if args.requests:
-            tables = oracle.Tables.load(world)
-            wanted = [oracle.rank_line(tables, line) for line in asked]
+            wanted = [answer(tables, line) for line in asked]
         else:
             wanted = [json.loads(line) for line in (world / "expected.jsonl").read_text(encoding="utf-8").splitlines()]
         rankings, said, code = run(shlex.split(args.command), world, asked)
@@ -222,8 +292,14 @@ def main():
             print(f"{world}: {len(rankings)} answers to {len(asked)} requests, exit {code}: {said[:1500]}")
             continue
         for number, (request, expected, got) in enumerate(zip(asked, wanted, rankings), 1):
+            if expected is None:
+                undecided += 1
+                continue
             compared += len(expected.get("offers", [])) + len(expected.get("refusals", []))
             found = differences(expected, got, args.every_reason, '"cautious"' in request)
+            arranged += len(got.get("arrangements", []))
+            if "error" not in expected and "error" not in got:
+                found += [("arrangement", text) for text in arrangements_or_why_not(tables, oracle.read_json(request), got)]
             if not found:
                 continue
             differing += 1
@@ -235,7 +311,8 @@ def main():
                     print(f"    {text}")
                 if len(found) > 8:
                     print(f"    and {len(found) - 8} more")
-    print(f"{len(worlds)} worlds, {requests} requests, {compared} offers and refusals compared; {differing} requests differ")
+    print(f"{len(worlds)} worlds, {requests} requests, {compared} offers and refusals compared, {arranged} arrangements checked"
+          f"{f', {undecided} left undecided' if undecided else ''}; {differing} requests differ")
     for kind, times in kinds.most_common():
         print(f"{times:8d}  {kind}")
     return 1 if differing else 0

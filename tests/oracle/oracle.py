@@ -4,7 +4,8 @@
 It exists to be compared with, so it is written to be checked against the page and shares no code with the library.
 Each function names the section of the page that it follows: A1 to A8 on documents and prices, B1 to B8 on the ranking.
 
-What stands in files beside a document is read by printed.py, and what changes by date by series.py.
+What stands in files beside a document is read by printed.py, what changes by date by series.py, and what goes into a carton is
+found by packing.py.
 
 Inside: weights are whole nanograms, lengths whole nanometres, volumes nanometres cubed, money whole millionths. A
 quotient is a Fraction until the page says how to round it. The great-circle distance alone is in floating point.
@@ -25,6 +26,7 @@ import re
 import sys
 from fractions import Fraction
 
+import packing
 import printed
 from series import Dated, read_dated, read_series
 
@@ -267,6 +269,10 @@ def decimal(value, digits):
 def show_weight(nanograms):
     """A dimensional weight that no step rounds is shown raised to the nanogram."""
     return decimal(-(-nanograms // 1), 12) + " kg"
+
+
+def show_length(value):
+    return decimal(value, 6) + " mm"
 
 
 def show_sides(sides):
@@ -901,6 +907,12 @@ def check_keys(value, allowed, what):
         raise ValueError(f"{what}: unknown key {sorted(unknown)[0]!r}")
 
 
+def flag(thing, key):
+    if not isinstance(thing.get(key, False), bool):
+        raise ValueError(f"{key}: {thing[key]!r} is neither true nor false")
+    return thing.get(key, False)
+
+
 @dataclasses.dataclass
 class Packaging:
     """A6: one packaging; lengths in the order of the page."""
@@ -915,6 +927,7 @@ class Packaging:
     currency: str
     carrier: str = ""  # who issued it; empty: the seller's own
     on_hand: int = None  # None: plenty
+    least_height: int = None  # of its outside, of a carton that may be cut down
 
 
 def read_packaging(p, currency, carrier=""):
@@ -937,7 +950,23 @@ def read_packaging(p, currency, carrier=""):
     elif kind != "bare":
         raise ValueError(f"{kind!r} is not a kind of packaging")
     return Packaging(p["code"], kind, inside, outside, wall, thickness, weight(p["tare"]), money(p["cost"]), currency,
-                     carrier)
+                     carrier, least_height=read_least_height(p, kind, outside, carrier))
+
+
+def read_least_height(p, kind, outside, carrier):
+    """A6: of a carton of the seller's own."""
+    if not flag(p, "cut_down"):
+        if "least_height" in p:
+            raise ValueError("least_height is of a carton that may be cut down")
+        return None
+    if kind != "carton" or carrier:
+        raise ValueError("only a carton of the seller's own may be cut down")
+    if "least_height" not in p:
+        raise ValueError("a carton that may be cut down has a least_height")
+    least = length(p["least_height"])
+    if not 0 < least <= outside[2]:
+        raise ValueError(f"least_height: {p['least_height']} is not over 0 and at most the third outside length")
+    return least
 
 
 def read_charge(s, names):
@@ -1252,7 +1281,11 @@ class Tables:
                 if row.get("carrier"):
                     self.at_hand.append((row["carrier"], row["code"], on_hand))
                 else:
-                    packaging = read_packaging(row, row["currency"])
+                    cells = {"cut_down": {"true": True, "false": False}.get(row["cut_down"], row["cut_down"])} if row.get("cut_down") else {}
+                    if row.get("least_height"):
+                        cells["least_height"] = row["least_height"]
+                    packaging = read_packaging({**{key: cell for key, cell in row.items() if key not in ("cut_down", "least_height")}, **cells},
+                                               row["currency"])
                     packaging.on_hand = on_hand
                     self.shelf.append(packaging)
                     self.shelf_currencies.add(row["currency"])
@@ -1580,6 +1613,10 @@ class Item:
     this_side_up: bool
     rigid: bool
     bare: bool
+    may_stand: tuple = (0, 1, 2)  # which of its sides may be upright, counted from 0
+    top_free: bool = False
+    bears: int = None  # None: anything
+    largest: list = None  # the sides at their most, where a point within a range is looked at
 
 
 @dataclasses.dataclass
@@ -1601,7 +1638,7 @@ class Ask:
     time: str
     totals: str
     week: dict  # {"parcels", "spend", "carriers"}
-    padding: int
+    padding: int  # None: left out
     fill_weight: int
     least: int
     most: int
@@ -1656,13 +1693,27 @@ def read_shape(word):
 
 def read_item(item):
     check_keys(item, {"weight", "sides", "quantity", "contents", "value", "shape", "this_side_up", "rigid", "bare",
-                      "title", "code"}, "item")
+                      "title", "code", "may_stand", "top_free", "bears"}, "item")
     quantity = item.get("quantity", 1)
     if not isinstance(quantity, int) or quantity < 1:
         raise ValueError(f"quantity {quantity!r} is not a whole number over 0")
     return Item(*read_size(item), quantity, read_contents(item.get("contents", [])), money(item.get("value", 0)),
-                read_shape(item.get("shape", "box")), item.get("this_side_up", False), item.get("rigid", False),
-                item.get("bare", False))
+                read_shape(item.get("shape", "box")), flag(item, "this_side_up"), item.get("rigid", False),
+                item.get("bare", False), read_may_stand(item), flag(item, "top_free"),
+                read_weight(item["bears"]) if "bears" in item else None)
+
+
+def read_may_stand(item):
+    """B2: places from 1 to 3, each once; not with `this_side_up`, of which the third is upright."""
+    if "may_stand" not in item:
+        return (2,) if flag(item, "this_side_up") else (0, 1, 2)
+    places = item["may_stand"]
+    if flag(item, "this_side_up"):
+        raise ValueError("may_stand is not given with this_side_up")
+    if not isinstance(places, list) or not places or len(places) != len(set(places)) or any(
+            isinstance(place, bool) or place not in (1, 2, 3) for place in places):
+        raise ValueError(f"may_stand: {places!r} is not one or more of 1, 2 and 3, each once")
+    return tuple(sorted(int(place) - 1 for place in places))
 
 
 def read_size(thing):
@@ -1717,7 +1768,6 @@ def read_request_fields(request, tables):
     exchange = {currency: Fraction(rate) for currency, rate in request.get("exchange", {}).items()}
     if any(rate <= 0 for rate in exchange.values()):
         raise ValueError("a rate of exchange is not over 0")
-    fragile = any("fragile" in item.contents for item in items)
     allowance = request.get("allowance", {})
     first_units = [re.search(r"[a-z]+", text.replace("x", " ").replace("X", " ")).group() for text in (first["weight"], first["sides"])]
     default_steps = ["0.1 oz" if first_units[0] in ("oz", "lb") else "1 g", "0.125 in" if first_units[1] in ("in", "ft", "yd", "mi") else "1 mm"]
@@ -1740,7 +1790,7 @@ def read_request_fields(request, tables):
         time=clock(request["time"]) if "time" in request else None,
         totals=one_of(request.get("totals", "with_tax"), ("with_tax", "without_tax")),
         week=read_week(request.get("week", {})),
-        padding=length(request["padding"]) if "padding" in request else length("1 in") if fragile else 0,
+        padding=length(request["padding"]) if "padding" in request else None,
         fill_weight=weight(request["fill_weight"]) if "fill_weight" in request else 0,
         least=weight(allowance.get("least", "8 oz")),
         most=weight(allowance.get("most", "12 oz")),
@@ -1832,6 +1882,8 @@ class Packed:
     shape: str
     goods_weight: int  # 0 for a sealed parcel: all of it may be goods
     source: Packaging = None
+    cut_to: int = None  # the height of the outside of a carton that is cut down
+    cut: object = None  # the parcel in the same carton cut down, another Packed; None: it is not cut
 
 
 KIND_OF_SHAPE = {"box": "carton", "tube": "tube", "soft": "mailer", "flat": "envelope", "irregular": "bare"}
@@ -1845,54 +1897,71 @@ def goods_shape(items):
 
 
 def stack(items):
-    """B2: one pile along the shortest side (the upright side where it must stay up): sides with the pile's height
-    third, and whether it must stay upright. One item alone is itself."""
-    upright = any(item.this_side_up for item in items)
+    """B2: one pile along the shortest side of those that may be upright: sides with the pile's height third. One item alone is
+    itself."""
     if len(items) == 1 and items[0].quantity == 1:
-        return items[0].sides, upright
+        return items[0].sides
     piles = []
     for item in items:
-        if item.this_side_up:
-            height, across = item.sides[2], item.sides[:2]
-        else:
-            *across, height = sorted(item.sides, reverse=True)
-        piles.append((max(across), min(across), height * item.quantity))
-    return [max(pile[0] for pile in piles), max(pile[1] for pile in piles), sum(pile[2] for pile in piles)], upright
+        upright = min(item.may_stand, key=lambda place: item.sides[place])
+        across = [side for place, side in enumerate(item.sides) if place != upright]
+        piles.append((max(across), min(across), item.sides[upright] * item.quantity))
+    return [max(pile[0] for pile in piles), max(pile[1] for pile in piles), sum(pile[2] for pile in piles)]
 
 
-def turnings(sides, upright):
-    """B2: all six, or only those about the upright axis."""
-    a, b, c = sides
-    return [(a, b, c), (b, a, c)] if upright else list(itertools.permutations(sides))
+def may_be_piled(items):
+    """B2: but for an estimate."""
+    alone = len(items) == 1 and items[0].quantity == 1
+    return alone or all(not item.top_free and item.bears is None for item in items)
 
 
-def fit(packaging, goods, upright, padding, all_bare):
-    """B2, A6: the parcel's sides, or None where the goods do not go in."""
-    if packaging.kind == "bare":
-        return list(goods) if all_bare else None
+FRAGILE_PADDING = length("1 in")
+
+
+def units_of(items):
+    """B2: one after the other, in the order of the items."""
+    return tuple(packing.Unit(tuple(item.sides), item.may_stand, "fragile" in item.contents, 0 if item.top_free else item.bears, item.weight)
+                 for item in items for _ in range(item.quantity))
+
+
+def fit(packaging, items, padding):
+    """B2, A6: the parcel's sides, or None where the goods do not go in; raises packing.Undecided."""
     if packaging.kind == "carton":
-        for turned in turnings(goods, upright):
-            if all(inside >= side + 2 * padding for inside, side in zip(packaging.inside, turned)):
-                return packaging.outside
+        found = packing.arrangement(units_of(items), tuple(packaging.inside), padding, FRAGILE_PADDING)
+        return None if found is None else packaging.outside
+    if not may_be_piled(items):
         return None
-    if upright:
+    goods = stack(items)
+    if packaging.kind == "bare":
+        return list(goods) if all(item.bare for item in items) else None
+    if any(len(item.may_stand) < 3 for item in items):
         return None
     if packaging.kind == "mailer":
         flat_width, usable_length = packaging.inside
-        for l, w, t in turnings(goods, upright):
+        for l, w, t in itertools.permutations(goods):
             if flat_width >= w + t and usable_length >= l + t:
                 return [side + 2 * packaging.wall for side in goods]
         return None
     if packaging.kind == "envelope":
         flat_width, usable_length = packaging.inside
-        thin = [t for l, w, t in turnings(goods, upright)
+        thin = [t for l, w, t in itertools.permutations(goods)
                 if flat_width >= w and usable_length >= l and packaging.thickness >= t]
         return packaging.outside + [min(thin) + 2 * packaging.wall] if thin else None
     diameter, usable_length = packaging.inside
-    for l, w, t in turnings(goods, upright):
+    for l, w, t in itertools.permutations(goods):
         if usable_length >= l and diameter ** 2 >= w ** 2 + t ** 2:
             return [packaging.outside[1], packaging.outside[0], packaging.outside[0]]
     return None
+
+
+def cut_height(packaging, items, padding):
+    """B2: the outside height to which a carton that takes the goods is cut, at their most, or None where it stays whole."""
+    if packaging.least_height is None:
+        return None
+    items = [dataclasses.replace(item, sides=item.largest or item.sides) for item in items]
+    inside = packing.least_height(units_of(items), tuple(packaging.inside), padding, FRAGILE_PADDING)
+    height = max(inside + packaging.outside[2] - packaging.inside[2], packaging.least_height)
+    return height if height < packaging.outside[2] else None
 
 
 def packagings_at_hand(tables, ask):
@@ -1931,11 +2000,10 @@ def packings(tables, ask, allowance=None, only=None):
     if ask.parcel is not None:
         return [sealed_parcel(tables, ask)], []
     goods_weight = sum(item.weight * item.quantity for item in ask.items)
-    goods, upright = stack(ask.items)
     shape = goods_shape(ask.items)
     if tables.shelf is None:  # B2: an estimate
         more = (ask.most if allowance is None else allowance) if goods_weight > weight("1 lb") else 0
-        sides = [side + length("1 in") for side in goods]
+        sides = [side + length("1 in") for side in stack(ask.items)]
         return [Packed("estimate", KIND_OF_SHAPE[shape], "", 0, ask.currency, goods_weight + more, sides, shape,
                        goods_weight)], []
     at_hand, lacking = packagings_at_hand(tables, ask)
@@ -1943,7 +2011,7 @@ def packings(tables, ask, allowance=None, only=None):
     for packaging in at_hand:
         if only is not None and packaging.code != only:
             continue
-        sides = fit(packaging, goods, upright, ask.padding, all(item.bare for item in ask.items))
+        sides = fit(packaging, ask.items, ask.padding)
         reasons = []
         if sides is None:
             reasons.append("does_not_fit")
@@ -1953,8 +2021,12 @@ def packings(tables, ask, allowance=None, only=None):
             refused.append((packaging.code, reasons))
             continue
         gross = goods_weight + (packaging.tare + ask.fill_weight if packaging.kind != "bare" else 0)
-        packed.append(Packed(packaging.code, packaging.kind, packaging.carrier, packaging.cost, packaging.currency, gross,
-                             sides, SHAPE_OF_KIND.get(packaging.kind, shape), goods_weight, packaging))
+        whole = Packed(packaging.code, packaging.kind, packaging.carrier, packaging.cost, packaging.currency, gross,
+                       sides, SHAPE_OF_KIND.get(packaging.kind, shape), goods_weight, packaging)
+        height = cut_height(packaging, ask.items, ask.padding)
+        if height is not None:
+            whole.cut = dataclasses.replace(whole, sides=[*sides[:2], height], cut_to=height)
+        packed.append(whole)
     return packed, refused
 
 
@@ -2147,7 +2219,19 @@ def handicaps(tables, ask, carrier, code, facts):
 
 
 def judge(tables, ask, packed, carrier, service_code):
-    """B3: (offer, []) or (None, reasons) of one packaging with one service."""
+    """B2, B3: (offer, []) or (None, reasons) of one packaging with one service: of a carton that may be cut down the lower total,
+    of equals the whole one; where both are refused, the reasons against the whole one."""
+    whole = judge_parcel(tables, ask, packed, carrier, service_code)
+    if packed.cut is None:
+        return whole
+    cut = judge_parcel(tables, ask, packed.cut, carrier, service_code)
+    if cut[0] is not None and (whole[0] is None or cut[0]["total"] < whole[0]["total"]):
+        return cut
+    return whole
+
+
+def judge_parcel(tables, ask, packed, carrier, service_code):
+    """B3: the same of a parcel as it is."""
     tariff, in_force = tables.version(carrier, ask.date)
     service = next(s for s in tariff["services"] if s["code"] == service_code)
     if not in_force:
@@ -2187,6 +2271,7 @@ def judge(tables, ask, packed, carrier, service_code):
         "included_cover": to_ranking(included_for_order(service), tariff["currency"], ask),
         "weight": packed.weight,
         "sides": packed.sides,
+        "cut_to": packed.cut_to,
         "billable_weight": facts["billable_weight"],
         "billable_from": facts["billable_from"],
         "currency": tariff["currency"],
@@ -2317,6 +2402,8 @@ def shown_where_due(offer, currency):
     shown, priced = {}, offer["priced"]
     if offer["delivers"] != "door":
         shown["delivers"] = offer["delivers"]
+    if offer["cut_to"] is not None:
+        shown["cut_to"] = show_length(offer["cut_to"])
     if offer["arrives"] is not None:
         shown["arrives"] = offer["arrives"]
     if priced.overdue:

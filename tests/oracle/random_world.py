@@ -12,6 +12,7 @@ import argparse
 import copy
 import csv
 import datetime
+import itertools
 import json
 import multiprocessing
 import pathlib
@@ -21,6 +22,8 @@ from fractions import Fraction
 
 sys.path.insert(0, str(pathlib.Path(__file__).parent))
 import oracle  # noqa: E402
+import packing  # noqa: E402
+import random_goods  # noqa: E402
 from random_lists import Lists  # noqa: E402
 
 CARRIERS = (("harbourline", "Harbourline Post"), ("fenwick-dray", "Fenwick & Dray"), ("larkspur", "Larkspur Air"))
@@ -980,6 +983,8 @@ class World(Lists):
             packaging = self.packaging_of(f"{kind}-{i + 1}", kind, system)
             if chance(rng, 0.3):
                 packaging["on_hand"] = rng.choice((0, 3, 12, 40))
+            if kind == "carton" and chance(rng, 0.45):
+                self.cut_down(packaging)
             own.append(packaging)
         at_hand = []
         for carrier, packaging in self.packaging:
@@ -993,8 +998,21 @@ class World(Lists):
             self.files["shelf.json"] = {"format": "tarewise-shelf-1", "currency": currency, "packaging": own, "issued": at_hand}
         else:
             header = "code title kind inside outside wall thickness tare cost currency on_hand carrier".split()
-            self.files["shelf-a.csv"] = [header] + [
-                [({**entry, "currency": "" if "carrier" in entry else currency}).get(key, "") for key in header] for entry in own + at_hand]
+            if any("cut_down" in entry for entry in own) or chance(rng, 0.1):
+                header += ["cut_down", "least_height"]
+            rows = [{**entry, "currency": "" if "carrier" in entry else currency} for entry in own + at_hand]
+            for row in rows:
+                if "cut_down" in row:
+                    row["cut_down"] = "true" if row["cut_down"] else rng.choice(("false", ""))
+            self.files["shelf-a.csv"] = [header] + [[row.get(key, "") for key in header] for row in rows]
+
+    def cut_down(self, carton):
+        """A6: a carton that may be cut down to some part of its height, or almost not."""
+        rng = self.rng
+        carton["cut_down"] = chance(rng, 0.95)
+        if carton["cut_down"]:
+            *_, height = oracle.lengths(carton["inside"], 3)
+            carton["least_height"] = " ".join(write_length(rng, max(10 ** 6, height * rng.choice((1, 1, 2, 3, 5, 8, 10)) // 10)))
 
     def add_examples(self, tables):
         """Examples of every tariff, with the slow pricer's totals: what is copied from a list must come out."""
@@ -1174,6 +1192,11 @@ class Requests:
         """Items whose parcel comes close to a bound in some packaging."""
         rng, goods = self.rng, []
         shelf = [p for _, p in self.world.packaging if "inside" in p]
+        cartons = [p for p in shelf if p["kind"] == "carton"]
+        if cartons and chance(rng, 0.5):
+            drawn = random_goods.several(rng, oracle.lengths(rng.choice(cartons)["inside"], 3), write_sides)
+            if drawn is not None:
+                return drawn
         for _ in range(rng.choice((1, 1, 1, 1, 2, 3))):
             grams = self.gross_weight()
             if chance(rng, 0.6) and shelf:  # aim the gross weight, not the goods', at the bound
@@ -1209,11 +1232,16 @@ class Requests:
                 item["value"] = self.money()
             if chance(rng, 0.5):
                 item["shape"] = rng.choice(SHAPES)
-            for key, probability in (("this_side_up", 0.1), ("rigid", 0.2), ("bare", 0.3)):
+            for key, probability in (("this_side_up", 0.1), ("rigid", 0.2), ("bare", 0.3), ("top_free", 0.04)):
                 if chance(rng, probability):
                     item[key] = chance(rng, 0.8)
+            if chance(rng, 0.07):
+                item["may_stand"] = some(rng, (1, 2, 3), 1, 3)
+                item.pop("this_side_up", None)
+            if chance(rng, 0.03):
+                item["bears"] = write_weight(rng, grams)
             goods.append(item)
-        return goods
+        return goods, None
 
     def request(self):
         rng, world = self.rng, self.world
@@ -1221,8 +1249,10 @@ class Requests:
         if chance(rng, 0.45):
             request["parcel"] = self.parcel()
         else:
-            request["goods"] = self.goods()
-            if chance(rng, 0.15):
+            request["goods"], padding = self.goods()
+            if padding is not None:
+                request["padding"] = padding
+            elif chance(rng, 0.1):
                 request["padding"] = rng.choice(("1 in", "1/2 in", "5 mm", "0 in"))
             if chance(rng, 0.2):
                 request["fill_weight"] = rng.choice(("2 oz", "35 g", "0.5 oz"))
@@ -1313,7 +1343,7 @@ class Requests:
         """A request that must be answered with an error."""
         rng = self.rng
         thing = request["parcel"] if "parcel" in request else request["goods"][0]
-        pick = rng.randrange(14)
+        pick = rng.randrange(15)
         if pick == 0:
             thing["contents"] = ["glass"]
         elif pick == 1:
@@ -1338,7 +1368,11 @@ class Requests:
             request["time"] = rng.choice(("24:00", "9:30", "16.00", "16:60"))
         elif pick == 11:
             request["totals"] = rng.choice(("net", "with-tax", True))
-        elif pick == 12:
+        elif pick == 12 and "goods" in request:
+            thing.update(rng.choice(({"may_stand": []}, {"may_stand": [0]}, {"may_stand": [1, 1]}, {"may_stand": [4]}, {"may_stand": 2},
+                                     {"may_stand": [3], "this_side_up": True}, {"top_free": 1}, {"bears": "0 kg"}, {"bears": "5"},
+                                     {"bears": "100001 kg"}, {"bears": "1..2 kg"})))
+        elif pick in (12, 13):
             request["week"] = rng.choice(({"parcels": -1}, {"parcels": 1.5}, {"spend": "-1"}, {"parcels": 1000000001},
                                           {"carriers": {"harbourline": {"carriers": {}}}}))
         else:
@@ -1361,12 +1395,21 @@ def make(job):
     tally = world.tally()
     with open(folder / "requests.jsonl", "w", encoding="utf-8") as asked, open(folder / "expected.jsonl", "w", encoding="utf-8") as expected:
         for _ in range(count):
-            text = json.dumps(requests.request(), ensure_ascii=False)
-            ranking = oracle.rank_line(tables, text)
+            text, ranking = decided(requests, tables, tally)
             asked.write(text + "\n")
             expected.write(json.dumps(ranking, separators=(",", ":")) + "\n")
-            count_outcomes(json.loads(text), ranking, tables, tally)
+            count_outcomes(oracle.read_json(text), ranking, tables, tally)
     return tally
+
+
+def decided(requests, tables, tally):
+    """A request as text and its ranking; what is too much for the slow pricer's search is not asked."""
+    while True:
+        text = json.dumps(requests.request(), ensure_ascii=False)
+        try:
+            return text, oracle.rank_line(tables, text)
+        except packing.Undecided:
+            tally["request: left undecided, another asked"] = tally.get("request: left undecided, another asked", 0) + 1
 
 
 def looks_at(test):
@@ -1425,6 +1468,7 @@ def count_outcomes(request, ranking, tables, tally):
     for carrier in tables.carriers():
         for service in tables.version(carrier, request["date"])[0]["services"]:
             made_of[carrier, service["code"]] = (structures(service), service)
+    count_cartons(request, tables, one)
     totals = [(Fraction(offer["total"]), Fraction(offer.get("handicap", 0))) for offer in ranking["offers"]]
     if totals != sorted(totals, key=lambda pair: pair[0]):
         one("ranking: a handicap changes the order")
@@ -1449,7 +1493,7 @@ def count_outcomes(request, ranking, tables, tally):
             before = charge["code"]
         if sum(Fraction(charge["amount"]) for charge in offer["charges"]) == 0:
             one("lines: a sum of 0")
-        for key in ("tax", "arrives", "delivers", "handicap", "overdue"):
+        for key in ("tax", "arrives", "delivers", "handicap", "overdue", "cut_to"):
             if key in offer:
                 one("offer: " + key)
     for refusal in ranking["refusals"]:
@@ -1460,6 +1504,25 @@ def count_outcomes(request, ranking, tables, tally):
             if len(refusal["reasons"]) == 1:
                 one("sole reason: " + reason["code"])
     return None
+
+
+def count_cartons(request, tables, one):
+    """How several units fare in cartons."""
+    items = [oracle.read_item(item) for item in request.get("goods", [])]
+    if sum(item.quantity for item in items) < 2 or tables.shelf is None:
+        return
+    units, stack = oracle.units_of(items), oracle.stack(items)
+    ask = oracle.read_request(request, tables)
+    for carton in oracle.packagings_at_hand(tables, ask)[0]:
+        if carton.kind == "carton":
+            fits = oracle.fit(carton, items, ask.padding) is not None
+            volume = sum(unit.sides[0] * unit.sides[1] * unit.sides[2] for unit in units)
+            full = volume > carton.inside[0] * carton.inside[1] * carton.inside[2]
+            one(f"carton, {min(len(units), 7)} units: " + ("fit" if fits else "too much" if full else "do not fit"))
+            if fits and any(unit.limit is not None for unit in units):
+                one("carton: fit, with a limit above")
+            if fits and not any(all(x <= y for x, y in zip(turned, carton.inside)) for turned in itertools.permutations(stack)):
+                one("carton: fit, but not as a pile")
 
 
 def main():

@@ -32,6 +32,11 @@ def sealed(weight, sides, **more):
     return {"parcel": {"weight": weight, "sides": sides, **more}, "from": HERE, "to": THERE, "date": "2026-08-03"}
 
 
+def thing(sides, weight="1 lb", **more):
+    """One item, read."""
+    return oracle.read_item({"weight": weight, "sides": sides, **more})
+
+
 def one(ranking):
     """The only offer's total, or the only refusal's codes."""
     assert len(ranking["offers"]) + len(ranking["refusals"]) == 1, ranking

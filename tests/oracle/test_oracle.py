@@ -11,7 +11,7 @@ sys.path.insert(0, str(pathlib.Path(__file__).parent))
 import compare  # noqa: E402
 import oracle  # noqa: E402
 import thresholds  # noqa: E402
-from small_tables import HERE, THERE, Examples, one, sealed, service, tables_of, tariff  # noqa: E402
+from small_tables import HERE, THERE, Examples, one, sealed, service, tables_of, tariff, thing  # noqa: E402
 
 
 class Quantities(unittest.TestCase):
@@ -530,7 +530,7 @@ class Page(unittest.TestCase):
         mailer = oracle.read_packaging({"code": "m", "kind": "mailer", "inside": "8 x 11 in", "wall": "0.1 in", "tare": "1 oz",
                                         "cost": 0}, "USD")
         inch = oracle.lengths
-        fits = lambda sides: oracle.fit(mailer, inch(sides, 3), False, 0, False)  # noqa: E731
+        fits = lambda sides: oracle.fit(mailer, [thing(sides)], 0)  # noqa: E731
         self.assertEqual(fits("10 x 7 x 1 in"), inch("10.2 x 7.2 x 1.2 in", 3))
         self.assertIsNone(fits("10 x 7.01 x 1 in"))
         self.assertIsNone(fits("10.01 x 7 x 1 in"))
@@ -539,19 +539,19 @@ class Page(unittest.TestCase):
         inch = oracle.lengths
         carton = oracle.read_packaging({"code": "c", "kind": "carton", "inside": "12 x 9 x 4 in", "wall": "0.15 in",
                                         "tare": "1 oz", "cost": 0}, "USD")
-        self.assertEqual(oracle.fit(carton, inch("4 x 12 x 9 in", 3), False, 0, False), inch("12.3 x 9.3 x 4.3 in", 3))
-        self.assertIsNone(oracle.fit(carton, inch("4 x 12 x 9 in", 3), True, 0, False))
-        self.assertIsNotNone(oracle.fit(carton, inch("9 x 12 x 4 in", 3), True, 0, False))
-        self.assertIsNone(oracle.fit(carton, inch("9 x 12 x 4 in", 3), False, oracle.length("1 mm"), False))
-        self.assertIsNotNone(oracle.fit(carton, inch("10 x 7 x 2 in", 3), False, oracle.length("1 in"), False))
+        self.assertEqual(oracle.fit(carton, [thing("4 x 12 x 9 in")], 0), inch("12.3 x 9.3 x 4.3 in", 3))
+        self.assertIsNone(oracle.fit(carton, [thing("4 x 12 x 9 in", this_side_up=True)], 0))
+        self.assertIsNotNone(oracle.fit(carton, [thing("9 x 12 x 4 in", this_side_up=True)], 0))
+        self.assertIsNone(oracle.fit(carton, [thing("9 x 12 x 4 in")], oracle.length("1 mm")))
+        self.assertIsNotNone(oracle.fit(carton, [thing("10 x 7 x 2 in")], oracle.length("1 in")))
         envelope = oracle.read_packaging({"code": "e", "kind": "envelope", "inside": "9 x 12 x 0.75 in", "tare": "1 oz",
                                           "cost": 0}, "USD")
-        self.assertEqual(oracle.fit(envelope, inch("0.5 x 11 x 9 in", 3), False, 0, False), inch("9 x 12 x 0.5 in", 3))
-        self.assertIsNone(oracle.fit(envelope, inch("0.8 x 11 x 9 in", 3), False, 0, False))
+        self.assertEqual(oracle.fit(envelope, [thing("0.5 x 11 x 9 in")], 0), inch("9 x 12 x 0.5 in", 3))
+        self.assertIsNone(oracle.fit(envelope, [thing("0.8 x 11 x 9 in")], 0))
         tube = oracle.read_packaging({"code": "t", "kind": "tube", "inside": "5 x 30 in", "wall": "0.1 in", "tare": "1 oz",
                                       "cost": 0}, "USD")
-        self.assertEqual(oracle.fit(tube, inch("3 x 30 x 4 in", 3), False, 0, False), inch("30.2 x 5.2 x 5.2 in", 3))
-        self.assertIsNone(oracle.fit(tube, inch("3 x 30 x 4.01 in", 3), False, 0, False))
+        self.assertEqual(oracle.fit(tube, [thing("3 x 30 x 4 in")], 0), inch("30.2 x 5.2 x 5.2 in", 3))
+        self.assertIsNone(oracle.fit(tube, [thing("3 x 30 x 4.01 in")], 0))
 
     def test_issued_packaging_that_the_tariff_in_force_lacks(self):
         box = {"code": "box", "title": "Box", "kind": "carton", "inside": "12 x 9 x 4 in", "wall": "0.15 in", "tare": "4 oz", "cost": 0}

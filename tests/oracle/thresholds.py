@@ -199,12 +199,13 @@ def still_fits(ask, packed, parcel):
     order = sorted(range(3), key=lambda i: packed.sides[i], reverse=True)
     cut = sorted(packed.sides, reverse=True)
     inside = list(source.inside)
+    if packed.cut_to is not None:
+        inside[2] -= source.outside[2] - packed.cut_to
     for rank, i in enumerate(order):
         inside[i] -= cut[rank] - parcel.sides[rank]
     if min(inside) <= 0:
         return False
-    goods, upright = oracle.stack(ask.items)
-    return oracle.fit(dataclasses.replace(source, inside=inside), goods, upright, ask.padding, False) is not None
+    return oracle.fit(dataclasses.replace(source, inside=inside), ask.items, ask.padding) is not None
 
 
 def savers(tables, ask, packed, most_steps=10000):
@@ -323,23 +324,26 @@ def check_offer(tables, ask, packed, offer, best_savers):
 # Ranges: the goods are walked, and the parcels are those that they make
 
 def as_offered(ask, packed, offer):
-    """B4: of a range, thresholds are those of the parcel that the offer tells, the dearest."""
+    """B4: of a range, thresholds are those of the parcel that the offer tells, the dearest; of a carton that may be cut down, of the one
+    of the two that it tells."""
     *numbers, unit = offer["parcel"]["sides"].replace(" x ", " ").split()
     sides = sorted((oracle.length(f"{number} {unit}") for number in numbers), reverse=True)
-    if sides == sorted(packed.sides, reverse=True):
-        sides = packed.sides
+    for given in [packed.sides] + ([packed.cut.sides] if packed.cut is not None else []):
+        if sides == sorted(given, reverse=True):
+            sides = given
     gross = oracle.weight(offer["parcel"]["weight"])
     goods = packed.goods_weight
     if packed.packaging == "estimate":
         goods = gross - ask.most if gross > oracle.weight("1 lb") else gross
     elif goods:
         goods = gross - (packed.weight - goods)
-    return dataclasses.replace(packed, weight=gross, sides=sides, goods_weight=goods)
+    height = oracle.length(offer["cut_to"]) if "cut_to" in offer else None
+    return dataclasses.replace(packed, weight=gross, sides=sides, goods_weight=goods, cut=None, cut_to=height)
 
 
 def at_low_end(ask):
-    return dataclasses.replace(ask, items=[dataclasses.replace(item, weight=item.least_weight, sides=item.least_sides)
-                                           for item in ask.items])
+    return dataclasses.replace(ask, items=[dataclasses.replace(item, weight=item.least_weight, sides=item.least_sides,
+                                                               largest=item.largest or item.sides) for item in ask.items])
 
 
 def ranging(ask):
@@ -356,7 +360,7 @@ def ranging(ask):
 def with_size(ask, i, of, x):
     """The request with one weight or side of an item of another size, all units of the item alike."""
     item = ask.items[i]
-    changed = {"weight": x} if of == "weight" else {"sides": item.sides[:of] + [x] + item.sides[of + 1:]}
+    changed = {"weight": x} if of == "weight" else {"sides": item.sides[:of] + [x] + item.sides[of + 1:], "largest": item.largest or item.sides}
     return dataclasses.replace(ask, items=ask.items[:i] + [dataclasses.replace(item, **changed)] + ask.items[i + 1:])
 
 

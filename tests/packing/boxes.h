@@ -10,15 +10,16 @@
 
 namespace tarewise::testing {
 
-/// Which goods: all different; of one to three sorts; all different, a third of them this side up; half small, half large.
+/// Which goods: all different; of one to three sorts; all different, a third of them this side up; half small, half
+/// large.
 enum class GoodsSort { kDifferent, kRepeated, kUpright, kMixed };
 
 inline constexpr std::size_t kFillBands = 6;
 
-/// Goods of 20 to 300 mm a side, whole millimetres, and a carton whose sides are up to twice one another, of which they are
-/// a share of the volume that is drawn from a band: 30 to 50 %, to 60, 70, 80, 90, and to 98 %. Our own recipe: bands that
-/// are harder than what a seller meets.
-inline MadePacking MadeOrder(GoodsSort sort, std::size_t count, std::size_t band, std::uint64_t number) {
+/// Goods of 20 to 300 mm a side, whole millimetres, and a carton whose sides are up to twice one another, of which they
+/// are a share of the volume that is drawn from a band: 30 to 50 %, to 60, 70, 80, 90, and to 98 %. Our own recipe:
+/// bands that are harder than what a seller meets.
+inline MadePacking MakeOrder(GoodsSort sort, std::size_t count, std::size_t band, std::uint64_t number) {
   constexpr std::int64_t kMillimetre = 1'000'000;
   constexpr std::array<std::int64_t, kFillBands + 1> kShares = {300, 500, 600, 700, 800, 900, 980};  // of a thousand
   MadeNumbers random(((static_cast<std::uint64_t>(sort) * 64 + count) * 8 + band) * 1'000'000 + number);

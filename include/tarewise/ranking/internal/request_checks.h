@@ -206,8 +206,8 @@ inline absl::Status CheckItems(const std::vector<Item>& goods) {
     if (!item.this_side_up && !item.may_stand[0] && !item.may_stand[1] && !item.may_stand[2]) {
       return InvalidAt(where + "/may_stand", "found no side that may be upright, expected one or more");
     }
-    if (item.bears && (item.bears->nanograms() < 0 || item.bears->nanograms() > Weight::kMostNanograms)) {
-      return InvalidAt(where + "/bears", "found " + item.bears->In("kg") + ", expected 0 to 100000 kg");
+    if (item.bears && (item.bears->nanograms() < 1 || item.bears->nanograms() > Weight::kMostNanograms)) {
+      return InvalidAt(where + "/bears", "found " + item.bears->In("kg") + ", expected a weight of more than 0 and at most 100000 kg");
     }
     if (item.quantity < 1 || item.quantity > kMostUnits) return InvalidAt(where + "/quantity", "expected 1 to 10000");
     units += item.quantity;
