@@ -4,7 +4,9 @@
 #include <array>
 #include <cstddef>
 #include <cstdint>
+#include <numeric>
 #include <string_view>
+#include <tuple>
 #include <vector>
 
 #include "command/layout.h"
@@ -16,19 +18,27 @@ namespace tarewise::command {
 namespace {
 
 // A character is about twice as high as wide.
-constexpr std::size_t kMostColumns = 60;
-constexpr std::size_t kMostRows = 18;
+constexpr std::size_t kMostColumns = 48;
+constexpr std::size_t kMostRows = 12;
 constexpr std::string_view kLetters = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ";
 
-// The units of an arrangement with their letters, the lowest first.
+// The units of an arrangement with their letters, in the order in which they are put in.
 class Drawing {
  public:
   Drawing(const Ranking& ranking, const Candidate& candidate, const Style& style)
-      : request_(ranking.request()), style_(style), placements_(*candidate.arrangement) {
+      : request_(ranking.request()), style_(style) {
     for (std::size_t i = 0; i < 3; ++i) inside_[i] = InsideOf(candidate)[i].nanometres();
-    std::sort(placements_.begin(), placements_.end(), [](const Placement& a, const Placement& b) {
-      return std::array{a.at[2], a.at[1], a.at[0]} < std::array{b.at[2], b.at[1], b.at[0]};
+    const std::vector<std::size_t> steps = StepsOfUnits(ranking, candidate);
+    std::vector<std::size_t> order(steps.size());
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    const std::vector<Placement>& units = *candidate.arrangement;
+    std::sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+      const auto place = [&](std::size_t i) {
+        return std::tuple(steps[i], units[i].at[2], units[i].at[1], units[i].at[0]);
+      };
+      return place(a) < place(b);
     });
+    for (const std::size_t i : order) placements_.push_back(units[i]);
     Letter();
     Scale();
   }
@@ -118,7 +128,8 @@ class Drawing {
       }
     }
     const std::string border = "  +" + std::string(columns_, '-') + "+\n";
-    std::string out = "\n" + Paragraph(style_, "", 2, HeightText(from) + " to " + HeightText(to) + " high");
+    std::string out =
+        "\n" + Paragraph(style_, "", 2, (from == 0 ? "0" : HeightText(from)) + " to " + HeightText(to) + " high");
     out += border;
     for (const std::string& line : canvas) out += "  |" + line + "|\n";
     return out + border;

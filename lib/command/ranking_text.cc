@@ -180,7 +180,7 @@ class Teller {
 
   void TellBest() {
     const Offer& best = ranking_.offers().front();
-    std::string sentence = "Send it by " + Named(best) + " for ";
+    std::string sentence = "Send it by " + Named(best) + (best.cut_to ? ", for " : " for ");
     if (ranking_.estimate()) sentence += "about ";
     sentence += TotalText(best, " to ") + " " + std::string(ranking_.currency().code());
     if (best.days)

@@ -114,3 +114,41 @@ def test_pictures_say_what_cannot_be_drawn(tables: tarewise.Tables) -> None:
         pictures.staircase(tables.ratebook, "9 x 9 x 9 m", LANE, "2026-08-03", up_to="1 oz", currency="USD")
     with pytest.raises(tarewise.TarewiseError, match="as many of each"):
         pictures.tariff_change([], [Decimal(1)], [])
+
+
+@pytest.fixture(scope="module")
+def packed(tables: tarewise.Tables) -> tarewise.Ranking:
+    games = tarewise.Item("20 oz", "10 x 8 x 2 in", quantity=3, title="Board game", may_stand=(3,))
+    tin = tarewise.Item("9 oz", "5 x 5 x 5 in", title="Tin", top_free=True)
+    shelf = tarewise.Shelf(
+        [tarewise.Packaging("carton-18", "carton", inside="18 x 12 x 10 in", wall="0.15 in", tare="12 oz", least_height="2 in")]
+    )
+    return tarewise.rank(tables.ratebook, [games, tin], shelf=shelf, lane=LANE, date="2026-08-03", currency="USD")
+
+
+def test_an_arrangement_shows_every_unit_and_step(packed: tarewise.Ranking) -> None:
+    figure = pictures.arrangement(packed)
+    assert packed.best is not None
+    steps = packed.steps(packed.best)
+    text = " ".join(" ".join(t.get_text().split()) for t in figure.findobj(matplotlib.text.Text))
+    assert all(f"{n}. {step}" in text for n, step in enumerate(steps, 1))
+    solid, *layers = figure.findobj(matplotlib.axes.Axes)
+    assert len(solid.collections) == 4 and layers
+    drawn = [patch for ax in layers for patch in ax.patches]
+    for unit in packed.best.arrangement:
+        corner = tuple(float(at.to("in")) for at in unit.at[:2])
+        assert any(patch.get_xy() == pytest.approx(corner) for patch in drawn), unit
+    figure.canvas.draw()
+    numbers = [t for ax in layers for t in ax.texts]
+    assert {t.get_text() for t in numbers} <= {str(unit.step) for unit in packed.best.arrangement}
+    for ax in layers:
+        boxes = [t.get_window_extent() for t in ax.texts]
+        assert not any(a.overlaps(b) for i, a in enumerate(boxes) for b in boxes[:i])
+
+
+def test_an_arrangement_needs_one(tables: tarewise.Tables) -> None:
+    alone = tarewise.rank(
+        tables.ratebook, tarewise.Item("9 oz", "5 x 5 x 5 in"), shelf=tables.shelf, lane=LANE, date="2026-08-03", currency="USD"
+    )
+    with pytest.raises(tarewise.TarewiseError, match="expected one of several goods in a carton"):
+        pictures.arrangement(alone)

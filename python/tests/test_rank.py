@@ -282,3 +282,69 @@ def test_threads_share_everything(book: tw.Ratebook, shelf: tw.Shelf, lane: tw.L
     for thread in threads:
         thread.join()
     assert all(found[n] == wanted for n in range(4))
+
+
+@pytest.fixture(scope="module")
+def packed(book: tw.Ratebook, lane: tw.Lane) -> tw.Ranking:
+    """Three games and a tin, in a carton that may be cut down."""
+    games = tw.Item("20 oz", "10 x 8 x 2 in", quantity=3, title="Board game", may_stand=(3,))
+    tin = tw.Item("9 oz", "5 x 5 x 5 in", title="Tin", top_free=True)
+    shelf = tw.Shelf(
+        [
+            tw.Packaging("carton-18", "carton", inside="18 x 12 x 10 in", wall="0.15 in", tare="12 oz", least_height="2 in"),
+            tw.Packaging("mailer", "mailer", inside="18 x 20 in", tare="1 oz"),
+        ]
+    )
+    return tw.rank(book, [games, tin], shelf=shelf, lane=lane, date="2026-08-03", currency="USD")
+
+
+def test_goods_are_arranged_and_cartons_cut_down(packed: tw.Ranking) -> None:
+    cut = [offer for offer in packed if offer.cut_to is not None]
+    assert cut and all(offer.packaging == "carton-18" for offer in cut)
+    for offer in packed:
+        if offer.packaging != "carton-18":
+            assert offer.arrangement == () and offer.inside is None and packed.steps(offer) == ()
+            continue
+        inside, units, steps = offer.inside, offer.arrangement, packed.steps(offer)
+        assert inside is not None
+        assert [(one.item, one.unit) for one in units] == [(0, 0), (0, 1), (0, 2), (1, 0)]
+        for n, one in enumerate(units):
+            ends = [at.nanometres + side.nanometres for at, side in zip(one.at, one.sides)]
+            assert all(end <= side.nanometres for end, side in zip(ends, inside))
+            assert sorted(one.sides, reverse=True) == sorted(packed.request.goods[one.item].sides, reverse=True)
+            assert 1 <= one.step <= len(steps)
+            assert packed.request.goods[one.item].title in steps[one.step - 1]
+            for other in units[:n]:
+                assert any(
+                    a.nanometres + s.nanometres <= b.nanometres or b.nanometres + t.nanometres <= a.nanometres
+                    for a, s, b, t in zip(one.at, one.sides, other.at, other.sides)
+                )
+        # The first step says to what height the carton is cut; a whole one has none such.
+        assert (f"down to a height of {offer.cut_to} outside" in steps[0]) == (offer.cut_to is not None)
+        assert inside[2].nanometres == (offer.cut_to or tw.Length("10.3 in")).nanometres - tw.Length("0.3 in").nanometres
+    assert f"carton-18 cut to {cut[0].cut_to}" in str(packed)
+
+
+def test_what_json_says_of_arrangements_is_what_offers_say(packed: tw.Ranking) -> None:
+    document = json.loads(packed.to_json())
+    told = {one.get("cut_to"): one for one in document["arrangements"]}
+    assert len(told) == 2 and None in told
+    for offer, in_json in zip(packed, document["offers"]):
+        cut = None if offer.cut_to is None else str(offer.cut_to)
+        assert in_json.get("cut_to") == cut
+        if offer.packaging != "carton-18":
+            continue
+        one = told[cut]
+        assert one["packaging"] == "carton-18" and one["sides"] == str(offer.inside)
+        assert tuple(one["steps"]) == packed.steps(offer)
+        for unit, written in zip(offer.arrangement, one["units"]):
+            assert (unit.item, unit.unit, unit.step) == (written["item"], written["unit"], written["step"])
+            assert str(unit.sides) == written["sides"]
+
+
+def test_steps_are_of_offers_of_the_same_ranking(packed: tw.Ranking, ranking: tw.Ranking) -> None:
+    with pytest.raises(ValueError, match="found one of another ranking"):
+        packed.steps(ranking[0])
+    assert ranking.steps(ranking[0]) == () and ranking[0].cut_to is None
+    again = pickle.loads(pickle.dumps(packed))
+    assert again == packed and again.steps(again[0]) == packed.steps(packed[0])

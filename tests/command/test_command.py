@@ -32,6 +32,8 @@ USD = ["--currency", "USD"]
 BOOK = ["--weight", "11.6 oz", "--sides", "7 x 5 x 3 in"]
 IN_EUROPE = ["--tables", EUROPE, "--from", "DE 10117", "--to", "DE 80331", "--date", "2026-08-04", "--currency", "EUR"]
 BOX = ["--weight", "1.2 kg", "--sides", "28 x 18 x 12 cm"]
+PACKING = ["rank", "--tables", "tests/command/packing", *LANE, "--arrangement"]
+GAMES = ["--weight", "20 oz", "--sides", "10 x 8 x 2 in", "--quantity", "3", "--title", "Board game"]
 
 
 def rank(request, tables=TABLES):
@@ -72,6 +74,14 @@ GOLDEN = [
     ("rank-two-things", 0, ["rank", "--tables", TABLES, *LANE, *USD, "--weight", "9 oz", "--sides", "7 x 5 x 1 in",
                             "--quantity", "2", "--and", "--weight", "1 lb", "--sides", "6 x 4 x 1 in", "--contents", "fragile",
                             "--padding", "0.5 in", "--fill-weight", "1 oz"], None, 80),
+    ("rank-arrangement", 0, [*PACKING, *GAMES, "--and", "--weight", "9 oz", "--sides", "5 x 5 x 5 in", "--title", "Tin"],
+     None, 80),
+    ("rank-arrangement-lying", 0, [*PACKING, *GAMES, "--may-stand", "1,2", "--and", "--weight", "9 oz", "--sides",
+                                   "6 x 4 x 3 in", "--top-free", "--contents", "fragile", "--and", "--weight", "2 lb",
+                                   "--sides", "9 x 4 x 1 in", "--quantity", "2", "--bears", "0 lb"], None, 80),
+    ("rank-arrangement-one", 0, [*PACKING, "--weight", "2 lb", "--sides", "14 x 10 x 4 in"], None, 80),
+    ("rank-arrangement-metric", 0, [*PACKING, "--weight", "150 g", "--sides", "9 x 6 x 3.5 cm", "--quantity", "12"],
+     None, 80),
     ("rank-estimate", 0, ["rank", "--tables", TABLES, "--estimate", *LANE, *USD, "--weight", "1 lb 3 oz", "--sides",
                           "7 x 5 x 3 in"], None, 80),
     ("rank-sealed", 0, ["rank", "--tables", TABLES, *LANE, *USD, "--sealed", "--weight", "3 lb", "--sides", "12 x 9 x 4 in",
@@ -159,6 +169,18 @@ ERRORS = [
      ["--weight: found it twice for one thing"]),
     ("sealed and quantity", ["rank", "--tables", TABLES, *LANE, *USD, *BOOK, "--sealed", "--quantity", "2"], None,
      ["--quantity: found it with --sealed"]),
+    ("how sealed lies", ["rank", "--tables", TABLES, *LANE, *BOOK, "--sealed", "--top-free", "--bears", "1 lb", "--may-stand", "1",
+                         "--title", "Book"], None,
+     [f"--{name}: found it with --sealed, expected it with goods" for name in ("top-free", "bears", "may-stand", "title")]),
+    ("no such side", ["rank", "--tables", TABLES, *LANE, *BOOK, "--may-stand", "1 4"], None,
+     ["--may-stand: found 4, expected a whole number from 1 to 3"]),
+    ("side twice", ["rank", "--tables", TABLES, *LANE, *BOOK, "--may-stand", "1,1"], None,
+     ["--may-stand: found the side twice, expected it once"]),
+    ("no side", ["rank", "--tables", TABLES, *LANE, *BOOK, "--may-stand", ""], None, ["--may-stand: found an empty list"]),
+    ("side beside the other", ["rank", "--tables", TABLES, *LANE, *BOOK, "--may-stand", "2", "--this-side-up"], None,
+     ['--may-stand: found "may_stand" beside "this_side_up", expected one of the two']),
+    ("bears what", ["rank", "--tables", TABLES, *LANE, *BOOK, "--and", *BOOK, "--bears", "5"], None,
+     ['--bears (thing 2): found "5", expected a weight']),
     ("goods and packaging", ["rank", "--tables", TABLES, *LANE, *USD, *BOOK, "--packaging", "carton-8"], None,
      ["--packaging: found it without --sealed"]),
     ("unknown packaging", ["rank", "--tables", TABLES, *LANE, *USD, *BOOK, "--sealed", "--packaging", "chest"], None,
