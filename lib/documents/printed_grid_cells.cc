@@ -189,7 +189,7 @@ void CellText::DropBlankColumns() {
     std::uint8_t label = record.label;
     for (std::uint32_t i = 0; i < record.count; ++i) {
       if (i < filled.size() && !filled[i]) {
-        label -= i < record.label ? 1 : 0;
+        if (i < record.label) --label;
         continue;
       }
       cells_[record.first + kept++] = cells_[record.first + i];
