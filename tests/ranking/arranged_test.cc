@@ -122,7 +122,7 @@ TEST(Arranged, ACubeGoesBesideStackedBoxes) {
 
 TEST(Arranged, RefusalsSayWhy) {
   EXPECT_EQ(WhyNot(RankIn(ShelfOf(Carton("9 x 8 x 6 in", "0.1 in")), Ask({Of("10 x 2 x 2 in", 2)}))),
-            "the longest side is 10, the carton has 9");
+            "the longest side is 10 in, the carton has 9 in");
   EXPECT_EQ(WhyNot(RankIn(ShelfOf(Carton("10 x 8 x 6 in", "0.1 in")), Ask({Of("10 x 8 x 4 in", 2)}))),
             "the goods fill 640 in3, the carton holds 480 in3");
   EXPECT_EQ(WhyNot(RankIn(ShelfOf(Carton("10 x 10 x 10 in", "0.1 in")), Ask({Of("6 x 6 x 6 in", 2)}))),
@@ -152,7 +152,7 @@ TEST(Arranged, GoodsLieAsTheyMay) {
   std::vector<Item> goods = {Of("4 x 4 x 2 in", 2)};
   goods[0].may_stand = {true, true, false};
   EXPECT_FALSE(Fits(RankIn(flat, Ask(goods))));
-  EXPECT_EQ(WhyNot(RankIn(flat, Ask({goods}))), "the upright side is 4, the carton's is 2");
+  EXPECT_EQ(WhyNot(RankIn(flat, Ask({goods}))), "the upright side is 4 in, the carton's is 2 in");
   // Nothing on top of it: two such need the floor.
   const std::shared_ptr<const Shelf> high = ShelfOf(Carton("4 x 4 x 8 in", "0.1 in"));
   goods = {Of("4 x 4 x 4 in", 2)};
