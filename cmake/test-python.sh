@@ -20,7 +20,8 @@ rm -rf "$work/raw" "$work/wheel"
   export PATH="$work/build/bin:$PATH" CMAKE_CXX_COMPILER_LAUNCHER=ccache CMAKE_BUILD_PARALLEL_LEVEL="${JOBS:-2}"
   # The paths of the sources are not part of what ccache compares.
   export CCACHE_BASEDIR="$root" CCACHE_NOHASHDIR=1
-  python -m build --wheel --no-isolation --outdir "$work/raw" "$root"
+  # The library in joined units, as in the preset `ci`: headers are read once for eight sources.
+  python -m build --wheel --no-isolation -Ccmake.define.CMAKE_UNITY_BUILD=ON --outdir "$work/raw" "$root"
   # Bundles the shared Abseil, which no other machine need have.
   auditwheel repair --wheel-dir "$work/wheel" "$work"/raw/*.whl
 ) >"$work/wheel.log" 2>&1 || { tail -50 "$work/wheel.log"; exit 1; }

@@ -10,14 +10,14 @@ cmake/packages.sh packages.txt packages-test.txt
 export CCACHE_BASEDIR=$PWD CCACHE_NOHASHDIR=1
 
 logs=$(mktemp -d)
-trap 'rm -rf "$logs"' EXIT
-parts=()
+beside=
+trap '[ -z "$beside" ] || kill -- -"$beside" 2>/dev/null || true; rm -rf "$logs"' EXIT
+parts=(tests consumers generated python address-and-undefined threads lint fuzz)
 
 # run NAME COMMAND...: the command's output goes on, and into a log for the summary.
 run() {
   local name=$1 began=$SECONDS
   shift
-  parts+=("$name")
   echo "== $name"
   # Not in an `if`, where a function goes on after a command that fails.
   local status
@@ -61,13 +61,27 @@ threads() {
 }
 
 run tests build_and_test ci
-run consumers consumers
+
+# What is one process for the most part goes beside what keeps all cores busy, and says what it found when it is done. In a
+# group of its own, so that it ends with this script.
+set -m
+(
+  set +m
+  run consumers consumers
+  run generated cmake/generated.sh
+  run python cmake/test-python.sh
+) >"$logs/beside" 2>&1 &
+beside=$!
+set +m
 run address-and-undefined sanitize
 run threads threads
-run generated cmake/generated.sh
+status=0
+wait "$beside" || status=$?
+beside=
+cat "$logs/beside"
+[ "$status" = 0 ] || exit "$status"
 run lint cmake/lint.sh
 run fuzz cmake/fuzz.sh
-run python cmake/test-python.sh
 
 echo
 echo "== summary"

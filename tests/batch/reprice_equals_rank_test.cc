@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "gtest/gtest.h"
+#include "support/fewer.h"
 #include "support/lines_tables.h"
 #include "support/reprice_support.h"
 #include "support/same_as_rank.h"
@@ -26,12 +27,13 @@ using namespace reprice_test;  // NOLINT
 TEST(RepriceEqualsRank, TheDemonstrationCatalogue) {
   const absl::StatusOr<Repricer> repricer = Repricer::Create(DemoSetup());
   ASSERT_TRUE(repricer.ok()) << repricer.status();
-  const GoodsColumns goods = DemoCatalogue().Columns();
+  GoodsColumns goods = DemoCatalogue().Columns();
   ASSERT_GT(goods.rows, 3000u);
+  goods.rows /= kFewer;
   Random random(20260803);
   Seen seen;
   ExpectSameAsRank(*repricer, goods, 1, random, seen);
-  EXPECT_GT(seen.offered, 2900u);
+  EXPECT_GT(seen.offered, testing::Share(2'900));
 }
 
 TEST(RepriceEqualsRank, GoodsNearTheDemonstrationsThresholds) {
@@ -41,14 +43,15 @@ TEST(RepriceEqualsRank, GoodsNearTheDemonstrationsThresholds) {
   ASSERT_TRUE(repricer.ok()) << repricer.status();
   const std::vector<Contents> classes = SomeContents();
   Random random(11);
-  const Table table = NearThresholds(*repricer, classes, 44'000 / kFewer, random);
+  const std::size_t rows = kFewer > 1 ? 2'750 : testing::Cases(11'000, 44'000);
+  const Table table = NearThresholds(*repricer, classes, rows, random);
   Seen seen;
   ExpectSameAsRank(*repricer, table.Columns(classes), 1, random, seen);
-  EXPECT_GT(seen.offered, testing::Share(26'000));
-  EXPECT_GT(seen.ties, testing::Share(64));
-  EXPECT_GT(seen.reasons[RowReason::kFitsNothing], testing::Share(320));
-  EXPECT_GT(seen.reasons[RowReason::kOfferedNowhere], testing::Share(64));
-  EXPECT_GT(seen.reasons[RowReason::kNotEverywhere], testing::Share(320));
+  EXPECT_GT(seen.offered, testing::Share(6'500));
+  EXPECT_GT(seen.ties, testing::Share(8));
+  EXPECT_GT(seen.reasons[RowReason::kFitsNothing], testing::Share(80));
+  EXPECT_GT(seen.reasons[RowReason::kOfferedNowhere], testing::Share(8));
+  EXPECT_GT(seen.reasons[RowReason::kNotEverywhere], testing::Share(80));
   RecordProperty("rows", static_cast<int>(seen.rows));
 }
 
@@ -135,12 +138,12 @@ TEST_F(RandomWorlds, EqualRank) {
     ++worlds;
     const std::vector<Request> requests = testing::RequestsOf(folder);
     ASSERT_GT(requests.size(), 10u);
-    for (int tries = 0; tries < 3; ++tries) {
+    for (int tries = 0; tries < (kFewer > 1 ? 2 : 3); ++tries) {
       const RepriceSetup setup = SetupFor(world, requests, random);
       const absl::StatusOr<Repricer> repricer = Repricer::Create(setup);
       if (!repricer.ok()) continue;  // such as two currencies and no rate: Rank says so too
       ++setups;
-      Table table = NearThresholds(*repricer, classes, 250, random);
+      Table table = NearThresholds(*repricer, classes, 250 * testing::kFewerWorlds / kFewer, random);
       for (const Request& request : requests) {
         if (request.goods.size() != 1 || request.goods[0].weight_most || !request.goods[0].side_ranges.empty())
           continue;
@@ -155,10 +158,10 @@ TEST_F(RandomWorlds, EqualRank) {
   }
   EXPECT_GE(worlds, 15u);
   EXPECT_GE(setups, worlds);
-  EXPECT_GT(seen.rows, 20'000u);
+  EXPECT_GT(seen.rows, testing::Share(20'000));
   EXPECT_GT(seen.offered, seen.rows / 5);
-  EXPECT_GT(seen.ties, 200u);
-  EXPECT_GT(seen.packaging_ties, 20u);
+  EXPECT_GT(seen.ties, testing::Share(200));
+  EXPECT_GT(seen.packaging_ties, testing::Share(20));
 }
 
 TEST(RankTotals, AreThoseOfRank) {

@@ -12,6 +12,7 @@
 #include <vector>
 
 #include "gtest/gtest.h"
+#include "support/fewer.h"
 #include "support/reprice_support.h"
 #include "support/same_as_rank.h"
 #include "tarewise/batch/index.h"
@@ -20,6 +21,9 @@ namespace tarewise::reprice_index_test {
 namespace {
 
 using namespace reprice_test;  // NOLINT
+using testing::Cases;
+using testing::kFewerWorlds;
+using testing::Share;
 
 constexpr std::int64_t kLevels[] = {0, 500'000, 900'000};
 
@@ -277,7 +281,8 @@ TEST(RepriceIndex, FollowsEveryChange) {
   setup.shares = {1, 2, 3, 4, 5, 6, 7, 8, 9};
   absl::StatusOr<Repricer> repricer = Repricer::Create(setup);
   ASSERT_TRUE(repricer.ok()) << repricer.status();
-  const GoodsColumns goods = DemoCatalogue().Columns();
+  GoodsColumns goods = DemoCatalogue().Columns();
+  goods.rows /= kFewer;
   Columns kept;
   const RepriceResults results = kept.Make(goods.rows, 9, true, kLevels);
   ASSERT_TRUE(repricer->Run(goods, results).ok());
@@ -296,7 +301,7 @@ TEST(RepriceIndex, FollowsEveryChange) {
     EXPECT_EQ(touched.everything, change.everything);
     EXPECT_TRUE(std::is_sorted(touched.rows.begin(), touched.rows.end()));
     if (change.everything) continue;
-    EXPECT_GE(touched.rows.size(), change.least_rows);
+    EXPECT_GE(touched.rows.size(), Share(change.least_rows));
     if (change.most_rows > 0) {
       EXPECT_LE(touched.rows.size(), change.most_rows);
     }
@@ -474,14 +479,15 @@ TEST(RepriceIndex, FollowsEstimatesAndGoodsNearThresholds) {
   const std::vector<Contents> classes = SomeContents();
   for (const bool with_shelf : {true, false}) {
     RepriceSetup setup = DemoSetup(with_shelf);
+    if (kFewer > 1) setup.lanes.resize(3);
     setup.lanes.push_back(LaneTo("DE", "10115"));
     absl::StatusOr<Repricer> repricer = Repricer::Create(setup);
     ASSERT_TRUE(repricer.ok()) << repricer.status();
     Random random(31);
-    const Table table = NearThresholds(*repricer, classes, 4'000 / kFewer, random);
+    const Table table = NearThresholds(*repricer, classes, Cases(1'000, 4'000), random);
     const GoodsColumns goods = table.Columns(classes);
     Columns kept;
-    const RepriceResults results = kept.Make(goods.rows, 10);
+    const RepriceResults results = kept.Make(goods.rows, setup.lanes.size());
     ASSERT_TRUE(repricer->Run(goods, results).ok());
     absl::StatusOr<RepriceIndex> index = RepriceIndex::Create(*repricer, goods);
     ASSERT_TRUE(index.ok()) << index.status();
@@ -647,7 +653,7 @@ TEST_F(RepriceIndexInRandomWorlds, FollowsRandomChanges) {
     const RepriceSetup setup = SetupFor(world, requests, random);
     absl::StatusOr<Repricer> repricer = Repricer::Create(setup);
     if (!repricer.ok()) continue;
-    const Table table = NearThresholds(*repricer, classes, 600, random);
+    const Table table = NearThresholds(*repricer, classes, 600 * kFewerWorlds / kFewer, random);
     const GoodsColumns goods = table.Columns(classes);
     Columns kept;
     const RepriceResults results = kept.Make(goods.rows, setup.lanes.size());
@@ -672,7 +678,7 @@ TEST_F(RepriceIndexInRandomWorlds, FollowsRandomChanges) {
       partly += !touched.everything && touched.rows.size() < goods.rows ? 1 : 0;
     }
   }
-  EXPECT_GT(updates, 50u);
+  EXPECT_GT(updates, 50 / kFewerWorlds);
   EXPECT_GT(partly, updates / 2);
   EXPECT_EQ(kinds.size(), 10u);
 }

@@ -114,6 +114,7 @@ class Reprice(unittest.TestCase):
                     if confirm:
                         self.assertIn("confirm with the carrier that it goes by surface", said)
 
+    @tested.in_bulk
     def test_rows_are_priced_on_the_terms_that_rank_is_asked_on(self):
         where = ["--tables", "tests/command/europe", "--from", "DE 10117", "--to", "DE 80331", "--date", "2026-08-04",
                  "--currency", "EUR"]
@@ -139,6 +140,7 @@ class Reprice(unittest.TestCase):
         self.assertEqual((done.returncode, done.stderr), (0, b""))
         self.assertTrue(done.stdout.decode().endswith(",,\n"), done.stdout)
 
+    @tested.in_bulk
     def test_each_row_is_what_rank_says(self):
         done = run(["reprice", *ON, "--to", "US 98101", "--residential", GOODS])
         self.assertEqual(done.returncode, 0, done.stderr.decode())
@@ -406,6 +408,7 @@ class Reprice(unittest.TestCase):
                               'mix.csv:5: found "XX", expected an ISO 3166-1 code such as "US"'):
                     self.assertIn(words, said)
 
+    @tested.in_bulk
     def test_threads_files_and_streams_give_the_same_bytes(self):
         arguments = ["reprice", *ON, "--mix", MIX, "--residential"]
         one = run([*arguments, "--threads", "1", GOODS])
@@ -425,6 +428,7 @@ class Reprice(unittest.TestCase):
             self.assertEqual(out.read_bytes(), one.stdout)
             self.assertEqual([path.name for path in pathlib.Path(folder).iterdir()], ["priced.csv"])
 
+    @tested.in_bulk
     def test_memory_does_not_grow_with_the_catalogue(self):
         header, *rows = (ROOT / GOODS).read_bytes().splitlines(keepends=True)
         def peak(copies):
@@ -442,6 +446,7 @@ class Reprice(unittest.TestCase):
         few, many = peak(6), peak(60)
         self.assertLess(many, few * 1.25 + 4096)
 
+    @tested.in_bulk
     def test_progress_only_where_it_is_seen(self):
         quiet = run(["reprice", *ON, "--to", "US 98101", "-"], "weight_oz,sides_in\n5,6 x 4 x 1\n")
         self.assertEqual(quiet.stderr, b"")
@@ -546,6 +551,7 @@ class CompareCommand(unittest.TestCase):
         done = run(["compare", DEMO, DEMO, "--dates", "2026-08-03", "2026-08-03"])
         self.assertEqual((done.returncode, done.stdout), (0, b"no difference\n"))
 
+    @tested.in_bulk
     def test_a_catalogue_is_what_two_repricings_say(self):
         lane = ["--from", "US 05401", "--currency", "USD", "--mix", MIX, "--residential"]
         with tempfile.TemporaryDirectory() as folder:

@@ -756,6 +756,7 @@ class Demonstration(unittest.TestCase):
                 self.assertEqual(ranking["format"], "tarewise-ranking-1")
                 self.assertEqual(done.returncode, 0 if ranking["offers"] else 1)
 
+    @tested.in_bulk
     def test_every_order_fits_the_page(self):
         for path in self.orders():
             for width in (80, 120):

@@ -180,6 +180,7 @@ class Written(Folder):
         _, said = process.communicate(b"c,5,6 x 4 x 1\n" * 100_000)
         self.assertEqual((process.returncode, said), (0, b""))
 
+    @tested.in_bulk
     def test_what_cannot_be_written_is_refused_before_anything_is(self):
         (self.folder / "folder").mkdir()
         (self.folder / "closed.csv").write_bytes(b"kept")
@@ -223,6 +224,7 @@ class Written(Folder):
             self.assertEqual(out.read_bytes(), b"kept")
             out.unlink()
 
+    @tested.in_bulk
     def test_signals_leave_nothing_behind(self):
         for arguments, _ in self.each():
             for number in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):
@@ -249,6 +251,7 @@ class Written(Folder):
             time.sleep(0.01)
         return process
 
+    @tested.in_bulk
     def test_of_two_runs_at_once_each_is_whole(self):
         out = self.folder / "out.csv"
         first = self.begun([*REPRICE, "-"])
@@ -358,6 +361,7 @@ class Read(Folder):
         self.assertEqual(done.stdout, b"")
         return done.stderr.decode()
 
+    @tested.in_bulk
     def test_what_is_no_file_in_a_folder(self):
         for name in ("x.json", "gazetteer-x.csv", "shelf-x.csv"):
             path = self.tables / name
@@ -394,6 +398,7 @@ class Read(Folder):
                 if "not there" not in words:  # where there is none the document's finding says it all
                     self.assertIn(f"{path}: error 502: {words}", said)
 
+    @tested.in_bulk
     def test_what_is_no_document_catalogue_request_or_mix(self):
         path = self.folder / "x"
         for words in self.spoil(path):

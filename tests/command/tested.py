@@ -25,12 +25,26 @@ def run(arguments, stdin=b"", **environment):
                           input=stdin.encode() if isinstance(stdin, str) else stdin)
 
 
+def in_bulk(test):
+    """Marks a test that does many times over what other tests do too: --quick leaves it out."""
+    test.in_bulk = True
+    return test
+
+
+class Quick(unittest.TestLoader):
+    """All tests but those in bulk."""
+
+    def getTestCaseNames(self, testCaseClass):
+        return [name for name in super().getTestCaseNames(testCaseClass) if not hasattr(getattr(testCaseClass, name), "in_bulk")]
+
+
 def main(description, **flags):
     """Tests the program of --command by the tests of the file that is run. `flags`: those of its own, each with its help
     and what to do where it is given."""
     global COMMAND
     parser = argparse.ArgumentParser(description=description, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--command", required=True, help="the program to test")
+    parser.add_argument("--quick", action="store_true", help="leave out the tests in bulk, as where a sanitizer slows the program")
     for name, (words, _) in flags.items():
         parser.add_argument(f"--{name}", action="store_true", help=words)
     options, rest = parser.parse_known_args()
@@ -38,4 +52,4 @@ def main(description, **flags):
     for name, (_, act) in flags.items():
         if getattr(options, name):
             act()
-    unittest.main(argv=[sys.argv[0], *rest])
+    unittest.main(argv=[sys.argv[0], *rest], testLoader=Quick() if options.quick else unittest.defaultTestLoader)

@@ -146,7 +146,7 @@ TEST(KeptCatalogue, SaysOfEachChangeWhatAComparisonAnewSays) {
        },
        false},
   };
-  const Goods goods = RandomGoods(testing::kFewer > 1 ? 1000 : 3000);
+  const Goods goods = RandomGoods(testing::kFewer > 1 ? 1000 : 1500);
   const Column monthly = Column::Of(goods.monthly, 1);
   std::shared_ptr<const Ratebook> now = Book();
   absl::StatusOr<KeptCatalogue> kept = KeptCatalogue::Create(SetupOf(now), goods.Columns(), monthly);

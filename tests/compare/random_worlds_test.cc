@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "gtest/gtest.h"
+#include "support/fewer.h"
 #include "support/reprice_support.h"
 #include "tarewise/batch/reprice.h"
 #include "tarewise/compare/catalogues.h"
@@ -92,9 +93,9 @@ TEST_F(CompareInRandomWorlds, AgreesWithRepricingOfEachSide) {
       means += mean_after[row] != kNoTotal ? 1 : 0;
     }
   }
-  EXPECT_GT(rows, 3'000u);
+  EXPECT_GT(rows, 3'000 / testing::kFewerWorlds);
   EXPECT_GT(changed, rows / 20);
-  EXPECT_GT(means, 100u);
+  EXPECT_GT(means, 100 / testing::kFewerWorlds);
 }
 
 // A catalogue kept while values of series change, against a comparison anew and a run from nothing.

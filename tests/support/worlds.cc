@@ -153,7 +153,7 @@ std::vector<World> RandomWorlds() {
   std::vector<World> worlds;
   for (const fs::path& folder : RandomWorldFolders()) {
     World world = MakeWorld(folder.filename().string(), LoadTables(folder.string()));
-    world.requests = RequestsOf(folder, kFewer);
+    world.requests = RequestsOf(folder, kFewerRequests);
     worlds.push_back(std::move(world));
   }
   return worlds;

@@ -14,6 +14,7 @@
 #include "support/csv_line.h"
 #include "support/error_of.h"
 #include "support/exact.h"
+#include "tarewise/units/internal/quantity_text.h"
 #include "tarewise/zone/area.h"
 #include "tarewise/zone/gazetteer.h"
 #include "tarewise/zone/place.h"
