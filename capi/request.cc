@@ -76,8 +76,8 @@ void ReadLying(const tw_item& from, const Field& field, Item& out) {
   }
   for (std::size_t i = 0; i < 3; ++i) out.may_stand[i] = from.may_stand == 0 || ((from.may_stand >> i) & 1u) != 0;
   CheckRange(from.has_bears, 0, 1, field, "has_bears");
-  CheckRange(from.bears_ng, 0, Weight::kMostNanograms, field, "bears_ng");
   if (from.has_bears == 1) {
+    CheckRange(from.bears_ng, 1, Weight::kMostNanograms, field, "bears_ng");
     out.bears = Weight::Nanograms(from.bears_ng);
   } else if (from.bears_ng != 0) {
     Fail(TW_E_INPUT, "found a weight, expected has_bears beside it", field.Path("bears_ng"));

@@ -479,7 +479,7 @@ typedef struct tw_item {
   /* Since 0.3: how it may lie in a carton. */
   uint32_t may_stand; /* TW_FIRST_UPRIGHT and so on; 0: any side. With TW_THIS_SIDE_UP it is 0. */
   int32_t has_bears;  /* 1: the units above one of them weigh bears_ng together at most; 0: they weigh anything. */
-  int64_t bears_ng;   /* 0 to 100,000 kg; 0 without has_bears. */
+  int64_t bears_ng;   /* More than 0, at most 100,000 kg; 0 without has_bears. */
   const char* title;  /* What it is called where it is told how to pack it; NULL or "": by its number. */
 } tw_item;
 #define TW_ITEM_INIT \

@@ -119,7 +119,7 @@ class PackagingReader {
     out.least_height = ReadLength(least_height);
     if (out.least_height && (out.least_height->nanometres() < 1 || *out.least_height > out.outside[2])) {
       Expected(kBadLength, least_height,
-               "a length of more than 0 and at most the third of the outside, " + out.outside[2].In("in") + " in");
+               "a length of more than 0 and at most the third of the outside, " + out.outside[2].In("in"));
     }
     return good_;
   }

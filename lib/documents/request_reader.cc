@@ -275,7 +275,7 @@ class RequestReader {
                          "may be upright");
       return;
     }
-    if (!fields_.List(stands, "a list of sides, by their place: 1, 2 or 3", /*empty_allowed=*/false)) return;
+    if (!fields_.List(stands, "a list of sides by their places (1 to 3)", /*empty_allowed=*/false)) return;
     item.may_stand = {false, false, false};
     for (const Value side : stands) {
       const std::optional<std::int64_t> place = fields_.Whole(side, 1, 3);

@@ -82,8 +82,8 @@ Amount ToValue(py::handle value) {
 
 Weight ToBears(py::handle value) {
   const Weight weight = ToWeight(value, "bears").weight;
-  if (weight.nanograms() < 0 || weight.nanograms() > Weight::kMostNanograms) {
-    RaiseQuantity("found " + weight.In("kg") + ", expected 0 to 100000 kg", "bears");
+  if (weight.nanograms() < 1 || weight.nanograms() > Weight::kMostNanograms) {
+    RaiseQuantity("found " + weight.In("kg") + ", expected a weight of more than 0 and at most 100000 kg", "bears");
   }
   return weight;
 }

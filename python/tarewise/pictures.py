@@ -319,7 +319,8 @@ def arrangement(ranking: Ranking, offer: Offer | None = None, *, figure: Figure 
         figure = plt.figure(figsize=(7.2, sum(heights_of)))
     top, middle, bottom = figure.subfigures(3, 1, height_ratios=heights_of)
     _draw_boxes(top.add_axes((0.05, 0.0, 0.9, 0.92), projection="3d"), boxes, inside, unit)
-    top.suptitle(f"{chosen.packaging_title or chosen.packaging}, inside {chosen.inside}", fontsize=11)
+    cut = "" if chosen.cut_to is None else f", cut down to {chosen.cut_to}"
+    top.suptitle(f"{chosen.packaging_title or chosen.packaging}{cut}, inside {chosen.inside}", fontsize=11)
     for n, (low, high, held) in enumerate(shown):
         wide, tall = 1 / 3, 1 / rows
         left, base = (n % 3) * wide, 1 - (n // 3 + 1) * tall
@@ -360,22 +361,46 @@ def _draw_boxes(ax: Any, boxes: list[_Box], inside: list[float], unit: str) -> N
         ax.add_collection3d(
             Poly3DCollection(faces, facecolor=colour, edgecolor="black", linewidth=0.7, alpha=0.82, hatch=hatch)
         )
-        covered = any(o.at[2] >= high - 1e-9 and box.shares(o, 0) and box.shares(o, 1) for o in boxes if o is not box)
-        hidden = any(o.at[1] + o.sides[1] <= y + 1e-9 and box.shares(o, 0) and box.shares(o, 2) for o in boxes)
-        spot = (x + w / 2, y + d / 2, high) if not covered else (x + w / 2, y, z + h / 2) if not hidden else None
-        if spot is not None:
-            ax.text(*spot, str(box.step), fontsize=9, ha="center", va="center", zorder=1000, bbox=_LABEL)
     corners = [(0, 0), (inside[0], 0), (inside[0], inside[1]), (0, inside[1]), (0, 0)]
     for height in (0.0, inside[2]):
         ax.plot(*zip(*corners), [height] * 5, color="#555555", linewidth=0.8, linestyle=(0, (4, 2)))
     for a, b in corners[:4]:
         ax.plot([a, a], [b, b], [0, inside[2]], color="#555555", linewidth=0.8, linestyle=(0, (4, 2)))
-    ax.set_box_aspect(inside)
+    ax.set_xlim(0, inside[0])
+    ax.set_ylim(0, inside[1])
+    ax.set_zlim(0, inside[2])
+    ax.set_box_aspect(inside, zoom=1.2)
     ax.view_init(elev=24, azim=-58)
+    _number_boxes(ax, boxes)
     ax.set_xlabel(f"left to right ({unit})", fontsize=8)
     ax.set_ylabel(f"front to back ({unit})", fontsize=8)
     ax.set_zlabel(f"height ({unit})", fontsize=8)
     ax.tick_params(labelsize=7)
+
+
+def _number_boxes(ax: Any, boxes: list[_Box]) -> None:
+    """The step of each on the larger of its faces that are seen, where no other number is."""
+    from mpl_toolkits.mplot3d.proj3d import proj_transform
+
+    ax.apply_aspect()
+    taken: list[tuple[float, float]] = []
+    order = sorted(boxes, key=lambda box: (box.at[1], -box.at[2]))
+    # Each step once before any twice.
+    first = {box.step: box for box in reversed(order)}
+    for box in [*first.values(), *(box for box in order if first[box.step] is not box)]:
+        (x, y, z), (w, d, h) = box.at, box.sides
+        covered = any(o.at[2] >= z + h - 1e-9 and box.shares(o, 0) and box.shares(o, 1) for o in boxes)
+        hidden = any(o.at[1] + o.sides[1] <= y + 1e-9 and box.shares(o, 0) and box.shares(o, 2) for o in boxes)
+        faces = [] if covered else [(w * d, (x + w / 2, y + d / 2, z + h))]
+        faces += [] if hidden else [(w * h, (x + w / 2, y, z + h / 2))]
+        for _, spot in sorted(faces, reverse=True):
+            right, up, _ = proj_transform(*spot, ax.get_proj())
+            at = ax.transData.transform((right, up)) * 72 / ax.figure.dpi
+            if any(abs(at[0] - other[0]) < 15 and abs(at[1] - other[1]) < 15 for other in taken):
+                continue
+            taken.append((at[0], at[1]))
+            ax.text(*spot, str(box.step), fontsize=9, ha="center", va="center", zorder=1000, bbox=_LABEL)
+            break
 
 
 def _draw_layer(ax: Axes, boxes: list[_Box], inside: list[float], points: float) -> None:

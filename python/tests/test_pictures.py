@@ -12,6 +12,7 @@ matplotlib = pytest.importorskip("matplotlib")
 matplotlib.use("Agg")
 
 from matplotlib import pyplot as plt  # noqa: E402
+from mpl_toolkits.mplot3d.proj3d import proj_transform  # noqa: E402
 from tarewise import pictures  # noqa: E402
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
@@ -141,6 +142,10 @@ def test_an_arrangement_shows_every_unit_and_step(packed: tarewise.Ranking) -> N
     figure.canvas.draw()
     numbers = [t for ax in layers for t in ax.texts]
     assert {t.get_text() for t in numbers} <= {str(unit.step) for unit in packed.best.arrangement}
+    assert {t.get_text() for t in solid.texts} == {str(unit.step) for unit in packed.best.arrangement}
+    spots = [solid.transData.transform(proj_transform(*t.get_position_3d(), solid.get_proj())[:2]) for t in solid.texts]
+    apart = 12 * figure.dpi / 72  # the size of a number with its ring
+    assert all(max(abs(a - b)) > apart for i, a in enumerate(spots) for b in spots[:i])
     for ax in layers:
         boxes = [t.get_window_extent() for t in ax.texts]
         assert not any(a.overlaps(b) for i, a in enumerate(boxes) for b in boxes[:i])

@@ -147,6 +147,8 @@ std::vector<Case> Cases() {
       Extras({"signature", "signature"}, false),
       Extras({ManyExtras().begin(), ManyExtras().end() - 1}, true),
       Extras(ManyExtras(), false),
+      Bears(0, false),
+      Bears(1, true),
       Bears(kMostWeight, true),
       Bears(kMostWeight + 1, false),
   };

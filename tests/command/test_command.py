@@ -78,7 +78,7 @@ GOLDEN = [
      None, 80),
     ("rank-arrangement-lying", 0, [*PACKING, *GAMES, "--may-stand", "1,2", "--and", "--weight", "9 oz", "--sides",
                                    "6 x 4 x 3 in", "--top-free", "--contents", "fragile", "--and", "--weight", "2 lb",
-                                   "--sides", "9 x 4 x 1 in", "--quantity", "2", "--bears", "0 lb"], None, 80),
+                                   "--sides", "9 x 4 x 1 in", "--quantity", "2", "--bears", "8 oz"], None, 80),
     ("rank-arrangement-one", 0, [*PACKING, "--weight", "2 lb", "--sides", "14 x 10 x 4 in"], None, 80),
     ("rank-arrangement-metric", 0, [*PACKING, "--weight", "150 g", "--sides", "9 x 6 x 3.5 cm", "--quantity", "12"],
      None, 80),
