@@ -1,6 +1,7 @@
 #ifndef TAREWISE_TESTS_PACKING_FILL_CHECK_H_
 #define TAREWISE_TESTS_PACKING_FILL_CHECK_H_
 
+#include <algorithm>
 #include <array>
 #include <cstddef>
 #include <cstdint>

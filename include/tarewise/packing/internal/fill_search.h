@@ -66,7 +66,8 @@ class FillSearch {
 
  private:
   static constexpr std::size_t kWidest = 1'000;
-  static constexpr int kFraction = 22;  // bits of a volume that count
+  static constexpr std::size_t kMostLooks = 2'000;  // at blocks that go into a space, of goods in great variety
+  static constexpr int kFraction = 22;              // bits of a volume that count
 
   struct Choice {
     std::uint64_t score = 0;
@@ -98,6 +99,15 @@ class FillSearch {
         for (std::size_t axis = 0; axis < 3; ++axis) state.least[axis] = std::min(state.least[axis], sides[axis]);
       }
     }
+  }
+
+  bool HasShortest(const FillState& state, std::uint32_t kind) const {
+    for (const FillSides& sides : task_.kinds()[kind].turnings) {
+      for (std::size_t axis = 0; axis < 3; ++axis) {
+        if (sides[axis] == state.least[axis]) return true;
+      }
+    }
+    return false;
   }
 
   void Complete(FillState& state) {
@@ -147,12 +157,12 @@ class FillSearch {
     state.left[block.kind] -= block.count;
     state.volume += block.volume;
     state.units -= block.count;
-    const bool gone = state.left[block.kind] == 0;
-    if (gone) FindLeast(state);
+    const bool shortest_gone = state.left[block.kind] == 0 && HasShortest(state, block.kind);
+    if (shortest_gone) FindLeast(state);
     FillBox taken = choice.box;
     if (task_.kinds()[block.kind].top_free) taken.high[2] = task_.room()[2];
     state.spaces.Take(taken, state.least, scratch_);
-    if (gone) state.spaces.Forget(state.least);
+    if (shortest_gone) state.spaces.Forget(state.least);
     state.puts.push_back({choice.box, choice.block});
   }
 
@@ -198,12 +208,14 @@ class FillSearch {
     const auto first =
         std::partition_point(all.begin(), all.end(), [&](const FillBlock& block) { return block.volume > volume; });
     const bool open = space.high[2] == task_.room()[2];
+    std::size_t looks = 0;
     for (auto block = first; block != all.end(); ++block) {
       if ((block->sides[0] > sides[0]) | (block->sides[1] > sides[1]) | (block->sides[2] > sides[2])) continue;
       const auto part = static_cast<std::uint64_t>(block->volume >> shift);
       const std::uint64_t bar = choices.size() == most ? choices.back().score : 0;
       if (choices.size() == most && (part * space_part << kTouchBits) <= bar) break;  // all others are smaller
       if (block->count > state.left[block->kind] || (block->top_free && !open)) continue;
+      if (++looks > kMostLooks && !choices.empty()) break;
       std::int64_t usable = 1;
       for (std::size_t axis = 0; axis < 3; ++axis) {
         usable *= block->sides[axis] + sums_.Best(axis, sides[axis] - block->sides[axis]);
