@@ -8,8 +8,8 @@ set -euo pipefail
 cd "$(dirname "${BASH_SOURCE[0]}")/.."
 seconds=${1:-30}
 work=build/asan/fuzz
-targets=(documents grids requests)
-declare -A seeds=([documents]=tests/cases/tables [grids]=tests/grids/found [requests]=tables/demo-orders) running
+targets=(documents grids packing requests)
+declare -A seeds=([documents]=tests/cases/tables [grids]=tests/grids/found [packing]=tests/fuzz/corpus/packing [requests]=tables/demo-orders) running
 cmake --preset asan >/dev/null
 cmake --build --preset asan --target "${targets[@]/#/fuzz_}"
 for target in "${targets[@]}"; do

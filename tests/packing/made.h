@@ -1,6 +1,7 @@
 #ifndef TAREWISE_TESTS_PACKING_MADE_H_
 #define TAREWISE_TESTS_PACKING_MADE_H_
 
+#include <algorithm>
 #include <array>
 #include <cstddef>
 #include <cstdint>
@@ -16,18 +17,21 @@ namespace tarewise::testing {
 /// Numbers that are the same everywhere.
 class MadeNumbers {
  public:
-  explicit MadeNumbers(std::uint64_t seed) : state_(seed * 0x9E3779B97F4A7C15u + 0x1234567u) {}
+  explicit MadeNumbers(std::uint64_t seed) : state_(seed) { state_ = Next(); }
   std::int64_t Between(std::int64_t least, std::int64_t most) {
-    state_ += 0x9E3779B97F4A7C15u;
-    std::uint64_t z = state_;
-    z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9u;
-    z = (z ^ (z >> 27)) * 0x94D049BB133111EBu;
-    z ^= z >> 31;
-    return least + static_cast<std::int64_t>(z % static_cast<std::uint64_t>(most - least + 1));
+    return least + static_cast<std::int64_t>(Next() % static_cast<std::uint64_t>(most - least + 1));
   }
   bool In(std::int64_t hundred) { return Between(1, 100) <= hundred; }
 
  private:
+  std::uint64_t Next() {
+    state_ += 0x9E3779B97F4A7C15u;
+    std::uint64_t z = state_;
+    z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9u;
+    z = (z ^ (z >> 27)) * 0x94D049BB133111EBu;
+    return z ^ (z >> 31);
+  }
+
   std::uint64_t state_;
 };
 
@@ -92,6 +96,40 @@ inline MadePacking TinyPacking(std::uint64_t number) {
     const std::int64_t bulk = (unit.sides[0] + grown) * (unit.sides[1] + grown) * (unit.sides[2] + grown);
     if (bulk > volume || !GoesInAlone(unit, made.room)) continue;
     volume -= bulk;
+    made.units.push_back(unit);
+  }
+  return made;
+}
+
+/// Seven to ten units for a room of 20 to 45 a side that they fill well: in turn plain, with upright units, with free
+/// tops, and padded in part. A quarter repeats units.
+inline MadePacking OraclePacking(std::uint64_t number) {
+  MadeNumbers random(number + 1'000'000);
+  MadePacking made;
+  const std::int64_t sort = static_cast<std::int64_t>(number % 4);
+  for (std::int64_t& side : made.room.sides) side = random.Between(20, 45);
+  if (sort == 3) made.room.padding = random.Between(1, 3);
+  if (sort == 3) made.room.wall_padding = random.Between(0, 2);
+  std::int64_t volume = made.room.sides[0] * made.room.sides[1] * made.room.sides[2] * random.Between(60, 97) / 100;
+  const std::int64_t count = random.Between(7, 10);
+  const bool repeats = random.In(25);
+  // Sides about the cube root of each unit's share: drawn about it, and the last as what is left.
+  for (std::int64_t i = 0; i < count; ++i) {
+    PackUnit unit;
+    if (repeats && i > 0 && random.In(60)) {
+      unit = made.units[static_cast<std::size_t>(random.Between(0, i - 1))];
+    } else {
+      const std::int64_t share = std::max<std::int64_t>(volume / (count - i), 30);
+      std::int64_t root = 1;
+      while ((root + 1) * (root + 1) * (root + 1) <= share) ++root;
+      unit.sides = {random.Between(std::max<std::int64_t>(root / 2, 2), root * 3 / 2),
+                    random.Between(root * 2 / 3, root * 4 / 3), 0};
+      unit.sides[2] = std::clamp<std::int64_t>(share / (unit.sides[0] * unit.sides[1]), 2, 40);
+      unit.this_side_up = sort == 1 && random.In(40);
+      unit.top_free = sort == 2 && random.In(30);
+      unit.padded = sort == 3 && random.In(40);
+    }
+    volume -= unit.sides[0] * unit.sides[1] * unit.sides[2];
     made.units.push_back(unit);
   }
   return made;

@@ -18,6 +18,7 @@
 #include "tarewise/packing/internal/pack_bounds.h"
 #include "tarewise/packing/internal/pack_geometry.h"
 #include "tarewise/packing/internal/pack_model.h"
+#include "tarewise/packing/internal/pack_raster.h"
 #include "tarewise/packing/internal/pack_search.h"
 
 namespace tarewise::testing {
@@ -37,16 +38,26 @@ Fit Searched(const MadePacking& made) {
   const internal::PackModel model = internal::MakePackModel(made.units, made.room);
   const internal::PackGeometry geometry = internal::MakePackGeometry(model);
   const absl::InlinedVector<internal::DualTriple, 6> none;
-  internal::PackSearch search(model, geometry, none, 20'000);
-  const Fit fit = search.Run();
+  internal::PackSearch search(model, geometry, none);
+  const Fit fit = search.Run(20'000);
   if (fit != Fit::kFits) return fit;
   const std::optional<std::string> wrong = CheckArrangement(made.units, made.room, search.Placements());
   EXPECT_FALSE(wrong) << *wrong << InWords(made);
   return fit;
 }
 
+// The search for places by itself, where it applies.
+Fit Rastered(const MadePacking& made) {
+  if (made.units.empty()) return Fit::kFits;
+  const internal::PackModel model = internal::MakePackModel(made.units, made.room);
+  const internal::PackGeometry geometry = internal::MakePackGeometry(model);
+  internal::RasterSearch search(model, geometry, 20'000);
+  if (!search.Begin()) return Fit::kUnknown;
+  return search.Run();
+}
+
 struct Tally {
-  std::size_t fits = 0, refused = 0, searched = 0, bounded = 0, unknown = 0, skipped = 0;
+  std::size_t fits = 0, refused = 0, searched = 0, bounded = 0, unknown = 0, skipped = 0, by_places = 0;
 };
 
 // `number` and what is wrong, or nothing.
@@ -58,6 +69,7 @@ void Try(std::size_t number, Tally& tally) {
     const std::optional<std::string> wrong = CheckArrangement(made.units, made.room, answer.placements);
     ASSERT_FALSE(wrong) << "case " << number << ": " << *wrong << "\n" << InWords(made);
     ASSERT_NE(searched, Fit::kDoesNotFit) << "case " << number << " by search alone\n" << InWords(made);
+    ASSERT_NE(Rastered(made), Fit::kDoesNotFit) << "case " << number << " by places alone\n" << InWords(made);
     ++tally.fits;
     return;
   }
@@ -69,6 +81,7 @@ void Try(std::size_t number, Tally& tally) {
   ASSERT_FALSE(*truth) << "case " << number << " fits, proof " << static_cast<int>(answer.proof) << "\n"
                        << InWords(made);
   ++tally.refused;
+  tally.by_places += Rastered(made) == Fit::kDoesNotFit ? 1 : 0;
   tally.searched += answer.proof == FitProof::kSearched ? 1 : 0;
   tally.bounded += answer.proof == FitProof::kBound ? 1 : 0;
 }
@@ -78,8 +91,8 @@ TEST(PackingTiny, EveryPosition) {
   const std::size_t cases = Cases();
   for (std::size_t number = 0; number < cases && !HasFatalFailure(); ++number) Try(number, tally);
   std::cout << "fits " << tally.fits << ", refused " << tally.refused << " (by search " << tally.searched
-            << ", by bounds " << tally.bounded << "), unknown " << tally.unknown << ", too long by hand "
-            << tally.skipped << "\n";
+            << ", by bounds " << tally.bounded << ", by places too " << tally.by_places << "), unknown "
+            << tally.unknown << ", too long by hand " << tally.skipped << "\n";
   EXPECT_LE(tally.unknown, cases / 1000);
   EXPECT_LE(tally.skipped, cases / 30);
   EXPECT_GE(tally.fits, cases / 4);

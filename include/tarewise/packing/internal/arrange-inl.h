@@ -16,6 +16,7 @@
 #include "tarewise/packing/internal/pack_construct.h"
 #include "tarewise/packing/internal/pack_geometry.h"
 #include "tarewise/packing/internal/pack_model.h"
+#include "tarewise/packing/internal/pack_raster.h"
 #include "tarewise/packing/internal/pack_search.h"
 #include "tarewise/packing/internal/pack_settle.h"
 #include "tarewise/packing/internal/pack_sums.h"
@@ -61,6 +62,8 @@ class Arranger {
   }
 
  private:
+  static constexpr std::int64_t kFirstSteps = 500;  // most are decided by then
+
   static Arrangement Refuse(Arrangement answer, FitProof proof) {
     answer.fit = Fit::kDoesNotFit;
     answer.proof = proof;
@@ -89,7 +92,9 @@ class Arranger {
 
   Arrangement BoundAndSearch(Arrangement answer) const {
     PackGeometry geometry = MakePackGeometry(model_);
-    if (VolumeExceeds(geometry)) return Refuse(std::move(answer), FitProof::kVolume);
+    // The room is cut to whole measures, so that without gaps this says more than volumes did.
+    if (VolumeExceeds(geometry))
+      return Refuse(std::move(answer), model_.any_padded ? FitProof::kVolume : FitProof::kBound);
     PackGeometry grown = geometry;
     for (int round = 0; round < 2; ++round) {
       if (!TightenGeometry(grown) || VolumeExceeds(grown)) return Refuse(std::move(answer), FitProof::kBound);
@@ -99,12 +104,33 @@ class Arranger {
     if (bounds.Exceeds()) return Refuse(std::move(answer), FitProof::kBound);
     DualBounds own(geometry);
     if (!geometry.MayGrow(model_) && own.Exceeds()) return Refuse(std::move(answer), FitProof::kBound);
-    PackSearch search(model_, geometry, geometry.MayGrow(model_) ? bounds.Kept() : own.Kept(), budget_.nodes);
-    const Fit fit = search.Run();
-    answer.nodes = search.Nodes();
+    PackSearch search(model_, geometry, geometry.MayGrow(model_) ? bounds.Kept() : own.Kept());
+    return Search(geometry, search, std::move(answer));
+  }
+
+  // By pairs; where units are alike, by places after some steps, as there are few places then; and by pairs again.
+  Arrangement Search(const PackGeometry& geometry, PackSearch& search, Arrangement answer) const {
+    std::vector<Placement> placements;
+    const std::int64_t first =
+        SortsOfUnits() * 2 <= geometry.count ? std::min<std::int64_t>(budget_.nodes, kFirstSteps) : 0;
+    Fit fit = first > 0 ? search.Run(first) : Fit::kUnknown;
+    if (first > 0 && fit == Fit::kUnknown) {
+      RasterSearch raster(model_, geometry, (budget_.nodes - first) / 2);
+      if (raster.Begin()) fit = raster.Run();
+      answer.nodes += raster.Nodes();
+      if (fit == Fit::kFits) return Found(std::move(answer), raster.Placements());
+    }
+    if (fit == Fit::kUnknown) fit = search.Run(budget_.nodes - answer.nodes);
+    answer.nodes += search.Nodes();
     if (fit == Fit::kFits) return Found(std::move(answer), std::move(search.Placements()));
     if (fit == Fit::kDoesNotFit) return Refuse(std::move(answer), FitProof::kSearched);
     return answer;
+  }
+
+  std::size_t SortsOfUnits() const {
+    std::size_t sorts = 0;
+    for (std::size_t i = 0; i < model_.units.size(); ++i) sorts += model_.units[i].kind == i ? 1 : 0;
+    return sorts;
   }
 
   // Settled, and checked: what would not pass is never told.

@@ -32,9 +32,13 @@ struct PackGeometry {
   std::int64_t Rest(std::size_t i, std::size_t j) const { return padded[i] == padded[j] ? 0 : rest; }
   // Grown units whose footprints are apart may overlap by so much.
   std::int64_t FootSlack(std::size_t i, std::size_t j) const { return units[i].half + units[j].half; }
-  // Whether sides that are grown further keep every rule: not where footprints are looked at apart from gaps.
+  // Whether sides that are grown further keep every rule: not where lengths beside them
+  // are left out, or footprints are looked at apart from gaps.
   bool MayGrow(const PackModel& model) const {
     if (rest != 0) return false;
+    for (std::size_t i = 0; i < count; ++i) {
+      if (units[i].inset != 0) return false;
+    }
     if (!model.any_top_free && !model.any_bears) return true;
     return model.room.padding == 0 || !model.any_padded;
   }

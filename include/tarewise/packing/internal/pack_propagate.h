@@ -21,21 +21,43 @@ class PackPropagation {
  public:
   PackPropagation(const PackModel& model, const PackGeometry& geometry,
                   const absl::InlinedVector<DualTriple, 6>& triples)
-      : model_(model), geometry_(geometry), triples_(triples), count_(geometry.count) {}
+      : model_(model), geometry_(geometry), triples_(triples), count_(geometry.count) {
+    for (std::size_t j = 0; j < count_; ++j) {
+      previous_[j] = j;
+      for (std::size_t i = 0; i < j; ++i) {
+        if (model.units[i].kind == model.units[j].kind) previous_[j] = i;
+      }
+      std::int64_t least = kWholeVolume;
+      for (std::size_t turning = 0; turning < geometry.units[j].turnings; ++turning) {
+        std::int64_t share = 1;
+        for (std::size_t axis = 0; axis < 3; ++axis) {
+          shares_[j][turning][axis] = ShareOf(geometry.units[j].size[turning][axis], geometry.room[axis]);
+          share *= shares_[j][turning][axis];
+        }
+        least = std::min(least, share);
+      }
+      volume_[j] = least;
+    }
+  }
 
   // False: nothing fits from here. `Culprit` is then the pair to blame, or kPairs.
   bool Run(PackState& state) {
     culprit_ = kPairs;
+    std::size_t rounds = 0;  // since anything but a window changed: windows alone may creep by the least measure
     do {
-      changed_ = false;
-      if (!Turnings(state) || !Pairs(state)) return false;
+      changed_ = decided_ = false;
+      if (!Turnings(state) || !Twins(state) || !Pairs(state)) return false;
+      if (!changed_ && !Orders(state)) return false;
       if (!changed_ && !(Sections(state) && Loads(state))) return false;
-    } while (changed_);
+      rounds = decided_ ? 0 : rounds + 1;
+    } while (changed_ && rounds < kMostRounds);
     return true;
   }
   std::size_t Culprit() const { return culprit_; }
 
  private:
+  static constexpr std::size_t kMostRounds = 6;
+
   bool RaiseLo(PackState& state, std::size_t axis, std::size_t unit, std::int64_t to) {
     if (to <= state.lo[axis][unit]) return true;
     state.lo[axis][unit] = to;
@@ -65,7 +87,7 @@ class PackPropagation {
       if (kept == 0) return false;
       if (kept != state.turnings[i]) {
         state.turnings[i] = kept;
-        changed_ = true;
+        changed_ = decided_ = true;
       }
     }
     for (const DualTriple& triple : triples_) {
@@ -105,7 +127,7 @@ class PackPropagation {
         const int turning = std::countr_zero(left);
         if (sum - least[i] + triple.taken[i][static_cast<std::size_t>(turning)] <= kWholeVolume) continue;
         state.turnings[i] = static_cast<std::uint8_t>(state.turnings[i] & ~(1 << turning));
-        changed_ = true;
+        changed_ = decided_ = true;
       }
     }
     return true;
@@ -164,7 +186,7 @@ class PackPropagation {
       if (kept == 0) return false;
       if (kept != may) {
         state.may[pair] = may = kept;
-        changed_ = true;
+        changed_ = decided_ = true;
       }
     }
     if ((may & (may - 1)) == 0) {
@@ -222,8 +244,8 @@ class PackPropagation {
     const std::size_t other = (axis + 2) % 3;
     std::int64_t least = kWholeShare * kWholeShare;
     for (std::uint8_t left = state.turnings[i]; left != 0; left = static_cast<std::uint8_t>(left & (left - 1))) {
-      const Sides& size = geometry_.units[i].size[static_cast<std::size_t>(std::countr_zero(left))];
-      least = std::min(least, ShareOf(size[one], geometry_.room[one]) * ShareOf(size[other], geometry_.room[other]));
+      const Sides& share = shares_[i][static_cast<std::size_t>(std::countr_zero(left))];
+      least = std::min(least, share[one] * share[other]);
     }
     return least;
   }
@@ -257,12 +279,105 @@ class PackPropagation {
            state.hi[axis][b] - state.least[axis][b] < state.lo[axis][a] + state.least[axis][a] - slack;
   }
 
+  // Units that are alike start in their order along axis 0.
+  bool Twins(PackState& state) {
+    for (std::size_t j = 1; j < count_; ++j) {
+      const std::size_t i = previous_[j];
+      if (i == j) continue;
+      if (!RaiseLo(state, 0, j, state.lo[0][i]) ||
+          !LowerHi(state, 0, i, state.hi[0][j] - state.least[0][j] + state.most[0][i])) {
+        return false;
+      }
+    }
+    return true;
+  }
+
+  // Orders along an axis, those that follow included, and pairs that are apart along it for sure.
+  bool Orders(PackState& state) {
+    for (std::size_t axis = 0; axis < 3; ++axis) {
+      std::array<std::uint16_t, kFewUnits> after = {};  // what is before a unit
+      std::array<std::uint16_t, kFewUnits> apart = {};
+      for (std::size_t j = 1; j < count_; ++j) {
+        for (std::size_t i = 0; i < j; ++i) {
+          const Relations may = state.may[PairOf(i, j)];
+          const Relations both = static_cast<Relations>(3 << 2 * axis);
+          if ((may & ~both) != 0) continue;
+          apart[i] = static_cast<std::uint16_t>(apart[i] | 1 << j);
+          apart[j] = static_cast<std::uint16_t>(apart[j] | 1 << i);
+          if ((may & (may - 1)) != 0) continue;
+          const bool forward = (may >> 2 * axis & 1) != 0;
+          const std::size_t later = forward ? j : i;
+          after[later] = static_cast<std::uint16_t>(after[later] | 1 << (forward ? i : j));
+        }
+      }
+      if (!Volumes(state, axis, after) || !Stacks(state, axis, apart)) return false;
+    }
+    return true;
+  }
+
+  // What is before a unit fills no less of the room than its volume; and so on the other side.
+  bool Volumes(PackState& state, std::size_t axis, std::array<std::uint16_t, kFewUnits>& before) {
+    for (std::size_t through = 0; through < count_; ++through) {
+      for (std::size_t i = 0; i < count_; ++i) {
+        if ((before[i] >> through & 1) != 0) before[i] = static_cast<std::uint16_t>(before[i] | before[through]);
+      }
+    }
+    std::array<std::int64_t, kFewUnits> later = {};
+    const std::int64_t room = geometry_.room[axis];
+    for (std::size_t i = 0; i < count_; ++i) {
+      std::int64_t sum = 0;
+      for (std::uint16_t left = before[i]; left != 0; left = static_cast<std::uint16_t>(left & (left - 1))) {
+        const std::size_t other = static_cast<std::size_t>(std::countr_zero(left));
+        sum += volume_[other];
+        later[other] += volume_[i];
+      }
+      if ((before[i] & (before[i] - 1)) != 0 && !RaiseLo(state, axis, i, LengthOf(sum, room))) return false;
+    }
+    for (std::size_t i = 0; i < count_; ++i) {
+      if (later[i] != 0 && !LowerHi(state, axis, i, room - LengthOf(later[i], room))) return false;
+    }
+    return true;
+  }
+  // The least length of the room that holds a volume (shares are rounded down, and so is this).
+  static std::int64_t LengthOf(std::int64_t volume, std::int64_t room) {
+    return static_cast<std::int64_t>(absl::int128(volume) * room / kWholeVolume);
+  }
+
+  // Units of which each two are apart along one axis come to no more than its length.
+  bool Stacks(const PackState& state, std::size_t axis, const std::array<std::uint16_t, kFewUnits>& apart) const {
+    for (std::size_t i = 0; i < count_; ++i) {
+      const std::uint16_t others = static_cast<std::uint16_t>(apart[i] & ((1 << i) - 1));
+      if (others == 0) continue;
+      if (!StackFits(state, axis, apart, others, geometry_.room[axis] - state.least[axis][i])) return false;
+    }
+    return true;
+  }
+  bool StackFits(const PackState& state, std::size_t axis, const std::array<std::uint16_t, kFewUnits>& apart,
+                 std::uint16_t others, std::int64_t room) const {
+    if (room < 0) return false;
+    std::int64_t sum = 0;
+    for (std::uint16_t left = others; left != 0; left = static_cast<std::uint16_t>(left & (left - 1))) {
+      sum += state.least[axis][static_cast<std::size_t>(std::countr_zero(left))];
+    }
+    if (sum <= room) return true;
+    for (std::uint16_t left = others; left != 0; left = static_cast<std::uint16_t>(left & (left - 1))) {
+      const std::size_t i = static_cast<std::size_t>(std::countr_zero(left));
+      const std::uint16_t below = static_cast<std::uint16_t>(others & apart[i] & ((1 << i) - 1));
+      if (!StackFits(state, axis, apart, below, room - state.least[axis][i])) return false;
+    }
+    return true;
+  }
+
   const PackModel& model_;
   const PackGeometry& geometry_;
   const absl::InlinedVector<DualTriple, 6>& triples_;
   std::size_t count_;
+  std::array<std::size_t, kFewUnits> previous_;  // the last one before it that is like it, or itself
+  std::array<std::array<Sides, 6>, kFewUnits> shares_;
+  std::array<std::int64_t, kFewUnits> volume_;
   std::size_t culprit_ = kPairs;
   bool changed_ = false;
+  bool decided_ = false;  // a turning or a relation is out
 };
 
 }  // namespace tarewise::internal

@@ -22,18 +22,15 @@ namespace tarewise::internal {
 // the budget is spent.
 class PackSearch {
  public:
-  PackSearch(const PackModel& model, const PackGeometry& geometry, const absl::InlinedVector<DualTriple, 6>& triples,
-             std::int64_t budget)
-      : model_(model),
-        geometry_(geometry),
-        propagation_(model, geometry, triples),
-        budget_(budget),
-        count_(geometry.count) {
+  PackSearch(const PackModel& model, const PackGeometry& geometry, const absl::InlinedVector<DualTriple, 6>& triples)
+      : model_(model), geometry_(geometry), propagation_(model, geometry, triples), count_(geometry.count) {
     pair_weight_.fill(kUnitWeight);
     unit_weight_.fill(kUnitWeight);
   }
 
-  Fit Run() {
+  // From the beginning, with what was learnt of where it fails, until so many nodes have been seen in all.
+  Fit Run(std::int64_t budget) {
+    budget_ = budget;
     PackState state;
     Begin(state);
     return Search(state);
@@ -156,10 +153,10 @@ class PackSearch {
     return best;
   }
 
-  // Tries the relation with most slack, then goes on without it.
+  // Tries the relation with the least slack, which is soonest seen to lead nowhere, then goes on without it.
   Fit BranchRelation(PackState& state, const Choice& choice) {
     std::size_t chosen = 0;
-    std::int64_t most = INT64_MIN;
+    std::int64_t least = INT64_MAX;
     const std::int64_t gap = geometry_.Rest(choice.first, choice.second);
     const std::int64_t slack = geometry_.FootSlack(choice.first, choice.second);
     for (Relations left = state.may[choice.pair]; left != 0; left = static_cast<Relations>(left & (left - 1))) {
@@ -167,8 +164,8 @@ class PackSearch {
       const PackOrder order = OrdersOf(relation, choice.first, choice.second, gap, slack).order[0];
       const std::int64_t room = state.hi[order.axis][order.second] - state.least[order.axis][order.second] -
                                 state.lo[order.axis][order.first] - state.least[order.axis][order.first] - order.gap;
-      if (room <= most) continue;
-      most = room;
+      if (room >= least) continue;
+      least = room;
       chosen = relation;
     }
     PackState child = state;
@@ -200,8 +197,14 @@ class PackSearch {
       const std::size_t turning = geometry_.units[i].was[static_cast<std::size_t>(std::countr_zero(state.turnings[i]))];
       placements_.push_back({i, {unit.wall, unit.wall, unit.wall}, unit.turned[turning]});
     }
-    for (std::size_t round = 0; round <= count_; ++round) {
-      if (!Push(state)) break;
+    for (std::size_t round = 0; Push(state); ++round) {
+      if (round > count_) return Fit::kDoesNotFit;  // the orders go round in a circle
+    }
+    for (const Placement& placement : placements_) {  // conclusions were not drawn to the end
+      for (std::size_t axis = 0; axis < 3; ++axis) {
+        const std::int64_t end = placement.at[axis] + placement.sides[axis];
+        if (end > model_.room.sides[axis] - model_.units[placement.unit].wall) return Fit::kDoesNotFit;
+      }
     }
     return model_.any_bears ? LeafLoads(state) : Fit::kFits;
   }
@@ -262,7 +265,7 @@ class PackSearch {
   const PackModel& model_;
   const PackGeometry& geometry_;
   PackPropagation propagation_;
-  std::int64_t budget_;
+  std::int64_t budget_ = 0;
   std::size_t count_;
   std::int64_t nodes_ = 0;
   std::array<std::int64_t, kPairs> pair_weight_;
