@@ -137,6 +137,22 @@ TEST(FillRooms, PublishedBinsAreFew) {
   EXPECT_LE(rooms, 1000U);
 }
 
+// The check of arrangements, which shares nothing with this one.
+std::string WrongAsArranged(const Filling& filling, std::span<const FillGood> goods, const Room& room) {
+  std::vector<PackUnit> units;
+  std::vector<Placement> placements = filling.placements;
+  for (Placement& p : placements) {
+    const FillGood& good = goods[p.unit];
+    p.unit = units.size();
+    units.push_back({.sides = good.sides,
+                     .this_side_up = good.as_written,
+                     .may_stand = good.as_written ? std::array{false, false, true} : good.may_stand,
+                     .top_free = good.top_free,
+                     .bears = {}});
+  }
+  return CheckArrangement(units, room, placements).value_or("");
+}
+
 FillProblem Random(MadeNumbers& numbers, std::int64_t step) {
   FillProblem made;
   for (std::int64_t& side : made.room.sides) side = numbers.Between(20, 60) * step;
@@ -161,6 +177,7 @@ TEST(Fill, RulesAreKept) {
     const FillProblem made = Random(numbers, i % 2 == 0 ? kMillimetre : numbers.Between(1, 12'345'679));
     const Filling filling = FillRoom(made.goods, made.room, {.steps = 200});
     ASSERT_EQ(WrongWith(filling, made.goods, made.room), "") << i;
+    ASSERT_EQ(WrongAsArranged(filling, made.goods, made.room), "") << i;
     for (const Placement& p : filling.placements) {
       free_tops += made.goods[p.unit].top_free ? 1 : 0;
       standing += !made.goods[p.unit].as_written && p.sides[2] != made.goods[p.unit].sides[2] ? 1 : 0;

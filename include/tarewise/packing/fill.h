@@ -46,15 +46,18 @@ struct Binning {
 
 /// As much volume of the goods as is found to go into the room.
 ///
-///     FillGood tin{.sides = {100'000'000, 100'000'000, 120'000'000}, .may_stand = {false, false, true}, .quantity =
-///     40}; Filling filling = FillRoom(std::vector{tin}, Room{.sides = {590'000'000, 390'000'000, 390'000'000}});
+///     FillGood tin{.sides = {100'000'000, 100'000'000, 120'000'000}, .quantity = 40};
+///     tin.may_stand = {false, false, true};
+///     Room carton{.sides = {590'000'000, 390'000'000, 390'000'000}};
+///     Filling filling = FillRoom(std::vector{tin}, carton);
 ///
 /// Nothing is proved: what is left out may go in all the same. `CheckArrangement` passes what is found. Goods stand on
 /// the floor or at the height of some other's top, not always above it: fill is put under them. Of all goods together
 /// the first 10,000 units are taken. They lie at whole multiples of the greatest common divisor of all their sides;
 /// where the room is longer than 2^20 of these, sides are rounded up to 2^-20 of its longest side. `Room::padding` is
 /// of padded units, which are not for here; `wall_padding` is kept. Sides of goods or quantities of 0 or less take no
-/// part. A step is linear in the free spaces (some dozens) and in the kinds of block (up to 2,000, or the turnings).
+/// part. A step is linear in the free spaces (some dozens) and in the kinds of block (some 1,500, or the turnings of
+/// all goods).
 Filling FillRoom(std::span<const FillGood> goods, const Room& room, FillBudget budget = {});
 
 /// All goods in as few equal rooms as are found; stops where a bound says that fewer cannot hold them. The rules of
