@@ -10,6 +10,7 @@
 #include "tarewise/compare/tariffs.h"
 #include "tarewise/economics/economics.h"
 #include "tarewise/economics/side_by_side.h"
+#include "tarewise/packing/fill.h"
 #include "tarewise/pricing/ratebook_slot.h"
 #include "tarewise/ranking/growth.h"
 #include "tarewise/ranking/packing_steps.h"

@@ -115,7 +115,7 @@ class Arranger {
         SortsOfUnits() * 2 <= geometry.count ? std::min<std::int64_t>(budget_.nodes, kFirstSteps) : 0;
     Fit fit = first > 0 ? search.Run(first) : Fit::kUnknown;
     if (first > 0 && fit == Fit::kUnknown) {
-      RasterSearch raster(model_, geometry, (budget_.nodes - first) / 2);
+      RasterSearch raster(model_, geometry, (budget_.nodes - first) / 4 * 3);
       if (raster.Begin()) fit = raster.Run();
       answer.nodes += raster.Nodes();
       if (fit == Fit::kFits) return Found(std::move(answer), raster.Placements());

@@ -27,8 +27,6 @@ class ConstructivePass {
       : model_(model), boxes_(model.units.size()), load_(model.units.size()) {
     const std::int64_t longest = *std::max_element(model.room.sides.begin(), model.room.sides.end());
     while ((longest >> shift_) >= (std::int64_t{1} << 29)) ++shift_;
-    least_ = std::numeric_limits<std::int64_t>::max();
-    for (const ReadyUnit& unit : model.units) least_ = std::min(least_, unit.shortest);
   }
 
   // The units in the order of a key; those that take nothing on top, last.
@@ -48,9 +46,18 @@ class ConstructivePass {
 
   // Whether all units found a place, in this order.
   bool Run(const FewVector<std::size_t>& order, PlaceRule rule) {
+    // What the units from each on need at least.
+    least_.resize(order.size() + 1);
+    least_[order.size()].fill(std::numeric_limits<std::int64_t>::max());
+    for (std::size_t at = order.size(); at-- > 0;) {
+      const ReadyUnit& unit = model_.units[order[at]];
+      const Sides& later = least_[at + 1];
+      least_[at] = {std::min(unit.shortest, later[0]), std::min(unit.middle, later[1]),
+                    std::min(unit.longest, later[2])};
+    }
     Begin();
-    for (const std::size_t unit : order) {
-      if (!PlaceNext(unit, rule)) return false;
+    for (std::size_t at = 0; at < order.size(); ++at) {
+      if (!PlaceNext(order[at], rule, least_[at + 1], at + 1 == order.size())) return false;
     }
     return true;
   }
@@ -100,11 +107,11 @@ class ConstructivePass {
         all.lo[axis] = wall;
         all.hi[axis] = room.sides[axis] - wall;
       }
-      spaces_[padded].Begin(all, least_);
+      spaces_[padded].Begin(all, least_[0]);
     }
   }
 
-  bool PlaceNext(std::size_t index, PlaceRule rule) {
+  bool PlaceNext(std::size_t index, PlaceRule rule, const Sides& least, bool last) {
     const ReadyUnit& unit = model_.units[index];
     Score best = {std::numeric_limits<std::int64_t>::max(), 0, 0};
     Box chosen;
@@ -119,15 +126,17 @@ class ConstructivePass {
         ++tries_;
         const Box box = {space.lo, {space.lo[0] + sides[0], space.lo[1] + sides[1], space.lo[2] + sides[2]}};
         const Score score = ScoreOf(rule, box, space);
-        if (found && !(score < best)) continue;
+        if (found && (score[0] > best[0] || !(score < best))) continue;
         if ((model_.any_top_free || model_.any_bears) && !KeepsTops(index, box)) continue;
         best = score;
         chosen = box;
         found = true;
       }
     }
-    if (found) Place(index, chosen);
-    return found;
+    if (!found) return false;
+    boxes_[index] = chosen;
+    if (!last) Place(index, chosen, least);
+    return true;
   }
 
   Score ScoreOf(PlaceRule rule, const Box& box, const Box& space) const {
@@ -173,9 +182,8 @@ class ConstructivePass {
     return a.lo[0] < b.hi[0] && b.lo[0] < a.hi[0] && a.lo[1] < b.hi[1] && b.lo[1] < a.hi[1];
   }
 
-  void Place(std::size_t index, const Box& box) {
+  void Place(std::size_t index, const Box& box, const Sides& least) {
     const ReadyUnit& unit = model_.units[index];
-    boxes_[index] = box;
     if (model_.any_bears) Load(index, box);
     placed_.push_back(index);
     for (int padded = 0; padded < 2; ++padded) {
@@ -186,6 +194,7 @@ class ConstructivePass {
         taken.lo[axis] -= gap;
         taken.hi[axis] += gap;
       }
+      spaces_[padded].Ask(least);
       spaces_[padded].Take(taken);
       if (!unit.top_free) continue;
       Box column = box;
@@ -212,7 +221,7 @@ class ConstructivePass {
   FewVector<Box> boxes_;  // by unit
   FewVector<std::size_t> placed_;
   FewVector<std::int64_t> load_;
-  std::int64_t least_ = 1;
+  FewVector<Sides> least_;
   int shift_ = 0;
   std::int64_t tries_ = 0;
 };

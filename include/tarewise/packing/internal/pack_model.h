@@ -7,6 +7,7 @@
 #include <cstdint>
 #include <limits>
 #include <span>
+#include <utility>
 
 #include "absl/container/inlined_vector.h"
 #include "absl/numeric/int128.h"
@@ -55,30 +56,33 @@ inline ReadyUnit MakeReady(const PackUnit& unit, const Room& room) {
   ready.wall = unit.padded ? std::max(room.padding, room.wall_padding) : room.wall_padding;
   ready.weight = unit.weight;
   if (unit.bears) ready.bears = *unit.bears;
-  Sides sorted = unit.sides;
-  std::sort(sorted.begin(), sorted.end());
-  ready.shortest = sorted[0];
-  ready.middle = sorted[1];
-  ready.longest = sorted[2];
-  for (std::size_t up = 0; up < 3; ++up) {
-    if (!unit.may_stand[up] || (unit.this_side_up && up != 2)) continue;
-    for (std::size_t swap = 0; swap < 2; ++swap) {
-      const Sides sides = {unit.sides[(up + 1 + swap) % 3], unit.sides[(up + 2 - swap) % 3], unit.sides[up]};
-      const auto end = ready.turned.begin() + ready.turnings;
-      if (std::find(ready.turned.begin(), end, sides) != end) continue;
-      bool goes_in = true;
-      for (std::size_t axis = 0; axis < 3; ++axis)
-        goes_in = goes_in && sides[axis] <= room.sides[axis] - 2 * ready.wall;
-      if (goes_in) ready.turned[ready.turnings++] = sides;
-    }
+  // By the upright side, shortest first, so that the turnings of units that are alike are in one order however written.
+  std::array<std::size_t, 3> ups = {0, 1, 2};
+  for (const auto& [one, other] : {std::pair(0, 1), std::pair(1, 2), std::pair(0, 1)}) {
+    if (unit.sides[ups[other]] < unit.sides[ups[one]]) std::swap(ups[one], ups[other]);
   }
-  std::sort(ready.turned.begin(), ready.turned.begin() + ready.turnings);
+  ready.shortest = unit.sides[ups[0]];
+  ready.middle = unit.sides[ups[1]];
+  ready.longest = unit.sides[ups[2]];
+  Sides most;
+  for (std::size_t axis = 0; axis < 3; ++axis) most[axis] = room.sides[axis] - 2 * ready.wall;
+  std::int64_t last = 0;
+  for (const std::size_t up : ups) {
+    if (!unit.may_stand[up] || (unit.this_side_up && up != 2) || unit.sides[up] == last) continue;
+    last = unit.sides[up];
+    if (last > most[2]) continue;
+    const std::int64_t one = std::min(unit.sides[(up + 1) % 3], unit.sides[(up + 2) % 3]);
+    const std::int64_t other = std::max(unit.sides[(up + 1) % 3], unit.sides[(up + 2) % 3]);
+    if (one <= most[0] && other <= most[1]) ready.turned[ready.turnings++] = {one, other, last};
+    if (one != other && other <= most[0] && one <= most[1]) ready.turned[ready.turnings++] = {other, one, last};
+  }
   return ready;
 }
 
 inline bool AreAlike(const ReadyUnit& a, const ReadyUnit& b, bool by_weight) {
-  return a.turnings == b.turnings && a.padded == b.padded && a.wall == b.wall && a.top_free == b.top_free &&
-         a.bears == b.bears && (!by_weight || a.weight == b.weight) && a.turned == b.turned;
+  return a.longest == b.longest && a.middle == b.middle && a.shortest == b.shortest && a.turnings == b.turnings &&
+         a.padded == b.padded && a.wall == b.wall && a.top_free == b.top_free && a.bears == b.bears &&
+         (!by_weight || a.weight == b.weight) && a.turned == b.turned;
 }
 
 inline PackModel MakePackModel(std::span<const PackUnit> units, const Room& room) {

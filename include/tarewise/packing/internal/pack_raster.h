@@ -6,6 +6,7 @@
 #include <bit>
 #include <cstddef>
 #include <cstdint>
+#include <limits>
 #include <vector>
 
 #include "tarewise/packing/arrange.h"
@@ -50,7 +51,8 @@ inline std::vector<std::int64_t> RasterOf(const PackGeometry& geometry, std::siz
 // cover holds so many units at most, and only what they leave uncovered needs to be tried.
 class RasterSearch {
  public:
-  static constexpr std::size_t kMostPlaces = 4096;
+  static constexpr std::size_t kMostPlaces = 6144;
+  static constexpr std::size_t kMostCells = 8192;
 
   RasterSearch(const PackModel& model, const PackGeometry& geometry, std::int64_t budget)
       : model_(model), geometry_(geometry), budget_(budget) {}
@@ -77,12 +79,15 @@ class RasterSearch {
     });
     words_ = (places_.size() + 63) / 64;
     Compare();
+    MakeCells();
+    Mirror();
     return true;
   }
 
   Fit Run() {
     std::vector<std::uint64_t> open(words_, 0);
     for (std::size_t place = 0; place < places_.size(); ++place) open[place / 64] |= std::uint64_t{1} << place % 64;
+    for (std::size_t axis = 0; axis < 3; ++axis) CloseLow(axis, open);
     return Search(open, geometry_.count);
   }
   std::int64_t Nodes() const { return nodes_; }
@@ -218,9 +223,111 @@ class RasterSearch {
     }
   }
 
+  // The room in cells between raster lengths: a place takes each cell that it reaches into, as nothing starts within
+  // one.
+  void MakeCells() {
+    std::array<std::size_t, 3> cells;
+    std::size_t count = 1;
+    for (std::size_t axis = 0; axis < 3; ++axis) {
+      while (!raster_[axis].empty() && raster_[axis].back() >= geometry_.room[axis]) raster_[axis].pop_back();
+      cells[axis] = raster_[axis].size();
+      count *= cells[axis];
+    }
+    if (count > kMostCells) return;
+    cell_words_ = (count + 63) / 64;
+    const auto share = [&](std::size_t axis, std::size_t cell) {
+      const std::int64_t end = cell + 1 < cells[axis] ? raster_[axis][cell + 1] : geometry_.room[axis];
+      return (end - raster_[axis][cell]);
+    };
+    cell_volume_.assign(cell_words_ * 64, 0);
+    for (std::size_t cell = 0; cell < count; ++cell) {
+      cell_volume_[cell] =
+          share(0, cell % cells[0]) * share(1, cell / cells[0] % cells[1]) * share(2, cell / cells[0] / cells[1]);
+    }
+    cells_.assign(places_.size() * cell_words_, 0);
+    takes_.assign(places_.size(), 0);
+    for (std::size_t at = 0; at < places_.size(); ++at) {
+      const Place& place = places_[at];
+      std::array<std::size_t, 3> first, end;
+      for (std::size_t axis = 0; axis < 3; ++axis) {
+        first[axis] = CellAt(axis, place.lo[axis]);
+        end[axis] = CellAt(axis, place.hi[axis]);
+      }
+      for (std::size_t z = first[2]; z < end[2]; ++z) {
+        for (std::size_t y = first[1]; y < end[1]; ++y) {
+          for (std::size_t x = first[0]; x < end[0]; ++x) {
+            const std::size_t cell = (z * cells[1] + y) * cells[0] + x;
+            cells_[at * cell_words_ + cell / 64] |= std::uint64_t{1} << cell % 64;
+            takes_[at] += cell_volume_[cell];
+          }
+        }
+      }
+    }
+  }
+  // The first cell that starts at a length or after.
+  std::size_t CellAt(std::size_t axis, std::int64_t length) const {
+    return static_cast<std::size_t>(std::lower_bound(raster_[axis].begin(), raster_[axis].end(), length) -
+                                    raster_[axis].begin());
+  }
+
+  // Of a packing and its mirror image along an axis, pushed to the far wall, one has half of the units of each sort in
+  // the upper half: a start there, and in the image, come to the room less the side at least. So no more than the other
+  // half of the sort with the fewest units starts lower than where the middle comes to on the raster.
+  void Mirror() {
+    std::size_t fewest = geometry_.count;
+    for (std::size_t kind = 0; kind < geometry_.count; ++kind) {
+      if (asked_[kind] != 0 && (fewest == geometry_.count || asked_[kind] < asked_[fewest])) fewest = kind;
+    }
+    for (std::size_t axis = 0; axis < (model_.any_top_free ? 2u : 3u); ++axis) {
+      low_[axis] = Those([&](const Place& place) {
+        if (place.kind != fewest) return false;
+        const std::int64_t middle = (geometry_.room[axis] - (place.hi[axis] - place.lo[axis]) + 1) / 2;
+        // The raster holds no sum between its lengths that a start could come to.
+        return place.lo[axis] < *(std::upper_bound(raster_[axis].begin(), raster_[axis].end(), middle) - 1);
+      });
+      low_left_[axis] = asked_[fewest] / 2;
+    }
+  }
+  void CloseLow(std::size_t axis, Bits& open) const {
+    if (low_[axis].empty() || low_left_[axis] != 0) return;
+    for (std::size_t word = 0; word < words_; ++word) open[word] &= ~low_[axis][word];
+  }
+  bool IsLow(std::size_t axis, std::size_t place) const {
+    return !low_[axis].empty() && (low_[axis][place / 64] >> place % 64 & 1) != 0;
+  }
+
+  // Whether what open places reach is less than what units that are asked for take at least.
+  bool TooLittle(const Bits& open) {
+    if (cell_words_ == 0) return false;
+    reached_.assign(cell_words_, 0);
+    std::array<std::int64_t, kFewUnits> least;
+    least.fill(std::numeric_limits<std::int64_t>::max());
+    for (std::size_t word = 0; word < words_; ++word) {
+      for (std::uint64_t bits = open[word]; bits != 0; bits &= bits - 1) {
+        const std::size_t place = word * 64 + static_cast<std::size_t>(std::countr_zero(bits));
+        least[places_[place].kind] = std::min(least[places_[place].kind], takes_[place]);
+        for (std::size_t cell = 0; cell < cell_words_; ++cell) reached_[cell] |= cells_[place * cell_words_ + cell];
+      }
+    }
+    std::int64_t volume = 0;
+    for (std::size_t word = 0; word < cell_words_; ++word) {
+      for (std::uint64_t bits = reached_[word]; bits != 0; bits &= bits - 1) {
+        volume += cell_volume_[word * 64 + static_cast<std::size_t>(std::countr_zero(bits))];
+      }
+    }
+    for (std::size_t kind = 0; kind < geometry_.count; ++kind) {
+      for (std::size_t unit = 0; unit < asked_[kind]; ++unit) {
+        if (least[kind] > volume) return true;
+        volume -= least[kind];
+      }
+    }
+    return false;
+  }
+
   Fit Search(Bits& open, std::size_t left) {
     if (left == 0) return Fit::kFits;
     if (++nodes_ > budget_) return Fit::kUnknown;
+    if (TooLittle(open)) return Fit::kDoesNotFit;
     Bits best;
     std::size_t fewest = Uncovered(open, left, nullptr, best);
     Bits tried;
@@ -249,9 +356,15 @@ class RasterSearch {
     if (--asked_[kind] == 0) {
       for (std::size_t word = 0; word < words_; ++word) child[word] &= ~of_kind_[kind * words_ + word];
     }
+    for (std::size_t axis = 0; axis < 3; ++axis) {
+      if (!IsLow(axis, place)) continue;
+      --low_left_[axis];
+      CloseLow(axis, child);
+    }
     chosen_.push_back(place);
     const Fit fit = Search(child, left - 1);
     ++asked_[kind];
+    for (std::size_t axis = 0; axis < 3; ++axis) low_left_[axis] += IsLow(axis, place) ? 1 : 0;
     if (fit != Fit::kFits) chosen_.pop_back();
     return fit;
   }
@@ -301,6 +414,11 @@ class RasterSearch {
   std::size_t words_ = 0;
   std::vector<std::uint64_t> excludes_, stabs_, of_kind_;
   std::vector<std::size_t> chosen_;
+  std::array<Bits, 3> low_;
+  std::array<std::size_t, 3> low_left_ = {};
+  std::size_t cell_words_ = 0;
+  std::vector<std::int64_t> cell_volume_, takes_;
+  std::vector<std::uint64_t> cells_, reached_;
 };
 
 }  // namespace tarewise::internal

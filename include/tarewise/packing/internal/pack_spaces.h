@@ -27,12 +27,13 @@ struct Box {
 // The largest free boxes of a room that hold no unit yet, overlapping one another (empty maximal spaces).
 class FreeSpaces {
  public:
-  // Spaces with a side shorter than `least` are let go: no unit to come goes in.
-  void Begin(const Box& all, std::int64_t least) {
+  // `least` is what a space must hold, shortest side first: others are let go.
+  void Begin(const Box& all, const Sides& least) {
     spaces_.clear();
     least_ = least;
     spaces_.push_back(all);
   }
+  void Ask(const Sides& least) { least_ = least; }
   const std::vector<Box>& All() const { return spaces_; }
 
   void Take(const Box& taken) {
@@ -45,11 +46,14 @@ class FreeSpaces {
         continue;
       }
       for (std::size_t axis = 0; axis < 3; ++axis) {
-        if (taken.lo[axis] - space.lo[axis] >= least_) {
+        Sides sides = {space.hi[0] - space.lo[0], space.hi[1] - space.lo[1], space.hi[2] - space.lo[2]};
+        sides[axis] = taken.lo[axis] - space.lo[axis];
+        if (IsOfUse(sides)) {
           fresh_.push_back(space);
           fresh_.back().hi[axis] = taken.lo[axis];
         }
-        if (space.hi[axis] - taken.hi[axis] >= least_) {
+        sides[axis] = space.hi[axis] - taken.hi[axis];
+        if (IsOfUse(sides)) {
           fresh_.push_back(space);
           fresh_.back().lo[axis] = taken.hi[axis];
         }
@@ -60,6 +64,13 @@ class FreeSpaces {
   }
 
  private:
+  bool IsOfUse(const Sides& sides) const {
+    const std::int64_t low = std::min(sides[0], sides[1]);
+    const std::int64_t high = std::max(sides[0], sides[1]);
+    return std::min(low, sides[2]) >= least_[0] && std::max(low, std::min(high, sides[2])) >= least_[1] &&
+           std::max(high, sides[2]) >= least_[2];
+  }
+
   // Of the new ones, those that no other space holds. What was kept is maximal still.
   void AddFresh(std::size_t kept) {
     for (std::size_t i = 0; i < fresh_.size(); ++i) {
@@ -74,7 +85,7 @@ class FreeSpaces {
 
   std::vector<Box> spaces_;
   std::vector<Box> fresh_;
-  std::int64_t least_ = 1;
+  Sides least_ = {};
 };
 
 }  // namespace tarewise::internal

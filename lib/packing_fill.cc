@@ -1,0 +1,1 @@
+#include "tarewise/packing/internal/fill-inl.h"
