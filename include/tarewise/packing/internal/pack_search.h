@@ -24,8 +24,16 @@ class PackSearch {
  public:
   PackSearch(const PackModel& model, const PackGeometry& geometry, const absl::InlinedVector<DualTriple, 6>& triples)
       : model_(model), geometry_(geometry), propagation_(model, geometry, triples), count_(geometry.count) {
-    pair_weight_.fill(kUnitWeight);
     unit_weight_.fill(kUnitWeight);
+    // Pairs of large units first: with the weight of one failure more where they are as large as two are on average.
+    std::int64_t all = 1;
+    for (std::size_t i = 0; i < count_; ++i) all += Bulk(i);
+    for (std::size_t j = 1; j < count_; ++j) {
+      for (std::size_t i = 0; i < j; ++i) {
+        const std::int64_t both = (Bulk(i) + Bulk(j)) * static_cast<std::int64_t>(count_) / 2;
+        pair_weight_[PairOf(i, j)] = kUnitWeight + both * kUnitWeight / all;
+      }
+    }
   }
 
   // From the beginning, with what was learnt of where it fails, until so many nodes have been seen in all.
@@ -101,10 +109,12 @@ class PackSearch {
       }
     }
   }
+  // A share of the room in 2^-30.
   std::int64_t Bulk(std::size_t i) const {
-    std::int64_t bulk = kWholeShare * kWholeShare * kWholeShare;
-    const Sides& size = geometry_.units[i].size[0];
-    for (std::size_t axis = 0; axis < 3; ++axis) bulk = bulk / kWholeShare * ShareOf(size[axis], geometry_.room[axis]);
+    std::int64_t bulk = 1;
+    for (std::size_t axis = 0; axis < 3; ++axis) {
+      bulk *= ShareOf(geometry_.units[i].size[0][axis], geometry_.room[axis]) >> 9;
+    }
     return bulk;
   }
 
