@@ -134,7 +134,15 @@ TEST(Answers, DoNotDependOnTheUnitsOrTheOrderOfTheSides) {
     Request other = request;
     for (Item& item : other.goods) {
       // The third side is the upright one where that matters.
-      std::shuffle(item.sides.begin(), item.sides.end() - (item.this_side_up ? 1 : 0), random);
+      for (std::size_t i = item.this_side_up ? 1 : 2; i > 0; --i) {
+        const std::size_t other = static_cast<std::size_t>(Between(random, 0, static_cast<std::int64_t>(i)));
+        std::swap(item.sides[i], item.sides[other]);
+        if (!item.this_side_up) {
+          const bool may = item.may_stand[i];
+          item.may_stand[i] = item.may_stand[other];
+          item.may_stand[other] = may;
+        }
+      }
     }
     Loaded<Request> read = ReadRequest({"request", testing::RequestText(other, random)});
     ASSERT_TRUE(read.ok()) << read.diagnostics.front().ToString();

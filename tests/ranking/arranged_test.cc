@@ -111,7 +111,8 @@ TEST(Arranged, ACubeGoesBesideStackedBoxes) {
   const Candidate& best = ranking.candidates()[ranking.offers().front().candidate_index];
   EXPECT_EQ(WrongIn(ranking, best), "");
   for (const Candidate& candidate : ranking.candidates()) {
-    if (candidate.packaging->kind == PackagingKind::kCarton) EXPECT_EQ(WrongIn(ranking, candidate), "");
+    if (candidate.packaging->kind != PackagingKind::kCarton) continue;
+    EXPECT_EQ(WrongIn(ranking, candidate), "");
   }
   const std::string code(ranking.offers().front().packaging);
   EXPECT_NE(code, "used-paper");
@@ -250,7 +251,9 @@ TEST(CutDown, ARandomCartonIsNoLowerThanItsGoodsNeed) {
     if (ranking.candidates().size() != 2) continue;
     ++cut;
     const Candidate& lowered = ranking.candidates()[1];
-    if (UnitsOf(ranking.request()).size() > 1) EXPECT_EQ(WrongIn(ranking, lowered), "");
+    if (UnitsOf(ranking.request()).size() > 1) {
+      EXPECT_EQ(WrongIn(ranking, lowered), "");
+    }
     EXPECT_GE(*lowered.cut_to, *carton.least_height);
     if (*lowered.cut_to == *carton.least_height) continue;
     // A carton that is lower by a nanometre holds them no more.

@@ -239,6 +239,17 @@ std::string CommonText(const Thing& thing, Random& random) {
          ", \"rigid\": " + (thing.rigid ? "true" : "false");
 }
 
+std::string LyingText(const Item& item, Random& random) {
+  std::string out = item.top_free ? ", \"top_free\": true" : "";
+  if (item.bears) out += ", \"bears\": " + Quoted(Exactly(*item.bears, random));
+  std::string stands;
+  for (std::size_t i = 0; i < 3; ++i) {
+    if (item.may_stand[i]) stands += (stands.empty() ? "" : ", ") + std::to_string(i + 1);
+  }
+  if (!item.this_side_up) out += ", \"may_stand\": [" + stands + "]";
+  return out;
+}
+
 }  // namespace
 
 std::string RequestText(const Request& request, Random& random) {
@@ -254,7 +265,7 @@ std::string RequestText(const Request& request, Random& random) {
              return "{" + CommonText(item, random) + ", \"sides\": " + Quoted(Exactly(item.sides, random)) +
                     ", \"quantity\": " + std::to_string(item.quantity) +
                     ", \"this_side_up\": " + (item.this_side_up ? "true" : "false") +
-                    ", \"bare\": " + (item.bare_allowed ? "true" : "false") + "}";
+                    ", \"bare\": " + (item.bare_allowed ? "true" : "false") + LyingText(item, random) + "}";
            });
   }
   out += ", \"from\": " + PlaceText(request.lane.from) + ", \"to\": " + PlaceText(request.lane.to) +

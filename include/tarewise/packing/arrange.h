@@ -76,10 +76,15 @@ std::optional<std::string> CheckPackInput(std::span<const PackUnit> units, const
 
 /// Whether units go into a room together, with sides along its axes, and how.
 ///
-///     PackUnit book{.sides = {210'000'000, 148'000'000, 30'000'000}};
-///     PackUnit tin{.sides = {100'000'000, 100'000'000, 120'000'000}, .this_side_up = true, .top_free = true};
-///     Arrangement found = Arrange(std::vector{book, book, tin}, Room{.sides = {220'000'000, 150'000'000,
-///     200'000'000}}); for (const Placement& placement : found.placements) ...
+///     PackUnit book;
+///     book.sides = {210'000'000, 148'000'000, 30'000'000};
+///     PackUnit tin;
+///     tin.sides = {100'000'000, 100'000'000, 120'000'000};
+///     tin.this_side_up = tin.top_free = true;
+///     Room room;
+///     room.sides = {220'000'000, 150'000'000, 200'000'000};
+///     const Arrangement found = Arrange(std::vector{book, book, tin}, room);
+///     for (const Placement& placement : found.placements) Tell(placement.unit, placement.at, placement.sides);
 ///
 /// `kFits` comes with an arrangement that `CheckArrangement` has passed, `kDoesNotFit` with its proof, and `kUnknown`
 /// is neither: the budget was spent, or there are too many units to search (above 16, only an arrangement, a unit's

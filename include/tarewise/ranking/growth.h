@@ -25,7 +25,8 @@ struct Growth {
 /// less than what there is. Of a sealed parcel, an estimate and bare goods, which nothing bounds, there is none. Some
 /// forty fits a side.
 ///
-///     for (const Growth& growth : RoomToGrow(ranking, ranking.candidates()[offer.candidate_index])) Tell(growth);
+///     const Candidate& best = ranking.candidates()[ranking.offers().front().candidate_index];
+///     for (const Growth& growth : RoomToGrow(ranking, best)) Tell(growth.item, growth.sides);
 std::vector<Growth> RoomToGrow(const Ranking& ranking, const Candidate& candidate, ArrangeBudget budget = {});
 
 }  // namespace tarewise

@@ -48,8 +48,10 @@ class Packer {
 /// What `Rank` takes where no other is given: arranges several units in a carton (`Arrange`, with its budget), and
 /// takes them as a pile (`PilePacker`) in every other packaging. One unit is always decided.
 ///
-///     const Packing packing = GoodsPacker().Pack(units, carton, {});
-///     if (packing.fit == Fit::kFits) Show(packing.placements);
+///     PackUnit unit;
+///     unit.sides = {210'000'000, 148'000'000, 30'000'000};
+///     const Packing packing = GoodsPacker().Pack(std::vector{unit, unit}, shelf->own.front().packaging, {});
+///     if (packing.fit == Fit::kFits) Tell(packing.placements);
 class GoodsPacker final : public Packer {
  public:
   explicit GoodsPacker(ArrangeBudget budget = {}) : budget_(budget) {}

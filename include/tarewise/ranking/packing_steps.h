@@ -33,7 +33,7 @@ std::array<Length, 3> InsideOf(const Candidate& candidate);
 /// squared where no two are equal.
 ///
 ///     const Offer& best = ranking.offers().front();
-///     for (const std::string& step : PackingSteps(ranking, ranking.candidates()[best.candidate_index])) Show(step);
+///     for (const std::string& step : PackingSteps(ranking, ranking.candidates()[best.candidate_index])) Tell(step);
 std::vector<std::string> PackingSteps(const Ranking& ranking, const Candidate& candidate);
 
 /// Which of these steps, counted from 1, puts each unit of the candidate's arrangement in, in the order of its
