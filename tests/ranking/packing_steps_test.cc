@@ -98,7 +98,7 @@ TEST(PackingSteps, WhatStandsOnItsEndOrEdgeSaysWhichSideIsUpright) {
       "back corner.",
       "Put item 4 this side up, its 5 in side from front to back, on the bottom, 5 in from the left and 4 in from the "
       "front.",
-      "Put item 3, on the bottom, in the right back corner.", kFill};
+      "Put item 3 on the bottom, in the right back corner.", kFill};
   EXPECT_EQ(packed.Steps(), expected);
 }
 
@@ -159,7 +159,7 @@ TEST(PackingSteps, GoodsOfOneNameInSeveralPlacesAreTakenApartByTheirSteps) {
   packed.Put(2, {0, 0, 4}, {8, 4, 1});
   const std::vector<std::string> steps = packed.Steps();
   ASSERT_EQ(steps.size(), 4u);
-  EXPECT_EQ(steps[1], "Put another of \"Block\", on the bottom, at the right.");
+  EXPECT_EQ(steps[1], "Put another of \"Block\" on the bottom, at the right.");
   EXPECT_EQ(
       steps[2],
       "Lay \"Lid\" flat, its 8 in side from left to right, on top of \"Block\" of step 1 and \"Block\" of step 2, "

@@ -130,7 +130,9 @@ class PackingTeller {
     const std::string turned = LengthwiseText(block);
     if (!turned.empty()) text += ", " + turned;
     std::string hollow;
-    text += ", " + BelowText(block, hollow);
+    // "Put the tin on the bottom", but "Lay it flat, on the bottom".
+    const bool plain = text == "Put " + GoodsText(block);
+    text += (plain ? " " : ", ") + BelowText(block, hollow);
     const std::string place = PlaceText(block);
     if (!place.empty()) text += ", " + place;
     if (Padded(block.item) && padding_ > 0) {
