@@ -33,7 +33,7 @@ struct PackUnit {
   bool padded = false;      ///< The room's `padding` is kept free on each of its sides.
   std::int64_t weight = 0;  ///< ng, not negative.
   /// The greatest weight above it, ng: of all units that are over a part of it, at any height. Nothing: no limit.
-  std::optional<std::int64_t> bears;
+  std::optional<std::int64_t> bears = std::nullopt;
 };
 
 /// The inside that goods go into, nm. A padded unit keeps the larger of the two paddings from the walls.

@@ -6,6 +6,7 @@
 #include <bit>
 #include <cstddef>
 #include <cstdint>
+#include <vector>
 
 #include "absl/container/inlined_vector.h"
 #include "tarewise/packing/internal/pack_geometry.h"
@@ -84,6 +85,37 @@ inline bool TightenGeometry(PackGeometry& geometry) {
     }
   }
   return true;
+}
+
+// Lengths that any number of sides come to, and of these the raster: for each, the greatest that is at most the room
+// less it. If units go in, they go in with every start on the raster: pushed to the far walls, each starts where the
+// room less a sum begins; and moved back to the greatest sum below, none comes over another, as a sum and a side are a
+// sum.
+inline std::vector<std::int64_t> RasterOf(const PackGeometry& geometry, std::size_t axis) {
+  constexpr std::int64_t kLongest = 16'384;
+  std::vector<std::int64_t> raster;
+  const std::int64_t room = geometry.room[axis];
+  if (room > kLongest) return raster;
+  std::vector<bool> is_sum(static_cast<std::size_t>(room) + 1);
+  std::vector<std::int64_t> sums;
+  for (std::int64_t length = 0; length <= room; ++length) {
+    bool found = length == 0;
+    for (std::size_t i = 0; i < geometry.count && !found; ++i) {
+      for (std::size_t turning = 0; turning < geometry.units[i].turnings && !found; ++turning) {
+        const std::int64_t side = geometry.units[i].size[turning][axis];
+        found = side <= length && is_sum[static_cast<std::size_t>(length - side)];
+      }
+    }
+    if (!found) continue;
+    is_sum[static_cast<std::size_t>(length)] = true;
+    sums.push_back(length);
+  }
+  for (const std::int64_t sum : sums) {
+    raster.push_back(*(std::upper_bound(sums.begin(), sums.end(), room - sum) - 1));
+  }
+  std::sort(raster.begin(), raster.end());
+  raster.erase(std::unique(raster.begin(), raster.end()), raster.end());
+  return raster;
 }
 
 }  // namespace tarewise::internal
