@@ -135,12 +135,12 @@ TEST(Answers, DoNotDependOnTheUnitsOrTheOrderOfTheSides) {
     for (Item& item : other.goods) {
       // The third side is the upright one where that matters.
       for (std::size_t i = item.this_side_up ? 1 : 2; i > 0; --i) {
-        const std::size_t other = static_cast<std::size_t>(Between(random, 0, static_cast<std::int64_t>(i)));
-        std::swap(item.sides[i], item.sides[other]);
+        const std::size_t j = static_cast<std::size_t>(Between(random, 0, static_cast<std::int64_t>(i)));
+        std::swap(item.sides[i], item.sides[j]);
         if (!item.this_side_up) {
           const bool may = item.may_stand[i];
-          item.may_stand[i] = item.may_stand[other];
-          item.may_stand[other] = may;
+          item.may_stand[i] = item.may_stand[j];
+          item.may_stand[j] = may;
         }
       }
     }
