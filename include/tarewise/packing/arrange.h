@@ -78,8 +78,9 @@ std::optional<std::string> CheckPackInput(std::span<const PackUnit> units, const
 ///
 ///     PackUnit book{.sides = {210'000'000, 148'000'000, 30'000'000}};
 ///     PackUnit tin{.sides = {100'000'000, 100'000'000, 120'000'000}, .this_side_up = true, .top_free = true};
-///     Arrangement found = Arrange(std::vector{book, book, tin}, Room{.sides = {220'000'000, 150'000'000,
-///     200'000'000}}); for (const Placement& placement : found.placements) ...
+///     Room carton{.sides = {220'000'000, 150'000'000, 200'000'000}};
+///     Arrangement found = Arrange(std::vector{book, book, tin}, carton);
+///     std::int64_t height_of_tin = found.placements[2].at[2];  // 60 mm
 ///
 /// `kFits` comes with an arrangement that `CheckArrangement` has passed, `kDoesNotFit` with its proof, and `kUnknown`
 /// is neither: the budget was spent, or there are too many units to search (above 16, only an arrangement, a unit's
