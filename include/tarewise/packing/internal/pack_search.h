@@ -154,7 +154,7 @@ class PackSearch {
       }
     }
     for (std::size_t i = 0; i < count_; ++i) {
-      const std::int64_t left = 10 * std::popcount(state.turnings[i]);
+      const std::int64_t left = std::int64_t{10} * std::popcount(state.turnings[i]);
       if (left < 20 || ((best.of_unit || best.pair < kPairs) && left * weight >= values * unit_weight_[i])) continue;
       best = {true, kPairs, i, i};
       values = left;
