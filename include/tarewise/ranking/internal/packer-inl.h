@@ -31,9 +31,21 @@ TW_INLINE std::string ArrangeWhy(std::span<const PackUnit> units, const PackPadd
                                  const Arrangement& arranged) {
   switch (arranged.proof) {
     case FitProof::kUnitTooLarge: {
-      const PackUnit& unit = units[arranged.unit];
-      const Packing alone = PilePacker().Pack({&unit, 1}, carton, padding);
-      if (alone.fit == Fit::kDoesNotFit) return alone.why;
+      // Of several that are too large the largest, in whatever order they were given.
+      std::pair<std::array<std::int64_t, 3>, std::string> largest;
+      const PackUnit* before = nullptr;
+      for (const PackUnit& unit : units) {
+        const bool alike = before != nullptr && unit.sides == before->sides && unit.padded == before->padded &&
+                           PilePacker::MayStand(unit) == PilePacker::MayStand(*before);
+        before = &unit;
+        if (alike) continue;
+        Packing alone = PilePacker().Pack({&unit, 1}, carton, padding);
+        if (alone.fit != Fit::kDoesNotFit) continue;
+        std::pair found(unit.sides, std::move(alone.why));
+        std::sort(found.first.begin(), found.first.end(), std::greater<>());
+        largest = std::max(largest, found);
+      }
+      if (!largest.second.empty()) return largest.second;
       break;
     }
     case FitProof::kVolume: {
@@ -251,7 +263,9 @@ TW_INLINE std::string PilePacker::CartonWhy(const Pile& pile, std::array<std::in
   if (!pile.turns()) {
     if (std::string why = UprightWhy(pile, inside, padding); !why.empty()) return why;
   }
-  if (pile.may_stand == std::array<bool, 3>{false, false, true}) {
+  if (std::count(pile.may_stand.begin(), pile.may_stand.end(), true) == 1) {
+    const auto upright = std::find(pile.may_stand.begin(), pile.may_stand.end(), true) - pile.may_stand.begin();
+    std::swap(sides[static_cast<std::size_t>(upright)], sides[2]);
     std::sort(sides.begin(), sides.begin() + 2, std::greater<>());
     std::sort(inside.begin(), inside.begin() + 2, std::greater<>());
   } else {
