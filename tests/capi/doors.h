@@ -119,7 +119,7 @@ class World {
     parcel_.own_trait_count = 1;
     items_[0] = items_[1] = TW_ITEM_INIT;
     items_[0].weight_ng = 15 * TW_OUNCE;
-    items_[0].weight_most_ng = 90 * TW_OUNCE;
+    items_[0].weight_most_ng = 480 * TW_OUNCE;  // past where another way is the cheapest
     items_[1].weight_ng = 4 * TW_OUNCE;
     for (std::size_t i = 0; i < 3; ++i) {
       items_[0].sides_nm[i] = static_cast<std::int64_t>(8 - 3 * i) * TW_INCH;

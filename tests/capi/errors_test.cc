@@ -208,7 +208,7 @@ TEST(Errors, ATypedCallNamesTheField) {
       {"/items/1/quantity", [](tw_item& i) { i.quantity = 10'001; }},
       {"/items/1/value_micros", [](tw_item& i) { i.value_micros = -1; }},
       {"/items/1/shape", [](tw_item& i) { i.shape = 5; }},
-      {"/items/1/flags", [](tw_item& i) { i.flags = 8; }},
+      {"/items/1/flags", [](tw_item& i) { i.flags = 16; }},
       {"/items/1/contents", [](tw_item& i) { i.contents = 0x1000; }},
       {"/items/1/own_trait_count", [](tw_item& i) { i.own_trait_count = 101; }},
       {"/items/1/own_traits", [](tw_item& i) { i.own_trait_count = 1; }, TW_E_NULL},

@@ -190,7 +190,8 @@ class Arrangements(unittest.TestCase):
 
     def wrong(self, places, sides="8 x 4 x 5 in", **offer):
         units = [dict(zip(("item", "unit", "at", "sides"), place)) for place in places]
-        got = {"offers": [{"packaging": "box", **offer}], "arrangements": [{"packaging": "box", "sides": sides, "units": units, "steps": ["a"]}]}
+        got = {"offers": [{"packaging": "box", **offer}],
+               "arrangements": [{"packaging": "box", "sides": sides, "units": units, "steps": ["a"], **offer}]}
         return compare.arrangements_or_why_not(self.tables, self.request, got)
 
     def changed(self, index, **more):
@@ -199,11 +200,12 @@ class Arrangements(unittest.TestCase):
 
     def test_right(self):
         self.assertEqual(self.wrong(self.places), [])
-        self.assertEqual(self.wrong(self.places, cut_to="4 in"), [])  # walls of 0.5, 3 inside
+        self.assertEqual(self.wrong(self.places, "8 x 4 x 3 in", cut_to="4 in"), [])  # walls of 0.5, 3 inside
 
     def test_wrong(self):
         for places, more, told in (
-                (self.places, {"cut_to": "3.999999 in"}, "not inside"),
+                (self.places, {"cut_to": "3.999999 in", "sides": "8 x 4 x 2.999999 in"}, "not inside"),
+                (self.places, {"cut_to": "4 in"}, "not the inside"),
                 (self.places, {"sides": "8 x 5 x 4 in"}, "not the inside"),
                 (self.places[:2], {}, "lacks the units"),
                 (self.places + self.places[:1], {}, "twice"),
