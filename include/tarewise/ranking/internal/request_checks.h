@@ -207,7 +207,8 @@ inline absl::Status CheckItems(const std::vector<Item>& goods) {
       return InvalidAt(where + "/may_stand", "found no side that may be upright, expected one or more");
     }
     if (item.bears && (item.bears->nanograms() < 1 || item.bears->nanograms() > Weight::kMostNanograms)) {
-      return InvalidAt(where + "/bears", "found " + item.bears->In("kg") + ", expected a weight of more than 0 and at most 100000 kg");
+      return InvalidAt(where + "/bears",
+                       "found " + item.bears->In("kg") + ", expected a weight of more than 0 and at most 100000 kg");
     }
     if (item.quantity < 1 || item.quantity > kMostUnits) return InvalidAt(where + "/quantity", "expected 1 to 10000");
     units += item.quantity;
