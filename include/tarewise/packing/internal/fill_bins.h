@@ -177,7 +177,7 @@ class FillBins {
     const bool top_free = task_.kinds()[kind].top_free;
     for (const FillSides& sides : task_.kinds()[kind].turnings) {
       for (const FillBox& space : spaces_.all()) {
-        if ((space.Side(0) < sides[0]) | (space.Side(1) < sides[1]) | (space.Side(2) < sides[2])) continue;
+        if (Some(space.Side(0) < sides[0], space.Side(1) < sides[1], space.Side(2) < sides[2])) continue;
         if (top_free && space.high[2] != task_.room()[2]) continue;
         const std::int64_t rating = Rate(space, sides);
         if (rating <= best) continue;

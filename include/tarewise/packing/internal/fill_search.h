@@ -210,7 +210,7 @@ class FillSearch {
     const bool open = space.high[2] == task_.room()[2];
     std::size_t looks = 0;
     for (auto block = first; block != all.end(); ++block) {
-      if ((block->sides[0] > sides[0]) | (block->sides[1] > sides[1]) | (block->sides[2] > sides[2])) continue;
+      if (Some(block->sides[0] > sides[0], block->sides[1] > sides[1], block->sides[2] > sides[2])) continue;
       const auto part = static_cast<std::uint64_t>(block->volume >> shift);
       const std::uint64_t bar = choices.size() == most ? choices.back().score : 0;
       if (choices.size() == most && (part * space_part << kTouchBits) <= bar) break;  // all others are smaller

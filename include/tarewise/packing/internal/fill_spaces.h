@@ -9,6 +9,16 @@
 
 namespace tarewise::internal {
 
+// All of them, or one: without a jump for each, which here would be guessed wrongly half of the time.
+template <typename... Tests>
+constexpr bool Every(Tests... tests) {
+  return (static_cast<unsigned>(tests) & ...) != 0;
+}
+template <typename... Tests>
+constexpr bool Some(Tests... tests) {
+  return (static_cast<unsigned>(tests) | ...) != 0;
+}
+
 /// A box in the room, in steps of the grid.
 struct FillBox {
   std::array<std::int32_t, 3> low = {};
@@ -17,12 +27,12 @@ struct FillBox {
   std::int32_t Side(std::size_t axis) const { return high[axis] - low[axis]; }
   std::int64_t Volume() const { return std::int64_t{Side(0)} * Side(1) * Side(2); }
   bool Meets(const FillBox& other) const {
-    return (low[0] < other.high[0]) & (other.low[0] < high[0]) & (low[1] < other.high[1]) & (other.low[1] < high[1]) &
-           (low[2] < other.high[2]) & (other.low[2] < high[2]);
+    return Every(low[0] < other.high[0], other.low[0] < high[0], low[1] < other.high[1], other.low[1] < high[1],
+                 low[2] < other.high[2], other.low[2] < high[2]);
   }
   bool Holds(const FillBox& other) const {
-    return (low[0] <= other.low[0]) & (other.high[0] <= high[0]) & (low[1] <= other.low[1]) &
-           (other.high[1] <= high[1]) & (low[2] <= other.low[2]) & (other.high[2] <= high[2]);
+    return Every(low[0] <= other.low[0], other.high[0] <= high[0], low[1] <= other.low[1], other.high[1] <= high[1],
+                 low[2] <= other.low[2], other.high[2] <= high[2]);
   }
 };
 

@@ -58,7 +58,7 @@ inline ReadyUnit MakeReady(const PackUnit& unit, const Room& room) {
   if (unit.bears) ready.bears = *unit.bears;
   // By the upright side, shortest first, so that the turnings of units that are alike are in one order however written.
   std::array<std::size_t, 3> ups = {0, 1, 2};
-  for (const auto& [one, other] : {std::pair(0, 1), std::pair(1, 2), std::pair(0, 1)}) {
+  for (const auto& [one, other] : {std::pair(0u, 1u), std::pair(1u, 2u), std::pair(0u, 1u)}) {
     if (unit.sides[ups[other]] < unit.sides[ups[one]]) std::swap(ups[one], ups[other]);
   }
   ready.shortest = unit.sides[ups[0]];
