@@ -87,9 +87,7 @@ std::size_t BoundWords(const std::vector<std::string_view>& words) {
     const BoundText bound = ReadBoundText(Span(words[0], words[i]));
     if (bound.kind != BoundText::Kind::kNone) {
       taken = i + 1;
-    } else if (bound.hopeless) {
-      break;
-    } else if (taken != 0 && taken == i && !IsSmallWord(words[i]) && !figure) {
+    } else if (bound.hopeless || (taken != 0 && taken == i && !IsSmallWord(words[i]) && !figure)) {
       break;
     }
   }
