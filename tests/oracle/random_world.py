@@ -949,10 +949,14 @@ class World(Lists):
         document["avoid"] = [of({"when": self.test("imperial", [], codes, 1, billable=False, barred=NOT_IN_AVOID), "reason": "not by us"}, 0.93)
                              for _ in range(rng.randint(0, 2))]
         document["ask"] = []
+        # An extra that no service has is an error.
+        had = {extra if isinstance(extra, str) else extra["code"] for part in self.files.values() if isinstance(part, dict)
+               for served in part.get("services", ()) for extra in served.get("extras", ())}
+        extras = [code for code in EXTRAS[:2] + EXTRAS[3:] if code in had]
         for _ in range(rng.randint(0, 2)):
             entry = {"when": self.test("imperial", [], codes, 1, barred=NOT_IN_ASK)}
-            if chance(rng, 0.7):
-                entry["extras"] = some(rng, EXTRAS[:2] + EXTRAS[3:], 1, 2)
+            if chance(rng, 0.7) and extras:
+                entry["extras"] = some(rng, extras, 1, min(2, len(extras)))
             if "extras" not in entry or chance(rng, 0.4):
                 entry["cover"] = rng.choice(("value", 50, "100.01"))
             document["ask"].append(entry)
