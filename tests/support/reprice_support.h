@@ -284,6 +284,7 @@ inline bool ChangeValuesByDate(Tariff& tariff, Random& random) {
         value = 0;
       } else {
         value = (value == Series::kNoValue ? 5'000'000 : value) * percent / 100 / 10'000 * 10'000;
+        value = std::min(value, kMostMicros);
       }
     }
   }
