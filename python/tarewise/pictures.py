@@ -297,7 +297,7 @@ def arrangement(ranking: Ranking, offer: Offer | None = None, *, figure: Figure 
     if chosen is None or not chosen.arrangement or chosen.inside is None:
         raise TarewiseError("found an offer without an arrangement, expected one of several goods in a carton")
     steps = ranking.steps(chosen)
-    unit = str(chosen.inside).rsplit(" ", 1)[1]
+    unit: Literal["in", "cm"] = "in" if str(chosen.inside).endswith(" in") else "cm"
     inside = [float(side.to(unit)) for side in chosen.inside]
     boxes = [
         _Box(one.item, one.step, [float(at.to(unit)) for at in one.at], [float(side.to(unit)) for side in one.sides])
@@ -317,7 +317,8 @@ def arrangement(ranking: Ranking, offer: Offer | None = None, *, figure: Figure 
         import matplotlib.pyplot as plt
 
         figure = plt.figure(figsize=(7.2, sum(heights_of)))
-    top, middle, bottom = figure.subfigures(3, 1, height_ratios=heights_of)
+    parts: Any = figure.subfigures(3, 1, height_ratios=heights_of)
+    top, middle, bottom = parts
     _draw_boxes(top.add_axes((0.05, 0.0, 0.9, 0.92), projection="3d"), boxes, inside, unit)
     cut = "" if chosen.cut_to is None else f", cut down to {chosen.cut_to}"
     top.suptitle(f"{chosen.packaging_title or chosen.packaging}{cut}, inside {chosen.inside}", fontsize=11)
