@@ -321,7 +321,7 @@ void World::RankingDoors(Doors& doors) {
   doors["tw_ranking_saver"] = Asks([](tw_ranking* ranking, tw_error* error) {
     for (std::size_t offer = 0; offer < tw_ranking_offer_count(ranking); ++offer) {
       tw_saver saver = TW_SAVER_INIT;
-      const tw_status status = tw_ranking_saver(&saver, ranking, offer, 0, nullptr);
+      const tw_status status = tw_ranking_saver(&saver, ranking, offer, 0, error);
       if (status != TW_E_INDEX) return status;
     }
     // With nothing to save on it is the index that is wrong, in words.
