@@ -25,7 +25,7 @@
 namespace tarewise::internal {
 
 /// A candidate, with what only the working out of a ranking asks about.
-struct Candidate : tarewise::Candidate {
+struct WorkingCandidate : tarewise::Candidate {
   bool estimated = false;         ///< Not packed yet: an allowance stands for the packaging.
   bool follows_goods = false;     ///< Not every parcel between `least` and `most` can be: see `GoodsRange::SidesOf`.
   std::int64_t weight_floor = 0;  ///< Gross weight that no taking out may reach: tare and fill.
@@ -34,8 +34,8 @@ struct Candidate : tarewise::Candidate {
 
 /// Every parcel that the goods make, and what they do not go into.
 struct Candidates {
-  std::vector<Candidate> all;
-  std::vector<Candidate> partly;  ///< That hold the least of a range of sides but not its most.
+  std::vector<WorkingCandidate> all;
+  std::vector<WorkingCandidate> partly;  ///< That hold the least of a range of sides but not its most.
   std::vector<Refusal> refusals;
 
   /// True where the next candidate is the same carton, cut down: of each service the better of the two counts.
@@ -66,9 +66,9 @@ class CandidateFinder {
     const CarrierState* issued_by = nullptr;
   };
 
-  Candidate Unpacked(bool rigid) const;
-  absl::Status Add(Candidate candidate);
-  absl::Status AddCut(Candidate candidate, std::int64_t height);
+  WorkingCandidate Unpacked(bool rigid) const;
+  absl::Status Add(WorkingCandidate candidate);
+  absl::Status AddCut(WorkingCandidate candidate, std::int64_t height);
   void Refuse(std::string_view packaging, std::vector<RefusalReason> reasons);
 
   absl::Status AddSealed(const Parcel& parcel);
@@ -76,8 +76,8 @@ class CandidateFinder {
   absl::Status AddEstimate();
   absl::Status TryShelf();
   absl::Status Try(const AtHand& at_hand, std::optional<std::int64_t> on_hand);
-  Candidate In(const AtHand& at_hand) const;
-  void SetCost(Candidate& candidate, const AtHand& at_hand) const;
+  WorkingCandidate In(const AtHand& at_hand) const;
+  void SetCost(WorkingCandidate& candidate, const AtHand& at_hand) const;
 
   const RequestGoods& goods_;
   const Request& request_;
@@ -95,15 +95,15 @@ inline absl::StatusOr<Candidates> FindCandidates(const RequestGoods& goods, cons
   return CandidateFinder(goods, fit, shelf, dispatch).Find();
 }
 
-inline Candidate CandidateFinder::Unpacked(bool rigid) const {
-  Candidate candidate;
+inline WorkingCandidate CandidateFinder::Unpacked(bool rigid) const {
+  WorkingCandidate candidate;
   candidate.facts.contents = &goods_.contents()->contents;
   candidate.facts.items = goods_.contents()->items;
   candidate.facts.rigid = rigid;
   return candidate;
 }
 
-inline absl::Status CandidateFinder::Add(Candidate candidate) {
+inline absl::Status CandidateFinder::Add(WorkingCandidate candidate) {
   candidate.facts.sides = Sorted(candidate.least);
   for (const std::int64_t side : Sorted(candidate.most)) {
     if (absl::Status status = CheckSide(Length::Nanometres(side)); !status.ok()) {
@@ -116,8 +116,8 @@ inline absl::Status CandidateFinder::Add(Candidate candidate) {
 }
 
 // The carton as it is, and then cut down.
-inline absl::Status CandidateFinder::AddCut(Candidate candidate, std::int64_t height) {
-  Candidate cut = candidate;
+inline absl::Status CandidateFinder::AddCut(WorkingCandidate candidate, std::int64_t height) {
+  WorkingCandidate cut = candidate;
   cut.cut_to = Length::Nanometres(height);
   cut.least[2] = cut.most[2] = height;
   if (absl::Status status = Add(std::move(candidate)); !status.ok()) return status;
@@ -133,7 +133,7 @@ inline void CandidateFinder::Refuse(std::string_view packaging, std::vector<Refu
 // ---- goods that are packed already, and goods that are not yet ----
 
 inline absl::Status CandidateFinder::AddSealed(const Parcel& parcel) {
-  Candidate candidate = Unpacked(goods_.rigid());
+  WorkingCandidate candidate = Unpacked(goods_.rigid());
   for (std::size_t i = 0; i < 3; ++i) candidate.least[i] = parcel.sides.sides()[i].nanometres();
   candidate.most = candidate.least;
   for (const SideRange& range : parcel.side_ranges) candidate.most[range.index] = range.most.nanometres();
@@ -181,7 +181,7 @@ inline absl::StatusOr<CandidateFinder::AtHand> CandidateFinder::FindByCode(const
 inline absl::Status CandidateFinder::AddEstimate() {
   const PilePacker::Pile pile = PilePacker::MakePile(goods_.units());
   const PilePacker::Pile pile_most = PilePacker::MakePile(goods_.units_most());
-  Candidate candidate = Unpacked(goods_.rigid());
+  WorkingCandidate candidate = Unpacked(goods_.rigid());
   candidate.estimated = true;
   const std::int64_t inch = Length::Inches(1).nanometres();
   for (std::size_t i = 0; i < 3; ++i) {
@@ -240,7 +240,7 @@ inline absl::Status CandidateFinder::Try(const AtHand& at_hand, std::optional<st
     return Invalid(
         "found sides that range and a packer of one's own, expected one of the two: only the library's own is walked");
   }
-  Candidate candidate = In(at_hand);
+  WorkingCandidate candidate = In(at_hand);
   const bool one_unit = goods_.units().size() == 1;
   const bool in_stock = !on_hand || *on_hand > 0;
   if (packing.fit == Fit::kFits && in_stock) {
@@ -268,9 +268,9 @@ inline absl::Status CandidateFinder::Try(const AtHand& at_hand, std::optional<st
 }
 
 // All but its sides.
-inline Candidate CandidateFinder::In(const AtHand& at_hand) const {
+inline WorkingCandidate CandidateFinder::In(const AtHand& at_hand) const {
   const Packaging& packaging = *at_hand.packaging;
-  Candidate candidate = Unpacked(goods_.rigid());
+  WorkingCandidate candidate = Unpacked(goods_.rigid());
   const bool bare = packaging.kind == PackagingKind::kBare;
   const std::int64_t around = bare ? 0 : packaging.tare.nanograms() + request_.fill_weight.nanograms();
   candidate.facts.weight = goods_.weight() + around;
@@ -285,7 +285,7 @@ inline Candidate CandidateFinder::In(const AtHand& at_hand) const {
   return candidate;
 }
 
-inline void CandidateFinder::SetCost(Candidate& candidate, const AtHand& at_hand) const {
+inline void CandidateFinder::SetCost(WorkingCandidate& candidate, const AtHand& at_hand) const {
   const Packaging& packaging = *at_hand.packaging;
   if (at_hand.issued_by != nullptr) {
     candidate.facts.issued_by = at_hand.issued_by->edition->tariff->carrier;

@@ -113,7 +113,7 @@ inline std::vector<ChangeFinder::Stretch> ChangeFinder::StretchesOf(const std::s
   const std::int64_t least = side == nullptr ? goods_.weight() : goods_.ranging()[*side].least;
   const std::int64_t most = side == nullptr ? goods_.weight_most() : goods_.ranging()[*side].most;
   std::vector<Stretch> stretches;
-  auto add = [&](const Candidate& candidate, std::int64_t fits_until) {
+  auto add = [&](const WorkingCandidate& candidate, std::int64_t fits_until) {
     if (fits_until < least) return;
     for (const ServiceState& service : pricer_.dispatch().services()) {
       const WayToSend way{service, candidate};
@@ -122,9 +122,9 @@ inline std::vector<ChangeFinder::Stretch> ChangeFinder::StretchesOf(const std::s
       stretches.back().handicap = pricer_.HandicapOf(way);
     }
   };
-  for (const Candidate& candidate : candidates_.all) add(candidate, most);
+  for (const WorkingCandidate& candidate : candidates_.all) add(candidate, most);
   if (side != nullptr) {
-    for (const Candidate& candidate : candidates_.partly) {
+    for (const WorkingCandidate& candidate : candidates_.partly) {
       add(candidate, fit_.FitsUntil(*candidate.packaging, goods_.ranging()[*side]));
     }
   }
@@ -172,7 +172,7 @@ inline void ChangeFinder::AnswerAtWeight(Stretch& stretch, std::int64_t at) cons
 
 inline void ChangeFinder::AnswerAtSide(Stretch& stretch, std::size_t side, std::int64_t at) const {
   const WayToSend& way = stretch.way;
-  const Candidate& candidate = way.candidate;
+  const WorkingCandidate& candidate = way.candidate;
   const RangingSide& ranging = goods_.ranging()[side];
   std::array<std::int64_t, 3> sides = candidate.most;
   stretch.until = ranging.most;

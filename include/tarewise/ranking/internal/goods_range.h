@@ -22,18 +22,18 @@ class GoodsRange {
 
   const RequestGoods& goods() const { return goods_; }
 
-  static ParcelBox BoxOf(const Candidate& candidate) {
+  static ParcelBox BoxOf(const WorkingCandidate& candidate) {
     return {candidate.facts.weight, candidate.weight_most, candidate.least, candidate.most};
   }
 
   /// What goods of a weight weigh in a packaging. Of an estimate with the most of the allowance.
-  std::int64_t Gross(const Candidate& candidate, std::int64_t goods) const {
+  std::int64_t Gross(const WorkingCandidate& candidate, std::int64_t goods) const {
     if (candidate.estimated) return goods + AllowanceOf(goods, goods_.request().allowance.most);
     return goods + candidate.weight_floor;
   }
 
   /// Every gross weight that the goods come to in a packaging, of an estimate with this allowance.
-  WeightSet WeightsOf(const Candidate& candidate, Weight allowance) const {
+  WeightSet WeightsOf(const WorkingCandidate& candidate, Weight allowance) const {
     if (candidate.estimated) return goods_.weights().Plus(kPound, 0, allowance.nanograms());
     if (candidate.facts.weight == candidate.weight_most) {
       return WeightSet::Between(candidate.weight_most, candidate.weight_most);
@@ -49,11 +49,11 @@ class GoodsRange {
   }
 
   /// The sides of the parcel that goods make of ranging sides of these values; no side falls where a value rises.
-  std::array<std::int64_t, 3> SidesOf(const Candidate& candidate, const PieceVisitor::Values& values) const;
+  std::array<std::int64_t, 3> SidesOf(const WorkingCandidate& candidate, const PieceVisitor::Values& values) const;
 
   /// Visits points of all the parcels that the goods make in a packaging; see `PieceVisitor`.
   template <typename F>
-  bool Visit(const Candidate& candidate, PieceVisitor pieces, const WeightSet& weights, F visit) const {
+  bool Visit(const WorkingCandidate& candidate, PieceVisitor pieces, const WeightSet& weights, F visit) const {
     if (!candidate.follows_goods) return pieces.Visit(BoxOf(candidate), weights, visit);
     PieceVisitor::Values least;
     for (const RequestGoods::RangingSide& side : goods_.ranging()) least.push_back(side.least);
@@ -65,7 +65,7 @@ class GoodsRange {
   const RequestGoods& goods_;
 };
 
-inline std::array<std::int64_t, 3> GoodsRange::SidesOf(const Candidate& candidate,
+inline std::array<std::int64_t, 3> GoodsRange::SidesOf(const WorkingCandidate& candidate,
                                                        const PieceVisitor::Values& values) const {
   PilePacker::Pile pile;
   std::size_t next = 0;
@@ -73,14 +73,11 @@ inline std::array<std::int64_t, 3> GoodsRange::SidesOf(const Candidate& candidat
   const std::vector<RequestGoods::RangingSide>& ranging = goods_.ranging();
   for (std::size_t i = 0; i < goods_.request().goods.size(); ++i) {
     const Item& item = goods_.request().goods[i];
-    PackUnit unit;
-    for (std::size_t s = 0; s < 3; ++s) unit.sides[s] = item.sides[s].nanometres();
+    PackUnit unit = PackUnitOf(item);
     for (; next < ranging.size() && ranging[next].item == i; ++next) unit.sides[ranging[next].side] = values[next];
-    unit.this_side_up = item.this_side_up;
-    unit.may_stand = item.may_stand;
     if (one) {
       pile.sides = unit.sides;
-      pile.may_stand = PilePacker::MayStand(unit);
+      pile.may_stand = unit.MayStand();
     } else {
       PilePacker::AddTo(pile, unit, item.quantity);
     }

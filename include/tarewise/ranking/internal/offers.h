@@ -56,7 +56,7 @@ class OfferFinder {
   absl::Status PricePoint(const Numbered& way, const ParcelFacts& facts, const SideFacts& sides,
                           std::optional<TotalRange> range);
   Offer OfferOf(const Numbered& way, const ParcelFacts& facts, const Evaluation& evaluation) const;
-  TotalRange AllowanceRange(const Candidate& candidate, const WayToSend& way, Amount total) const;
+  TotalRange AllowanceRange(const WorkingCandidate& candidate, const WayToSend& way, Amount total) const;
   absl::Status FindRisk(const WayToSend& way, const ParcelFacts& facts, Offer& offer) const;
   absl::Status PriceOne(std::size_t c, std::size_t s, const DispatchState::SideProfiles* profiles);
   void KeepTheBetter(std::size_t offers, std::size_t refusals);
@@ -72,7 +72,7 @@ class OfferFinder {
   const RequestGoods& goods_;
   const GoodsRange range_;
   const Candidates& all_;
-  const std::vector<Candidate>& candidates_;
+  const std::vector<WorkingCandidate>& candidates_;
   const Pricer& pricer_;
   const DispatchState& dispatch_;
   Offers out_;
@@ -88,7 +88,7 @@ inline absl::StatusOr<Offers> FindOffers(const RequestGoods& goods, const Candid
 inline absl::StatusOr<Offers> OfferFinder::Find() && {
   DispatchState::SideProfiles profiles;
   DispatchState::SideProfiles cut_profiles;
-  auto measure = [this](const Candidate& candidate, DispatchState::SideProfiles& out) {
+  auto measure = [this](const WorkingCandidate& candidate, DispatchState::SideProfiles& out) {
     if (!GoodsRange::BoxOf(candidate).IsPoint()) return static_cast<const DispatchState::SideProfiles*>(nullptr);
     dispatch_.MeasureSides(candidate.facts, out);
     return static_cast<const DispatchState::SideProfiles*>(&out);
@@ -131,7 +131,7 @@ inline void OfferFinder::KeepTheBetter(std::size_t offers, std::size_t refusals)
 }
 
 inline absl::Status OfferFinder::PriceRange(const Numbered& way) {
-  const Candidate& candidate = way.candidate;
+  const WorkingCandidate& candidate = way.candidate;
   ParcelFacts worst = candidate.facts;
   std::optional<TotalRange> range;
   std::optional<ParcelFacts> refused;
@@ -238,7 +238,8 @@ inline Offer OfferFinder::OfferOf(const Numbered& way, const ParcelFacts& facts,
 }
 
 // Of an estimate of which nothing ranges: the two ends of the allowance; where the least is refused, the most alone.
-inline TotalRange OfferFinder::AllowanceRange(const Candidate& candidate, const WayToSend& way, Amount total) const {
+inline TotalRange OfferFinder::AllowanceRange(const WorkingCandidate& candidate, const WayToSend& way,
+                                              Amount total) const {
   const std::int64_t least_weight = goods_.weight() + AllowanceOf(goods_.weight(), request_.allowance.least);
   const Amount least = pricer_.TotalAt(way, least_weight, candidate.facts.sides).value_or(total);
   return {std::min(total, least), std::max(total, least)};

@@ -26,7 +26,7 @@ namespace internal {
 
 inline std::string InInches(std::int64_t nm) { return Length::Nanometres(nm).In("in"); }
 
-/// Of units that are not arranged in a carton: the value and the limit that was broken, in words.
+/// Of units that do not go into a carton: the value and the limit that was broken, in words. Nothing without a proof.
 TW_INLINE std::string ArrangeWhy(std::span<const PackUnit> units, const PackPadding& padding, const Packaging& carton,
                                  const Arrangement& arranged) {
   switch (arranged.proof) {
@@ -36,7 +36,7 @@ TW_INLINE std::string ArrangeWhy(std::span<const PackUnit> units, const PackPadd
       const PackUnit* before = nullptr;
       for (const PackUnit& unit : units) {
         const bool alike = before != nullptr && unit.sides == before->sides && unit.padded == before->padded &&
-                           PilePacker::MayStand(unit) == PilePacker::MayStand(*before);
+                           unit.MayStand() == before->MayStand();
         before = &unit;
         if (alike) continue;
         Packing alone = PilePacker().Pack({&unit, 1}, carton, padding);
@@ -59,7 +59,7 @@ TW_INLINE std::string ArrangeWhy(std::span<const PackUnit> units, const PackPadd
              " in3, the carton holds " + std::to_string(static_cast<std::int64_t>(room / cubic_inch)) + " in3";
     }
     case FitProof::kNone:
-      return "whether the goods fit is not known";
+      return {};
     case FitProof::kBound:
     case FitProof::kSearched:
       break;
@@ -110,7 +110,7 @@ TW_INLINE PilePacker::Pile PilePacker::MakePile(std::span<const PackUnit> units)
   Pile pile;
   if (units.size() == 1) {
     pile.sides = units[0].sides;
-    pile.may_stand = MayStand(units[0]);
+    pile.may_stand = units[0].MayStand();
     pile.placements.push_back({0, {}, pile.sides});
     return pile;
   }
@@ -123,7 +123,7 @@ TW_INLINE PilePacker::Pile PilePacker::MakePile(std::span<const PackUnit> units)
 
 TW_INLINE std::array<std::int64_t, 3> PilePacker::AddTo(Pile& pile, const PackUnit& unit, std::int64_t count) {
   std::array<std::int64_t, 3> sides = unit.sides;
-  const std::array<bool, 3> stands = MayStand(unit);
+  const std::array<bool, 3> stands = unit.MayStand();
   // The shortest that may be upright goes to the end.
   std::size_t up = 3;
   for (std::size_t i = 0; i < 3; ++i) {
@@ -146,7 +146,7 @@ TW_INLINE Packing PilePacker::Pack(std::span<const PackUnit> units, const Packag
                                    const PackPadding& padding) const {
   const Pile pile = MakePile(units);
   const bool padded = std::any_of(units.begin(), units.end(), [](const PackUnit& unit) { return unit.padded; });
-  Packing packing = Pack(pile, packaging, padded ? padding.padded : padding.walls);
+  Packing packing = Pack(pile, packaging, padding.Around(padded));
   if (packing.fit == Fit::kDoesNotFit && units.size() > 1) packing.why += " (piled; another arrangement may fit)";
   return packing;
 }

@@ -14,6 +14,7 @@
 #include "tarewise/packing/arrange.h"
 #include "tarewise/parcel/item.h"
 #include "tarewise/ranking/internal/packing_blocks.h"
+#include "tarewise/ranking/packer.h"
 #include "tarewise/ranking/packing_steps.h"
 #include "tarewise/ranking/request.h"
 #include "tarewise/units/rounding.h"
@@ -27,8 +28,9 @@ class PackingTeller {
   PackingTeller(const Request& request, const Candidate& candidate)
       : request_(request), candidate_(candidate), told_(request.goods.size()) {
     for (std::size_t i = 0; i < 3; ++i) inside_[i] = InsideOf(candidate)[i].nanometres();
-    padding_ = request.padding.value_or(Length::Inches(1)).nanometres();
-    walls_ = request.padding.value_or(Length()).nanometres();
+    const PackPadding padding = PackPadding::Of(request.padding);
+    padding_ = padding.padded;
+    walls_ = padding.walls;
   }
 
   void Tell() {
@@ -294,16 +296,18 @@ TW_INLINE std::array<Length, 3> InsideOf(const Candidate& candidate) {
   return inside;
 }
 
-TW_INLINE std::vector<std::string> PackingSteps(const Ranking& ranking, const Candidate& candidate) {
+TW_INLINE ToldPacking TellPacking(const Ranking& ranking, const Candidate& candidate) {
   internal::PackingTeller teller(ranking.request(), candidate);
   teller.Tell();
-  return teller.TakeSteps();
+  return {teller.TakeSteps(), teller.StepsOfUnits()};
+}
+
+TW_INLINE std::vector<std::string> PackingSteps(const Ranking& ranking, const Candidate& candidate) {
+  return TellPacking(ranking, candidate).steps;
 }
 
 TW_INLINE std::vector<std::size_t> StepsOfUnits(const Ranking& ranking, const Candidate& candidate) {
-  internal::PackingTeller teller(ranking.request(), candidate);
-  teller.Tell();
-  return teller.StepsOfUnits();
+  return TellPacking(ranking, candidate).of_units;
 }
 
 }  // namespace tarewise

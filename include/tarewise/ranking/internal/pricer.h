@@ -17,7 +17,7 @@ namespace tarewise::internal {
 /// A way to send: a service, and the goods in one packaging. Views only.
 struct WayToSend {
   const ServiceState& service;
-  const Candidate& candidate;
+  const WorkingCandidate& candidate;
 };
 
 /// Prices ways to send at any weight and sides. What they are sent for (lane, day, value) is settled when it is made;
@@ -55,7 +55,7 @@ class Pricer {
   bool MayTake(const WayToSend& way) const { return !way.service.out && PackagingAllowed(way) && !ForbiddenByAir(way); }
 
   /// A candidate at another weight and other sides, which are sorted.
-  static ParcelFacts FactsAt(const Candidate& candidate, std::int64_t weight,
+  static ParcelFacts FactsAt(const WorkingCandidate& candidate, std::int64_t weight,
                              const std::array<std::int64_t, 3>& sides) {
     ParcelFacts facts = candidate.facts;
     facts.weight = weight;

@@ -203,7 +203,7 @@ class RefusalWriter {
 
   const Pricer& pricer_;
   const ServiceState& state_;
-  const Candidate& candidate_;
+  const WorkingCandidate& candidate_;
   const CarrierState& carrier_;
   const Tariff& tariff_;
   const Shipment& terms_;

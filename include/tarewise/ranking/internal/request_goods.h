@@ -35,6 +35,20 @@ struct GoodsContents {
   std::vector<const Contents*> items;
 };
 
+/// One of an item, every side at its least and its weight at its most.
+inline PackUnit PackUnitOf(const Item& item) {
+  PackUnit unit;
+  for (std::size_t s = 0; s < 3; ++s) unit.sides[s] = item.sides[s].nanometres();
+  unit.this_side_up = item.this_side_up;
+  // Beside `this_side_up` it says nothing.
+  if (!item.this_side_up) unit.may_stand = item.may_stand;
+  unit.top_free = item.top_free;
+  unit.padded = item.contents.Has(Trait::kFragile);
+  unit.weight = item.weight_most.value_or(item.weight).nanograms();
+  if (item.bears) unit.bears = item.bears->nanograms();
+  return unit;
+}
+
 /// The goods of a request, or its sealed parcel, checked and added up. Points into the request, which must outlive it.
 class RequestGoods {
  public:
@@ -93,7 +107,7 @@ class RequestGoods {
   /// To be kept free in a carton.
   const PackPadding& padding() const { return padding_; }
   /// On each side of the only unit, in nm.
-  std::int64_t padding_of_one() const { return units_.front().padded ? padding_.padded : padding_.walls; }
+  std::int64_t padding_of_one() const { return padding_.Around(units_.front().padded); }
 
  private:
   explicit RequestGoods(const Request& request) : request_(&request) {}
@@ -151,14 +165,7 @@ inline void RequestGoods::AddItems() {
     rigid_ = rigid_ || item.rigid;
     bare_allowed_ = bare_allowed_ && item.bare_allowed;
     alike = alike && item.shape == request_->goods.front().shape;
-    PackUnit unit;
-    for (std::size_t s = 0; s < 3; ++s) unit.sides[s] = item.sides[s].nanometres();
-    unit.this_side_up = item.this_side_up;
-    unit.may_stand = item.may_stand;
-    unit.top_free = item.top_free;
-    unit.padded = item.contents.Has(Trait::kFragile);
-    unit.weight = item.weight_most.value_or(item.weight).nanograms();
-    if (item.bears) unit.bears = item.bears->nanograms();
+    const PackUnit unit = PackUnitOf(item);
     PackUnit unit_most = unit;
     for (const SideRange& range : item.side_ranges) {
       unit_most.sides[range.index] = range.most.nanometres();
@@ -168,8 +175,7 @@ inline void RequestGoods::AddItems() {
     units_most_.insert(units_most_.end(), static_cast<std::size_t>(item.quantity), unit_most);
   }
   shape_ = alike ? request_->goods.front().shape : Shape::kIrregular;
-  padding_.padded = request_->padding.value_or(Length::Inches(1)).nanometres();
-  padding_.walls = request_->padding.value_or(Length()).nanometres();
+  padding_ = PackPadding::Of(request_->padding);
 }
 
 inline void RequestGoods::AddRange(std::size_t item, Length least, const SideRange& range) {

@@ -29,12 +29,13 @@ class SaverFinder {
 
   /// `offers` are the candidate's own, `best` the lowest total, with its handicap, of its packaging, which a carton has
   /// whole and cut down. The `saves` of each saver is for an offer at hand to fill in.
-  std::vector<Saver> Find(const Candidate& candidate, const std::vector<const Offer*>& offers, Amount best) const;
+  std::vector<Saver> Find(const WorkingCandidate& candidate, const std::vector<const Offer*>& offers,
+                          Amount best) const;
 
  private:
   // Where savers are sought from: the best offer of the candidate, and the total with its handicap to beat.
   struct Start {
-    const Candidate& candidate;
+    const WorkingCandidate& candidate;
     std::int64_t weight = 0;
     std::array<std::int64_t, 3> sides = {};
     Amount best;
@@ -52,7 +53,7 @@ class SaverFinder {
   // Steps that are visited one by one before whole stretches of them are.
   static constexpr int kFewVisits = 16;
 
-  std::vector<const ServiceState*> ServicesOf(const Candidate& candidate,
+  std::vector<const ServiceState*> ServicesOf(const WorkingCandidate& candidate,
                                               const std::vector<const Offer*>& offers) const;
   Rivals RivalsOf(const Start& start, const std::vector<const ServiceState*>& services) const;
   std::optional<Saver> SaveWeight(const Start& start, const Rivals& rivals) const;
@@ -80,7 +81,7 @@ class SaverFinder {
   const Pricer& pricer_;
 };
 
-inline std::vector<Saver> SaverFinder::Find(const Candidate& candidate, const std::vector<const Offer*>& offers,
+inline std::vector<Saver> SaverFinder::Find(const WorkingCandidate& candidate, const std::vector<const Offer*>& offers,
                                             Amount best) const {
   const Offer* cheapest = offers.front();
   for (const Offer* offer : offers) {
@@ -112,7 +113,7 @@ inline std::vector<Saver> SaverFinder::Find(const Candidate& candidate, const st
 }
 
 // Services by total now; those refused now come last, as less weight may open them.
-inline std::vector<const ServiceState*> SaverFinder::ServicesOf(const Candidate& candidate,
+inline std::vector<const ServiceState*> SaverFinder::ServicesOf(const WorkingCandidate& candidate,
                                                                 const std::vector<const Offer*>& offers) const {
   const std::vector<ServiceState>& all = pricer_.dispatch().services();
   std::vector<const ServiceState*> services;
@@ -154,7 +155,7 @@ inline std::optional<Saver> SaverFinder::SaveWeight(const Start& start, const Ri
 }
 
 inline std::optional<Saver> SaverFinder::SaveSide(const Start& start, const Rivals& rivals, std::size_t i) const {
-  const Candidate& candidate = start.candidate;
+  const WorkingCandidate& candidate = start.candidate;
   const std::int64_t a = start.sides[(i + 1) % 3];
   const std::int64_t b = start.sides[(i + 2) % 3];
   auto point_at = [&](const ServiceState& service, std::int64_t side) {
