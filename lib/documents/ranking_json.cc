@@ -141,25 +141,15 @@ void WriteOffer(JsonWriter& json, const Ranking& ranking, const Offer& offer) {
   json.EndObject();
 }
 
-// In the order given, unlike those of a parcel: "14 x 9 x 5 in".
-std::string AlongTheCarton(const std::array<Length, 3>& lengths, UnitSystem units) {
-  std::string out;
-  for (const Length& one : lengths) {
-    if (!out.empty()) out.replace(out.rfind(' '), std::string::npos, " x ");
-    out += one.ToString(units);
-  }
-  return out;
-}
-
 void WriteArrangement(JsonWriter& json, const Ranking& ranking, const Candidate& candidate) {
   const UnitSystem units = ranking.request().side_units;
   json.BeginObject();
   json.Text("packaging", Shown(candidate.packaging->code));
   if (!candidate.packaging->issued_by.empty()) json.Text("issued_by", candidate.packaging->issued_by);
-  json.Text("sides", AlongTheCarton(InsideOf(candidate), units));
+  json.Text("sides", SidesText(InsideOf(candidate), units));
   if (candidate.cut_to) json.Text("cut_to", candidate.cut_to->ToString(units));
   json.Key("units").BeginArray();
-  const std::vector<std::size_t> steps = StepsOfUnits(ranking, candidate);
+  const ToldPacking told = TellPacking(ranking, candidate);
   for (std::size_t n = 0; n < candidate.arrangement->size(); ++n) {
     const Placement& one = (*candidate.arrangement)[n];
     const GoodsUnit unit = GoodsUnitOf(ranking.request(), one.unit);
@@ -172,13 +162,13 @@ void WriteArrangement(JsonWriter& json, const Ranking& ranking, const Candidate&
     json.BeginObject();
     json.Key("item").Number(static_cast<std::int64_t>(unit.item));
     json.Key("unit").Number(static_cast<std::int64_t>(unit.unit));
-    json.Text("at", AlongTheCarton(at, units)).Text("sides", AlongTheCarton(sides, units));
-    json.Key("step").Number(static_cast<std::int64_t>(steps[n]));
+    json.Text("at", SidesText(at, units)).Text("sides", SidesText(sides, units));
+    json.Key("step").Number(static_cast<std::int64_t>(told.of_units[n]));
     json.EndObject();
   }
   json.EndArray();
   json.Key("steps").BeginArray();
-  for (const std::string& step : PackingSteps(ranking, candidate)) json.Text(step);
+  for (const std::string& step : told.steps) json.Text(step);
   json.EndArray().EndObject();
 }
 

@@ -70,15 +70,7 @@ void CheckUnit(const std::string& text, std::string_view unit, const char* expec
   }
 }
 
-std::string SidesText(const SidesValue& value) {
-  const std::string_view unit = value.units == UnitSystem::kImperial ? "in" : "cm";
-  std::string out;
-  for (std::size_t i = 0; i < 3; ++i) {
-    const std::string side = value.sides[i].In(unit);
-    out += i < 2 ? side.substr(0, side.find(' ')) + " x " : side;
-  }
-  return out;
-}
+std::string SidesText(const SidesValue& value) { return tarewise::SidesText(value.sides, value.units); }
 
 Dimensions Sorted(const SidesValue& value) { return {value.sides[0], value.sides[1], value.sides[2]}; }
 

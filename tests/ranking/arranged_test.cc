@@ -154,6 +154,11 @@ TEST(Arranged, GoodsLieAsTheyMay) {
   goods[0].may_stand = {true, true, false};
   EXPECT_FALSE(Fits(RankIn(flat, Ask(goods))));
   EXPECT_EQ(WhyNot(RankIn(flat, Ask({goods}))), "the upright side is 4 in, the carton's is 2 in");
+  // Beside this_side_up, which leaves the third side, it says nothing: of one as of several.
+  goods[0].this_side_up = true;
+  EXPECT_TRUE(Fits(RankIn(flat, Ask(goods))));
+  goods[0].quantity = 1;
+  EXPECT_TRUE(Fits(RankIn(flat, Ask(goods))));
   // Nothing on top of it: two such need the floor.
   const std::shared_ptr<const Shelf> high = ShelfOf(Carton("4 x 4 x 8 in", "0.1 in"));
   goods = {Of("4 x 4 x 4 in", 2)};

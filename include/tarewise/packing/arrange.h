@@ -34,6 +34,11 @@ struct PackUnit {
   std::int64_t weight = 0;  ///< ng, not negative.
   /// The greatest weight above it, ng: of all units that are over a part of it, at any height. Nothing: no limit.
   std::optional<std::int64_t> bears = std::nullopt;
+
+  /// Which of the sides may be upright, by both of what says so.
+  constexpr std::array<bool, 3> MayStand() const {
+    return {may_stand[0] && !this_side_up, may_stand[1] && !this_side_up, may_stand[2]};
+  }
 };
 
 /// The inside that goods go into, nm. A padded unit keeps the larger of the two paddings from the walls.

@@ -21,6 +21,9 @@ namespace tarewise {
 /// `count` of them are expected. Errors: InvalidArgument saying what was found and expected.
 absl::StatusOr<std::vector<Length>> ParseSides(std::string_view text, std::size_t count, bool zero_allowed = false);
 
+/// Three lengths in their order, "14.3 x 9.3 x 5.3 in": what `ParseSides` reads.
+std::string SidesText(const std::array<Length, 3>& sides, UnitSystem system);
+
 /// The three sides of goods or a parcel, sorted on construction: length >= width >= height always holds. A value type.
 class Dimensions {
  public:

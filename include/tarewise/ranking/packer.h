@@ -14,6 +14,7 @@
 #include "tarewise/packing/arrange.h"
 #include "tarewise/parcel/item.h"
 #include "tarewise/parcel/packaging.h"
+#include "tarewise/units/length.h"
 
 namespace tarewise {
 
@@ -32,6 +33,13 @@ struct Packing {
 struct PackPadding {
   std::int64_t padded = 0;  ///< Around each unit that is `padded`, between two of them once.
   std::int64_t walls = 0;   ///< Between every other unit and the carton.
+
+  /// What a request asks for. Nothing: 1 in around padded units, and none around the others.
+  static constexpr PackPadding Of(const std::optional<Length>& asked) {
+    return {asked.value_or(Length::Inches(1)).nanometres(), asked.value_or(Length()).nanometres()};
+  }
+  /// On each side of a unit that is alone.
+  constexpr std::int64_t Around(bool is_padded) const { return is_padded ? padded : walls; }
 };
 
 /// Answers whether goods fit a packaging: `kUnknown` where it cannot tell, never a guess. Implementations are
@@ -77,11 +85,6 @@ class PilePacker final : public Packer {
     /// No turning of it is ruled out.
     bool turns() const { return may_stand[0] && may_stand[1] && may_stand[2]; }
   };
-
-  /// Which sides of a unit may be upright.
-  static constexpr std::array<bool, 3> MayStand(const PackUnit& unit) {
-    return unit.this_side_up ? std::array<bool, 3>{false, false, true} : unit.may_stand;
-  }
 
   static Pile MakePile(std::span<const PackUnit> units);
 

@@ -40,6 +40,13 @@ std::vector<std::string> PackingSteps(const Ranking& ranking, const Candidate& c
 /// placements. Nothing where there is none.
 std::vector<std::size_t> StepsOfUnits(const Ranking& ranking, const Candidate& candidate);
 
+/// `PackingSteps` and `StepsOfUnits` together, for whoever shows both: either alone works out both.
+struct ToldPacking {
+  std::vector<std::string> steps;
+  std::vector<std::size_t> of_units;
+};
+ToldPacking TellPacking(const Ranking& ranking, const Candidate& candidate);
+
 }  // namespace tarewise
 
 #ifdef TW_HEADER_ONLY

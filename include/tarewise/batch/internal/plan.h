@@ -100,14 +100,9 @@ class RepricePlan {
   bool has_bad_packs() const { return has_bad_packs_; }
   bool Allowed(std::size_t service, std::size_t pack) const { return allowed_[service * packs_.size() + pack] != 0; }
 
-  PackPadding Padding() const {
-    return {setup_.padding.value_or(Length::Inches(1)).nanometres(), setup_.padding.value_or(Length()).nanometres()};
-  }
+  PackPadding Padding() const { return PackPadding::Of(setup_.padding); }
   /// On each side of the only unit of a row.
-  std::int64_t PaddingOf(const Goods& goods) const {
-    if (setup_.padding) return setup_.padding->nanometres();
-    return goods.fragile ? Length::Inches(1).nanometres() : 0;
-  }
+  std::int64_t PaddingOf(const Goods& goods) const { return Padding().Around(goods.fragile); }
 
   /// Places among all declared values where something changes.
   std::uint32_t ValueBand(std::int64_t value) const {

@@ -18,6 +18,15 @@
 
 namespace tarewise::internal {
 
+/// One of a row's goods.
+inline PackUnit PackUnitOf(const Goods& goods) {
+  PackUnit unit;
+  unit.sides = goods.unit;
+  unit.this_side_up = goods.up;
+  unit.padded = goods.fragile;
+  return unit;
+}
+
 /// The cartons that take several units of one kind.
 struct CartonFits {
   std::vector<std::uint64_t> masks;       ///< By table of the plan: a bit for each.
@@ -70,11 +79,7 @@ class QuantityFits {
   static constexpr std::size_t kMostKnown = std::size_t{1} << 18;
 
   CartonFits Pack(const Goods& goods) const {
-    PackUnit unit;
-    unit.sides = goods.unit;
-    unit.this_side_up = goods.up;
-    unit.padded = goods.fragile;
-    const std::vector<PackUnit> units(static_cast<std::size_t>(goods.quantity), unit);
+    const std::vector<PackUnit> units(static_cast<std::size_t>(goods.quantity), PackUnitOf(goods));
     CartonFits fits;
     fits.cut_heights.resize(plan_.packs().size());
     for (const FitTable& table : plan_.tables()) {

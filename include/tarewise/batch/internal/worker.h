@@ -228,10 +228,7 @@ class RepriceWorker {
     const auto& pack = plan_.packs()[p];
     if (!pack.cut_down()) return 0;
     if (goods.quantity > 1) return CartonsOf(goods)->cut_heights[p];
-    PackUnit unit;
-    unit.sides = goods.unit;
-    unit.this_side_up = goods.up;
-    unit.padded = goods.fragile;
+    const PackUnit unit = PackUnitOf(goods);
     return PilePacker().Pack({&unit, 1}, *pack.packaging, plan_.Padding()).cut_height.value_or(0);
   }
 

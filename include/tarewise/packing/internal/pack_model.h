@@ -57,18 +57,19 @@ inline ReadyUnit MakeReady(const PackUnit& unit, const Room& room) {
   ready.weight = unit.weight;
   if (unit.bears) ready.bears = *unit.bears;
   // By the upright side, shortest first, so that the turnings of units that are alike are in one order however written.
-  std::array<std::size_t, 3> ups = {0, 1, 2};
+  std::array<std::size_t, 3> by_upright = {0, 1, 2};
   for (const auto& [one, other] : {std::pair(0u, 1u), std::pair(1u, 2u), std::pair(0u, 1u)}) {
-    if (unit.sides[ups[other]] < unit.sides[ups[one]]) std::swap(ups[one], ups[other]);
+    if (unit.sides[by_upright[other]] < unit.sides[by_upright[one]]) std::swap(by_upright[one], by_upright[other]);
   }
-  ready.shortest = unit.sides[ups[0]];
-  ready.middle = unit.sides[ups[1]];
-  ready.longest = unit.sides[ups[2]];
+  ready.shortest = unit.sides[by_upright[0]];
+  ready.middle = unit.sides[by_upright[1]];
+  ready.longest = unit.sides[by_upright[2]];
   Sides most;
   for (std::size_t axis = 0; axis < 3; ++axis) most[axis] = room.sides[axis] - 2 * ready.wall;
+  const std::array<bool, 3> may_stand = unit.MayStand();
   std::int64_t last = 0;
-  for (const std::size_t up : ups) {
-    if (!unit.may_stand[up] || (unit.this_side_up && up != 2) || unit.sides[up] == last) continue;
+  for (const std::size_t up : by_upright) {
+    if (!may_stand[up] || unit.sides[up] == last) continue;
     last = unit.sides[up];
     if (last > most[2]) continue;
     const std::int64_t one = std::min(unit.sides[(up + 1) % 3], unit.sides[(up + 2) % 3]);

@@ -2,6 +2,7 @@
 #define TAREWISE_PARCEL_INTERNAL_DIMENSIONS_INL_H_
 
 #include <algorithm>
+#include <array>
 #include <cstddef>
 #include <string>
 #include <string_view>
@@ -37,11 +38,11 @@ TW_INLINE absl::StatusOr<Dimensions> Dimensions::Parse(std::string_view text) {
   return Dimensions((*sides)[0], (*sides)[1], (*sides)[2]);
 }
 
-TW_INLINE std::string Dimensions::ToString(UnitSystem system) const {
+TW_INLINE std::string SidesText(const std::array<Length, 3>& sides, UnitSystem system) {
   const std::string_view unit = system == UnitSystem::kImperial ? "in" : "cm";
   std::string out;
   for (std::size_t i = 0; i < 3; ++i) {
-    std::string side = sides_[i].In(unit);
+    std::string side = sides[i].In(unit);
     if (i < 2) {
       side.resize(side.size() - unit.size() - 1);
       side += " x ";
@@ -50,6 +51,8 @@ TW_INLINE std::string Dimensions::ToString(UnitSystem system) const {
   }
   return out;
 }
+
+TW_INLINE std::string Dimensions::ToString(UnitSystem system) const { return SidesText(sides_, system); }
 
 }  // namespace tarewise
 
