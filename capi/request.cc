@@ -85,6 +85,16 @@ void ReadLying(const tw_item& from, const Field& field, Item& out) {
   out.title = from.title == nullptr ? "" : TextOf(from.title, field.Path("title").c_str());
 }
 
+// What is wrong with them beside the rest of an item is told where the goods are ranked.
+void ReadSoft(const tw_item& from, const Field& field, Item& out) {
+  if (from.soft_presses_to == 0 && from.soft_least_thickness_nm == 0) return;
+  CheckRange(from.soft_presses_to, 1, 1'000'000, field, "soft_presses_to");
+  CheckRange(from.soft_least_thickness_nm, 1, *std::min_element(from.sides_nm, from.sides_nm + 3), field,
+             "soft_least_thickness_nm");
+  out.soft = tarewise::Soft{tarewise::Percent::TenThousandths(from.soft_presses_to),
+                            Length::Nanometres(from.soft_least_thickness_nm)};
+}
+
 void ReadItem(const tw_item& from, const Field& field, Item& out) {
   out.weight_most = ReadWeight(from, field, out.weight);
   CheckSides(from, field);
@@ -103,6 +113,7 @@ void ReadItem(const tw_item& from, const Field& field, Item& out) {
   out.rigid = (from.flags & TW_RIGID) != 0;
   out.bare_allowed = (from.flags & TW_BARE) != 0;
   ReadLying(from, field, out);
+  ReadSoft(from, field, out);
   ReadContents(from, field, out.contents);
 }
 

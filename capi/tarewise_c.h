@@ -481,9 +481,13 @@ typedef struct tw_item {
   int32_t has_bears;  /* 1: the units above one of them weigh bears_ng together at most; 0: they weigh anything. */
   int64_t bears_ng;   /* More than 0, at most 100,000 kg; 0 without has_bears. */
   const char* title;  /* What it is called where it is told how to pack it; NULL or "": by its number. */
+  /* Soft goods, whose sides are those at rest: both more than 0, or both 0. They have no range of sides, no may_stand,
+     no bears_ng, and of the flags TW_BARE at most. */
+  int64_t soft_presses_to; /* What the volume may be pressed to, in ten-thousandths of a percent, to 1,000,000. */
+  int64_t soft_least_thickness_nm; /* Under which they do not go: at most the shortest side. */
 } tw_item;
 #define TW_ITEM_INIT \
-  { sizeof(tw_item), 1, 0, 0, {0, 0, 0}, {0, 0, 0}, 0, 0, 0, 0, 0, NULL, 0, 0, 0, NULL }
+  { sizeof(tw_item), 1, 0, 0, {0, 0, 0}, {0, 0, 0}, 0, 0, 0, 0, 0, NULL, 0, 0, 0, NULL, 0, 0 }
 TW_API tw_status tw_item_init(tw_item* out, uint32_t struct_size);
 
 /* A parcel that is packed and closed: gross weight, outside sides. */
@@ -593,6 +597,7 @@ TW_API const char* tw_ranking_currency(const tw_ranking* ranking);
 #define TW_CAUTION_CONFIRM_SURFACE 0x400u /* Of an offer: its service does not say that it goes by surface. */
 #define TW_CAUTION_CARRIER_DECIDES 0x800u /* Closes the list of a ranking that has another than the next. */
 #define TW_CAUTION_VALUE_OVERDUE 0x1000u  /* Of an offer: a value that changes by date is too old. Since 0.3. */
+#define TW_CAUTION_MEASURE_SOFT 0x2000u   /* Of an offer: soft goods fill its mailer, whose sides are a model's. Since 0.3. */
 /* "lithium_alone"; "" for a number that is not one of them. Since 0.2. */
 TW_API const char* tw_caution_name(uint32_t code);
 

@@ -161,7 +161,7 @@ std::string NothingText(const Ranking& ranking, const Candidate& candidate) {
   if (units == 1) return "One thing alone: there is nothing to arrange.";
   return candidate.packaging != nullptr && candidate.packaging->kind == PackagingKind::kBare
              ? "They go without packaging, piled along their shortest sides."
-             : "They go in as one pile, along their shortest sides.";
+             : "They fill it as they are pressed: no place is better than another.";
 }
 
 }  // namespace

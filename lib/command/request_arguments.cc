@@ -23,16 +23,26 @@ struct Field {
 };
 
 // What stands in each of the goods, or in the sealed parcel.
-constexpr Field kGoodsFields[] = {{"--weight", "weight"},       {"--sides", "sides"},
-                                  {"--quantity", "quantity"},   {"--contents", "contents"},
-                                  {"--value", "value"},         {"--shape", "shape"},
-                                  {"--rigid", "rigid"},         {"--this-side-up", "this_side_up"},
-                                  {"--bare", "bare"},           {"--packaging", "packaging"},
-                                  {"--may-stand", "may_stand"}, {"--top-free", "top_free"},
-                                  {"--bears", "bears"},         {"--title", "title"}};
+constexpr Field kGoodsFields[] = {{"--weight", "weight"},
+                                  {"--sides", "sides"},
+                                  {"--quantity", "quantity"},
+                                  {"--contents", "contents"},
+                                  {"--value", "value"},
+                                  {"--shape", "shape"},
+                                  {"--rigid", "rigid"},
+                                  {"--this-side-up", "this_side_up"},
+                                  {"--bare", "bare"},
+                                  {"--packaging", "packaging"},
+                                  {"--may-stand", "may_stand"},
+                                  {"--top-free", "top_free"},
+                                  {"--bears", "bears"},
+                                  {"--title", "title"},
+                                  {"--presses-to", "soft/presses_to"},
+                                  {"--least-thickness", "soft/least_thickness"}};
 // What goods have and a parcel that is closed has not.
-constexpr std::string_view kForGoods[] = {"--quantity", "--this-side-up", "--bare", "--may-stand",
-                                          "--top-free", "--bears",        "--title"};
+constexpr std::string_view kForGoods[] = {"--quantity",  "--this-side-up", "--bare",
+                                          "--may-stand", "--top-free",     "--bears",
+                                          "--title",     "--presses-to",   "--least-thickness"};
 constexpr std::string_view kGoodsFlags[] = {"--rigid", "--this-side-up", "--bare", "--top-free"};
 
 constexpr Field kRequestFields[] = {{"--from", "from"},
@@ -127,7 +137,7 @@ class Builder {
       const auto field = std::find_if(std::begin(kGoodsFields), std::end(kGoodsFields),
                                       [&given](const Field& one) { return one.option == given.name; });
       if (field == std::end(kGoodsFields)) continue;
-      Json& at = goods.back()[std::string(field->pointer)];
+      Json& at = goods.back()[Json::json_pointer("/" + std::string(field->pointer))];
       if (!at.is_null()) {
         Bad(std::string(given.name) + ": found it twice for one thing, expected it once (--and begins another thing)");
         continue;

@@ -225,7 +225,7 @@ class RequestReader {
   std::optional<Item> ReadItem(Value value, bool first) {
     const Object object(fields_, value, "an item of the goods",
                         {"weight", "sides", "quantity", "contents", "value", "shape", "this_side_up", "rigid", "bare",
-                         "may_stand", "top_free", "bears", "title", "code"});
+                         "may_stand", "top_free", "bears", "soft", "title", "code"});
     if (!object) return std::nullopt;
     Item item;
     const Value weight = object.Require("weight");
@@ -257,6 +257,7 @@ class RequestReader {
     if (const Value v = object["rigid"]) item.rigid = fields_.Flag(v).value_or(false);
     if (const Value v = object["bare"]) item.bare_allowed = fields_.Flag(v).value_or(false);
     ReadLying(object, item);
+    if (const Value v = object["soft"]) ReadSoft(object, v, item);
     if (const Value v = object["title"]) item.title = fields_.Words(v, "text in quotation marks").value_or("");
     // For people; nothing is made of it.
     if (const Value v = object["code"]) static_cast<void>(fields_.Words(v, "text in quotation marks"));
@@ -284,6 +285,21 @@ class RequestReader {
       if (stands_on_it) fields_.Error(kConflictingKeys, side, "found the side twice, expected it once");
       stands_on_it = true;
     }
+  }
+
+  // Goods that give, which lie any way and under anything.
+  void ReadSoft(const Object& of, Value value, Item& item) {
+    // All three sides named say no more than none, but what of a soft good is not asked is not told either.
+    if (of["may_stand"]) {
+      fields_.ErrorAtKey(kConflictingKeys, value, "found \"soft\" beside \"may_stand\", expected one of the two");
+    }
+    const Object object(fields_, value, "a description of soft goods", {"presses_to", "least_thickness"});
+    if (!object) return;
+    const Value presses_to = object.Require("presses_to");
+    const Value least = object.Require("least_thickness");
+    const std::optional<Percent> part = presses_to ? fields_.ReadPercent(presses_to) : std::nullopt;
+    const std::optional<Length> thickness = least ? fields_.ReadLength(least, Zero::kRefused) : std::nullopt;
+    if (part && thickness) item.soft = Soft{*part, *thickness};
   }
 
   void ReadSealed(Value value) {

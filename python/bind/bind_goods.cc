@@ -173,13 +173,35 @@ py::tuple MayStand(const Item& item) {
   return py::tuple(out);
 }
 
+// "60", "12.5": of soft goods, without the sign.
+std::string PressesTo(const Soft& soft) {
+  std::string text = soft.presses_to.ToString();
+  while (!text.empty() && (text.back() == '%' || text.back() == ' ')) text.pop_back();
+  return text;
+}
+
+std::optional<Soft> ToSoft(const py::object& presses_to, const py::object& least_thickness) {
+  if (presses_to.is_none() && least_thickness.is_none()) return std::nullopt;
+  if (presses_to.is_none() || least_thickness.is_none()) {
+    RaiseQuantity("found it alone, expected both of presses_to and least_thickness",
+                  presses_to.is_none() ? "least_thickness" : "presses_to");
+  }
+  const std::string text(ToText(presses_to, "presses_to", "a percentage as text, such as \"60\""));
+  const absl::StatusOr<Percent> part = Percent::Parse(text);
+  if (!part.ok()) RaiseQuantity(std::string(part.status().message()), "presses_to");
+  return Soft{*part, ToLength(least_thickness, "least_thickness").length};
+}
+
 // How it may lie, and its name; nothing where nothing is said of them.
 py::tuple LyingState(const Item& item) {
   const bool any = item.may_stand[0] && item.may_stand[1] && item.may_stand[2];
-  if (any && !item.top_free && !item.bears && item.title.empty()) return py::tuple();
+  if (any && !item.top_free && !item.bears && item.title.empty() && !item.soft) return py::tuple();
+  const py::tuple soft =
+      item.soft ? py::make_tuple(item.soft->presses_to.ten_thousandths(), item.soft->least_thickness.nanometres())
+                : py::tuple();
   return py::make_tuple(
       py::make_tuple(py::make_tuple(bool{item.may_stand[0]}, bool{item.may_stand[1]}, bool{item.may_stand[2]}),
-                     item.top_free, MostState(item.bears), item.title));
+                     item.top_free, MostState(item.bears), item.title, soft));
 }
 void ReadLying(const py::handle& state, Item& item) {
   const py::tuple parts = py::reinterpret_borrow<py::tuple>(state);
@@ -188,6 +210,11 @@ void ReadLying(const py::handle& state, Item& item) {
   item.top_free = parts[1].cast<bool>();
   item.bears = MostOf(parts[2]);
   item.title = parts[3].cast<std::string>();
+  if (parts.size() > 4 && parts[4].cast<py::tuple>().size() == 2) {
+    const py::tuple soft = parts[4].cast<py::tuple>();
+    item.soft =
+        Soft{Percent::TenThousandths(soft[0].cast<std::int64_t>()), Length::Nanometres(soft[1].cast<std::int64_t>())};
+  }
 }
 
 // The greatest sides, where one is a range.
@@ -252,6 +279,10 @@ void BindMeasured(py::class_<V>& cls) {
       if (!g.may_stand[0] || !g.may_stand[1] || !g.may_stand[2]) out += ", may_stand=" + Repr(MayStand(g));
       if (g.top_free) out += ", top_free=True";
       if (g.bears) out += ", bears=" + Quote(g.bears->ToString(self.weight_units));
+      if (g.soft) {
+        out += ", presses_to=" + Quote(PressesTo(*g.soft)) +
+               ", least_thickness=" + Quote(g.soft->least_thickness.ToString(self.side_units));
+      }
       if (!g.title.empty()) out += ", title=" + Quote(g.title);
     }
     return out + ")";
@@ -265,7 +296,7 @@ void BindGoods(py::module_& module) {
   item.def(py::init([](const py::object& weight, const py::object& sides, const py::object& quantity,
                        const py::object& contents, const py::object& value, const py::object& shape, bool this_side_up,
                        bool rigid, bool bare, const py::object& may_stand, bool top_free, const py::object& bears,
-                       const py::object& title) {
+                       const py::object& presses_to, const py::object& least_thickness, const py::object& title) {
              Measured measured = Measure(weight, sides);
              ItemValue out;
              out.weight_units = measured.weight_units;
@@ -284,6 +315,7 @@ void BindGoods(py::module_& module) {
              out.item.may_stand = ToMayStand(may_stand, this_side_up);
              out.item.top_free = top_free;
              if (!bears.is_none()) out.item.bears = ToBears(bears);
+             out.item.soft = ToSoft(presses_to, least_thickness);
              out.item.title = std::string(ToText(title, "title", "what it is called"));
              return out;
            }),
@@ -291,7 +323,7 @@ void BindGoods(py::module_& module) {
            py::arg("contents") = py::tuple(), py::arg("value") = 0, py::arg("shape") = "box",
            py::arg("this_side_up") = false, py::arg("rigid") = false, py::arg("bare") = false,
            py::arg("may_stand") = py::none(), py::arg("top_free") = false, py::arg("bears") = py::none(),
-           py::arg("title") = "");
+           py::arg("presses_to") = py::none(), py::arg("least_thickness") = py::none(), py::arg("title") = "");
   BindMeasured(item);
   item.def_property_readonly("quantity", [](const ItemValue& self) { return self.item.quantity; });
   item.def_property_readonly("this_side_up", [](const ItemValue& self) { return self.item.this_side_up; });
@@ -301,6 +333,14 @@ void BindGoods(py::module_& module) {
   item.def_property_readonly("bears", [](const ItemValue& self) -> std::optional<WeightValue> {
     if (!self.item.bears) return std::nullopt;
     return WeightValue{*self.item.bears, self.weight_units};
+  });
+  item.def_property_readonly("presses_to", [](const ItemValue& self) -> std::optional<std::string> {
+    if (!self.item.soft) return std::nullopt;
+    return PressesTo(*self.item.soft);
+  });
+  item.def_property_readonly("least_thickness", [](const ItemValue& self) -> std::optional<LengthValue> {
+    if (!self.item.soft) return std::nullopt;
+    return LengthValue{self.item.soft->least_thickness, self.side_units};
   });
   item.def_property_readonly("title", [](const ItemValue& self) { return self.item.title; });
   auto plain_key = [](const ItemValue& self) {

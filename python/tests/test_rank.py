@@ -298,6 +298,23 @@ def packed(book: tw.Ratebook, lane: tw.Lane) -> tw.Ranking:
     return tw.rank(book, [games, tin], shelf=shelf, lane=lane, date="2026-08-03", currency="USD")
 
 
+def test_soft_goods_fill_a_mailer(book: tw.Ratebook, lane: tw.Lane) -> None:
+    shelf = tw.Shelf([tw.Packaging("mailer", "mailer", inside="12 x 15 in", tare="1 oz")])
+
+    def thickness(**soft: str) -> str:
+        shirt = tw.Item("9 oz", "10 x 8 x 2 in", **soft)  # type: ignore[arg-type]
+        ranking = tw.rank(book, [shirt], shelf=shelf, lane=lane, date="2026-08-03", currency="USD")
+        pressed = any(c.code == "measure_soft" for c in ranking.cautions)
+        assert pressed == bool(soft)
+        return str(ranking[0].sides[2])
+
+    assert thickness() == "2 in"
+    assert thickness(presses_to="50", least_thickness="0.3 in").startswith("0.47")
+    assert thickness(presses_to="50", least_thickness="0.9 in") == "0.9 in"
+    with pytest.raises(tw.RequestError, match="least_thickness"):
+        thickness(presses_to="50", least_thickness="3 in")
+
+
 def test_goods_are_arranged_and_cartons_cut_down(packed: tw.Ranking) -> None:
     cut = [offer for offer in packed if offer.cut_to is not None]
     assert cut and all(offer.packaging == "carton-18" for offer in cut)

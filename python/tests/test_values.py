@@ -31,6 +31,7 @@ def examples() -> dict[str, Any]:
         "item": item,
         "ranged item": tw.Item("14..18 oz", "10..12 x 9 x 6 in", shape="soft", this_side_up=True, bare=True),
         "lying item": tw.Item("9 oz", "5 x 4 x 3 in", may_stand=(2, 3), top_free=True, bears="5 lb", title='Tin, "red"'),
+        "soft item": tw.Item("9 oz", "12 x 10 x 2 in", presses_to="62.5", least_thickness="0.4 in"),
         "parcel": tw.Parcel("900 g", "30 x 20..25 x 10 cm", packaging="carton-12", shape="tube"),
         "within": tw.Promise.within(3),
         "by": tw.Promise.by("2026-08-07"),
@@ -130,6 +131,14 @@ def test_how_goods_lie_is_refused_where_it_is_wrong() -> None:
             tw.Item("9 oz", "5 x 4 x 3 in", bears=bears)
     with pytest.raises(TypeError):
         tw.Item("9 oz", "5 x 4 x 3 in", title=5)  # type: ignore[arg-type]
+    for presses_to, least_thickness in (("60", None), (None, "1 in"), ("sixty", "1 in"), ("60", "thin")):
+        with pytest.raises(tw.QuantityError):
+            tw.Item("9 oz", "5 x 4 x 3 in", presses_to=presses_to, least_thickness=least_thickness)
+    with pytest.raises(TypeError):
+        tw.Item("9 oz", "5 x 4 x 3 in", presses_to=0.6, least_thickness="1 in")  # type: ignore[arg-type]
+    soft = examples()["soft item"]
+    assert soft.presses_to == "62.5" and soft.least_thickness == tw.Length("0.4 in")
+    assert soft != tw.Item("9 oz", "12 x 10 x 2 in") and tw.Item("9 oz", "5 x 4 x 3 in").presses_to is None
     item = tw.Item("9 oz", "5 x 4 x 3 in", bears="1 oz")
     assert item.bears == tw.Weight("1 oz") and item.may_stand == (1, 2, 3) and not item.top_free and item.title == ""
     assert tw.Item("9 oz", "5 x 4 x 3 in", this_side_up=True).may_stand == (3,)

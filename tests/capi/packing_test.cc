@@ -3,6 +3,8 @@
 #include <cstring>
 #include <memory>
 #include <string>
+#include <string_view>
+#include <utility>
 #include <vector>
 
 #include "support.h"
@@ -142,6 +144,55 @@ TEST(Packing, ArrangementsStepsAndCutsAreThoseOfCpp) {
   EXPECT_EQ(packaging.least_height_nm, 2 * TW_INCH);
   ASSERT_EQ(tw_dispatch_packaging(&packaging, world.dispatch.get(), 1, nullptr), TW_OK);
   EXPECT_EQ(packaging.least_height_nm, 0);
+}
+
+// Soft goods fill the mailer as a pillow: no arrangement, sides of a model, and a caution that says so.
+TEST(Packing, SoftGoodsFillAMailer) {
+  World world;
+  Goods goods;
+  for (tw_item& item : goods.items) {
+    item.flags = 0;
+    item.may_stand = 0;
+    item.has_bears = 0;
+    item.bears_ng = 0;
+    item.soft_presses_to = 600'000;
+    item.soft_least_thickness_nm = TW_INCH / 2;
+  }
+  ASSERT_EQ(tw_rank(world.ranking.get(), world.dispatch.get(), &goods.request, world.error.get()), TW_OK)
+      << tw_error_message(world.error.get());
+  std::size_t soft = 0;
+  for (std::size_t i = 0; i < tw_ranking_offer_count(world.ranking.get()); ++i) {
+    tw_offer offer = TW_OFFER_INIT;
+    ASSERT_EQ(tw_ranking_offer(&offer, world.ranking.get(), i, nullptr), TW_OK);
+    const bool mailer = std::string_view(offer.packaging) == "poly-12";
+    EXPECT_EQ((offer.cautions & TW_CAUTION_MEASURE_SOFT) != 0, mailer);
+    EXPECT_EQ(tw_ranking_arrangement_count(world.ranking.get(), i), mailer ? 0u : 4u);
+    soft += mailer ? 1 : 0;
+  }
+  EXPECT_GT(soft, 0u);
+
+  const auto refused = [&] {
+    return tw_rank(world.ranking.get(), world.dispatch.get(), &goods.request, world.error.get());
+  };
+  tw_item& item = goods.items[0];
+  for (const auto& [part, thickness] : {std::pair<std::int64_t, std::int64_t>{600'000, 0},
+                                        {0, TW_INCH},
+                                        {1'000'001, TW_INCH},
+                                        {-1, TW_INCH},
+                                        {600'000, -1},
+                                        {600'000, 2 * TW_INCH + 1}}) {
+    item.soft_presses_to = part;
+    item.soft_least_thickness_nm = thickness;
+    EXPECT_EQ(refused(), TW_E_INPUT) << part << " " << thickness;
+    EXPECT_NE(std::string(tw_error_message(world.error.get())).find("soft_"), std::string::npos);
+  }
+  item.soft_presses_to = 600'000;
+  item.soft_least_thickness_nm = TW_INCH;
+  item.flags = TW_RIGID;
+  EXPECT_EQ(refused(), TW_E_INPUT);
+  item.flags = 0;
+  item.sides_most_nm[0] = item.sides_nm[0] + 1;
+  EXPECT_EQ(refused(), TW_E_INPUT);
 }
 
 // A closed parcel with totals alone has no steps, and no full ranking behind it.

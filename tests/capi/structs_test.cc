@@ -266,7 +266,7 @@ TEST(Structs, EveryEndOfAServiceHasAName) {
 }
 
 TEST(Structs, EveryCautionHasANameAndWords) {
-  for (std::uint32_t code = 1; code <= TW_CAUTION_VALUE_OVERDUE; code <<= 1) {
+  for (std::uint32_t code = 1; code <= TW_CAUTION_MEASURE_SOFT; code <<= 1) {
     EXPECT_STRNE(tw_caution_name(code), "") << code;
     tw_caution caution = TW_CAUTION_INIT;
     ASSERT_EQ(tw_caution_words(&caution, code, nullptr), TW_OK) << code;
@@ -276,7 +276,7 @@ TEST(Structs, EveryCautionHasANameAndWords) {
   }
   EXPECT_STREQ(tw_caution_name(TW_CAUTION_CONFIRM_SURFACE), "confirm_surface");
   tw_caution caution = TW_CAUTION_INIT;
-  for (const std::uint32_t none : {0u, 3u, TW_CAUTION_VALUE_OVERDUE << 1, 0xFFFFFFFFu}) {
+  for (const std::uint32_t none : {0u, 3u, TW_CAUTION_MEASURE_SOFT << 1, 0xFFFFFFFFu}) {
     EXPECT_STREQ(tw_caution_name(none), "") << none;
     const capi_test::ErrorPtr error = capi_test::NewError();
     EXPECT_EQ(tw_caution_words(&caution, none, error.get()), TW_E_INPUT) << none;

@@ -182,6 +182,16 @@ TEST(PackingArrange, ManyUnits) {
   EXPECT_EQ(FitOf(std::vector<PackUnit>(10'000, Of(10, 10, 10)), RoomOf(100, 100, 100)), Fit::kDoesNotFit);
 }
 
+// One by one they are not placed: it takes blocks of equal units.
+TEST(PackingArrange, ManyEqualUnitsGoInByBlocks) {
+  // 3 x 4 x 2 of 5 x 3 x 2, and 30 of 4 x 3 x 2 beside them.
+  std::vector<PackUnit> units(24, Of(5, 3, 2));
+  units.insert(units.end(), 30, Of(4, 3, 2));
+  EXPECT_EQ(FitOf(units, RoomOf(15, 12, 8)), Fit::kFits);
+  units.emplace_back(Of(1, 1, 1));
+  EXPECT_EQ(Arrange(units, RoomOf(15, 12, 8)).proof, FitProof::kVolume);
+}
+
 TEST(PackingArrange, Settled) {
   // Nothing floats: each unit is on the floor or on another.
   for (std::uint64_t number = 0; number < 40; ++number) {

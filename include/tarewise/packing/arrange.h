@@ -23,6 +23,13 @@ struct Placement {
 
 enum class Fit : std::uint8_t { kFits, kDoesNotFit, kUnknown };
 
+/// Of a unit that gives: what packing by volume asks about (FORMAT.md B2). `Arrange` takes it as it is when pressed.
+struct PackSoft {
+  std::array<std::int64_t, 3> at_rest = {};  ///< Its sides before it is pressed, nm.
+  std::int64_t pressed_millionths = 0;       ///< Of its volume at rest.
+  std::int64_t least_thickness = 0;          ///< nm.
+};
+
 /// One unit to pack: sides as written, in nm (the third upright where `this_side_up`).
 struct PackUnit {
   std::array<std::int64_t, 3> sides = {};
@@ -34,6 +41,7 @@ struct PackUnit {
   std::int64_t weight = 0;  ///< ng, not negative.
   /// The greatest weight above it, ng: of all units that are over a part of it, at any height. Nothing: no limit.
   std::optional<std::int64_t> bears = std::nullopt;
+  std::optional<PackSoft> soft = std::nullopt;  ///< Where the unit gives: `sides` are then those when it is pressed.
 
   /// Which of the sides may be upright, by both of what says so.
   constexpr std::array<bool, 3> MayStand() const {
@@ -92,9 +100,10 @@ std::optional<std::string> CheckPackInput(std::span<const PackUnit> units, const
 ///     for (const Placement& placement : found.placements) Tell(placement.unit, placement.at, placement.sides);
 ///
 /// `kFits` comes with an arrangement that `CheckArrangement` has passed, `kDoesNotFit` with its proof, and `kUnknown`
-/// is neither: the budget was spent, or there are too many units to search (above 16, only an arrangement, a unit's
-/// size and volumes are answers), or the input is wrong. The same on every machine and thread. No support is asked for
-/// (fill is put under goods); what was found is settled downwards and to the near corner. No units fit.
+/// is neither: the budget was spent, or there are too many units to search (above 16, only an arrangement, one by one
+/// or by blocks of equal units (`FillRoom`), a unit's size and volumes are answers), or the input is wrong. The same on
+/// every machine and thread. No support is asked for (fill is put under goods); what was found is settled downwards and
+/// to the near corner. No units fit.
 Arrangement Arrange(std::span<const PackUnit> units, const Room& room, ArrangeBudget budget = {});
 
 /// Nothing where placements (one a unit, in any order) keep every rule, else what is wrong, in words. Shares nothing

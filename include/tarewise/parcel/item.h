@@ -13,6 +13,7 @@
 #include "tarewise/parcel/dimensions.h"
 #include "tarewise/parcel/kinds.h"
 #include "tarewise/units/money.h"
+#include "tarewise/units/percent.h"
 #include "tarewise/units/weight.h"
 
 namespace tarewise {
@@ -22,6 +23,13 @@ namespace tarewise {
 struct SideRange {
   std::size_t index = 0;
   Length most;
+};
+
+/// Goods that give, as far as the seller is willing to press them: what no table has, and the seller measures.
+struct Soft {
+  Percent presses_to;  ///< What the volume at rest may be pressed to: more than 0, at most 100 %.
+  Length
+      least_thickness;  ///< Under which it does not go, however it is pressed: more than 0, at most the shortest side.
 };
 
 /// Goods that were sold: `quantity` (1 to 10,000) alike. Weight and value are of one of them. The sides stay in the
@@ -48,6 +56,9 @@ struct Item {
   std::string title;            ///< For people, who are told how to pack it; nothing else is made of it.
   bool top_free = false;        ///< Nothing may be above one of them in a packaging, at any height.
   std::optional<Weight> bears;  ///< The most that the units above one of them may weigh together. Nothing: anything.
+  /// Soft goods: `sides` are those of the folded good at rest. They have no range of sides, and neither `this_side_up`,
+  /// a `may_stand`, `top_free`, `bears` nor `rigid`.
+  std::optional<Soft> soft;
 };
 
 /// A parcel that is packed and closed: outside sides and gross weight.

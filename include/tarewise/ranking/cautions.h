@@ -27,8 +27,9 @@ enum class CautionCode : std::uint8_t {
   kLiftWithHelp = 8,
   kMarkHeavy = 9,
   kConfirmSurface = 10,  ///< Of an offer: its service does not say that it goes by surface.
-  kCarrierDecides = 11,  ///< Closes the list of every ranking that has another than the next.
+  kCarrierDecides = 11,  ///< Closes the list of every ranking that has another than the next two.
   kValueOverdue = 12,    ///< Of an offer: a value that changes by date is older than it is good for.
+  kMeasureSoft = 13,     ///< Of an offer: soft goods fill its mailer, whose sides are a model's.
 };
 
 /// Plain words where contents or weight can hurt someone; the carrier's rules and local law decide.
@@ -81,6 +82,10 @@ inline constexpr Caution kCautions[] = {
     {CautionCode::kValueOverdue, "value_overdue",
      "A price changes by date and no value of late is typed in: the last one was charged. Type in the one since then.",
      "the tariff's own dates"},
+    {CautionCode::kMeasureSoft, "measure_soft",
+     "Soft goods fill the mailer as a pillow: its sides are a model's. Measure it when it is packed, before it is paid "
+     "for.",
+     "common practice"},
 };
 constexpr std::string_view NameOf(CautionCode code) { return kCautions[static_cast<int>(code)].name; }
 
@@ -118,8 +123,9 @@ class CautionSet {
   /// What is told of these: where there is any that hurts more than the purse, what closes the list too.
   constexpr CautionSet Told() const {
     CautionSet out = *this;
-    constexpr std::uint32_t kOverdue = 1u << static_cast<unsigned>(CautionCode::kValueOverdue);
-    if ((bits_ & ~kOverdue) != 0) out.Add(CautionCode::kCarrierDecides);
+    constexpr std::uint32_t kOfPrices = 1u << static_cast<unsigned>(CautionCode::kValueOverdue) |
+                                        1u << static_cast<unsigned>(CautionCode::kMeasureSoft);
+    if ((bits_ & ~kOfPrices) != 0) out.Add(CautionCode::kCarrierDecides);
     return out;
   }
 

@@ -25,8 +25,14 @@ struct Packing {
   /// Of a carton that may be cut down and is higher than the goods need: what its outside comes to when it is, nm.
   /// Nothing: it is not cut.
   std::optional<std::int64_t> cut_height;
-  std::vector<Placement> placements;  ///< In the inside; of a carton with `cut_height` they lie as low as that.
-  std::string why;                    ///< Of a refusal: the value and the limit that it broke, in words.
+  /// In `room`; of a carton with `cut_height` they lie as low as that. None of soft goods that fill a mailer as a
+  /// pillow.
+  std::vector<Placement> placements;
+  /// What the placements lie in, nm: the inside of a carton; of a mailer, an envelope or a tube the box that just holds
+  /// several units, its length, width and thickness. Zeros where there is none.
+  std::array<std::int64_t, 3> room = {};
+  FitProof proof = FitProof::kNone;  ///< Of several units that were searched and do not fit.
+  std::string why;                   ///< Of a refusal: the value and the limit that it broke, in words.
 };
 
 /// What is kept free in a carton, nm (FORMAT.md B2).
@@ -53,8 +59,10 @@ class Packer {
                        const PackPadding& padding) const = 0;
 };
 
-/// What `Rank` takes where no other is given: arranges several units in a carton (`Arrange`, with its budget), and
-/// takes them as a pile (`PilePacker`) in every other packaging. One unit is always decided.
+/// What `Rank` takes where no other is given: arranges several units in a carton (`Arrange`, with its budget) and in a
+/// mailer, an envelope or a tube (the least box that goes in, with a twentieth of the budget), fills
+/// a mailer with soft goods as a pillow, and takes bare goods as a pile (`PilePacker`). One unit, and two, are always
+/// decided.
 ///
 ///     PackUnit unit;
 ///     unit.sides = {210'000'000, 148'000'000, 30'000'000};
@@ -68,6 +76,8 @@ class GoodsPacker final : public Packer {
 
  private:
   Packing PackCarton(std::span<const PackUnit> units, const Packaging& carton, const PackPadding& padding) const;
+  Packing PackYielding(std::span<const PackUnit> units, const Packaging& packaging) const;
+  static Packing PackPillow(std::span<const PackUnit> units, const Packaging& mailer);
 
   ArrangeBudget budget_;
 };
@@ -87,6 +97,8 @@ class PilePacker final : public Packer {
   };
 
   static Pile MakePile(std::span<const PackUnit> units);
+  /// Of soft units as they are before they are pressed.
+  static Pile MakePileAtRest(std::span<const PackUnit> units);
 
   /// Puts units that are alike on a pile, without their placements; the sides of each as it lies there.
   static std::array<std::int64_t, 3> AddTo(Pile& pile, const PackUnit& unit, std::int64_t count);

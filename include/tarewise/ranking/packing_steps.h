@@ -21,8 +21,9 @@ struct GoodsUnit {
 /// Which of the goods a `Placement::unit` of a candidate's arrangement is. Linear in the items.
 GoodsUnit GoodsUnitOf(const Request& request, std::size_t unit);
 
-/// The inside of a candidate's packaging as the goods lie in it: as written, the third side upright, and lower where it
-/// is cut down. Zeros without a packaging.
+/// What the goods of a candidate lie in: the inside of its packaging as written, the third side upright, lower where it
+/// is cut down; of several units in a mailer, an envelope or a tube the box that just holds them. Zeros without a
+/// packaging.
 std::array<Length, 3> InsideOf(const Candidate& candidate);
 
 /// How to pack a candidate of the ranking in steps to follow, in plain English and the request's units: to what height

@@ -145,8 +145,12 @@ struct Candidate {
   bool cost_known = true;                  ///< False: the shelf's currency has no rate, and nothing is offered.
   /// The height of the outside of a carton that is cut down. The candidate before it is the same carton, whole.
   std::optional<Length> cut_to;
-  /// Where each of several units lies in a carton; nothing of every other candidate.
+  /// Where each of several units lies in a carton, a mailer, an envelope or a tube; nothing of every other candidate.
   std::shared_ptr<const std::vector<Placement>> arrangement;
+  /// Of an arrangement in a mailer, an envelope or a tube: the box that just holds the units, its length, width and
+  /// thickness. Else zeros.
+  std::array<Length, 3> box = {};
+  bool pillow = false;            ///< Soft goods fill a mailer: its sides are a model's.
   bool sides_adjustable = false;  ///< Its sides can be made shorter, so savers are sought along them.
 };
 

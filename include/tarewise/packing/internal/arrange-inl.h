@@ -12,6 +12,7 @@
 
 #include "absl/strings/str_cat.h"
 #include "tarewise/packing/arrange.h"
+#include "tarewise/packing/fill.h"
 #include "tarewise/packing/internal/pack_bounds.h"
 #include "tarewise/packing/internal/pack_construct.h"
 #include "tarewise/packing/internal/pack_geometry.h"
@@ -57,12 +58,13 @@ class Arranger {
     if (VolumesExceed(model_)) return Refuse(std::move(answer), FitProof::kVolume);
     ConstructivePass pass(model_);
     if (Construct(pass)) return Found(std::move(answer), pass.Placements());
-    if (units_.size() > kFewUnits) return answer;
+    if (units_.size() > kFewUnits) return Fill(std::move(answer));
     return BoundAndSearch(std::move(answer));
   }
 
  private:
-  static constexpr std::int64_t kFirstSteps = 500;  // most are decided by then
+  static constexpr std::int64_t kFirstSteps = 500;   // most are decided by then
+  static constexpr std::int64_t kFillSteps = 1'000;  // of many units
 
   static Arrangement Refuse(Arrangement answer, FitProof proof) {
     answer.fit = Fit::kDoesNotFit;
@@ -88,6 +90,23 @@ class Arranger {
       }
     }
     return false;
+  }
+
+  // More units than are searched, by blocks of those that are alike.
+  Arrangement Fill(Arrangement answer) const {
+    if ((model_.any_padded && model_.room.padding > 0) || model_.any_bears) return answer;
+    std::vector<FillGood> goods;
+    for (const PackUnit& unit : units_) {
+      FillGood& good = goods.emplace_back();
+      good.sides = unit.sides;
+      good.may_stand = unit.MayStand();
+      good.top_free = unit.top_free;
+    }
+    Filling filling = FillRoom(goods, model_.room, {std::min(budget_.nodes, kFillSteps)});
+    if (filling.placements.size() < units_.size()) return answer;
+    std::sort(filling.placements.begin(), filling.placements.end(),
+              [](const Placement& a, const Placement& b) { return a.unit < b.unit; });
+    return Found(std::move(answer), std::move(filling.placements));
   }
 
   Arrangement BoundAndSearch(Arrangement answer) const {

@@ -179,8 +179,8 @@ inline absl::StatusOr<CandidateFinder::AtHand> CandidateFinder::FindByCode(const
 }
 
 inline absl::Status CandidateFinder::AddEstimate() {
-  const PilePacker::Pile pile = PilePacker::MakePile(goods_.units());
-  const PilePacker::Pile pile_most = PilePacker::MakePile(goods_.units_most());
+  const PilePacker::Pile pile = PilePacker::MakePileAtRest(goods_.units());
+  const PilePacker::Pile pile_most = PilePacker::MakePileAtRest(goods_.units_most());
   WorkingCandidate candidate = Unpacked(goods_.rigid());
   candidate.estimated = true;
   const std::int64_t inch = Length::Inches(1).nanometres();
@@ -234,22 +234,28 @@ inline absl::Status CandidateFinder::Try(const AtHand& at_hand, std::optional<st
     packing.why = "the goods may not be shipped bare";
   }
   const bool ranging = !goods_.ranging().empty();
-  // A carton and a tube keep their own sides.
-  const bool grows = ranging && packaging.kind != PackagingKind::kCarton && packaging.kind != PackagingKind::kTube;
+  const bool one_unit = goods_.units().size() == 1;
+  // A carton and a tube keep their own sides, and several units make a parcel of their sides at their most.
+  const bool grows =
+      ranging && (packaging.kind == PackagingKind::kBare || (one_unit && (packaging.kind == PackagingKind::kMailer ||
+                                                                          packaging.kind == PackagingKind::kEnvelope)));
   if (grows && allowed && !fit_.walks()) {
     return Invalid(
         "found sides that range and a packer of one's own, expected one of the two: only the library's own is walked");
   }
   WorkingCandidate candidate = In(at_hand);
-  const bool one_unit = goods_.units().size() == 1;
   const bool in_stock = !on_hand || *on_hand > 0;
   if (packing.fit == Fit::kFits && in_stock) {
     candidate.most = packing.outside;
     candidate.least = grows ? fit_.AtLeast(packaging).outside : packing.outside;
+    candidate.pillow = packaging.kind == PackagingKind::kMailer && goods_.all_soft();
     candidate.follows_goods =
         candidate.least != candidate.most && (!one_unit || packaging.kind == PackagingKind::kEnvelope);
-    if (!one_unit && packaging.kind == PackagingKind::kCarton) {
+    if (!one_unit && packaging.kind != PackagingKind::kBare && !packing.placements.empty()) {
       candidate.arrangement = std::make_shared<const std::vector<Placement>>(std::move(packing.placements));
+      if (packaging.kind != PackagingKind::kCarton) {
+        for (std::size_t i = 0; i < 3; ++i) candidate.box[i] = Length::Nanometres(packing.room[i]);
+      }
     }
     return packing.cut_height ? AddCut(std::move(candidate), *packing.cut_height) : Add(std::move(candidate));
   }

@@ -79,7 +79,7 @@ inline std::array<std::int64_t, 3> GoodsRange::SidesOf(const WorkingCandidate& c
       pile.sides = unit.sides;
       pile.may_stand = unit.MayStand();
     } else {
-      PilePacker::AddTo(pile, unit, item.quantity);
+      PilePacker::AddTo(pile, AtRest(unit), item.quantity);
     }
   }
   if (candidate.packaging != nullptr) {

@@ -1,6 +1,7 @@
 #ifndef TAREWISE_RANKING_INTERNAL_GROWTH_INL_H_
 #define TAREWISE_RANKING_INTERNAL_GROWTH_INL_H_
 
+#include <algorithm>
 #include <cstddef>
 #include <cstdint>
 #include <vector>
@@ -31,9 +32,14 @@ TW_INLINE std::vector<Growth> RoomToGrow(const Ranking& ranking, const Candidate
     Growth& growth = out.emplace_back();
     growth.item = i;
     for (std::size_t side = 0; side < 3; ++side) {
-      const std::int64_t now = units[first].sides[side];
+      const PackUnit as_it_is = units[first];
+      const std::int64_t now = as_it_is.soft ? as_it_is.soft->at_rest[side] : as_it_is.sides[side];
       auto set = [&](std::int64_t length) {
-        for (std::size_t u = first; u < end; ++u) units[u].sides[side] = length;
+        PackUnit grown = internal::AtRest(as_it_is);
+        grown.sides[side] = length;
+        if (grown.soft) internal::Press(*ranking.request().goods[i].soft, grown);
+        std::fill(units.begin() + static_cast<std::ptrdiff_t>(first), units.begin() + static_cast<std::ptrdiff_t>(end),
+                  grown);
       };
       std::int64_t fits = now;
       std::int64_t fails = Length::kMostSideNanometres + 1;

@@ -188,6 +188,7 @@ inline absl::Status OfferFinder::PricePoint(const Numbered& way, const ParcelFac
         Offer& offer = out_.offers.emplace_back(OfferOf(way, facts, evaluation));
         offer.overdue = OverdueOf(pricer_.CarrierOf(way), charges);
         if (!offer.overdue.empty()) offer.cautions.Add(CautionCode::kValueOverdue);
+        if (way.candidate.pillow) offer.cautions.Add(CautionCode::kMeasureSoft);
         offer.charges = std::move(charges);
         offer.service_total = service_total;
         if (priced->taxed != nullptr) offer.tax = OfferTax{priced->taxed, priced->tax, priced->Net(), priced->total};

@@ -13,8 +13,10 @@
 #include <utility>
 #include <vector>
 
+#include "tarewise/packing/internal/least_box.h"
+#include "tarewise/packing/internal/pillow.h"
+#include "tarewise/packing/internal/shrink.h"
 #include "tarewise/parcel/internal/fits.h"
-#include "tarewise/ranking/internal/carton_height.h"
 #include "tarewise/ranking/packer.h"
 #include "tarewise/units/length.h"
 #include "tarewise/units/rounding.h"
@@ -26,26 +28,33 @@ namespace internal {
 
 inline std::string InInches(std::int64_t nm) { return Length::Nanometres(nm).In("in"); }
 
+/// Of units of which one alone does not go into a packaging: the value and the limit that it broke, in words. Of
+/// several that do not the largest, in whatever order they were given. Nothing where each goes in.
+TW_INLINE std::string TooLargeWhy(std::span<const PackUnit> units, const PackPadding& padding,
+                                  const Packaging& packaging) {
+  std::pair<std::array<std::int64_t, 3>, std::string> largest;
+  const PackUnit* before = nullptr;
+  for (const PackUnit& unit : units) {
+    const bool alike = before != nullptr && unit.sides == before->sides && unit.padded == before->padded &&
+                       unit.MayStand() == before->MayStand();
+    before = &unit;
+    if (alike) continue;
+    Packing alone = PilePacker().Pack({&unit, 1}, packaging, padding);
+    if (alone.fit != Fit::kDoesNotFit) continue;
+    std::pair found(unit.sides, std::move(alone.why));
+    std::sort(found.first.begin(), found.first.end(), std::greater<>());
+    largest = std::max(largest, found);
+  }
+  return largest.second;
+}
+
 /// Of units that do not go into a carton: the value and the limit that was broken, in words. Nothing without a proof.
 TW_INLINE std::string ArrangeWhy(std::span<const PackUnit> units, const PackPadding& padding, const Packaging& carton,
                                  const Arrangement& arranged) {
   switch (arranged.proof) {
     case FitProof::kUnitTooLarge: {
-      // Of several that are too large the largest, in whatever order they were given.
-      std::pair<std::array<std::int64_t, 3>, std::string> largest;
-      const PackUnit* before = nullptr;
-      for (const PackUnit& unit : units) {
-        const bool alike = before != nullptr && unit.sides == before->sides && unit.padded == before->padded &&
-                           unit.MayStand() == before->MayStand();
-        before = &unit;
-        if (alike) continue;
-        Packing alone = PilePacker().Pack({&unit, 1}, carton, padding);
-        if (alone.fit != Fit::kDoesNotFit) continue;
-        std::pair found(unit.sides, std::move(alone.why));
-        std::sort(found.first.begin(), found.first.end(), std::greater<>());
-        largest = std::max(largest, found);
-      }
-      if (!largest.second.empty()) return largest.second;
+      std::string why = TooLargeWhy(units, padding, carton);
+      if (!why.empty()) return why;
       break;
     }
     case FitProof::kVolume: {
@@ -76,13 +85,126 @@ inline std::optional<std::int64_t> CutHeight(const Packaging& carton, std::int64
   return cut < whole ? std::optional(cut) : std::nullopt;
 }
 
+/// A soft unit as it is before it is pressed.
+inline PackUnit AtRest(PackUnit unit) {
+  if (unit.soft) unit.sides = unit.soft->at_rest;
+  return unit;
+}
+
+/// The parcel that a box of so much along, across and thick makes of a mailer, an envelope or a tube, in no order.
+inline std::array<std::int64_t, 3> OutsideOf(const Packaging& packaging, const std::array<std::int64_t, 3>& box) {
+  const std::int64_t walls = 2 * packaging.wall.nanometres();
+  const std::int64_t first = packaging.outside[0].nanometres();
+  const std::int64_t second = packaging.outside[1].nanometres();
+  if (packaging.kind == PackagingKind::kEnvelope) return {first, second, box[2] + walls};
+  if (packaging.kind == PackagingKind::kTube) return {second, first, first};
+  return {box[0] + walls, box[1] + walls, box[2] + walls};
+}
+
+inline std::string InCubicInches(Int128 nm3) {
+  constexpr std::int64_t kInch = 25'400'000;
+  const Int128 cubic_inch = Int128(kInch) * kInch * kInch;
+  const Int128 hundredths = DivideRounded(nm3 * 100, cubic_inch, 1, RoundMode::kHalfUp);
+  const auto whole = static_cast<std::int64_t>(hundredths / 100);
+  const auto part = static_cast<std::int64_t>(hundredths % 100);
+  return std::to_string(whole) + (part < 10 ? ".0" : ".") + std::to_string(part) + " in3";
+}
+
 }  // namespace internal
 
 TW_INLINE Packing GoodsPacker::Pack(std::span<const PackUnit> units, const Packaging& packaging,
                                     const PackPadding& padding) const {
-  if (units.size() == 1 || packaging.kind != PackagingKind::kCarton)
-    return PilePacker().Pack(units, packaging, padding);
-  return PackCarton(units, packaging, padding);
+  const bool one = units.size() == 1;
+  switch (packaging.kind) {
+    case PackagingKind::kCarton:
+      return one ? PilePacker().Pack(units, packaging, padding) : PackCarton(units, packaging, padding);
+    case PackagingKind::kBare:
+      return PilePacker().Pack(units, packaging, padding);
+    case PackagingKind::kMailer:
+      if (std::all_of(units.begin(), units.end(), [](const PackUnit& unit) { return unit.soft.has_value(); })) {
+        return PackPillow(units, packaging);
+      }
+      break;
+    case PackagingKind::kEnvelope:
+    case PackagingKind::kTube:
+      break;
+  }
+  return one ? PilePacker().Pack(units, packaging, padding) : PackYielding(units, packaging);
+}
+
+TW_INLINE Packing GoodsPacker::PackYielding(std::span<const PackUnit> units, const Packaging& packaging) const {
+  Packing packing;
+  const auto refuse = [&packing](FitProof proof, std::string why) {
+    packing.fit = Fit::kDoesNotFit;
+    packing.proof = proof;
+    packing.why = std::move(why);
+    return packing;
+  };
+  if (std::string why = internal::TooLargeWhy(units, {}, packaging); !why.empty()) {
+    return refuse(FitProof::kUnitTooLarge, std::move(why));
+  }
+  if (std::any_of(units.begin(), units.end(), [](const PackUnit& unit) { return unit.top_free || unit.bears; })) {
+    return refuse(FitProof::kNone,
+                  "goods that may not lie under one another, in a packaging that cannot be kept upright");
+  }
+  const std::int64_t first = packaging.inside[0].nanometres();
+  const std::int64_t second = packaging.inside[1].nanometres();
+  const internal::YieldingSpace space =
+      packaging.kind == PackagingKind::kMailer ? internal::YieldingSpace::Mailer(first, second)
+      : packaging.kind == PackagingKind::kEnvelope
+          ? internal::YieldingSpace::Envelope(first, second, packaging.inside[2].nanometres())
+          : internal::YieldingSpace::Tube(first, second);
+  internal::LeastBox box = internal::LeastBoxFinder(units, space, budget_.nodes / 20).Find();
+  if (box.fit == Fit::kDoesNotFit) {
+    return refuse(box.proof, "no arrangement of these " + std::to_string(units.size()) + " units goes in");
+  }
+  packing.fit = box.fit;
+  if (box.fit != Fit::kFits) return packing;
+  packing.room = box.sides;
+  packing.outside = internal::OutsideOf(packaging, box.sides);
+  packing.placements = std::move(box.placements);
+  return packing;
+}
+
+TW_INLINE Packing GoodsPacker::PackPillow(std::span<const PackUnit> units, const Packaging& mailer) {
+  Packing packing;
+  const std::int64_t width = mailer.inside[0].nanometres();
+  const std::int64_t length = mailer.inside[1].nanometres();
+  const auto refuse = [&packing](std::string why) {
+    packing.fit = Fit::kDoesNotFit;
+    packing.why = std::move(why);
+    return packing;
+  };
+  Int128 volume = 0;
+  std::int64_t thickest = 0;
+  for (const PackUnit& unit : units) {
+    std::array<std::int64_t, 3> rest = unit.soft->at_rest;
+    std::sort(rest.begin(), rest.end(), std::greater<>());
+    const std::int64_t least = unit.soft->least_thickness;
+    const bool lies = (rest[0] + least <= length && rest[1] + least <= width) ||
+                      (rest[1] + least <= length && rest[0] + least <= width);
+    if (!lies) {
+      return refuse("one of the soft goods is " + internal::InInches(rest[0]) + " by " + internal::InInches(rest[1]) +
+                    " and at least " + internal::InInches(least) + " thick, the mailer is " +
+                    internal::InInches(length) + " by " + internal::InInches(width) + " flat");
+    }
+    volume += (Int128(rest[0]) * rest[1] * rest[2] * unit.soft->pressed_millionths + 999'999) / 1'000'000;
+    thickest = std::max(thickest, least);
+  }
+  const internal::Pillow pillow(width, length);
+  const std::optional<std::int64_t> thickness = pillow.ThicknessFor(volume, thickest);
+  if (!thickness) {
+    const std::int64_t most = pillow.MostThickness();
+    if (thickest > most) {
+      return refuse("the least thickness is " + internal::InInches(thickest) + ", the mailer gets no thicker than " +
+                    internal::InInches(most));
+    }
+    return refuse("the soft goods are pressed to " + internal::InCubicInches(volume) + ", the mailer holds " +
+                  internal::InCubicInches(pillow.VolumeAt(most)));
+  }
+  packing.fit = Fit::kFits;
+  packing.outside = internal::OutsideOf(mailer, pillow.SidesAt(*thickness));
+  return packing;
 }
 
 TW_INLINE Packing GoodsPacker::PackCarton(std::span<const PackUnit> units, const Packaging& carton,
@@ -94,12 +216,15 @@ TW_INLINE Packing GoodsPacker::PackCarton(std::span<const PackUnit> units, const
                   padding.walls};
   Arrangement arranged = Arrange(units, room, budget_);
   packing.fit = arranged.fit;
+  packing.proof = arranged.proof;
+  packing.room = room.sides;
   if (arranged.fit != Fit::kFits) {
     packing.why = internal::ArrangeWhy(units, padding, carton, arranged);
     return packing;
   }
   if (carton.least_height) {
-    const std::int64_t needed = internal::LowerAsFarAsItGoes(units, room, budget_, arranged);
+    const std::int64_t needed = internal::ShortenAsFarAsItGoes(
+        units, room, 2, arranged, [&](const Room& lower) { return Arrange(units, lower, budget_); });
     packing.cut_height = internal::CutHeight(carton, needed);
   }
   packing.placements = std::move(arranged.placements);
@@ -119,6 +244,15 @@ TW_INLINE PilePacker::Pile PilePacker::MakePile(std::span<const PackUnit> units)
     pile.placements.push_back({i, {0, 0, height}, AddTo(pile, units[i], 1)});
   }
   return pile;
+}
+
+TW_INLINE PilePacker::Pile PilePacker::MakePileAtRest(std::span<const PackUnit> units) {
+  if (std::none_of(units.begin(), units.end(), [](const PackUnit& unit) { return unit.soft.has_value(); })) {
+    return MakePile(units);
+  }
+  std::vector<PackUnit> at_rest(units.begin(), units.end());
+  for (PackUnit& unit : at_rest) unit = internal::AtRest(unit);
+  return MakePile(at_rest);
 }
 
 TW_INLINE std::array<std::int64_t, 3> PilePacker::AddTo(Pile& pile, const PackUnit& unit, std::int64_t count) {
@@ -144,7 +278,7 @@ TW_INLINE std::array<std::int64_t, 3> PilePacker::AddTo(Pile& pile, const PackUn
 
 TW_INLINE Packing PilePacker::Pack(std::span<const PackUnit> units, const Packaging& packaging,
                                    const PackPadding& padding) const {
-  const Pile pile = MakePile(units);
+  const Pile pile = packaging.kind == PackagingKind::kBare ? MakePileAtRest(units) : MakePile(units);
   const bool padded = std::any_of(units.begin(), units.end(), [](const PackUnit& unit) { return unit.padded; });
   Packing packing = Pack(pile, packaging, padding.Around(padded));
   if (packing.fit == Fit::kDoesNotFit && units.size() > 1) packing.why += " (piled; another arrangement may fit)";
@@ -156,7 +290,6 @@ TW_INLINE Packing PilePacker::Pack(const Pile& pile, const Packaging& packaging,
   if (!pile.piles) return Refuse(packing, "goods that may not lie under one another, on one pile");
   const std::array<std::int64_t, 3> inside = {packaging.inside[0].nanometres(), packaging.inside[1].nanometres(),
                                               packaging.inside[2].nanometres()};
-  const std::int64_t walls = 2 * packaging.wall.nanometres();
   switch (packaging.kind) {
     case PackagingKind::kCarton:
       return PackCarton(pile, packaging, padding);
@@ -191,15 +324,9 @@ TW_INLINE Packing PilePacker::Pack(const Pile& pile, const Packaging& packaging,
   }
   if (best < 0) return Refuse(packing, FlatWhy(pile, packaging, inside));
   packing.fit = Fit::kFits;
-  const std::int64_t thickness = pile.sides[static_cast<std::size_t>(kTurnings[best][2])];
-  if (packaging.kind == PackagingKind::kMailer) {
-    for (std::size_t i = 0; i < 3; ++i) packing.outside[i] = pile.sides[i] + walls;
-  } else if (packaging.kind == PackagingKind::kEnvelope) {
-    packing.outside = {packaging.outside[0].nanometres(), packaging.outside[1].nanometres(), thickness + walls};
-  } else {
-    packing.outside = {packaging.outside[1].nanometres(), packaging.outside[0].nanometres(),
-                       packaging.outside[0].nanometres()};
-  }
+  std::array<std::int64_t, 3> box;
+  for (std::size_t i = 0; i < 3; ++i) box[i] = pile.sides[static_cast<std::size_t>(kTurnings[best][i])];
+  packing.outside = internal::OutsideOf(packaging, box);
   packing.placements = Turned(pile, kTurnings[best], 0);
   return packing;
 }

@@ -28,6 +28,8 @@ class PackingTeller {
   PackingTeller(const Request& request, const Candidate& candidate)
       : request_(request), candidate_(candidate), told_(request.goods.size()) {
     for (std::size_t i = 0; i < 3; ++i) inside_[i] = InsideOf(candidate)[i].nanometres();
+    // Nothing is kept free in what is no carton.
+    if (!in_carton()) return;
     const PackPadding padding = PackPadding::Of(request.padding);
     padding_ = padding.padded;
     walls_ = padding.walls;
@@ -65,6 +67,10 @@ class PackingTeller {
     std::size_t item = 0;
     std::size_t step = 0;
   };
+
+  bool in_carton() const {
+    return candidate_.packaging != nullptr && candidate_.packaging->kind == PackagingKind::kCarton;
+  }
 
   // ---- words ----
 
@@ -260,6 +266,10 @@ class PackingTeller {
   }
 
   void TellFilling() {
+    if (!in_carton()) {
+      steps_.emplace_back("Wrap them together as they lie, and slide them in.");
+      return;
+    }
     Int128 left = 1;
     for (const std::int64_t side : inside_) left *= side;
     for (const Put& one : put_) {
@@ -291,6 +301,7 @@ TW_INLINE GoodsUnit GoodsUnitOf(const Request& request, std::size_t unit) {
 
 TW_INLINE std::array<Length, 3> InsideOf(const Candidate& candidate) {
   if (candidate.packaging == nullptr) return {};
+  if (candidate.arrangement != nullptr && candidate.packaging->kind != PackagingKind::kCarton) return candidate.box;
   std::array<Length, 3> inside = candidate.packaging->inside;
   if (candidate.cut_to) inside[2] = inside[2] - (candidate.packaging->outside[2] - *candidate.cut_to);
   return inside;

@@ -1,6 +1,7 @@
 #ifndef TAREWISE_RANKING_INTERNAL_REQUEST_CHECKS_H_
 #define TAREWISE_RANKING_INTERNAL_REQUEST_CHECKS_H_
 
+#include <algorithm>
 #include <array>
 #include <cstddef>
 #include <cstdint>
@@ -192,6 +193,33 @@ inline absl::Status CheckParcel(const Parcel& parcel) {
   return CheckMoney(parcel.value, "parcel/value");
 }
 
+/// Of soft goods, which lie any way and give wherever they are touched.
+inline absl::Status CheckSoft(const Item& item, const std::string& where) {
+  if (!item.soft) return absl::OkStatus();
+  const std::int64_t millionths = item.soft->presses_to.ten_thousandths();
+  if (millionths < 1 || millionths > 1'000'000) {
+    return InvalidAt(where + "/soft/presses_to",
+                     "found " + item.soft->presses_to.ToString() + ", expected more than 0 and at most 100 %");
+  }
+  const Length shortest = *std::min_element(item.sides.begin(), item.sides.end());
+  const Length least = item.soft->least_thickness;
+  if (least.nanometres() < 1 || least > shortest) {
+    return InvalidAt(
+        where + "/soft/least_thickness",
+        "found " + least.In("mm") + ", expected more than 0 and at most " + shortest.In("mm") + ", the shortest side");
+  }
+  const auto conflict = [&where](std::string_view with) {
+    return InvalidAt(where + "/soft", "found soft goods " + std::string(with) + ", expected one of the two");
+  };
+  if (!item.side_ranges.empty()) return conflict("whose sides range");
+  if (item.this_side_up) return conflict("with \"this_side_up\"");
+  if (!item.may_stand[0] || !item.may_stand[1] || !item.may_stand[2]) return conflict("with \"may_stand\"");
+  if (item.top_free) return conflict("with \"top_free\"");
+  if (item.bears) return conflict("with \"bears\"");
+  if (item.rigid) return conflict("that are \"rigid\"");
+  return absl::OkStatus();
+}
+
 inline absl::Status CheckItems(const std::vector<Item>& goods) {
   Int128 value = 0;
   Int128 weight = 0;
@@ -210,6 +238,7 @@ inline absl::Status CheckItems(const std::vector<Item>& goods) {
       return InvalidAt(where + "/bears",
                        "found " + item.bears->In("kg") + ", expected a weight of more than 0 and at most 100000 kg");
     }
+    if (absl::Status status = CheckSoft(item, where); !status.ok()) return status;
     if (item.quantity < 1 || item.quantity > kMostUnits) return InvalidAt(where + "/quantity", "expected 1 to 10000");
     units += item.quantity;
     value += Int128(item.value.micros()) * item.quantity;

@@ -1,6 +1,7 @@
 #ifndef TAREWISE_RANKING_INTERNAL_REQUEST_GOODS_H_
 #define TAREWISE_RANKING_INTERNAL_REQUEST_GOODS_H_
 
+#include <algorithm>
 #include <array>
 #include <cstddef>
 #include <cstdint>
@@ -20,6 +21,7 @@
 #include "tarewise/ranking/rank.h"
 #include "tarewise/ranking/request.h"
 #include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/units/rounding.h"
 
 namespace tarewise::internal {
 
@@ -35,6 +37,14 @@ struct GoodsContents {
   std::vector<const Contents*> items;
 };
 
+/// Makes a unit of what gives: its shortest side is pressed, and the others stay.
+inline void Press(const Soft& soft, PackUnit& unit) {
+  unit.soft = PackSoft{unit.sides, soft.presses_to.ten_thousandths(), soft.least_thickness.nanometres()};
+  std::int64_t& shortest = *std::min_element(unit.sides.begin(), unit.sides.end());
+  const Int128 pressed = (Int128(shortest) * unit.soft->pressed_millionths + 999'999) / 1'000'000;
+  shortest = std::max(static_cast<std::int64_t>(pressed), unit.soft->least_thickness);
+}
+
 /// One of an item, every side at its least and its weight at its most.
 inline PackUnit PackUnitOf(const Item& item) {
   PackUnit unit;
@@ -46,6 +56,7 @@ inline PackUnit PackUnitOf(const Item& item) {
   unit.padded = item.contents.Has(Trait::kFragile);
   unit.weight = item.weight_most.value_or(item.weight).nanograms();
   if (item.bears) unit.bears = item.bears->nanograms();
+  if (item.soft) Press(*item.soft, unit);
   return unit;
 }
 
@@ -102,6 +113,9 @@ class RequestGoods {
     facts.items = contents_->items;
     facts.rigid = rigid_;
     return facts;
+  }
+  bool all_soft() const {
+    return std::all_of(units_.begin(), units_.end(), [](const PackUnit& unit) { return unit.soft.has_value(); });
   }
   bool bare_allowed() const { return bare_allowed_; }
   /// To be kept free in a carton.
