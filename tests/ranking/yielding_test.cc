@@ -143,6 +143,33 @@ TEST(Yielding, TheBoxIsTheLeastOfAllThatAreTried) {
   EXPECT_GE(fit, testing::Share(60));
 }
 
+// Of many units some are left unknown, and of equally good arrangements one is taken: neither hangs on their order.
+TEST(Yielding, TheOrderOfTheUnitsChangesNothing) {
+  testing::Random random(72);
+  for (std::size_t i = 0; i < testing::Cases(60, 600); ++i) {
+    std::vector<PackUnit> units;
+    for (std::int64_t n = testing::Pick(random, 3, 9); n > 0; --n) {
+      PackUnit unit =
+          Unit(testing::Pick(random, 20, 120), testing::Pick(random, 20, 120), testing::Pick(random, 10, 60), 1);
+      unit.padded = testing::Below(random, 4) == 0;
+      units.push_back(unit);
+    }
+    Packaging in =
+        Flat(i % 2 == 0 ? PackagingKind::kMailer : PackagingKind::kCarton,
+             {testing::Pick(random, 100, 400), testing::Pick(random, 100, 400), testing::Pick(random, 60, 200)}, 1);
+    if (i % 2 == 0) in.inside[2] = in.outside[2] = Length();
+    if (i % 4 == 1) in.least_height = Length::Nanometres(1);
+    const Packing packing = GoodsPacker({400}).Pack(units, in, {5, 0});
+    std::vector<PackUnit> turned(units.rbegin(), units.rend());
+    for (PackUnit& unit : turned) std::swap(unit.sides[0], unit.sides[2]);
+    const Packing again = GoodsPacker({400}).Pack(turned, in, {5, 0});
+    EXPECT_EQ(packing.fit, again.fit) << "case " << i;
+    EXPECT_EQ(packing.outside, again.outside) << "case " << i;
+    EXPECT_EQ(packing.cut_height, again.cut_height) << "case " << i;
+    EXPECT_EQ(packing.why, again.why) << "case " << i;
+  }
+}
+
 PackUnit SoftUnit(std::int64_t a, std::int64_t b, std::int64_t c, std::int64_t percent, std::int64_t least_tenths) {
   Item item;
   item.sides = {Length::Nanometres(a * kInch), Length::Nanometres(b * kInch), Length::Nanometres(c * kInch)};

@@ -62,7 +62,7 @@ class Packer {
 /// What `Rank` takes where no other is given: arranges several units in a carton (`Arrange`, with its budget) and in a
 /// mailer, an envelope or a tube (the least box that goes in, with a twentieth of the budget), fills
 /// a mailer with soft goods as a pillow, and takes bare goods as a pile (`PilePacker`). One unit, and two, are always
-/// decided.
+/// decided. The order in which units are given changes nothing.
 ///
 ///     PackUnit unit;
 ///     unit.sides = {210'000'000, 148'000'000, 30'000'000};
@@ -75,6 +75,7 @@ class GoodsPacker final : public Packer {
   Packing Pack(std::span<const PackUnit> units, const Packaging& packaging, const PackPadding& padding) const override;
 
  private:
+  Packing PackSorted(std::span<const PackUnit> units, const Packaging& packaging, const PackPadding& padding) const;
   Packing PackCarton(std::span<const PackUnit> units, const Packaging& carton, const PackPadding& padding) const;
   Packing PackYielding(std::span<const PackUnit> units, const Packaging& packaging) const;
   static Packing PackPillow(std::span<const PackUnit> units, const Packaging& mailer);

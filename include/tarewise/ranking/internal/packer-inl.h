@@ -6,10 +6,12 @@
 #include <cstddef>
 #include <cstdint>
 #include <functional>
+#include <numeric>
 #include <optional>
 #include <span>
 #include <string>
 #include <string_view>
+#include <tuple>
 #include <utility>
 #include <vector>
 
@@ -110,10 +112,44 @@ inline std::string InCubicInches(Int128 nm3) {
   return std::to_string(whole) + (part < 10 ? ".0" : ".") + std::to_string(part) + " in3";
 }
 
+/// Larger ones first. Units that are equal by it are alike in all that packing looks at.
+inline bool ComesFirst(const PackUnit& a, const PackUnit& b) {
+  const auto key = [](const PackUnit& unit) {
+    std::array<std::int64_t, 3> sides = unit.sides;
+    std::array<std::int64_t, 3> upright = {};
+    for (std::size_t i = 0; i < 3; ++i) upright[i] = unit.MayStand()[i] ? sides[i] : 0;
+    std::sort(sides.begin(), sides.end(), std::greater<>());
+    std::sort(upright.begin(), upright.end(), std::greater<>());
+    return std::tuple(sides, upright, unit.top_free, unit.padded, unit.bears.has_value(), unit.bears.value_or(0),
+                      unit.weight);
+  };
+  return key(a) > key(b);
+}
+
 }  // namespace internal
 
+// What is answered hangs on the units, not on the order in which they were given.
 TW_INLINE Packing GoodsPacker::Pack(std::span<const PackUnit> units, const Packaging& packaging,
                                     const PackPadding& padding) const {
+  if (packaging.kind == PackagingKind::kBare || std::is_sorted(units.begin(), units.end(), internal::ComesFirst)) {
+    return PackSorted(units, packaging, padding);
+  }
+  std::vector<std::size_t> order(units.size());
+  std::iota(order.begin(), order.end(), std::size_t{0});
+  std::stable_sort(order.begin(), order.end(),
+                   [&](std::size_t a, std::size_t b) { return internal::ComesFirst(units[a], units[b]); });
+  std::vector<PackUnit> sorted;
+  sorted.reserve(units.size());
+  for (const std::size_t i : order) sorted.push_back(units[i]);
+  Packing packing = PackSorted(sorted, packaging, padding);
+  for (Placement& one : packing.placements) one.unit = order[one.unit];
+  std::sort(packing.placements.begin(), packing.placements.end(),
+            [](const Placement& a, const Placement& b) { return a.unit < b.unit; });
+  return packing;
+}
+
+TW_INLINE Packing GoodsPacker::PackSorted(std::span<const PackUnit> units, const Packaging& packaging,
+                                          const PackPadding& padding) const {
   const bool one = units.size() == 1;
   switch (packaging.kind) {
     case PackagingKind::kCarton:
