@@ -342,8 +342,8 @@ inline absl::StatusOr<RepriceIndex::Touched> IndexState::Update(const Repricer& 
     Worker::Record& then = worker_->record(group.record);
     // Numbers of contents are each plan's own.
     const Goods like_then = group.like;
-    group.like.contents =
-        after.shared().store.NumberContents({repricer_.shared().store.ContentsOf(group.like.contents), 1})[0];
+    group.like.contents = after.shared().store.NumberContents(
+        {&repricer_.shared().store.ContentsOf(group.like.contents)->contents, 1})[0];
     RowReason reason;
     group.record = worker->RecordOf(group.like, reason);
     Worker::Record& now = worker->record(group.record);

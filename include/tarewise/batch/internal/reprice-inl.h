@@ -114,7 +114,7 @@ TW_INLINE absl::StatusOr<Request> Repricer::RequestFor(const GoodsColumns& goods
   item.weight = Weight::Nanograms(checked.weight / item.quantity);
   for (std::size_t i = 0; i < 3; ++i) item.sides[i] = Length::Nanometres(block->side(0, i));
   item.value = Amount::Micros(checked.value / item.quantity);
-  item.contents = *shared_->store.ContentsOf(checked.contents);
+  item.contents = shared_->store.ContentsOf(checked.contents)->contents;
   item.shape = checked.shape;
   item.this_side_up = checked.up;
   item.rigid = checked.rigid;
