@@ -93,6 +93,7 @@ class GoodsBlock {
     Flags(goods.rigid, first, count, rigid_);
     Flags(goods.bare, first, count, bare_);
     Flags(goods.missing, first, count, missing_);
+    Flags(goods.order, first, count, in_order_);
   }
 
   /// Checks row `i` of the block; `kPriced` where it can be priced. The first thing wrong, in the order of `RowReason`.
@@ -135,6 +136,8 @@ class GoodsBlock {
     return RowReason::kPriced;
   }
 
+  /// True where row `i` is of an order.
+  bool in_order(std::size_t i) const { return in_order_[i] != 0; }
   std::int32_t quantity(std::size_t i) const { return quantity_[i]; }
   std::int64_t side(std::size_t i, std::size_t axis) const { return sides_[axis][i]; }
 
@@ -183,6 +186,7 @@ class GoodsBlock {
   std::uint8_t rigid_[kRows];
   std::uint8_t bare_[kRows];
   std::uint8_t missing_[kRows];
+  std::uint8_t in_order_[kRows];
   bool has_contents_ = false;
 };
 
