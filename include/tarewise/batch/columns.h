@@ -102,9 +102,12 @@ struct GoodsColumns {
   Column rigid;
   Column bare;     ///< May be shipped with no packaging at all.
   Column missing;  ///< Not 0: some value of the row is not known, and it is not priced (`RowReason::kMissing`).
+  /// Rows with the same number other than 0, next to each other or not, are one order: one parcel with the goods of all
+  /// of them. Its results stand on its first row. 0 or left out: the row is a parcel by itself.
+  Column order;
   std::span<const Contents> contents_classes;  ///< For words of one's own ("x-…").
 
-  /// The goods of `count` rows from `first` on.
+  /// The goods of `count` rows from `first` on; what an order has outside of them is left behind.
   GoodsColumns Rows(std::size_t first, std::size_t count) const {
     GoodsColumns out = *this;
     out.rows = count;
@@ -131,11 +134,14 @@ enum class RowReason : std::uint8_t {
   kTooHeavyPacked = 9,   ///< Over 100,000 kg with its packaging.
   kOfferedNowhere = 10,  ///< No service takes it on any lane.
   kNotEverywhere = 11,   ///< Priced, but on at least one lane no service takes it.
+  kInOrder = 12,         ///< Priced with the first row of its order, where the results stand.
+  kOrderNotPriced = 13,  ///< Another row of its order, or all together, cannot be priced.
 };
 
 inline constexpr std::string_view kRowReasonNames[] = {
-    "priced",       "missing",   "bad_weight",   "bad_side",         "bad_quantity",    "bad_value",
-    "bad_contents", "bad_shape", "fits_nothing", "too_heavy_packed", "offered_nowhere", "not_everywhere"};
+    "priced",          "missing",        "bad_weight", "bad_side",        "bad_quantity",
+    "bad_value",       "bad_contents",   "bad_shape",  "fits_nothing",    "too_heavy_packed",
+    "offered_nowhere", "not_everywhere", "in_order",   "order_not_priced"};
 constexpr std::string_view NameOf(RowReason reason) { return kRowReasonNames[static_cast<int>(reason)]; }
 
 }  // namespace tarewise

@@ -27,7 +27,8 @@ class RepriceIndex {
   /// What an update looked at.
   struct Touched {
     bool everything = false;  ///< All rows were priced: tests or bounds changed, not only prices.
-    /// Rows priced again, rising; the others are as they were. Empty if `everything`.
+    /// Rows priced again, rising; the others are as they were. Empty if `everything`. Of an order its first row: orders
+    /// are priced again whenever a service has changed.
     std::vector<std::uint32_t> rows;
   };
 

@@ -106,11 +106,12 @@ class Repricer {
   /// Errors: InvalidArgument where weight or a side is not given, a unit is 0 or less, a column of counts, codes or
   /// flags holds floating point, a level is out of range, or a result of a mix is asked for without shares; Cancelled
   /// where `progress` said so: rows that were not done are then untouched. Nothing is allocated that grows with the
-  /// rows.
+  /// rows, but 32 bytes a row of an order.
   absl::Status Run(const GoodsColumns& goods, const RepriceResults& results, const RepriceOptions& options = {}) const;
 
-  /// The request that `Rank` takes for one row and lane, for every offer, line and reason of it. Rank it with
-  /// `dispatch(lane)` and the shelf. Errors: InvalidArgument as `Run`, and where the row itself is bad.
+  /// The request that `Rank` takes for one row and lane, for every offer, line and reason of it; for a row of an order,
+  /// that of the whole order, its items as they are packed (linear in all rows). Rank it with `dispatch(lane)` and the
+  /// shelf. Errors: InvalidArgument as `Run`, and where the row itself, or one of its order, is bad.
   absl::StatusOr<Request> RequestFor(const GoodsColumns& goods, std::size_t row, std::size_t lane) const;
 
   std::span<const ServiceName> services() const;

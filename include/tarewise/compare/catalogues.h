@@ -40,8 +40,9 @@ class CatalogueComparer {
   /// Adds rows. `monthly`: parcels a month of each row, 0 or more and at most 1,000 million, its unit in millionths
   /// of a parcel (`kMillionthsPerParcel` for whole ones); left out: one each. Bad rows count, and change nothing.
   ///
-  /// Errors: InvalidArgument as `Repricer::Run`, and for a volume out of range, naming the row; OutOfRange where sums
-  /// pass 128 bits; Cancelled where `options.progress` said so. After an error what was added is not to be used.
+  /// Errors: InvalidArgument as `Repricer::Run`, for a column of orders, and for a volume out of range, naming the row;
+  /// OutOfRange where sums pass 128 bits; Cancelled where `options.progress` said so. After an error what was added is
+  /// not to be used.
   absl::Status Add(const GoodsColumns& goods, const Column& monthly = {}, const CatalogueColumns& out = {},
                    const RepriceOptions& options = {});
 

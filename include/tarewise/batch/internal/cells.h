@@ -63,6 +63,14 @@ class CellIndex {
     return cell;
   }
 
+  /// The same of sides that nobody has bounded.
+  std::optional<std::uint64_t> OfAny(const std::array<std::int64_t, 3>& sides) const {
+    for (std::size_t i = 0; i < 3; ++i) {
+      if (sides[i] < reach_.least[i]) return std::nullopt;
+    }
+    return Of(sides);
+  }
+
   bool countable() const { return countable_; }
   /// How many numbers there are.
   std::uint64_t count() const { return cells_; }

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <array>
+#include <compare>
 #include <cstddef>
 #include <cstdint>
 #include <functional>
@@ -11,6 +12,7 @@
 #include <span>
 #include <string_view>
 #include <utility>
+#include <vector>
 
 #include "tarewise/batch/columns.h"
 #include "tarewise/batch/internal/convert.h"
@@ -27,6 +29,19 @@ inline constexpr std::uint32_t kTraitCount = static_cast<std::uint32_t>(std::siz
 /// Contents are numbered: below this by the bits of the vocabulary, from here on by a plan's list.
 inline constexpr std::uint32_t kFirstOwnContents = 1u << kTraitCount;
 
+/// Alike units, as packing sees them.
+struct UnitKind {
+  std::array<std::int64_t, 3> sides = {};  ///< Of one, nm; as written where `up`, else longest first.
+  bool up = false;
+  bool fragile = false;
+  std::int32_t count = 1;
+
+  bool AlikeTo(const UnitKind& other) const {
+    return sides == other.sides && up == other.up && fragile == other.fragile;
+  }
+  friend auto operator<=>(const UnitKind&, const UnitKind&) = default;
+};
+
 /// The goods of one row, checked.
 struct Goods {
   std::int64_t weight = 0;                  ///< Of all units, ng.
@@ -41,7 +56,14 @@ struct Goods {
   bool bare = false;
   bool fragile = false;
   std::int32_t quantity = 1;
-  std::array<std::int64_t, 3> unit = {};  ///< Sides of one, nm; as written where `up`, else longest first.
+  std::array<std::int64_t, 3> unit =
+      {};  ///< Sides of one (unless `order`), nm; as written where `up`, else longest first.
+
+  const std::vector<UnitKind>* order = nullptr;  ///< Of several kinds of units: all of them, sorted, each kind once.
+
+  bool several() const { return quantity > 1; }
+  /// Of units that are alike.
+  UnitKind kind() const { return {unit, up, fragile, quantity}; }
 };
 
 /// Numbers of contents for a run's columns.
@@ -71,6 +93,7 @@ class GoodsBlock {
     Flags(goods.rigid, first, count, rigid_);
     Flags(goods.bare, first, count, bare_);
     Flags(goods.missing, first, count, missing_);
+    Flags(goods.order, first, count, in_order_);
   }
 
   /// Checks row `i` of the block; `kPriced` where it can be priced. The first thing wrong, in the order of `RowReason`.
@@ -113,6 +136,8 @@ class GoodsBlock {
     return RowReason::kPriced;
   }
 
+  /// True where row `i` is of an order.
+  bool in_order(std::size_t i) const { return in_order_[i] != 0; }
   std::int32_t quantity(std::size_t i) const { return quantity_[i]; }
   std::int64_t side(std::size_t i, std::size_t axis) const { return sides_[axis][i]; }
 
@@ -161,6 +186,7 @@ class GoodsBlock {
   std::uint8_t rigid_[kRows];
   std::uint8_t bare_[kRows];
   std::uint8_t missing_[kRows];
+  std::uint8_t in_order_[kRows];
   bool has_contents_ = false;
 };
 

@@ -16,6 +16,7 @@
 #include "absl/status/status.h"
 #include "absl/status/statusor.h"
 #include "tarewise/batch/index.h"
+#include "tarewise/batch/internal/orders.h"
 #include "tarewise/batch/internal/run.h"
 #include "tarewise/batch/internal/staircase.h"
 #include "tarewise/batch/internal/worker.h"
@@ -127,6 +128,7 @@ inline absl::Status IndexState::Build(const GoodsColumns& goods) {
     const std::size_t count = std::min(GoodsBlock::kRows, rows_ - first);
     block->Read(goods, first, count);
     for (std::size_t i = 0; i < count; ++i) {
+      if (block->in_order(i)) continue;  // Orders are priced again whatever changed.
       if (block->Check(i, {goods.contents_classes, numbers}, row) != RowReason::kPriced) continue;
       RowReason reason;
       const std::uint32_t record = worker_->RecordOf(row, reason);
@@ -342,8 +344,8 @@ inline absl::StatusOr<RepriceIndex::Touched> IndexState::Update(const Repricer& 
     Worker::Record& then = worker_->record(group.record);
     // Numbers of contents are each plan's own.
     const Goods like_then = group.like;
-    group.like.contents =
-        after.shared().store.NumberContents({repricer_.shared().store.ContentsOf(group.like.contents), 1})[0];
+    group.like.contents = after.shared().store.NumberContents(
+        {&repricer_.shared().store.ContentsOf(group.like.contents)->contents, 1})[0];
     RowReason reason;
     group.record = worker->RecordOf(group.like, reason);
     Worker::Record& now = worker->record(group.record);
@@ -392,13 +394,25 @@ inline absl::StatusOr<RepriceIndex::Touched> IndexState::Update(const Repricer& 
   }
   const std::vector<std::uint32_t> numbers = after.shared().store.NumberContents(goods.contents_classes);
   const auto block = std::make_unique<GoodsBlock>();
+  // Another worker: what this one remembers must not be pushed out by rows that no group holds.
+  std::unique_ptr<Worker> pricer = after.shared().TakeWorker();
   Goods row;
   for (const std::uint32_t i : one_by_one) {
     block->Read(goods, i, 1);
     static_cast<void>(block->Check(0, {goods.contents_classes, numbers}, row));
-    writer.Put(i, worker->Price(row));
+    writer.Put(i, pricer->Price(row));
     priced[i] = true;
   }
+  if (!changed.empty()) {
+    const OrderRows orders(goods);
+    const ContentsNumbers contents{goods.contents_classes, numbers};
+    OrderReader reader(after.shared().store, goods, contents);
+    for (std::size_t i = 0; i < orders.count(); ++i) {
+      PriceOrder(orders.rows(i), false, reader, *pricer, writer);
+      priced[orders.rows(i)[0]] = true;
+    }
+  }
+  after.shared().GiveBack(std::move(pricer));
   for (std::uint32_t i = 0; i < rows_; ++i) {
     if (priced[i]) touched.rows.push_back(i);
   }

@@ -53,7 +53,7 @@ struct Pack {
   Shape ShapeOf(Shape goods) const { return packaging == nullptr ? goods : ShapeIn(kind, goods); }
   PackagingKind KindOf(Shape goods) const { return packaging == nullptr ? tarewise::KindOf(goods) : kind; }
 
-  /// The parcel's sides, longest first, of goods that fit.
+  /// The parcel's sides, longest first, of one unit that fits, and of a pile bare or estimated.
   std::array<std::int64_t, 3> Outside(const Goods& goods) const {
     switch (how) {
       case Sides::kFixed:
@@ -67,7 +67,7 @@ struct Pack {
     return outside;
   }
 
-  /// Whether goods go in, as `PilePacker` judges it; a carton's padding is `padding` on each side.
+  /// Whether one unit goes in, as `PilePacker` judges it; a carton's padding is `padding` on each side.
   bool Fits(const Goods& goods, std::int64_t padding) const {
     const std::array<std::int64_t, 3>& g = goods.sorted;
     switch (kind) {
@@ -124,8 +124,8 @@ struct Pack {
   static constexpr std::int64_t kPound = Weight::Pounds(1).nanograms();
 };
 
-/// Up to 64 packagings of fixed sides, asked all at once: a bit for each that takes the goods. Of several units it
-/// answers for tubes alone: see `QuantityFits`.
+/// Up to 64 packagings of fixed sides, asked all at once: a bit for each that takes one unit. Of several: see
+/// `QuantityFits`.
 class FitTable {
  public:
   static constexpr std::size_t kMost = 64;
@@ -151,11 +151,6 @@ class FitTable {
   std::uint64_t Fitting(const Goods& goods, std::int64_t padding) const {
     std::uint64_t fits = 0;
     const std::int64_t around = 2 * padding;
-    if (goods.quantity > 1) {
-      if (goods.up) return 0;
-      for (const auto& [pack, bit] : tubes_) fits |= pack->Fits(goods, padding) ? bit : 0;
-      return fits;
-    }
     if (!goods.up) {
       fits = any_[0].AtLeast(goods.sorted[0] + around) & any_[1].AtLeast(goods.sorted[1] + around) &
              any_[2].AtLeast(goods.sorted[2] + around);
@@ -204,7 +199,7 @@ class FitTable {
 };
 
 /// The same for packagings whose parcels' sides follow the goods': up to 64 mailers, one envelope, or what takes
-/// anything.
+/// anything, which piles of several units are asked of too.
 class GroupFit {
  public:
   void Add(const Pack& pack) {

@@ -81,7 +81,8 @@ class RepricePlan {
   const std::vector<std::uint32_t>& class_lanes() const { return class_lanes_; }
   bool plain_lanes() const { return class_lanes_.size() == lane_class_.size(); }
   bool estimate() const { return setup_.shelf == nullptr; }
-  /// Where a part of a record's key stands: class, shape, a mask for each table, a mask and a cell for each group.
+  /// Where a part of a record's key stands, of one unit: class, shape, a mask for each table, a mask and a cell for
+  /// each group. Of several: see `RepriceWorker::KeyOfSeveral`.
   struct Field {
     std::uint16_t word = 0;
     std::uint16_t shift = 0;
@@ -98,6 +99,8 @@ class RepricePlan {
   bool overdue() const { return overdue_; }
   /// True where some packaging makes parcels whose sides are past what is accepted.
   bool has_bad_packs() const { return has_bad_packs_; }
+  /// Some carton may be cut down.
+  bool cuts_down() const { return cuts_down_; }
   bool Allowed(std::size_t service, std::size_t pack) const { return allowed_[service * packs_.size() + pack] != 0; }
 
   PackPadding Padding() const { return PackPadding::Of(setup_.padding); }
@@ -278,6 +281,9 @@ class RepricePlan {
       field(mask(group.packs.size()));
       field(std::max(group.cells[0].count(), group.cells[1].count()));
     }
+    const auto piles = static_cast<std::size_t>(
+        std::count_if(groups_.begin(), groups_.end(), [](const PackGroup& group) { return !group.bounded; }));
+    key_words_ = std::max(key_words_, 2 + piles);
   }
 
   absl::Status PrepareServices() {
@@ -356,6 +362,7 @@ class RepricePlan {
     for (const Pack& pack : packs_) {
       packaging_names_.push_back({pack.code, pack.issued_by, pack.title});
       // A carton is cut down for each row anew, which no staircase can tell.
+      cuts_down_ = cuts_down_ || pack.cut_down();
       one_by_one_ = one_by_one_ || pack.cut_down();
       most_around_ = std::max({most_around_, pack.around, pack.around_heavy});
       const std::size_t given = pack.how == Pack::Sides::kFixed ? 3 : pack.how == Pack::Sides::kThickness ? 2 : 0;
@@ -557,6 +564,7 @@ class RepricePlan {
   bool handicapped_ = false;
   bool one_by_one_ = false;
   bool overdue_ = false;
+  bool cuts_down_ = false;
   std::int64_t unit_ = 1;
   std::int64_t mean_step_ = 1;
   std::vector<Field> fields_;

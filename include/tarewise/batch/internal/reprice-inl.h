@@ -59,7 +59,10 @@ TW_INLINE absl::Status Repricer::Run(const GoodsColumns& goods, const RepriceRes
   if (absl::Status status = internal::CheckResults(results, setup()); !status.ok()) return status;
   const std::vector<std::uint32_t> numbers = shared_->store.NumberContents(goods.contents_classes);
   const internal::ContentsNumbers contents{goods.contents_classes, numbers};
-  const std::size_t chunks = (goods.rows + internal::kChunkRows - 1) / internal::kChunkRows;
+  const internal::OrderRows orders(goods);
+  const std::size_t row_chunks = (goods.rows + internal::kChunkRows - 1) / internal::kChunkRows;
+  // Orders come after the rows, as they may have their rows anywhere.
+  const std::size_t chunks = row_chunks + (orders.count() + internal::kChunkOrders - 1) / internal::kChunkOrders;
   std::atomic<std::size_t> next{0};
   std::atomic<bool> stopped{false};
   std::mutex progress_mutex;
@@ -69,17 +72,28 @@ TW_INLINE absl::Status Repricer::Run(const GoodsColumns& goods, const RepriceRes
     std::unique_ptr<internal::RepriceWorker> worker = shared_->TakeWorker();
     const auto block = std::make_unique<internal::RowBlock>();
     internal::ResultWriter writer(shared_->store.plan(), results);
+    internal::OrderReader reader(shared_->store, goods, contents);
     while (!stopped.load(std::memory_order_relaxed)) {
       const std::size_t chunk = next.fetch_add(1, std::memory_order_relaxed);
       if (chunk >= chunks) break;
-      const std::size_t end = std::min(goods.rows, (chunk + 1) * internal::kChunkRows);
-      for (std::size_t first = chunk * internal::kChunkRows; first < end; first += internal::GoodsBlock::kRows) {
-        const std::size_t count = std::min(internal::GoodsBlock::kRows, end - first);
-        internal::PriceBlock(goods, contents, first, count, options.one_by_one, *block, *worker, writer);
+      std::size_t rows = 0;
+      if (chunk < row_chunks) {
+        const std::size_t end = std::min(goods.rows, (chunk + 1) * internal::kChunkRows);
+        for (std::size_t first = chunk * internal::kChunkRows; first < end; first += internal::GoodsBlock::kRows) {
+          const std::size_t count = std::min(internal::GoodsBlock::kRows, end - first);
+          rows += internal::PriceBlock(goods, contents, first, count, options.one_by_one, *block, *worker, writer);
+        }
+      } else {
+        const std::size_t first = (chunk - row_chunks) * internal::kChunkOrders;
+        const std::size_t end = std::min(orders.count(), first + internal::kChunkOrders);
+        for (std::size_t i = first; i < end; ++i) {
+          internal::PriceOrder(orders.rows(i), options.one_by_one, reader, *worker, writer);
+        }
+        rows = orders.RowsOf(first, end);
       }
-      if (options.progress) {
+      if (options.progress && rows > 0) {
         const std::lock_guard<std::mutex> lock(progress_mutex);
-        done += end - chunk * internal::kChunkRows;
+        done += rows;
         if (!stopped.load(std::memory_order_relaxed) && !options.progress(done)) stopped.store(true);
       }
     }
@@ -102,26 +116,18 @@ TW_INLINE absl::StatusOr<Request> Repricer::RequestFor(const GoodsColumns& goods
     return internal::Invalid("lane " + std::to_string(lane) + ": found " + std::to_string(lanes().size()) + " lanes");
   }
   const std::vector<std::uint32_t> numbers = shared_->store.NumberContents(goods.contents_classes);
-  const auto block = std::make_unique<internal::GoodsBlock>();
-  block->Read(goods, row, 1);
-  internal::Goods checked;
-  const RowReason reason = block->Check(0, {goods.contents_classes, numbers}, checked);
-  if (reason != RowReason::kPriced) {
-    return internal::Invalid("row " + std::to_string(row) + ": " + std::string(NameOf(reason)));
+  const internal::ContentsNumbers contents{goods.contents_classes, numbers};
+  const std::vector<std::size_t> rows = internal::RowsWith(goods, row);
+  internal::OrderReader reader(shared_->store, goods, contents);
+  if (reader.Read(rows) != RowReason::kPriced) {
+    // Of an order a row that is wrong itself is told.
+    std::size_t bad = 0;
+    while (reader.reasons()[bad] == RowReason::kOrderNotPriced) ++bad;
+    return internal::Invalid("row " + std::to_string(rows[bad]) + ": " + std::string(NameOf(reader.reasons()[bad])));
   }
-  Item item;
-  item.quantity = block->quantity(0);
-  item.weight = Weight::Nanograms(checked.weight / item.quantity);
-  for (std::size_t i = 0; i < 3; ++i) item.sides[i] = Length::Nanometres(block->side(0, i));
-  item.value = Amount::Micros(checked.value / item.quantity);
-  item.contents = *shared_->store.ContentsOf(checked.contents);
-  item.shape = checked.shape;
-  item.this_side_up = checked.up;
-  item.rigid = checked.rigid;
-  item.bare_allowed = checked.bare;
-  const Shipment& shipment = dispatch(lane)->shipment();
   Request request;
-  request.goods.push_back(std::move(item));
+  request.goods = reader.Items();
+  const Shipment& shipment = dispatch(lane)->shipment();
   request.lane = shipment.lane;
   request.date = shipment.date;
   request.time = shipment.time;

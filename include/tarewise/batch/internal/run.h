@@ -6,6 +6,7 @@
 #include <memory>
 #include <mutex>
 #include <new>
+#include <span>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -14,6 +15,7 @@
 #include "absl/status/status.h"
 #include "tarewise/batch/columns.h"
 #include "tarewise/batch/internal/goods.h"
+#include "tarewise/batch/internal/orders.h"
 #include "tarewise/batch/internal/plan.h"
 #include "tarewise/batch/internal/result_writer.h"
 #include "tarewise/batch/internal/store.h"
@@ -26,6 +28,8 @@ namespace tarewise::internal {
 
 /// Rows that a thread takes at once: fixed, so that nothing depends on how many threads there are.
 inline constexpr std::size_t kChunkRows = 16 * GoodsBlock::kRows;
+/// Likewise orders, which take longer.
+inline constexpr std::size_t kChunkOrders = 256;
 
 /// What copies of a repricer share: what has been worked out, and workers between their runs.
 struct RepriceShared {
@@ -74,10 +78,9 @@ inline absl::Status CheckColumns(const GoodsColumns& goods) {
     if (column->unit < 1) return bad(name, "found a unit of 0 or less, expected 1 or more");
   }
   const std::pair<std::string_view, const Column*> wholes[] = {
-      {"quantity", &goods.quantity}, {"contents", &goods.contents},
-      {"shape", &goods.shape},       {"this_side_up", &goods.this_side_up},
-      {"rigid", &goods.rigid},       {"bare", &goods.bare},
-      {"missing", &goods.missing}};
+      {"quantity", &goods.quantity},         {"contents", &goods.contents}, {"shape", &goods.shape},
+      {"this_side_up", &goods.this_side_up}, {"rigid", &goods.rigid},       {"bare", &goods.bare},
+      {"missing", &goods.missing},           {"order", &goods.order}};
   for (const auto& [name, column] : wholes) {
     if (column->given() && (column->element == Element::kFloat32 || column->element == Element::kFloat64)) {
       return bad(name, "found floating point, expected whole numbers");
@@ -108,15 +111,18 @@ struct RowBlock {
   std::uint16_t slow[GoodsBlock::kRows];
 };
 
-// First all look-ups, so that the memory that they point to is on its way, then what they found.
-inline void PriceBlock(const GoodsColumns& goods, const ContentsNumbers& contents, std::size_t first, std::size_t count,
-                       bool one_by_one, RowBlock& block, RepriceWorker& worker, ResultWriter& writer) {
+// First all look-ups, so that the memory that they point to is on its way, then what they found. How many rows were of
+// no order: the others are left alone.
+inline std::size_t PriceBlock(const GoodsColumns& goods, const ContentsNumbers& contents, std::size_t first,
+                              std::size_t count, bool one_by_one, RowBlock& block, RepriceWorker& worker,
+                              ResultWriter& writer) {
   block.goods.Read(goods, first, count);
   const bool cautions = writer.cautions();
   std::size_t slow = 0;
   for (std::size_t i = 0; i < count; ++i) {
     RepriceWorker::Place& place = block.places[i];
     place.words = nullptr;
+    if (block.goods.in_order(i)) continue;
     place.reason = block.goods.Check(i, contents, block.row);
     if (place.reason != RowReason::kPriced) continue;
     if (cautions) writer.OwnCautions(block.row, block.cautions[i], block.by_offer[i]);
@@ -124,7 +130,10 @@ inline void PriceBlock(const GoodsColumns& goods, const ContentsNumbers& content
     if (place.words != nullptr) __builtin_prefetch(place.words);
   }
   std::size_t next_slow = 0;
+  std::size_t done = 0;
   for (std::size_t i = 0; i < count; ++i) {
+    if (block.goods.in_order(i)) continue;
+    ++done;
     RepriceWorker::Place place = block.places[i];
     if (next_slow < slow && block.slow[next_slow] == i) {
       ++next_slow;
@@ -136,6 +145,35 @@ inline void PriceBlock(const GoodsColumns& goods, const ContentsNumbers& content
     const bool by_offer = place.reason == RowReason::kPriced && block.by_offer[i];
     if (by_offer) static_cast<void>(block.goods.Check(i, contents, block.row));
     writer.PutCautions(first + i, place, block.cautions[i], by_offer ? &block.row : nullptr, worker);
+  }
+  return done;
+}
+
+// All rows of one order.
+inline void PriceOrder(std::span<const std::size_t> rows, bool one_by_one, OrderReader& reader, RepriceWorker& worker,
+                       ResultWriter& writer) {
+  RepriceWorker::Place place;
+  place.reason = reader.Read(rows);
+  const bool priced = place.reason == RowReason::kPriced;
+  if (!priced) place.reason = reader.reasons()[0];
+  const Goods& goods = reader.goods();
+  CautionSet cautions;
+  bool by_offer = false;
+  if (priced) {
+    if (writer.cautions()) writer.OwnCautions(goods, cautions, by_offer);
+    if (one_by_one) {
+      place = worker.PriceOneByOne(goods);
+    } else if (!worker.Locate(goods, place)) {
+      place = worker.Price(goods);
+    }
+  }
+  writer.Put(rows[0], place);
+  if (writer.cautions()) writer.PutCautions(rows[0], place, cautions, by_offer ? &goods : nullptr, worker);
+  for (std::size_t i = 1; i < rows.size(); ++i) {
+    RepriceWorker::Place other;
+    other.reason = reader.reasons()[i];
+    writer.Put(rows[i], other);
+    if (writer.cautions()) writer.PutCautions(rows[i], other, {}, nullptr, worker);
   }
 }
 

@@ -5,6 +5,7 @@
 #include <array>
 #include <cstddef>
 #include <cstdint>
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -61,10 +62,9 @@ class ServiceFacts {
   const Service& service() const { return *compiled_->service; }
   const MeasureRules& rules() const { return compiled_->service->measure; }
 
-  /// Outcomes as text, one character a condition.
-  std::string GoodsOutcomes(const Contents& contents, bool rigid) const {
+  /// Outcomes as text, one character a condition. `contents` of all items together.
+  std::string GoodsOutcomes(const Contents& contents, std::span<const Contents* const> items, bool rigid) const {
     std::string out;
-    const Contents* const items[] = {&contents};
     ParcelFacts parcel;
     parcel.rigid = rigid;
     parcel.contents = &contents;

@@ -22,13 +22,14 @@
 #include "tarewise/batch/internal/plan.h"
 #include "tarewise/batch/internal/quantity_fits.h"
 #include "tarewise/batch/internal/staircase.h"
+#include "tarewise/ranking/internal/request_goods.h"
 
 namespace tarewise::internal {
 
 /// Goods that every service treats alike.
 struct GoodsClass {
   std::uint32_t number = 0;
-  const Contents* contents = nullptr;
+  const GoodsContents* contents = nullptr;
   bool rigid = false;
   std::int64_t value = 0;               ///< One that stands for the class, ranking's currency.
   bool value_known = true;              ///< False: worth so much that rows are priced one by one.
@@ -78,8 +79,8 @@ class RepriceStore {
       auto at = own_contents_.find(key);
       if (at == own_contents_.end()) {
         // The contents before their number, which is then never without them.
-        const std::uint32_t number = kFirstOwnContents + static_cast<std::uint32_t>(own_contents_.size());
-        contents_.insert_or_assign(number, contents);
+        const std::uint32_t number = next_contents_++;
+        KeepContents(number, contents);
         at = own_contents_.emplace(std::move(key), number).first;
       }
       numbers.push_back(at->second);
@@ -87,9 +88,29 @@ class RepriceStore {
     return numbers;
   }
 
+  /// The number of what several items together hold; `numbers` are theirs, and are sorted.
+  std::uint32_t JoinContents(std::vector<std::uint32_t>& numbers) {
+    std::sort(numbers.begin(), numbers.end());
+    numbers.erase(std::unique(numbers.begin(), numbers.end()), numbers.end());
+    if (numbers.size() == 1) return numbers[0];
+    const std::lock_guard<std::mutex> lock(mutex_);
+    const auto found = joined_contents_.find(numbers);
+    if (found != joined_contents_.end()) return found->second;
+    GoodsContents joined;
+    for (const std::uint32_t one : numbers) {
+      const GoodsContents* item = ContentsLocked(one);
+      joined.contents.AddAll(item->contents);
+      joined.items.push_back(&item->contents);
+    }
+    const std::uint32_t number = next_contents_++;
+    contents_.insert_or_assign(number, std::move(joined));
+    joined_contents_.emplace(numbers, number);
+    return number;
+  }
+
   QuantityFits& quantity_fits() { return quantity_fits_; }
 
-  const Contents* ContentsOf(std::uint32_t number) {
+  const GoodsContents* ContentsOf(std::uint32_t number) {
     const std::lock_guard<std::mutex> lock(mutex_);
     return ContentsLocked(number);
   }
@@ -159,9 +180,9 @@ class RepriceStore {
     return cells_.emplace(key, std::make_unique<GroupCell>()).first->second.get();
   }
 
-  /// The staircase of a group's cell, from goods that are in it. Nothing where no more can be kept.
+  /// The staircase of a group's cell, from a parcel that is in it. Nothing where no more can be kept.
   const Staircase* CellStaircase(GroupCell& cell, GoodsClass& goods, std::size_t group, std::uint64_t mask,
-                                 const Goods& like) {
+                                 const std::array<std::int64_t, 3>& sides, Shape shape) {
     const std::lock_guard<std::mutex> lock(mutex_);
     const Staircase* staircase = cell.staircase.load(std::memory_order_relaxed);
     if (staircase != nullptr) return staircase;
@@ -171,8 +192,7 @@ class RepriceStore {
     for (std::size_t i = 0; i < packs.packs.size(); ++i) {
       if (((mask >> i) & 1u) == 0) continue;
       const std::size_t pack = packs.packs[i];
-      const std::array<std::int64_t, 3> sides = plan_->packs()[pack].Outside(like);
-      parts.push_back(PackStaircase(goods, pack, sides, like.shape, SideNumbers(pack, sides, like.shape)));
+      parts.push_back(PackStaircase(goods, pack, sides, shape, SideNumbers(pack, sides, shape)));
     }
     if (parts.size() > 1) cell.kept = Keep(MergeStaircases(parts, plan_->order()));
     staircase = parts.size() == 1 ? parts[0] : cell.kept.get();
@@ -241,23 +261,32 @@ class RepriceStore {
   using CellKey = std::tuple<std::uint32_t, std::uint32_t, std::uint64_t, std::uint64_t, std::uint32_t>;
   using CurveList = std::vector<const Curves*>;  // by service
 
-  const Contents* ContentsLocked(std::uint32_t number) {
+  const GoodsContents* ContentsLocked(std::uint32_t number) {
     const auto found = contents_.find(number);
     if (found != contents_.end()) return &found->second;
     Contents contents;
     for (std::uint32_t bit = 0; bit < kTraitCount; ++bit) {
       if ((number >> bit) & 1u) contents.Add(static_cast<Trait>(bit));
     }
-    return &contents_.emplace(number, std::move(contents)).first->second;
+    return KeepContents(number, std::move(contents));
   }
 
-  std::string GoodsOutcomes(std::size_t s, const Contents& contents, bool rigid, std::int64_t value) const {
+  // Of one item.
+  const GoodsContents* KeepContents(std::uint32_t number, Contents contents) {
+    GoodsContents& kept = contents_[number];
+    kept.contents = std::move(contents);
+    kept.items.assign(1, &kept.contents);
+    return &kept;
+  }
+
+  std::string GoodsOutcomes(std::size_t s, const GoodsContents& contents, bool rigid, std::int64_t value) const {
     const PlannedService& service = plan_->services()[s];
     const ShipmentFacts facts = plan_->on_lane(0).FactsFor(plan_->CarrierOf(service), Amount::Micros(value));
     auto band = [](const std::vector<std::int64_t>& cuts, std::int64_t at) {
       return std::to_string(std::lower_bound(cuts.begin(), cuts.end(), at) - cuts.begin());
     };
-    return service.facts.GoodsOutcomes(contents, rigid) + band(service.facts.value_cuts(), facts.value) + '/' +
+    return service.facts.GoodsOutcomes(contents.contents, contents.items, rigid) +
+           band(service.facts.value_cuts(), facts.value) + '/' +
            band(service.facts.seller_value_cuts(), facts.seller_value);
   }
 
@@ -286,8 +315,8 @@ class RepriceStore {
       ParcelFacts facts = plan_->packs()[pack].Facts(shape);
       facts.sides = sides;
       facts.rigid = goods.rigid;
-      facts.contents = goods.contents;
-      facts.items = std::span<const Contents* const>(&goods.contents, 1);
+      facts.contents = &goods.contents->contents;
+      facts.items = goods.contents->items;
       known = curves.emplace(key, std::make_shared<const Curves>(builder_.Trace(s, facts, Amount::Micros(goods.value))))
                   .first;
       bytes_ += known->second->bytes();
@@ -301,7 +330,7 @@ class RepriceStore {
     CurveList curves(services_.size(), nullptr);
     for (std::size_t s = 0; s < services_.size(); ++s) {
       if (!plan_->Allowed(s, pack) ||
-          DispatchState::ForbiddenByAir(plan_->services()[s].facts.service(), *goods.contents)) {
+          DispatchState::ForbiddenByAir(plan_->services()[s].facts.service(), goods.contents->contents)) {
         continue;
       }
       curves[s] = CurvesOf(goods, s, pack, sides, shape, side_numbers[s]);
@@ -418,8 +447,10 @@ class RepriceStore {
   StaircaseBuilder builder_;
   QuantityFits quantity_fits_;
   mutable std::mutex mutex_;
-  std::unordered_map<std::uint32_t, Contents> contents_;
+  std::unordered_map<std::uint32_t, GoodsContents> contents_;
   std::map<std::string, std::uint32_t> own_contents_;
+  std::map<std::vector<std::uint32_t>, std::uint32_t> joined_contents_;
+  std::uint32_t next_contents_ = kFirstOwnContents;
   std::vector<PerService> services_;
   std::vector<std::vector<std::uint32_t>> fixed_sides_;  // by packaging: `SideNumbers`
   std::map<std::vector<std::uint32_t>, std::unique_ptr<GoodsClass>> goods_classes_;

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <array>
 #include <atomic>
+#include <bit>
 #include <cstddef>
 #include <cstdint>
 #include <memory>
@@ -91,14 +92,15 @@ class RepriceWorker {
     const ServiceState& state = dispatch.services()[ServiceOf(way)];
     const CarrierState& carrier = dispatch.CarrierOf(state);
     if (!carrier.overdue) return false;
-    const Packed packed(plan_.packs()[PackagingOf(way)], goods, *store_.ContentsOf(goods.contents));
+    const std::size_t p = PackagingOf(way);
+    const Packed packed(plan_.packs()[p], OutsideIn(goods, p), goods, *store_.ContentsOf(goods.contents));
     const AskedGoods asked(dispatch, packed.facts, Amount::Micros(goods.value));
     const ShipmentFacts shipment = asked.FactsFor(carrier);
     const SideFacts sides = dispatch.MeasureSides(packed.facts, state);
-    const std::int64_t height = CutHeight(goods, PackagingOf(way));
+    const std::int64_t height = CutHeight(goods, p);
     if (height != 0) {
       ParcelFacts cut = packed.facts;
-      cut.sides = plan_.packs()[PackagingOf(way)].OutsideAt(height);
+      cut.sides = plan_.packs()[p].OutsideAt(height);
       const SideFacts cut_sides = dispatch.MeasureSides(cut, state);
       const std::optional<Amount> whole_total = dispatch.Total(state, packed.facts, shipment, sides);
       const std::optional<Amount> cut_total = dispatch.Total(state, cut, shipment, cut_sides);
@@ -154,7 +156,7 @@ class RepriceWorker {
   void ServiceTotals(const Goods& goods, std::size_t pack, std::size_t s, std::vector<std::int64_t>& out) {
     out.assign(lanes_, kNoOffer);
     if (!plan_.Allowed(s, pack)) return;
-    const Packed packed(plan_.packs()[pack], goods, *store_.ContentsOf(goods.contents));
+    const Packed packed(plan_.packs()[pack], OutsideIn(goods, pack), goods, *store_.ContentsOf(goods.contents));
     const DispatchState& dispatch = plan_.on_lane(0);
     PriceService(goods, packed.facts, dispatch.MeasureSides(packed.facts, dispatch.services()[s]), pack, s);
     for (std::size_t lane = 0; lane < lanes_; ++lane) {
@@ -169,9 +171,7 @@ class RepriceWorker {
     for (Part& part : record.parts->groups) {
       if (part.staircase == nullptr && part.cell != nullptr) {
         part.staircase = part.cell->staircase.load(std::memory_order_acquire);
-        if (part.staircase == nullptr && work_out) {
-          part.staircase = store_.CellStaircase(*part.cell, *record.parts->goods, part.group, part.mask, goods);
-        }
+        if (part.staircase == nullptr && work_out) part.staircase = WorkOut(goods, record, part);
       }
       if (part.staircase == nullptr) return false;
     }
@@ -190,11 +190,12 @@ class RepriceWorker {
 
   // Which packagings take the goods, and the cell of each group that does.
   RowReason Fit(const Goods& goods) {
+    several_ = nullptr;
+    if (goods.several()) return FitSeveral(goods);
     const std::int64_t padding = plan_.PaddingOf(goods);
     std::uint64_t any = 0;
-    const CartonFits* const cartons = goods.quantity > 1 ? CartonsOf(goods) : nullptr;
     for (std::size_t t = 0; t < table_masks_.size(); ++t) {
-      table_masks_[t] = plan_.tables()[t].Fitting(goods, padding) | (cartons != nullptr ? cartons->masks[t] : 0);
+      table_masks_[t] = plan_.tables()[t].Fitting(goods, padding);
       any |= table_masks_[t];
     }
     for (std::size_t g = 0; g < group_masks_.size(); ++g) {
@@ -205,30 +206,73 @@ class RepriceWorker {
       if (mask == 0) continue;
       any |= mask;
       if (group.bounded && group.cells[0].single()) continue;
-      const std::array<std::int64_t, 3> sides = plan_.packs()[group.packs[0]].Outside(goods);
-      if (sides[0] > Length::kMostSideNanometres) return RowReason::kBadSide;
-      const CellIndex& cells = group.cells[!group.bounded && Irregular(goods) ? 1 : 0];
-      group_cells_[g] = cells.Of(sides).value_or(kNoCell);
+      if (!FindCell(goods, g)) return RowReason::kBadSide;
     }
+    return FitEnd(goods, any);
+  }
+
+  // Of several units: what they go into was found when they were packed, but for piles.
+  RowReason FitSeveral(const Goods& goods) {
+    const SeveralFits& fits = FitsOf(goods);
+    if (fits.bad_side) return RowReason::kBadSide;
+    several_ = &fits;
+    std::uint64_t any = 0;
+    table_masks_ = fits.tables;
+    group_masks_ = fits.groups;
+    for (const std::uint64_t mask : table_masks_) any |= mask;
+    for (std::size_t g = 0; g < group_masks_.size(); ++g) {
+      const PackGroup& group = plan_.groups()[g];
+      group_cells_[g] = 0;
+      if (!group.bounded) {
+        group_masks_[g] = group.fit.Fitting(goods);
+        if (group_masks_[g] != 0 && !FindCell(goods, g)) return RowReason::kBadSide;
+      }
+      any |= group_masks_[g];
+    }
+    return FitEnd(goods, any);
+  }
+
+  // The cell of a group whose packagings all make the same sides; false where a side is past what is accepted.
+  bool FindCell(const Goods& goods, std::size_t g) {
+    const PackGroup& group = plan_.groups()[g];
+    const std::array<std::int64_t, 3> sides = plan_.packs()[group.packs[0]].Outside(goods);
+    if (sides[0] > Length::kMostSideNanometres) return false;
+    const CellIndex& cells = group.cells[!group.bounded && Irregular(goods) ? 1 : 0];
+    group_cells_[g] = cells.Of(sides).value_or(kNoCell);
+    return true;
+  }
+
+  RowReason FitEnd(const Goods& goods, std::uint64_t any) {
     if (any == 0) return RowReason::kFitsNothing;
     if (plan_.has_bad_packs() || goods.weight + plan_.most_around() > Weight::kMostNanograms) return FitOddly(goods);
     return RowReason::kPriced;
   }
 
-  const CartonFits* CartonsOf(const Goods& goods) {
-    const QuantityKey key = QuantityKey::Of(goods);
-    const auto known = cartons_.find(key);
-    if (known != cartons_.end()) return known->second.get();
-    if (cartons_.size() >= kMostCartonFits) cartons_.clear();
-    return cartons_.emplace(key, store_.quantity_fits().Of(goods)).first->second.get();
+  // Kept until the next call.
+  const SeveralFits& FitsOf(const Goods& goods) {
+    const UnitKind kind = goods.kind();
+    const UnitKindSpan kinds = goods.order != nullptr ? UnitKindSpan(*goods.order) : UnitKindSpan(&kind, 1);
+    const auto known = fits_.find(kinds);
+    if (known != fits_.end()) return *known->second;
+    if (fits_.size() >= kMostFits) fits_.clear();
+    return *fits_.emplace(UnitKinds(kinds.begin(), kinds.end()), store_.quantity_fits().Of(kinds)).first->second;
+  }
+
+  // The sides of the parcel in a packaging that takes the goods, longest first.
+  std::array<std::int64_t, 3> OutsideIn(const Goods& goods, std::size_t p) {
+    const Pack& pack = plan_.packs()[p];
+    if (goods.several() && pack.how != Pack::Sides::kFixed) {
+      if (const SeveralFits::Own* own = FitsOf(goods).Find(p); own != nullptr) return own->sides;
+    }
+    return pack.Outside(goods);
   }
 
   // The height of the outside of a carton that is cut down to goods that it takes; 0: it stays whole.
   std::int64_t CutHeight(const Goods& goods, std::size_t p) {
     const auto& pack = plan_.packs()[p];
     if (!pack.cut_down()) return 0;
-    if (goods.quantity > 1) return CartonsOf(goods)->cut_heights[p];
-    const PackUnit unit = PackUnitOf(goods);
+    if (goods.several()) return FitsOf(goods).cut_heights[p];
+    const PackUnit unit = PackUnitOf(goods.kind());
     return PilePacker().Pack({&unit, 1}, *pack.packaging, plan_.Padding()).cut_height.value_or(0);
   }
 
@@ -239,7 +283,7 @@ class RepriceWorker {
     RowReason reason = RowReason::kPriced;
     ForEachFitting([&](std::size_t p) {
       const Pack& pack = plan_.packs()[p];
-      for (const std::int64_t side : pack.Outside(goods)) {
+      for (const std::int64_t side : OutsideIn(goods, p)) {
         if (side < 1 || side > Length::kMostSideNanometres) reason = RowReason::kBadSide;
       }
       if (pack.Gross(goods.weight) > Weight::kMostNanograms && reason == RowReason::kPriced) {
@@ -270,7 +314,7 @@ class RepriceWorker {
   Place PriceAll(const Goods& goods) {
     const Answers<std::int64_t> answers = Wide();
     Clear(answers, lanes_);
-    const Contents* contents = store_.ContentsOf(goods.contents);
+    const GoodsContents* contents = store_.ContentsOf(goods.contents);
     if (plan_.handicapped()) {
       PriceAllHandicapped(goods, *contents);
     } else {
@@ -287,7 +331,7 @@ class RepriceWorker {
   }
 
   // The order goes by more than the totals that are told.
-  void PriceAllHandicapped(const Goods& goods, const Contents& contents) {
+  void PriceAllHandicapped(const Goods& goods, const GoodsContents& contents) {
     std::fill(best_.begin(), best_.end(), BestTwo());
     ForEachFitting([&](std::size_t p) {
       PricePack(goods, contents, p, [&](std::size_t lane, std::int64_t total, Way way, std::int64_t handicap) {
@@ -303,8 +347,8 @@ class RepriceWorker {
 
   // Calls `offer(lane, total, way, handicap)` for each offer of one packaging.
   template <typename F>
-  void PricePack(const Goods& goods, const Contents& contents, std::size_t p, F offer) {
-    const Packed packed(plan_.packs()[p], goods, contents);
+  void PricePack(const Goods& goods, const GoodsContents& contents, std::size_t p, F offer) {
+    const Packed packed(plan_.packs()[p], OutsideIn(goods, p), goods, contents);
     DispatchState::SideProfiles profiles;
     plan_.on_lane(0).MeasureSides(packed.facts, profiles);
     const std::int64_t height = CutHeight(goods, p);
@@ -333,18 +377,16 @@ class RepriceWorker {
 
   // Goods in a packaging.
   struct Packed {
-    Packed(const Pack& pack, const Goods& goods, const Contents& contents)
-        : items{&contents}, facts(pack.Facts(goods.shape)) {
+    Packed(const Pack& pack, const std::array<std::int64_t, 3>& outside, const Goods& goods,
+           const GoodsContents& contents)
+        : facts(pack.Facts(goods.shape)) {
       facts.weight = pack.Gross(goods.weight);
-      facts.sides = pack.Outside(goods);
+      facts.sides = outside;
       facts.rigid = goods.rigid;
-      facts.contents = &contents;
-      facts.items = items;
+      facts.contents = &contents.contents;
+      facts.items = contents.items;
     }
-    Packed(const Packed&) = delete;
-    Packed& operator=(const Packed&) = delete;
 
-    const Contents* items[1];  // what `facts` looks into
     ParcelFacts facts;
   };
 
@@ -411,7 +453,14 @@ class RepriceWorker {
     const bool bounded = plan_.groups()[part.group].bounded;
     const std::uint32_t visits = part.cell->visits.fetch_add(1, std::memory_order_relaxed) + 1;
     if (visits < (bounded ? kVisitsToCompile : kVisitsToCompileWide)) return;
-    part.staircase = store_.CellStaircase(*part.cell, *record.parts->goods, part.group, part.mask, goods);
+    part.staircase = WorkOut(goods, record, part);
+  }
+
+  // A part's packagings make alike parcels.
+  const Staircase* WorkOut(const Goods& goods, const Record& record, const Part& part) {
+    const std::size_t pack = plan_.groups()[part.group].packs[static_cast<std::size_t>(std::countr_zero(part.mask))];
+    return store_.CellStaircase(*part.cell, *record.parts->goods, part.group, part.mask, OutsideIn(goods, pack),
+                                goods.shape);
   }
 
   void MakeWhole(Record& record) {
@@ -447,22 +496,11 @@ class RepriceWorker {
   Record& Find(const Goods& goods) {
     GoodsClass* const goods_class = ClassOf(goods);
     std::fill(key_.begin(), key_.end(), 0);
-    const RepricePlan::Field* field = plan_.fields().data();
-    auto put = [&](std::uint64_t value) {
-      key_[field->word] |= value << field->shift;
-      ++field;
-    };
-    put(goods_class->number);
-    const RepricePlan::Field* const shape_field = field++;
-    bool shaped = false;
-    for (const std::uint64_t mask : table_masks_) put(mask);
-    for (std::size_t g = 0; g < group_masks_.size(); ++g) {
-      const PackGroup& group = plan_.groups()[g];
-      put(group_masks_[g]);
-      put(group_cells_[g] != kNoCell ? group_cells_[g] : std::max(group.cells[0].count(), group.cells[1].count()));
-      shaped = shaped || (group_masks_[g] != 0 && !group.bounded);
+    if (several_ != nullptr) {
+      KeyOfSeveral(goods, *goods_class);
+    } else {
+      KeyOfOne(goods, *goods_class);
     }
-    if (shaped) key_[shape_field->word] |= static_cast<std::uint64_t>(goods.shape) << shape_field->shift;
     std::uint64_t hash = 0;
     for (const std::uint64_t value : key_) hash = (hash ^ value) * 0x9E3779B97F4A7C15u, hash ^= hash >> 29;
     const std::size_t mask = slots_.size() - 1;
@@ -473,6 +511,43 @@ class RepriceWorker {
       bool same = true;
       for (std::size_t i = 0; i < key_.size(); ++i) same = same && known[i] == key_[i];
       if (same) return records_[index];
+    }
+  }
+
+  void KeyOfOne(const Goods& goods, const GoodsClass& goods_class) {
+    const RepricePlan::Field* field = plan_.fields().data();
+    auto put = [&](std::uint64_t value) {
+      key_[field->word] |= value << field->shift;
+      ++field;
+    };
+    put(goods_class.number);
+    const RepricePlan::Field* const shape_field = field++;
+    bool shaped = false;
+    for (const std::uint64_t mask : table_masks_) put(mask);
+    for (std::size_t g = 0; g < group_masks_.size(); ++g) {
+      const PackGroup& group = plan_.groups()[g];
+      put(group_masks_[g]);
+      put(group_cells_[g] != kNoCell ? group_cells_[g] : std::max(group.cells[0].count(), group.cells[1].count()));
+      shaped = shaped || (group_masks_[g] != 0 && !group.bounded);
+    }
+    if (shaped) key_[shape_field->word] |= static_cast<std::uint64_t>(goods.shape) << shape_field->shift;
+  }
+
+  // In words of their own: class and shape, what the units go into, and the cell of each pile. A class of one unit
+  // never has this bit.
+  void KeyOfSeveral(const Goods& goods, const GoodsClass& goods_class) {
+    constexpr std::uint64_t kOfSeveral = std::uint64_t{1} << 31;
+    key_[0] = goods_class.number | kOfSeveral;
+    key_[1] = several_->number;
+    std::size_t word = 2;
+    for (std::size_t g = 0; g < group_masks_.size(); ++g) {
+      const PackGroup& group = plan_.groups()[g];
+      if (group.bounded) continue;
+      if (group_masks_[g] != 0) {
+        key_[0] |= (1 + static_cast<std::uint64_t>(goods.shape)) << 32;
+        key_[word] = group_cells_[g] != kNoCell ? 1 + group_cells_[g] : kNoCell;
+      }
+      ++word;
     }
   }
 
@@ -524,19 +599,29 @@ class RepriceWorker {
     if (keep_parts_) record.parts->all = fixed;
     store_.Reduce(fixed);
     for (std::size_t g = 0; g < group_masks_.size(); ++g) {
-      if (group_masks_[g] == 0) continue;
-      Part part;
-      part.group = static_cast<std::uint16_t>(g);
-      part.mask = group_masks_[g];
-      const Shape shape = plan_.groups()[g].bounded ? Shape::kBox : goods.shape;
-      if (group_cells_[g] != kNoCell) part.cell = store_.CellOf(goods_class, g, part.mask, group_cells_[g], shape);
-      record.parts->groups.push_back(part);
+      const bool bounded = plan_.groups()[g].bounded;
+      if (group_masks_[g] == 0 || (several_ != nullptr && bounded)) continue;
+      AddPart(goods_class, g, group_masks_[g], group_cells_[g], bounded ? Shape::kBox : goods.shape, *record.parts);
+    }
+    if (several_ != nullptr) {
+      for (const SeveralFits::Own& own : several_->own) {
+        AddPart(goods_class, own.group, own.bit, own.cell, Shape::kBox, *record.parts);
+      }
     }
     if (!keep_parts_ && record.parts->groups.empty() && fixed.size() == 1) SetWhole(*fixed[0], record);
   }
 
-  static constexpr std::size_t kMostCartonFits = std::size_t{1} << 16;
-  static constexpr std::uint64_t kNoCell = 0xFFFFFFFFFFFFFFFF;
+  void AddPart(GoodsClass& goods_class, std::size_t group, std::uint64_t mask, std::uint64_t cell, Shape shape,
+               Parts& parts) {
+    Part part;
+    part.group = static_cast<std::uint16_t>(group);
+    part.mask = mask;
+    if (cell != kNoCell) part.cell = store_.CellOf(goods_class, group, mask, cell, shape);
+    parts.groups.push_back(part);
+  }
+
+  static constexpr std::size_t kMostFits = std::size_t{1} << 16;
+  static constexpr std::uint64_t kNoCell = SeveralFits::kNoCell;
   struct ClassSlot {
     std::uint64_t key = 0;
     GoodsClass* goods = nullptr;
@@ -558,7 +643,8 @@ class RepriceWorker {
   std::vector<std::uint64_t> group_cells_;
   std::vector<std::uint64_t> key_;
   std::array<ClassSlot, 256> classes_ = {};
-  std::unordered_map<QuantityKey, std::shared_ptr<const CartonFits>, QuantityKey::Hash> cartons_;
+  std::unordered_map<UnitKinds, std::shared_ptr<const SeveralFits>, UnitKindsHash, UnitKindsEqual> fits_;
+  const SeveralFits* several_ = nullptr;  // of the goods at hand where they are several units
   std::vector<Record> records_;
   std::vector<std::uint64_t> keys_;
   std::vector<std::uint64_t> hashes_;

@@ -45,6 +45,7 @@ class ComparerState {
 
   absl::Status Add(const GoodsColumns& goods, const Column& monthly, const CatalogueColumns& out,
                    const RepriceOptions& options) {
+    if (absl::Status status = CheckNoOrders(goods); !status.ok()) return status;
     for (std::size_t first = 0; first < goods.rows; first += block_rows_) {
       const std::size_t count = std::min(block_rows_, goods.rows - first);
       if (absl::Status status = Block(goods, monthly, out, options, first, count); !status.ok()) return status;

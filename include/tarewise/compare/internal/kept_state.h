@@ -24,6 +24,7 @@ class KeptState {
  public:
   static absl::StatusOr<std::unique_ptr<KeptState>> Create(RepriceSetup setup, const GoodsColumns& goods,
                                                            const Column& monthly, const RepriceOptions& options) {
+    if (absl::Status status = CheckNoOrders(goods); !status.ok()) return status;
     absl::StatusOr<Repricer> repricer = Repricer::Create(std::move(setup));
     if (!repricer.ok()) return repricer.status();
     std::unique_ptr<KeptState> kept(new KeptState(*std::move(repricer), goods));

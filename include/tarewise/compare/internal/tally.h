@@ -22,6 +22,12 @@
 
 namespace tarewise::internal {
 
+/// Rows are compared one by one, and may come in pieces, which an order would not survive.
+inline absl::Status CheckNoOrders(const GoodsColumns& goods) {
+  if (!goods.order.given()) return absl::OkStatus();
+  return Invalid("column order: found one, expected none: price lists are compared row by row");
+}
+
 /// The best offers of some rows on all lanes, as `Repricer::Run` fills them.
 struct OfferColumns {
   std::vector<std::int64_t> total;
