@@ -94,7 +94,7 @@ struct GoodsColumns {
   std::size_t rows = 0;
   Column weight;    ///< Of one. More than 0, at most 100,000 kg.
   Column sides[3];  ///< Of one, each more than 0 and at most 50 m; the third is the upright one under `this_side_up`.
-  Column quantity;  ///< Alike units sent together, piled along their shortest side: 1 to 10,000. Left out: 1.
+  Column quantity;  ///< Alike units sent together, packed as `Rank` packs them: 1 to 10,000. Left out: 1.
   Column value;     ///< Declared value of one, in the ranking's currency. Left out: 0.
   Column contents;  ///< Bits by `Trait`, or an index into `contents_classes` where that is given. Left out: none.
   Column shape;     ///< By `Shape`. Left out: box.
