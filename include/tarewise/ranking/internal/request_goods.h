@@ -18,7 +18,6 @@
 #include "tarewise/ranking/internal/request_checks.h"
 #include "tarewise/ranking/internal/weight_set.h"
 #include "tarewise/ranking/packer.h"
-#include "tarewise/ranking/rank.h"
 #include "tarewise/ranking/request.h"
 #include "tarewise/units/internal/quantity_text.h"
 #include "tarewise/units/rounding.h"
