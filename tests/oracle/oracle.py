@@ -2328,7 +2328,7 @@ def judge_parcel(tables, ask, packed, carrier, service_code):
         "total": grand_total,
         "handicaps": added,
         "handicap": sum(amount for _, amount in added),
-        "cautions": cautions_of_offer(ask.items, packed.weight, service["mode"], priced.overdue),
+        "cautions": cautions_of_offer(ask.items, packed, service["mode"], priced.overdue),
     }, []
 
 
@@ -2336,7 +2336,7 @@ def judge_parcel(tables, ask, packed, carrier, service_code):
 # B7: cautions, by their codes, in the order of the page
 
 CAUTIONS = ("lithium_alone", "lithium_in_equipment", "flammable_liquid", "aerosol", "liquid", "sharp", "perishable", "live",
-            "lift_with_help", "mark_heavy", "confirm_surface", "value_overdue", "carrier_decides")
+            "lift_with_help", "mark_heavy", "confirm_surface", "value_overdue", "measure_soft", "carrier_decides")
 OF_TRAITS = CAUTIONS[:8]
 
 
@@ -2349,8 +2349,10 @@ def cautions_of_goods(items):
     return found | {trait for item in items for trait in item.contents if trait in OF_TRAITS}
 
 
-def cautions_of_offer(items, gross, mode, overdue_series):
-    found = cautions_of_weight(gross)
+def cautions_of_offer(items, packed, mode, overdue_series):
+    found = cautions_of_weight(packed.weight)
+    if packed.source is not None and is_pillow(packed.source, items):
+        found.add("measure_soft")
     if mode == "any" and any(trait in NEVER_BY_AIR for item in items for trait in item.contents):
         found.add("confirm_surface")
     if overdue_series:
@@ -2360,7 +2362,7 @@ def cautions_of_offer(items, gross, mode, overdue_series):
 
 def cautions_of_ranking(items, offers):
     found = cautions_of_goods(items).union(*(offer["cautions"] for offer in offers))
-    return found | {"carrier_decides"} if found - {"value_overdue"} else found
+    return found | {"carrier_decides"} if found - {"value_overdue", "measure_soft"} else found
 
 
 def in_order(cautions):

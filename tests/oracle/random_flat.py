@@ -105,7 +105,7 @@ def pillow(rng, mailer, thicknesses, write_sides):
 def several(rng, document, thicknesses, write_sides):
     """Goods for a mailer, an envelope or a tube, whose services may look at the thicknesses; or None."""
     packaging = oracle.read_packaging({**document, "cost": 0}, "USD")
-    make = pillow if packaging.kind == "mailer" and rng.random() < 0.4 else boxes
+    make = pillow if packaging.kind == "mailer" and rng.random() < 0.6 else boxes
     goods = make(rng, packaging, thicknesses, write_sides)
     for item in goods or ():
         item["weight"] = f"{oracle.decimal(rng.randint(1, 40) * rng.choice((10000, 28349, 50001)), 3)} g"

@@ -265,7 +265,14 @@ class Soft(unittest.TestCase):
         def asked(quantity):
             return {"goods": [{"weight": "1 lb", "sides": self.SHIRT, "quantity": quantity, "soft": PRESSED}],
                     "from": HERE, "to": THERE, "date": "2026-08-03"}
-        self.assertEqual(one(oracle.rank(tables, asked(2))), "5.00")
+        ranking = oracle.rank(tables, asked(2))
+        self.assertEqual(one(ranking), "5.00")
+        # B7: the sides of a pillow are a model's; nothing there is for the carrier to decide.
+        self.assertEqual((ranking["offers"][0]["cautions"], ranking["cautions"]), (["measure_soft"], [{"code": "measure_soft"}]))
+        beside = asked(1)
+        beside["goods"].append({"weight": "1 lb", "sides": "10 x 5 x 1 cm"})
+        ranking = oracle.rank(tables, beside)
+        self.assertEqual((one(ranking), ranking["cautions"]), ("5.00", []))
         self.assertEqual(one(oracle.rank(tables, asked(3))), ["over_limit"])
         self.assertEqual(one(oracle.rank(tables, asked(90))), ["does_not_fit"])
 
