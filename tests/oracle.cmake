@@ -4,6 +4,7 @@ add_test(NAME oracle.lists COMMAND ${Python3_EXECUTABLE} ${CMAKE_CURRENT_SOURCE_
 add_test(NAME oracle.wishes COMMAND ${Python3_EXECUTABLE} ${CMAKE_CURRENT_SOURCE_DIR}/oracle/test_wishes.py)
 add_test(NAME oracle.files COMMAND ${Python3_EXECUTABLE} ${CMAKE_CURRENT_SOURCE_DIR}/oracle/test_files.py)
 add_test(NAME oracle.packing COMMAND ${Python3_EXECUTABLE} ${CMAKE_CURRENT_SOURCE_DIR}/oracle/test_packing.py)
+add_test(NAME oracle.flat COMMAND ${Python3_EXECUTABLE} ${CMAKE_CURRENT_SOURCE_DIR}/oracle/test_flat.py)
 if(TW_BUILD_COMMAND)
   set(oracle ${CMAKE_CURRENT_SOURCE_DIR}/oracle)
   set(command --command $<TARGET_FILE:tarewise_command>)

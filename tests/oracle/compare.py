@@ -8,8 +8,8 @@ FOLDER is one world or holds several. For each, the program is run as `PATH rank
 request a line and writes one ranking a line, or {"error": ...}. Compared: the order of the offers; of each, zone,
 days, dates, where it ends, tracked, parcel, to what height its carton is cut, billable weight and its origin, charges (code, amount, the weight billed as), tax,
 packaging cost, total, handicaps and cautions; the ranking's cautions; of the refusals, the codes of each (with --every-reason also how often). Where several
-units are packed, each arrangement is checked unit by unit (packing.py), and that each carton of an offer has one. Requests that the
-slow pricer leaves undecided are counted and passed over. Prints the first differences; exits 1 if there is any.
+units are packed, each arrangement is checked unit by unit (packing.py), and that each packaging of an offer that has one tells it.
+Requests that the slow pricer leaves undecided are counted and passed over. Prints the first differences; exits 1 if there is any.
 """
 
 import argparse
@@ -188,16 +188,17 @@ def arrangements(tables, request, got):
     units = oracle.units_of(ask.items)
     if len(units) < 2 or tables.shelf is None:
         return ["arrangements where nothing is packed, or one unit"] if told else []
-    cartons = {(p.carrier, p.code): p for p in oracle.packagings_at_hand(tables, ask)[0] if p.kind == "carton"}
-    offered = [key for key in dict.fromkeys(map(arranged_in, got["offers"])) if key[:2] in cartons]
+    at_hand = {(p.carrier, p.code): p for p in oracle.packagings_at_hand(tables, ask)[0] if p.kind != "bare"}
+    offered = [key for key in dict.fromkeys(map(arranged_in, got["offers"]))
+               if key[:2] in at_hand and not oracle.is_pillow(at_hand[key[:2]], ask.items)]
     found, seen = [], set()
     for arrangement in told:
         key = arranged_in(arrangement)
-        if key in seen or key[:2] not in cartons:
-            found.append(f"arrangement in {name(key[:2])}: told twice, or no carton at hand")
+        if key in seen or key[:2] not in at_hand:
+            found.append(f"arrangement in {name(key[:2])}: told twice, or no packaging at hand that has one")
             continue
         seen.add(key)
-        found += [f"arrangement in {name(key[:2])}: {wrong}" for wrong in faults_of(arrangement, ask, units, cartons[key[:2]])]
+        found += [f"arrangement in {name(key[:2])}: {wrong}" for wrong in faults_of(arrangement, ask, units, at_hand[key[:2]])]
     return found + [f"no arrangement in {name(key[:2])}, which is offered" for key in offered if key not in seen]
 
 
@@ -206,13 +207,24 @@ def arranged_in(told):
     return told.get("issued_by", ""), told["packaging"], oracle.length(told["cut_to"]) if "cut_to" in told else None
 
 
-def faults_of(arrangement, ask, units, carton):
-    """Of one arrangement, in a carton that may be cut down."""
-    inside = list(carton.inside)
-    if "cut_to" in arrangement:
-        inside[2] -= carton.outside[2] - oracle.length(arrangement["cut_to"])
+def faults_of(arrangement, ask, units, packaging):
+    """Of one arrangement, in a carton that may be cut down, or in the box of a mailer, an envelope or a tube."""
+    padding, fragile_padding = ask.padding, oracle.FRAGILE_PADDING
+    if packaging.kind == "carton":
+        inside, what = list(packaging.inside), "the inside of the carton"
+        if "cut_to" in arrangement:
+            inside[2] -= packaging.outside[2] - oracle.length(arrangement["cut_to"])
+    elif oracle.is_pillow(packaging, ask.items):
+        return ["of a pillow"]
+    else:
+        inside, what, padding, fragile_padding = oracle.box_in(packaging, ask.items), "the box that counts", 0, 0
+        if inside is None:
+            return ["the goods do not go in"]
+        inside = list(inside)
+        if "cut_to" in arrangement:
+            return ["cut down"]
     if oracle.lengths(arrangement["sides"], 3) != inside:
-        return [f"{arrangement['sides']} is not the inside of the carton"]
+        return [f"{arrangement['sides']} is not {what}, {oracle.show_sides(inside)}"]
     if not arrangement.get("steps"):
         return ["no steps"]
     first, numbers = 0, {}
@@ -227,7 +239,7 @@ def faults_of(arrangement, ask, units, carton):
         placed[number] = (oracle.lengths(unit["at"], 3), oracle.lengths(unit["sides"], 3))
     if numbers:
         return [f"lacks the units {sorted(numbers)}"]
-    return packing.faults(units, inside, ask.padding, oracle.FRAGILE_PADDING, placed)
+    return packing.faults(units, inside, padding, fragile_padding, placed)
 
 
 def arrangements_or_why_not(tables, request, got):

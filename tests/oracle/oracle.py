@@ -4,8 +4,8 @@
 It exists to be compared with, so it is written to be checked against the page and shares no code with the library.
 Each function names the section of the page that it follows: A1 to A8 on documents and prices, B1 to B8 on the ranking.
 
-What stands in files beside a document is read by printed.py, what changes by date by series.py, and what goes into a carton is
-found by packing.py.
+What stands in files beside a document is read by printed.py, what changes by date by series.py, what goes into a carton is found by
+packing.py, and what goes into a mailer, an envelope or a tube by flat.py.
 
 Inside: weights are whole nanograms, lengths whole nanometres, volumes nanometres cubed, money whole millionths. A
 quotient is a Fraction until the page says how to round it. The great-circle distance alone is in floating point.
@@ -26,6 +26,7 @@ import re
 import sys
 from fractions import Fraction
 
+import flat
 import packing
 import printed
 from series import Dated, read_dated, read_series
@@ -1625,6 +1626,7 @@ class Item:
     may_stand: tuple = (0, 1, 2)  # which of its sides may be upright, counted from 0
     top_free: bool = False
     bears: int = None  # None: anything
+    soft: flat.Soft = None
     largest: list = None  # the sides at their most, where a point within a range is looked at
 
 
@@ -1702,14 +1704,39 @@ def read_shape(word):
 
 def read_item(item):
     check_keys(item, {"weight", "sides", "quantity", "contents", "value", "shape", "this_side_up", "rigid", "bare",
-                      "title", "code", "may_stand", "top_free", "bears"}, "item")
+                      "title", "code", "may_stand", "top_free", "bears", "soft"}, "item")
     quantity = item.get("quantity", 1)
     if not isinstance(quantity, int) or quantity < 1:
         raise ValueError(f"quantity {quantity!r} is not a whole number over 0")
     return Item(*read_size(item), quantity, read_contents(item.get("contents", [])), money(item.get("value", 0)),
                 read_shape(item.get("shape", "box")), flag(item, "this_side_up"), item.get("rigid", False),
                 item.get("bare", False), read_may_stand(item), flag(item, "top_free"),
-                read_weight(item["bears"]) if "bears" in item else None)
+                read_weight(item["bears"]) if "bears" in item else None, read_soft(item))
+
+
+def read_soft(item):
+    """B2: both words, and nothing beside that goods which give cannot have."""
+    if "soft" not in item:
+        return None
+    soft = item["soft"]
+    check_keys(soft, {"presses_to", "least_thickness"}, "soft")
+    if "may_stand" in item or "bears" in item or any(flag(item, key) for key in ("this_side_up", "top_free", "rigid")):
+        raise ValueError("a soft good has neither this_side_up, may_stand, top_free, bears nor rigid")
+    _, sides, _, low_sides = read_size(item)
+    if sides != low_sides:
+        raise ValueError(f"sides: {item['sides']!r} is a range, of a soft good")
+    presses_to = soft["presses_to"]
+    if isinstance(presses_to, bool):
+        raise ValueError(f"presses_to: {presses_to!r} is not a percentage")
+    if isinstance(presses_to, str):  # B2: the sign may be left out
+        presses_to = presses_to.strip().removesuffix("%") + " %"
+    presses_to = percent(presses_to)
+    if not 0 < presses_to <= 1:
+        raise ValueError(f"presses_to: {soft['presses_to']} is not over 0 and at most 100")
+    least = length(soft["least_thickness"])
+    if not 0 < least <= min(sides):
+        raise ValueError(f"least_thickness: {soft['least_thickness']} is not over 0 and at most the shortest side")
+    return flat.Soft(int(presses_to * MILLION), least)
 
 
 def read_may_stand(item):
@@ -1908,7 +1935,7 @@ def goods_shape(items):
 def stack(items):
     """B2: one pile along the shortest side of those that may be upright: sides with the pile's height third. One item alone is
     itself."""
-    if len(items) == 1 and items[0].quantity == 1:
+    if is_alone(items):
         return items[0].sides
     piles = []
     for item in items:
@@ -1920,55 +1947,67 @@ def stack(items):
 
 def may_be_piled(items):
     """B2: but for an estimate."""
-    alone = len(items) == 1 and items[0].quantity == 1
-    return alone or all(not item.top_free and item.bears is None for item in items)
+    return is_alone(items) or all(not item.top_free and item.bears is None for item in items)
+
+
+def is_alone(items):
+    return len(items) == 1 and items[0].quantity == 1
+
+
+def at_most(items):
+    """B4: with every side that ranges at its most."""
+    return [dataclasses.replace(item, sides=item.largest or item.sides) for item in items]
 
 
 FRAGILE_PADDING = length("1 in")
 
 
 def units_of(items):
-    """B2: one after the other, in the order of the items."""
-    return tuple(packing.Unit(tuple(item.sides), item.may_stand, "fragile" in item.contents, 0 if item.top_free else item.bears, item.weight)
+    """B2: one after the other, in the order of the items; soft ones pressed."""
+    return tuple(packing.Unit(tuple(flat.pressed_sides(item.sides, item.soft) if item.soft else item.sides), item.may_stand,
+                              "fragile" in item.contents, 0 if item.top_free else item.bears, item.weight)
                  for item in items for _ in range(item.quantity))
+
+
+def is_pillow(packaging, items):
+    """B2: what gives, and nothing else, in a mailer."""
+    return packaging.kind == "mailer" and all(item.soft for item in items)
+
+
+def box_in(packaging, items):
+    """B2: (l, w, t) of the box of a mailer, an envelope or a tube in which the goods lie, or None; raises packing.Undecided."""
+    if any(len(item.may_stand) < 3 for item in items) or not may_be_piled(items):
+        return None
+    alike = tuple(packing.Unit(unit.sides) for unit in units_of(items if is_alone(items) else at_most(items)))
+    return flat.least_box(packaging.kind, tuple(packaging.inside), packaging.thickness, alike)
 
 
 def fit(packaging, items, padding):
     """B2, A6: the parcel's sides, or None where the goods do not go in; raises packing.Undecided."""
+    walls = 2 * packaging.wall
     if packaging.kind == "carton":
         found = packing.arrangement(units_of(items), tuple(packaging.inside), padding, FRAGILE_PADDING)
         return None if found is None else packaging.outside
-    if not may_be_piled(items):
-        return None
-    goods = stack(items)
     if packaging.kind == "bare":
-        return list(goods) if all(item.bare for item in items) else None
-    if any(len(item.may_stand) < 3 for item in items):
+        return list(stack(items)) if all(item.bare for item in items) and may_be_piled(items) else None
+    if is_pillow(packaging, items):
+        sides = flat.pillow(*packaging.inside, [(item.sides, item.soft) for item in items for _ in range(item.quantity)])
+        return None if sides is None else [side + walls for side in sides]
+    box = box_in(packaging, items)
+    if box is None:
         return None
     if packaging.kind == "mailer":
-        flat_width, usable_length = packaging.inside
-        for l, w, t in itertools.permutations(goods):
-            if flat_width >= w + t and usable_length >= l + t:
-                return [side + 2 * packaging.wall for side in goods]
-        return None
+        return [side + walls for side in box]
     if packaging.kind == "envelope":
-        flat_width, usable_length = packaging.inside
-        thin = [t for l, w, t in itertools.permutations(goods)
-                if flat_width >= w and usable_length >= l and packaging.thickness >= t]
-        return packaging.outside + [min(thin) + 2 * packaging.wall] if thin else None
-    diameter, usable_length = packaging.inside
-    for l, w, t in itertools.permutations(goods):
-        if usable_length >= l and diameter ** 2 >= w ** 2 + t ** 2:
-            return [packaging.outside[1], packaging.outside[0], packaging.outside[0]]
-    return None
+        return packaging.outside + [box[2] + walls]
+    return [packaging.outside[1], packaging.outside[0], packaging.outside[0]]
 
 
 def cut_height(packaging, items, padding):
     """B2: the outside height to which a carton that takes the goods is cut, at their most, or None where it stays whole."""
     if packaging.least_height is None:
         return None
-    items = [dataclasses.replace(item, sides=item.largest or item.sides) for item in items]
-    inside = packing.least_height(units_of(items), tuple(packaging.inside), padding, FRAGILE_PADDING)
+    inside = packing.least_height(units_of(at_most(items)), tuple(packaging.inside), padding, FRAGILE_PADDING)
     height = max(inside + packaging.outside[2] - packaging.inside[2], packaging.least_height)
     return height if height < packaging.outside[2] else None
 
@@ -2289,7 +2328,7 @@ def judge_parcel(tables, ask, packed, carrier, service_code):
         "total": grand_total,
         "handicaps": added,
         "handicap": sum(amount for _, amount in added),
-        "cautions": cautions_of_offer(ask.items, packed.weight, service["mode"], priced.overdue),
+        "cautions": cautions_of_offer(ask.items, packed, service["mode"], priced.overdue),
     }, []
 
 
@@ -2297,7 +2336,7 @@ def judge_parcel(tables, ask, packed, carrier, service_code):
 # B7: cautions, by their codes, in the order of the page
 
 CAUTIONS = ("lithium_alone", "lithium_in_equipment", "flammable_liquid", "aerosol", "liquid", "sharp", "perishable", "live",
-            "lift_with_help", "mark_heavy", "confirm_surface", "value_overdue", "carrier_decides")
+            "lift_with_help", "mark_heavy", "confirm_surface", "value_overdue", "measure_soft", "carrier_decides")
 OF_TRAITS = CAUTIONS[:8]
 
 
@@ -2310,8 +2349,10 @@ def cautions_of_goods(items):
     return found | {trait for item in items for trait in item.contents if trait in OF_TRAITS}
 
 
-def cautions_of_offer(items, gross, mode, overdue_series):
-    found = cautions_of_weight(gross)
+def cautions_of_offer(items, packed, mode, overdue_series):
+    found = cautions_of_weight(packed.weight)
+    if packed.source is not None and is_pillow(packed.source, items):
+        found.add("measure_soft")
     if mode == "any" and any(trait in NEVER_BY_AIR for item in items for trait in item.contents):
         found.add("confirm_surface")
     if overdue_series:
@@ -2321,7 +2362,7 @@ def cautions_of_offer(items, gross, mode, overdue_series):
 
 def cautions_of_ranking(items, offers):
     found = cautions_of_goods(items).union(*(offer["cautions"] for offer in offers))
-    return found | {"carrier_decides"} if found - {"value_overdue"} else found
+    return found | {"carrier_decides"} if found - {"value_overdue", "measure_soft"} else found
 
 
 def in_order(cautions):

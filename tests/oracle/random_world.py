@@ -23,6 +23,7 @@ from fractions import Fraction
 sys.path.insert(0, str(pathlib.Path(__file__).parent))
 import oracle  # noqa: E402
 import packing  # noqa: E402
+import random_flat  # noqa: E402
 import random_goods  # noqa: E402
 from random_lists import Lists  # noqa: E402
 
@@ -42,6 +43,11 @@ KINDS = ("carton", "mailer", "envelope", "tube", "bare")
 DELIVERS = ("door", "point", "locker")
 EXTRAS = ("signature", "adult", "early", "drop-off")  # what a request may ask for
 WEEKDAYS = oracle.WEEKDAYS
+SPOILT_SOFT = tuple({"soft": soft} for soft in (
+    {}, {"presses_to": "60"}, {"least_thickness": "1 mm"}, {"presses_to": "0", "least_thickness": "1 mm"}, {"presses_to": 101, "least_thickness": "1 mm"},
+    {"presses_to": "60", "least_thickness": "40 m"}, {"presses_to": "60.00001", "least_thickness": "1 mm"}, True)) + (
+        {"soft": {"presses_to": "60", "least_thickness": "1 mm"}, "rigid": True}, {"soft": {"presses_to": "60", "least_thickness": "1 mm"}, "bears": "1 kg"},
+        {"soft": {"presses_to": "60", "least_thickness": "1 mm"}, "may_stand": [1, 2, 3]})
 TIMES = ("16:00", "15:59", "16:01", "09:30", "09:31", "00:00", "00:01", "23:59")
 EARLY, BETWEEN, MIDDLE, LATE, END = "2026-01-11", "2026-05-02", "2026-07-12", "2027-01-17", "2027-03-31"
 CLOSE = ("2026-07-30", "2026-08-03", "2026-08-04", "2026-08-05", "2026-08-07", "2026-08-08", "2026-08-09", "2026-09-09", "2026-09-10")
@@ -1198,9 +1204,18 @@ class Requests:
         rng, goods = self.rng, []
         shelf = [p for _, p in self.world.packaging if "inside" in p]
         cartons = [p for p in shelf if p["kind"] == "carton"]
+        at_hand = {(carrier, code) for carrier, code, _ in self.tables.at_hand}
+        flats = [p for carrier, p in self.world.packaging if p["kind"] in ("mailer", "envelope", "tube") and self.tables.shelf is not None and
+                 (not carrier or (carrier, p["code"]) in at_hand)]
+        if flats and chance(rng, 0.25):
+            thicknesses = self.world.edges["height"] + self.world.edges["exact_height"]
+            drawn = random_flat.several(rng, rng.choice(flats), thicknesses, write_sides)
+            if drawn is not None:
+                return drawn, None
         if cartons and chance(rng, 0.5):
             drawn = random_goods.several(rng, oracle.lengths(rng.choice(cartons)["inside"], 3), write_sides)
             if drawn is not None:
+                self.some_give(drawn[0], 0.12)
                 return drawn
         for _ in range(rng.choice((1, 1, 1, 1, 2, 3))):
             grams = self.gross_weight()
@@ -1246,7 +1261,14 @@ class Requests:
             if chance(rng, 0.03):
                 item["bears"] = write_weight(rng, grams)
             goods.append(item)
+        self.some_give(goods, 0.1)
         return goods, None
+
+    def some_give(self, goods, probability):
+        """Makes one item soft, pressed of the sides that it has, or all of them."""
+        if chance(self.rng, probability):
+            for item in goods if chance(self.rng, 0.3) else [self.rng.choice(goods)]:
+                random_flat.soften(self.rng, item, oracle.read_sides(item["sides"]), write_sides)
 
     def request(self):
         rng, world = self.rng, self.world
@@ -1376,7 +1398,7 @@ class Requests:
         elif pick == 12 and "goods" in request:
             thing.update(rng.choice(({"may_stand": []}, {"may_stand": [0]}, {"may_stand": [1, 1]}, {"may_stand": [4]}, {"may_stand": 2},
                                      {"may_stand": [3], "this_side_up": True}, {"top_free": 1}, {"bears": "0 kg"}, {"bears": "5"},
-                                     {"bears": "100001 kg"}, {"bears": "1..2 kg"})))
+                                     {"bears": "100001 kg"}, {"bears": "1..2 kg"}, *SPOILT_SOFT)))
         elif pick in (12, 13):
             request["week"] = rng.choice(({"parcels": -1}, {"parcels": 1.5}, {"spend": "-1"}, {"parcels": 1000000001},
                                           {"carriers": {"harbourline": {"carriers": {}}}}))
@@ -1473,7 +1495,7 @@ def count_outcomes(request, ranking, tables, tally):
     for carrier in tables.carriers():
         for service in tables.version(carrier, request["date"])[0]["services"]:
             made_of[carrier, service["code"]] = (structures(service), service)
-    count_cartons(request, tables, one)
+    count_packings(request, tables, one)
     totals = [(Fraction(offer["total"]), Fraction(offer.get("handicap", 0))) for offer in ranking["offers"]]
     if totals != sorted(totals, key=lambda pair: pair[0]):
         one("ranking: a handicap changes the order")
@@ -1511,10 +1533,12 @@ def count_outcomes(request, ranking, tables, tally):
     return None
 
 
-def count_cartons(request, tables, one):
-    """How several units fare in cartons."""
+def count_packings(request, tables, one):
+    """How several units fare in what is at hand, and goods that give."""
     items = [oracle.read_item(item) for item in request.get("goods", [])]
-    if sum(item.quantity for item in items) < 2 or tables.shelf is None:
+    if any(item.soft for item in items):
+        one("goods: soft" + ("" if all(item.soft for item in items) else " beside others") + (", estimate" if tables.shelf is None else ""))
+    if tables.shelf is None or not (sum(item.quantity for item in items) > 1 or any(item.soft for item in items)):
         return
     units, stack = oracle.units_of(items), oracle.stack(items)
     ask = oracle.read_request(request, tables)
@@ -1528,6 +1552,12 @@ def count_cartons(request, tables, one):
                 one("carton: fit, with a limit above")
             if fits and not any(all(x <= y for x, y in zip(turned, carton.inside)) for turned in itertools.permutations(stack)):
                 one("carton: fit, but not as a pile")
+        elif carton.kind != "bare":
+            fits = oracle.fit(carton, items, ask.padding) is not None
+            what = "a pillow" if oracle.is_pillow(carton, items) else f"{min(len(units), 7)} units"
+            one(f"{carton.kind}, {what}: " + ("fit" if fits else "do not fit"))
+            if fits and not oracle.is_pillow(carton, items) and sorted(oracle.box_in(carton, items)) != sorted(stack):
+                one(f"{carton.kind}: fit, but not as a pile")
 
 
 def main():

@@ -512,7 +512,7 @@ def vary_request(text, rng, ranges):
     except ValueError:
         return json.dumps(request)
     if ranges:
-        if rng.random() < 0.5:
+        if rng.random() < 0.5 or "soft" in thing:  # whose sides do not range
             low = max(1, grams - rng.choice((1, 10 ** 9, 28349523125, 113398092500, grams // 3, grams * 9 // 10)))
             thing["weight"] = f"{oracle.decimal(low, 9)}..{oracle.decimal(grams, 9)} g"
         else:
