@@ -42,6 +42,7 @@ constexpr RoleName kRoleNames[] = {
     {"monthly_sales", Role::kMonthly},
     {"monthly", Role::kMonthly},
     {"monthly_volume", Role::kMonthly},
+    {"order", Role::kOrder},
 };
 
 std::string_view NameOf(Role role) {
@@ -94,6 +95,8 @@ std::string Shown(const std::string& path) { return path == "-" ? "standard inpu
 
 std::string Found(std::string_view text) { return "found " + load::Quoted(text); }
 
+constexpr std::size_t kFirstRows = 1024;
+
 }  // namespace
 
 GoodsColumns CatalogueBlock::Columns() const {
@@ -110,6 +113,7 @@ GoodsColumns CatalogueBlock::Columns() const {
   columns.rigid = Column::Of(rigid);
   columns.bare = Column::Of(bare);
   columns.missing = Column::Of(missing);
+  if (!order.empty()) columns.order = Column::Of(order);
   return columns;
 }
 
@@ -296,22 +300,23 @@ bool CatalogueReader::Read(std::size_t most, CatalogueBlock& block) {
   contents_.clear();
   contents_.emplace("", 0);
   for (auto* column :
-       {&block.weight, &block.sides[0], &block.sides[1], &block.sides[2], &block.value, &block.monthly}) {
-    column->assign(most, 0);
+       {&block.weight, &block.sides[0], &block.sides[1], &block.sides[2], &block.value, &block.monthly, &block.order}) {
+    column->clear();
   }
-  block.quantity.assign(most, 1);
-  block.contents.assign(most, 0);
-  for (auto* column : {&block.shape, &block.this_side_up, &block.rigid, &block.bare, &block.missing})
-    column->assign(most, 0);
-  block.reasons.assign(most, {});
-  block.lines.assign(most, 0);
-  block.names.resize(most);
+  block.quantity.clear();
+  block.contents.clear();
+  for (auto* column : {&block.shape, &block.this_side_up, &block.rigid, &block.bare, &block.missing}) column->clear();
+  block.reasons.clear();
+  block.lines.clear();
+  block.names.clear();
   while (block.rows < most && stream_.Next()) {
     const std::size_t row = block.rows++;
+    if (row == block.names.size()) Grow(block, std::min(most, std::max<std::size_t>(2 * row, kFirstRows)));
     const std::vector<std::string_view>& fields = stream_.fields();
     block.lines[row] = stream_.line();
     block.monthly[row] = 1'000'000;
     block.names[row] = fields.empty() ? std::string_view() : fields.front();
+    if (HasOrders()) block.order.push_back(ReadOrder());
     std::string& reason = block.reasons[row];
     if (!stream_.flaw().empty()) {
       reason = stream_.flaw();
@@ -341,11 +346,35 @@ bool CatalogueReader::Read(std::size_t most, CatalogueBlock& block) {
     errors_.push_back(stream_.error());
     return false;
   }
+  Grow(block, block.rows);
+  return block.rows > 0;
+}
+
+// Or the other way: to what there is.
+void CatalogueReader::Grow(CatalogueBlock& block, std::size_t rows) {
   for (auto* column :
        {&block.weight, &block.sides[0], &block.sides[1], &block.sides[2], &block.value, &block.monthly}) {
-    column->resize(block.rows);
+    column->resize(rows, 0);
   }
-  return block.rows > 0;
+  block.quantity.resize(rows, 1);
+  block.contents.resize(rows, 0);
+  for (auto* column : {&block.shape, &block.this_side_up, &block.rigid, &block.bare, &block.missing}) {
+    column->resize(rows, 0);
+  }
+  block.reasons.resize(rows);
+  block.lines.resize(rows, 0);
+  block.names.resize(rows);
+}
+
+// Also of a row that cannot be read, whose order is then not priced: what stands in the column's place.
+std::int64_t CatalogueReader::ReadOrder() {
+  const std::size_t column = roles_[static_cast<std::size_t>(Role::kOrder)]->column;
+  const std::vector<std::string_view>& fields = stream_.fields();
+  const std::string_view text = column < fields.size() ? Trim(fields[column]) : std::string_view();
+  if (text.empty()) return 0;
+  auto at = orders_.find(text);
+  if (at == orders_.end()) at = orders_.emplace(text, static_cast<std::int64_t>(orders_.size()) + 1).first;
+  return at->second;
 }
 
 // What is wrong with the row, or nothing.

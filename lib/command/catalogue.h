@@ -32,8 +32,9 @@ enum class Role : std::uint8_t {
   kRigid,
   kBare,
   kMonthly,
+  kOrder,
 };
-inline constexpr std::size_t kRoles = 13;
+inline constexpr std::size_t kRoles = 14;
 
 /// Some rows of a catalogue as columns in base units, with what they were written as.
 struct CatalogueBlock {
@@ -49,6 +50,7 @@ struct CatalogueBlock {
   std::vector<std::uint8_t> rigid;
   std::vector<std::uint8_t> bare;
   std::vector<std::uint8_t> missing;
+  std::vector<std::int64_t> order;    ///< A number for each text of the catalogue, from 1; 0: none. Empty: no column.
   std::vector<std::int64_t> monthly;  ///< Millionths of a parcel.
   std::vector<std::string> reasons;   ///< Why a row cannot be priced, in words; empty where it can.
   std::vector<std::uint64_t> lines;   ///< The line that each row begins on.
@@ -84,6 +86,7 @@ class CatalogueReader {
   std::string_view header() const { return header_; }
   /// True where the header has a column of this name.
   bool Has(std::string_view name) const;
+  bool HasOrders() const { return roles_[static_cast<std::size_t>(Role::kOrder)].has_value(); }
   bool HasMonthly() const { return roles_[static_cast<std::size_t>(Role::kMonthly)].has_value(); }
 
   /// Reads up to `most` rows. False where there are none left, or reading failed, see `errors`.
@@ -101,6 +104,8 @@ class CatalogueReader {
   bool MatchGiven(const std::string& text);
   void Take(Role role, std::size_t column, std::string unit);
   std::string ReadRow(CatalogueBlock& block, std::size_t row);
+  std::int64_t ReadOrder();
+  static void Grow(CatalogueBlock& block, std::size_t rows);
 
   Currency currency_;
   std::vector<std::string> given_;
@@ -110,6 +115,7 @@ class CatalogueReader {
   std::optional<Source> roles_[kRoles];
   std::vector<bool> used_;
   std::map<std::string, std::int32_t, std::less<>> contents_;
+  std::map<std::string, std::int64_t, std::less<>> orders_;
   std::vector<std::string> errors_;
 };
 

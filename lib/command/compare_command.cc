@@ -292,6 +292,11 @@ class Comparing {
       for (const std::string& error : reader.errors()) Say(Clean(error));
       return kBadInput;
     }
+    if (reader.HasOrders()) {
+      Say("found a column of orders, expected none: price lists are compared row by row (--column none=NAME passes it "
+          "over)");
+      return kBadInput;
+    }
     bool rows_out = arguments_.Has("--out");
     OutputFile out(arguments_.Get("--out"), console_);
     std::string text;

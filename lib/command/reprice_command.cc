@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cstdint>
+#include <limits>
 #include <map>
 #include <optional>
 #include <string>
@@ -54,8 +55,12 @@ constexpr std::string_view kAboutReprice =
     "reason, empty where the row is priced (a bad row gets its reason and never stops the rest), and cautions, the "
     "codes of what to take care of with these goods; their words are said once, on standard error.\n"
     "Columns are known by the words and units of the header: weight_oz, \"Length (cm)\", sides_in, quantity, "
-    "value_usd, contents, shape, this_side_up, rigid, bare; without a unit each cell has its own (\"1 lb 3 oz\"). "
+    "value_usd, contents, shape, this_side_up, rigid, bare, order; without a unit each cell has its own (\"1 lb 3 "
+    "oz\"). "
     "Other columns are kept.\n"
+    "Rows with the same entry under order, next to each other or not, are one parcel with the goods of all of them. "
+    "Its "
+    "answer stands on its first row, and the others say in_order. A catalogue with orders is held in memory.\n"
     "Exit code 0 where at least one row is priced, 1 where none is, 2 for bad input.";
 
 // What is written for one row, made once for the run.
@@ -271,7 +276,9 @@ int RunReprice(const Arguments& arguments, Console& console) {
   OutputFile out(arguments.Get("--out"), console);
   if (!out.Open(reader.stream().file())) return kBadInput;
   constexpr std::size_t kCells = std::size_t{1} << 18;
-  const std::size_t most = std::clamp<std::size_t>(kCells / repricer->lanes().size(), 64, 16384);
+  // An order may have its rows anywhere, so that all must be read before one is priced.
+  const std::size_t most = reader.HasOrders() ? std::numeric_limits<std::size_t>::max()
+                                              : std::clamp<std::size_t>(kCells / repricer->lanes().size(), 64, 16384);
   RepriceOptions options;
   options.threads = *threads;
   CatalogueBlock block;

@@ -179,6 +179,34 @@ class Reprice(unittest.TestCase):
                       if (one["carrier"], one["service"]) != (best["carrier"], best["service"])]
             self.assertEqual(got["second_total_usd"], "" if not others else f"{float(min(others)):.2f}")
 
+    def test_rows_of_one_order_are_one_parcel(self):
+        header = "weight,sides,value,contents,quantity,order\n"
+        rows = ["400 g,210 x 148 x 30 mm,12,media,1,A-7", "150 g,120 x 60 x 40 mm,5,fragile,2,", "300 g,180 x 100 x 50 mm,8,,1, B 1 ",
+                "250 g,200 x 120 x 20 mm,9,media,3,A-7", "90 g,150 x 90 x 15 mm,4,,1,B 1", "1 kg,300 x 200 x 90 mm,20,,1,alone",
+                "400 g,210 x 148 x 30 mm,12,media,1,bad", "none,210 x 148 x 30 mm,12,media,1,bad", "400 g,210 x 148 x 30 mm,12,media"]
+        done = run(["reprice", *ON, "--to", "US 98101", "--residential", "-"], header + "\n".join(rows) + "\n")
+        self.assertEqual(done.returncode, 0, done.stderr.decode())
+        got = rows_of(done.stdout)
+        self.assertEqual([row["reason"] for row in got[:7]], ["", "", "", "in_order", "in_order", "", "order_not_priced"])
+        self.assertIn("weight: found", got[7]["reason"])
+        self.assertEqual([bool(row["best_total_usd"]) for row in got], [True, True, True, False, False, True, False, False, False])
+        for first, parts in ((0, (0, 3)), (1, (1,)), (2, (2, 4)), (5, (5,))):
+            items = []
+            for index in parts:
+                weight, sides, value, contents, quantity, _ = rows[index].split(",")
+                items.append({"weight": weight, "sides": sides, "value": value, "contents": contents.split(), "quantity": int(quantity)})
+            request = {"format": "tarewise-request-1", "goods": items, "from": {"country": "US", "postal_code": "05401"},
+                       "to": {"country": "US", "postal_code": "98101", "residential": True}, "date": "2026-08-03",
+                       "currency": "USD"}
+            offers = json.loads(run(["rank", "--tables", DEMO, "--json"], json.dumps(request)).stdout)["offers"]
+            self.assertEqual(got[first]["best_total_usd"], offers[0]["total"])
+            self.assertEqual(got[first]["best_packaging"], offers[0]["packaging"])
+        self.assertIn("4 of 9 rows priced", done.stderr.decode())
+        where = ["--from", "US 05401", "--to", "US 98101", "--currency", "USD", "--catalogue", "-"]
+        refused = run(["compare", "--tables", DEMO, "--dates", "2026-07-01", "2026-08-03", *where], header + rows[0] + "\n")
+        self.assertEqual(refused.returncode, 2)
+        self.assertIn("found a column of orders, expected none", refused.stderr.decode())
+
     def test_a_mix_is_the_mean_of_its_places(self):
         goods = "\n".join((ROOT / GOODS).read_text(encoding="utf-8").splitlines()[:120]) + "\n"
         with tempfile.TemporaryDirectory() as folder:

@@ -9,6 +9,7 @@
 #include <memory>
 #include <mutex>
 #include <span>
+#include <tuple>
 #include <unordered_map>
 #include <utility>
 #include <vector>
@@ -18,8 +19,10 @@
 #include "tarewise/batch/internal/plan.h"
 #include "tarewise/packing/arrange.h"
 #include "tarewise/parcel/kinds.h"
+#include "tarewise/ranking/internal/parcel_box.h"
 #include "tarewise/ranking/packer.h"
 #include "tarewise/units/length.h"
+#include "tarewise/units/rounding.h"
 
 namespace tarewise::internal {
 
@@ -88,7 +91,23 @@ struct SeveralFits {
 /// any thread.
 class QuantityFits {
  public:
-  explicit QuantityFits(const RepricePlan& plan) : plan_(plan) {}
+  explicit QuantityFits(const RepricePlan& plan) : plan_(plan) {
+    for (std::size_t t = 0; t < plan.tables().size(); ++t) {
+      const std::vector<std::uint16_t>& packs = plan.tables()[t].packs();
+      for (std::size_t i = 0; i < packs.size(); ++i) AddTry(packs[i], false, t, i);
+    }
+    for (std::size_t g = 0; g < plan.groups().size(); ++g) {
+      const PackGroup& group = plan.groups()[g];
+      for (std::size_t i = 0; group.bounded && i < group.packs.size(); ++i) AddTry(group.packs[i], true, g, i);
+    }
+    std::stable_sort(tries_.begin(), tries_.end(),
+                     [](const Try& a, const Try& b) { return a.most_volume > b.most_volume; });
+    for (std::size_t i = 0; i < tries_.size(); ++i) {
+      for (std::size_t k = 0; k < i; ++k) {
+        if (Holds(plan.packs()[tries_[k].pack], plan.packs()[tries_[i].pack])) tries_[i].within.push_back(k);
+      }
+    }
+  }
 
   /// Of two units or more, sorted by kind, each kind once.
   std::shared_ptr<const SeveralFits> Of(UnitKindSpan kinds) {
@@ -98,7 +117,7 @@ class QuantityFits {
       if (known != known_.end()) return known->second;
     }
     // Outside of the lock: two threads may pack the same goods, and find the same.
-    auto fits = std::make_shared<SeveralFits>(Pack(kinds));
+    auto fits = std::make_shared<SeveralFits>(FitsOf(kinds));
     std::vector<std::uint64_t> alike = fits->tables;
     alike.insert(alike.end(), fits->groups.begin(), fits->groups.end());
     for (const SeveralFits::Own& own : fits->own) alike.push_back(own.cell);
@@ -114,80 +133,138 @@ class QuantityFits {
  private:
   static constexpr std::size_t kMostKnown = std::size_t{1} << 18;
 
-  SeveralFits Pack(UnitKindSpan kinds) const {
+  // A packaging that is not a pile's.
+  struct Try {
+    std::uint16_t pack = 0;
+    bool of_group = false;
+    std::uint16_t where = 0;  // the number of the group or table
+    std::uint64_t bit = 0;
+    Int128 most_volume = 0;           // nm3: more never goes in
+    std::vector<std::size_t> within;  // what holds all that this holds: where that is ruled out, this is
+  };
+
+  SeveralFits FitsOf(UnitKindSpan kinds) const {
     std::vector<PackUnit> units;
     for (const UnitKind& kind : kinds) {
       units.insert(units.end(), static_cast<std::size_t>(kind.count), PackUnitOf(kind));
     }
+    std::sort(units.begin(), units.end(), IsLarger);
     SeveralFits fits;
     if (plan_.cuts_down()) fits.cut_heights.resize(plan_.packs().size());
-    for (const FitTable& table : plan_.tables()) {
-      std::uint64_t mask =
-          AloneIn(kinds, [&](const Goods& one, std::int64_t around) { return table.Fitting(one, around); });
-      for (std::size_t i = 0; i < table.packs().size(); ++i) {
-        const std::uint64_t bit = std::uint64_t{1} << i;
-        if ((mask & bit) == 0) continue;
-        const Packing packing = PackInto(units, table.packs()[i], fits);
-        if (packing.fit != Fit::kFits) {
-          mask &= ~bit;
-        } else if (plan_.cuts_down()) {
-          fits.cut_heights[table.packs()[i]] = packing.cut_height.value_or(0);
-        }
-      }
-      fits.tables.push_back(mask);
+    Int128 volume = 0;
+    for (const PackUnit& unit : units) volume += Int128(unit.sides[0]) * unit.sides[1] * unit.sides[2];
+    // What may take them, by table and by group, becomes what does.
+    AloneIn(kinds, fits);
+    std::vector<std::uint8_t> ruled_out(tries_.size(), 0);
+    for (std::size_t i = 0; i < tries_.size(); ++i) {
+      const Try& one = tries_[i];
+      std::uint64_t& mask = one.of_group ? fits.groups[one.where] : fits.tables[one.where];
+      if ((mask & one.bit) == 0) continue;
+      mask &= ~one.bit;
+      ruled_out[i] = volume > one.most_volume || std::any_of(one.within.begin(), one.within.end(),
+                                                             [&](std::size_t k) { return ruled_out[k] != 0; });
+      if (ruled_out[i] != 0) continue;
+      const Packing packing = GoodsPacker().Pack(units, *plan_.packs()[one.pack].packaging, plan_.Padding());
+      ruled_out[i] = packing.fit == Fit::kDoesNotFit;
+      if (packing.fit != Fit::kFits) continue;
+      mask |= one.bit;
+      Take(one, packing, fits);
     }
-    for (std::size_t g = 0; g < plan_.groups().size(); ++g) fits.groups.push_back(PackGroupOf(kinds, units, g, fits));
+    std::sort(fits.own.begin(), fits.own.end(), [](const SeveralFits::Own& a, const SeveralFits::Own& b) {
+      return std::pair(a.group, a.bit) < std::pair(b.group, b.bit);
+    });
     return fits;
   }
 
-  // Of a group: the mask of its packagings that take the units.
-  std::uint64_t PackGroupOf(UnitKindSpan kinds, const std::vector<PackUnit>& units, std::size_t g,
-                            SeveralFits& fits) const {
-    const PackGroup& group = plan_.groups()[g];
-    if (!group.bounded) return 0;
-    const std::uint64_t alone = AloneIn(kinds, [&](const Goods& one, std::int64_t) { return group.fit.Fitting(one); });
-    std::uint64_t mask = 0;
-    for (std::size_t i = 0; i < group.packs.size(); ++i) {
-      SeveralFits::Own own;
-      own.bit = std::uint64_t{1} << i;
-      if ((alone & own.bit) == 0) continue;
-      own.pack = group.packs[i];
-      own.group = static_cast<std::uint16_t>(g);
-      const Packing packing = PackInto(units, own.pack, fits);
-      if (packing.fit != Fit::kFits) continue;
-      mask |= own.bit;
-      own.sides = Sorted(packing.outside);
-      own.cell = group.cells[0].OfAny(own.sides).value_or(SeveralFits::kNoCell);
-      fits.own.push_back(own);
-    }
-    return mask;
-  }
-
-  Packing PackInto(const std::vector<PackUnit>& units, std::size_t pack, SeveralFits& fits) const {
-    Packing packing = GoodsPacker().Pack(units, *plan_.packs()[pack].packaging, plan_.Padding());
-    if (packing.fit != Fit::kFits) return packing;
+  void Take(const Try& one, const Packing& packing, SeveralFits& fits) const {
     for (const std::int64_t side : packing.outside) {
       fits.bad_side = fits.bad_side || side < 1 || side > Length::kMostSideNanometres;
     }
-    return packing;
+    if (plan_.cuts_down()) fits.cut_heights[one.pack] = packing.cut_height.value_or(0);
+    if (!one.of_group) return;
+    SeveralFits::Own own;
+    own.pack = one.pack;
+    own.group = one.where;
+    own.bit = one.bit;
+    own.sides = Sorted(packing.outside);
+    own.cell = plan_.groups()[one.where].cells[0].OfAny(own.sides).value_or(SeveralFits::kNoCell);
+    fits.own.push_back(own);
+  }
+
+  // ---- what is tried ----
+
+  void AddTry(std::uint16_t pack, bool of_group, std::size_t where, std::size_t bit) {
+    Try one;
+    one.pack = pack;
+    one.of_group = of_group;
+    one.where = static_cast<std::uint16_t>(where);
+    one.bit = std::uint64_t{1} << bit;
+    one.most_volume = MostVolume(plan_.packs()[pack]);
+    tries_.push_back(std::move(one));
+  }
+
+  // The largest box that any goods in it can fill.
+  static Int128 MostVolume(const Pack& pack) {
+    const std::int64_t first = pack.inside[0];
+    const std::int64_t second = pack.inside[1];
+    if (pack.kind == PackagingKind::kTube) return Int128(first) * first / 2 * second;
+    if (pack.kind != PackagingKind::kMailer) return Int128(first) * second * pack.inside[2];
+    // t (W - t) (L - t), which rises up to one thickness and then falls.
+    const auto at = [&](std::int64_t t) { return Int128(first - t) * (second - t) * t; };
+    std::int64_t low = 0;
+    std::int64_t high = std::max<std::int64_t>(std::min(first, second) / 2, 0);
+    while (low < high) {
+      const std::int64_t middle = low + (high - low) / 2;
+      if (at(middle) < at(middle + 1)) {
+        low = middle + 1;
+      } else {
+        high = middle;
+      }
+    }
+    return at(low);
+  }
+
+  // Whatever goes into the one goes into the other.
+  static bool Holds(const Pack& other, const Pack& one) {
+    const std::array<std::int64_t, 3>& a = one.inside;
+    const std::array<std::int64_t, 3>& b = other.inside;
+    if (one.kind != other.kind) return false;
+    if (one.kind == PackagingKind::kTube) return a[0] <= b[0] && a[1] <= b[1];
+    const bool lies = (a[0] <= b[0] && a[1] <= b[1]) || (a[1] <= b[0] && a[0] <= b[1]);
+    return lies && (one.kind == PackagingKind::kMailer || a[2] <= b[2]);
+  }
+
+  // As the packer sorts them, so that it need not for each packaging anew.
+  static bool IsLarger(const PackUnit& a, const PackUnit& b) {
+    const auto key = [](const PackUnit& unit) {
+      const std::array<bool, 3> may = unit.MayStand();
+      std::array<std::int64_t, 3> upright = {};
+      for (std::size_t i = 0; i < 3; ++i) upright[i] = may[i] ? unit.sides[i] : 0;
+      return std::tuple(Sorted(unit.sides), Sorted(upright), unit.padded);
+    };
+    return key(a) > key(b);
   }
 
   // What takes one of each kind. Nothing else takes them all.
-  template <typename Fitting>
-  std::uint64_t AloneIn(UnitKindSpan kinds, Fitting fitting) const {
-    std::uint64_t mask = ~std::uint64_t{0};
+  void AloneIn(UnitKindSpan kinds, SeveralFits& fits) const {
+    fits.tables.assign(plan_.tables().size(), ~std::uint64_t{0});
+    fits.groups.assign(plan_.groups().size(), ~std::uint64_t{0});
     for (const UnitKind& kind : kinds) {
       Goods one;
       one.unit = one.sides = kind.sides;
       one.sorted = Sorted(kind.sides);
       one.up = kind.up;
       one.fragile = kind.fragile;
-      mask &= fitting(one, plan_.PaddingOf(one));
+      const std::int64_t padding = plan_.PaddingOf(one);
+      for (std::size_t t = 0; t < fits.tables.size(); ++t) fits.tables[t] &= plan_.tables()[t].Fitting(one, padding);
+      for (std::size_t g = 0; g < fits.groups.size(); ++g) {
+        fits.groups[g] &= plan_.groups()[g].bounded ? plan_.groups()[g].fit.Fitting(one) : 0;
+      }
     }
-    return mask;
   }
 
   const RepricePlan& plan_;
+  std::vector<Try> tries_;  // the largest first
   std::mutex mutex_;
   std::unordered_map<UnitKinds, std::shared_ptr<const SeveralFits>, UnitKindsHash, UnitKindsEqual> known_;
   std::map<std::vector<std::uint64_t>, std::uint32_t> numbers_;
