@@ -18,11 +18,13 @@ import numpy as np
 
 from tarewise._core import Item, Lane, Offer, Parcel, Ranking, Ratebook, Shelf, Weight, rank
 from tarewise._reprice import Mix, Repricer
+from tarewise._values import ArrangedUnit, Arrangement, Packaging
 from tarewise.errors import TarewiseError
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
+    from tarewise._core import Length, Sides
 
 __all__ = ["arrangement", "destination_costs", "staircase", "tariff_change", "winners"]
 
@@ -288,20 +290,19 @@ def destination_costs(
     return ax
 
 
-def arrangement(ranking: Ranking, offer: Offer | None = None, *, figure: Figure | None = None) -> Figure:
-    """How to pack an offer (left out: the best): the carton in 3-D, its layers seen from above, and the steps, numbered.
+def arrangement(packed: Ranking | Arrangement, offer: Offer | None = None, *, figure: Figure | None = None) -> Figure:
+    """How to pack an offer of a ranking (left out: the best), or what ``tarewise.arrange`` found: the carton in 3-D, its layers
+    seen from above, and the steps, numbered.
 
     Each unit bears the number of its step, where it can be seen and there is room. The front is at the bottom of a layer.
     """
-    chosen = ranking.best if offer is None else offer
-    if chosen is None or not chosen.arrangement or chosen.inside is None:
-        raise TarewiseError("found an offer without an arrangement, expected one of several goods in a carton")
-    steps = ranking.steps(chosen)
-    unit: Literal["in", "cm"] = "in" if str(chosen.inside).endswith(" in") else "cm"
-    inside = [float(side.to(unit)) for side in chosen.inside]
+    told = _told(packed, offer)
+    steps = told.steps
+    unit: Literal["in", "cm"] = "in" if str(told.inside).endswith(" in") else "cm"
+    inside = [float(side.to(unit)) for side in told.inside]
     boxes = [
         _Box(one.item, one.step, [float(at.to(unit)) for at in one.at], [float(side.to(unit)) for side in one.sides])
-        for one in chosen.arrangement
+        for one in told.units
     ]
     heights = sorted({height for box in boxes for height in (box.at[2], box.at[2] + box.sides[2])})
     layers = [
@@ -320,8 +321,8 @@ def arrangement(ranking: Ranking, offer: Offer | None = None, *, figure: Figure 
     parts: Any = figure.subfigures(3, 1, height_ratios=heights_of)
     top, middle, bottom = parts
     _draw_boxes(top.add_axes((0.05, 0.0, 0.9, 0.92), projection="3d"), boxes, inside, unit)
-    cut = "" if chosen.cut_to is None else f", cut down to {chosen.cut_to}"
-    top.suptitle(f"{chosen.packaging_title or chosen.packaging}{cut}, inside {chosen.inside}", fontsize=11)
+    cut = "" if told.cut_to is None else f", cut down to {told.cut_to}"
+    top.suptitle(f"{told.name}{cut}, inside {told.inside}", fontsize=11)
     for n, (low, high, held) in enumerate(shown):
         wide, tall = 1 / 3, 1 / rows
         left, base = (n % 3) * wide, 1 - (n // 3 + 1) * tall
@@ -332,6 +333,33 @@ def arrangement(ranking: Ranking, offer: Offer | None = None, *, figure: Figure 
     note = "" if len(shown) == len(layers) else f"\n(the lowest {len(shown)} of {len(layers)} layers are drawn)"
     bottom.text(0.04, 0.97, "\n".join(lines) + note, fontsize=8, va="top", ha="left", linespacing=1.4)
     return figure
+
+
+class _Told(NamedTuple):
+    """What is drawn of an offer or an arrangement."""
+
+    name: str
+    units: tuple[ArrangedUnit, ...]
+    inside: Sides
+    cut_to: Length | None
+    steps: tuple[str, ...]
+
+
+def _told(packed: Ranking | Arrangement, offer: Offer | None) -> _Told:
+    if isinstance(packed, Arrangement):
+        if offer is not None:
+            raise TarewiseError("found an offer beside an arrangement, expected it beside its ranking")
+        if not packed.units or packed.inside is None:
+            why = packed.why or "soft goods fill it as a pillow"
+            raise TarewiseError(f"found an arrangement without units ({why}), expected one that fits")
+        into = packed.packaging
+        name = into.title or into.code if isinstance(into, Packaging) else "Room"
+        return _Told(name, packed.units, packed.inside, packed.cut_to, packed.steps)
+    chosen = packed.best if offer is None else offer
+    if chosen is None or not chosen.arrangement or chosen.inside is None:
+        raise TarewiseError("found an offer without an arrangement, expected one of several goods in a carton")
+    name = chosen.packaging_title or chosen.packaging
+    return _Told(name, chosen.arrangement, chosen.inside, chosen.cut_to, packed.steps(chosen))
 
 
 class _Box(NamedTuple):
