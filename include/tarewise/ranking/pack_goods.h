@@ -13,6 +13,7 @@
 #include "tarewise/parcel/packaging.h"
 #include "tarewise/ranking/packer.h"
 #include "tarewise/ranking/packing_steps.h"
+#include "tarewise/ranking/rank.h"
 #include "tarewise/ranking/request.h"
 
 namespace tarewise {

@@ -78,8 +78,12 @@ TW_INLINE absl::StatusOr<Packing> PackGoods(const Request& request, const Packag
   if (!goods.ok()) return goods.status();
   const std::vector<PackUnit>& units = goods->units_most();
   Packing packing = GoodsPacker(budget).Pack(units, packaging, goods->padding());
-  // One alone is decided without a search.
-  if (packing.fit == Fit::kDoesNotFit && units.size() == 1) packing.proof = FitProof::kUnitTooLarge;
+  // One alone is decided without a search; what must stay upright goes into no packaging but a carton, however small.
+  const std::array<bool, 3> stands = units.front().MayStand();
+  const bool turns = stands[0] && stands[1] && stands[2];
+  if (packing.fit == Fit::kDoesNotFit && units.size() == 1 && (turns || packaging.kind == PackagingKind::kCarton)) {
+    packing.proof = FitProof::kUnitTooLarge;
+  }
   if (packing.fit == Fit::kUnknown && packing.why.empty()) {
     packing.why = "whether the goods fit is not known";
   }
@@ -121,9 +125,13 @@ TW_INLINE absl::StatusOr<std::optional<std::string>> CheckPackedGoods(const Requ
 }
 
 TW_INLINE ToldPacking TellPacking(const Request& request, const Packaging& packaging, const Packing& packing) {
-  if (packing.fit != Fit::kFits || packaging.kind != PackagingKind::kCarton) return {};
+  if (packing.fit != Fit::kFits || packing.placements.empty()) return {};
   Candidate candidate;
   candidate.packaging = &packaging;
+  if (packaging.kind != PackagingKind::kCarton) {
+    const std::array<std::int64_t, 3> box = RoomOf(packaging, packing);
+    for (std::size_t i = 0; i < 3; ++i) candidate.box[i] = Length::Nanometres(box[i]);
+  }
   if (packing.cut_height) candidate.cut_to = Length::Nanometres(*packing.cut_height);
   candidate.arrangement = std::make_shared<const std::vector<Placement>>(packing.placements);
   internal::PackingTeller teller(request, candidate);
