@@ -121,7 +121,8 @@ py::tuple ArrangementOf(const OfferValue& self) {
 
 py::object InsideOfOffer(const OfferValue& self) {
   const Candidate& candidate = CandidateOf(self);
-  if (candidate.packaging == nullptr || candidate.packaging->kind != PackagingKind::kCarton) return py::none();
+  const bool carton = candidate.packaging != nullptr && candidate.packaging->kind == PackagingKind::kCarton;
+  if (!carton && candidate.arrangement == nullptr) return py::none();
   return py::cast(SidesValue{InsideOf(candidate), self.ranking->get().request().side_units});
 }
 
@@ -442,8 +443,15 @@ void BindRanking(py::module_& module) {
       },
       py::arg("index"), py::pos_only());
   ranking.def(
-      "to_json", [](const RankingValue& self, int indent) { return ToJson(self.get(), indent); }, py::kw_only(),
-      py::arg("indent") = 2);
+      "to_json",
+      [](const RankingValue& self, int indent, bool room_to_grow) {
+        RankingJson how;
+        how.indent = indent;
+        how.room_to_grow = room_to_grow;
+        const py::gil_scoped_release release;
+        return ToJson(self.get(), how);
+      },
+      py::kw_only(), py::arg("indent") = 2, py::arg("room_to_grow") = false);
   ranking.def("__eq__", [](const RankingValue& self, const py::object& other) -> py::object {
     if (!py::isinstance<RankingValue>(other)) return py::reinterpret_borrow<py::object>(Py_NotImplemented);
     const RankingValue& that = other.cast<const RankingValue&>();

@@ -157,3 +157,13 @@ def test_an_arrangement_needs_one(tables: tarewise.Tables) -> None:
     )
     with pytest.raises(tarewise.TarewiseError, match="expected one of several goods in a carton"):
         pictures.arrangement(alone)
+
+
+def test_an_arrangement_alone_is_drawn_as_an_offer_is() -> None:
+    games = tarewise.Item("20 oz", "10 x 8 x 2 in", quantity=3, title="Board game")
+    found = tarewise.arrange([games, tarewise.Item("9 oz", "5 x 5 x 5 in", title="Tin")], "18 x 12 x 10 in")
+    figure = pictures.arrangement(found)
+    text = " ".join(" ".join(t.get_text().split()) for t in figure.findobj(matplotlib.text.Text))
+    assert all(f"{n}. {step}" in text for n, step in enumerate(found.steps, 1)) and "Room, inside 18 x 12 x 10 in" in text
+    with pytest.raises(tarewise.TarewiseError, match="expected one that fits"):
+        pictures.arrangement(tarewise.arrange(games, "9 x 9 x 9 in"))
