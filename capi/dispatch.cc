@@ -266,6 +266,7 @@ tw_status tw_dispatch_packaging(tw_packaging* out, const tw_dispatch* dispatch, 
         packaging.inside_nm[i] = described.inside[i].nanometres();
         packaging.outside_nm[i] = described.outside[i].nanometres();
       }
+      packaging.wall_nm = described.wall.nanometres();
       if (described.least_height) packaging.least_height_nm = described.least_height->nanometres();
     }
     WriteStruct(out, packaging);

@@ -32,6 +32,7 @@ enum class Tag : std::uint32_t {
   kRanking,
   kRepricer,
   kGrid,
+  kArrangement,
 };
 
 // What a body throws to leave with a status. Inside the library only.
@@ -122,7 +123,8 @@ inline constexpr std::array<std::size_t, 1> kEarlierSizes<tw_shipment> = {offset
 template <>
 inline constexpr std::array<std::size_t, 1> kEarlierSizes<tw_service> = {offsetof(tw_service, delivers)};
 template <>
-inline constexpr std::array<std::size_t, 1> kEarlierSizes<tw_packaging> = {offsetof(tw_packaging, least_height_nm)};
+inline constexpr std::array<std::size_t, 2> kEarlierSizes<tw_packaging> = {offsetof(tw_packaging, least_height_nm),
+                                                                           offsetof(tw_packaging, wall_nm)};
 template <>
 inline constexpr std::array<std::size_t, 1> kEarlierSizes<tw_item> = {offsetof(tw_item, may_stand)};
 template <>

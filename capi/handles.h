@@ -12,6 +12,7 @@
 
 #include "guard.h"
 #include "tarewise/documents/load.h"
+#include "tarewise/packing/arrange.h"
 #include "tarewise/parcel/packaging.h"
 #include "tarewise/pricing/ratebook.h"
 #include "tarewise/pricing/ratebook_slot.h"
@@ -100,6 +101,10 @@ void WriteArrival(Delivery delivers, const std::optional<Arrival>& arrives, C& o
 }
 // What a request asks, into `out`, which is used again and again.
 void FillRequest(const tw_request& from, Request& out);
+// Where one of the goods of a request lies.
+tw_arranged_unit ArrangedUnitOf(const Request& request, const Placement& placement);
+// Goods, into `out`.
+void FillGoods(const tw_item* items, std::size_t count, std::vector<Item>& out);
 // The same without goods: padding, fill weight and allowance.
 void FillSettings(const tw_request& from, Request& out);
 

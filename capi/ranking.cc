@@ -12,6 +12,7 @@
 #include "handles.h"
 #include "tarewise/documents/load.h"
 #include "tarewise/documents/ranking_json.h"
+#include "tarewise/ranking/growth.h"
 #include "tarewise/ranking/packing_steps.h"
 #include "tarewise/ranking/rank.h"
 #include "tarewise/ranking/totals.h"
@@ -35,6 +36,7 @@ struct tw_ranking {
     detail = kEmpty;
     texts.clear();
     steps.clear();
+    growth.clear();
     json.clear();
     packaging_index.clear();
   }
@@ -62,10 +64,12 @@ struct tw_ranking {
   tarewise::Request request;        // Filled again for each answer.
   std::optional<tarewise::Ranking> full;
   Quick quick;
-  std::vector<std::int32_t> packaging_index;                 // By candidate.
-  std::deque<std::vector<std::optional<ChargeText>>> texts;  // By offer and charge.
-  std::map<std::uint32_t, std::vector<std::string>> steps;   // By candidate, made when asked for.
-  std::vector<std::string> no_steps;                         // Of a closed parcel with totals alone.
+  std::vector<std::int32_t> packaging_index;                      // By candidate.
+  std::deque<std::vector<std::optional<ChargeText>>> texts;       // By offer and charge.
+  std::map<std::uint32_t, std::vector<std::string>> steps;        // By candidate, made when asked for.
+  std::vector<std::string> no_steps;                              // Of a closed parcel with totals alone.
+  std::map<std::uint32_t, std::vector<tarewise::Growth>> growth;  // As `steps`.
+  std::vector<tarewise::Growth> no_growth;
   std::string json;
 };
 
@@ -200,6 +204,16 @@ const Offer& OfferAt(const tw_ranking& ranking, std::size_t index) {
 const std::vector<Placement>* ArrangementOf(const tw_ranking& ranking, std::size_t offer) {
   if (!ranking.full) return nullptr;
   return ranking.full->candidates()[OfferAt(ranking, offer).candidate_index].arrangement.get();
+}
+
+const std::vector<Growth>& GrowthOf(tw_ranking& ranking, std::size_t offer) {
+  CheckIndex(offer, tw_ranking_offer_count(&ranking), "offer");
+  if (!ranking.full) return ranking.no_growth;
+  const std::uint32_t candidate = OfferAt(ranking, offer).candidate_index;
+  const auto known = ranking.growth.find(candidate);
+  if (known != ranking.growth.end()) return known->second;
+  std::vector<Growth> growth = RoomToGrow(*ranking.full, ranking.full->candidates()[candidate]);
+  return ranking.growth.emplace(candidate, std::move(growth)).first->second;
 }
 
 const std::vector<std::string>& StepsOf(tw_ranking& ranking, std::size_t offer) {
@@ -341,6 +355,20 @@ const tw_ranking::ChargeText& TextOfCharge(tw_ranking& ranking, std::size_t offe
 }
 
 }  // namespace
+}  // namespace tarewise::capi
+
+namespace tarewise::capi {
+
+tw_arranged_unit ArrangedUnitOf(const Request& request, const Placement& placement) {
+  const GoodsUnit of = GoodsUnitOf(request, placement.unit);
+  tw_arranged_unit unit{};
+  unit.item = static_cast<std::uint32_t>(of.item);
+  unit.unit = static_cast<std::uint32_t>(of.unit);
+  std::copy(placement.at.begin(), placement.at.end(), unit.at_nm);
+  std::copy(placement.sides.begin(), placement.sides.end(), unit.sides_nm);
+  return unit;
+}
+
 }  // namespace tarewise::capi
 
 using namespace tarewise::capi;  // NOLINT(google-build-using-namespace): definitions of the C interface only.
@@ -507,16 +535,7 @@ tw_status tw_ranking_arrangement_unit(tw_arranged_unit* out, const tw_ranking* r
     CheckIndex(offer, tw_ranking_offer_count(ranking), "offer");
     const std::vector<tarewise::Placement>* arrangement = ArrangementOf(*ranking, offer);
     CheckIndex(index, arrangement == nullptr ? 0 : arrangement->size(), "index");
-    const tarewise::Placement& from = (*arrangement)[index];
-    const tarewise::GoodsUnit of = tarewise::GoodsUnitOf(ranking->full->request(), from.unit);
-    tw_arranged_unit unit{};
-    unit.item = static_cast<std::uint32_t>(of.item);
-    unit.unit = static_cast<std::uint32_t>(of.unit);
-    for (std::size_t i = 0; i < 3; ++i) {
-      unit.at_nm[i] = from.at[i];
-      unit.sides_nm[i] = from.sides[i];
-    }
-    WriteStruct(out, unit);
+    WriteStruct(out, ArrangedUnitOf(ranking->full->request(), (*arrangement)[index]));
   });
 }
 
@@ -535,6 +554,24 @@ tw_status tw_ranking_step(const char** out, tw_ranking* ranking, size_t offer, s
     const std::vector<std::string>& steps = StepsOf(*ranking, offer);
     CheckIndex(index, steps.size(), "index");
     *out = steps[index].c_str();
+  });
+}
+
+tw_status tw_ranking_growth_count(size_t* out, tw_ranking* ranking, size_t offer, tw_error* error) {
+  return Guard(error, [&] {
+    CheckPointer(out, "out");
+    CheckAsked(ranking, TW_DETAIL_TOTALS);
+    *out = GrowthOf(*ranking, offer).size();
+  });
+}
+
+tw_status tw_ranking_growth(int64_t sides_nm_out[3], tw_ranking* ranking, size_t offer, size_t index, tw_error* error) {
+  return Guard(error, [&] {
+    CheckPointer(sides_nm_out, "sides_nm_out");
+    CheckAsked(ranking, TW_DETAIL_TOTALS);
+    const std::vector<tarewise::Growth>& growth = GrowthOf(*ranking, offer);
+    CheckIndex(index, growth.size(), "index");
+    for (std::size_t i = 0; i < 3; ++i) sides_nm_out[i] = growth[index].sides[i].nanometres();
   });
 }
 

@@ -5,6 +5,7 @@
 #include <string>
 #include <string_view>
 #include <utility>
+#include <vector>
 
 #include "handles.h"
 
@@ -146,6 +147,16 @@ void ReadParcel(const tw_parcel& from, Parcel& out) {
 
 }  // namespace
 
+void FillGoods(const tw_item* items, std::size_t count, std::vector<Item>& out) {
+  if (count > static_cast<std::size_t>(kMostUnits)) {
+    Fail(TW_E_COUNT, "found " + std::to_string(count) + ", expected at most 10000", "/item_count");
+  }
+  CheckPointer(items, "items");
+  CheckSize<tw_item>(items->struct_size, "items/0");
+  out.resize(count);
+  for (std::size_t i = 0; i < count; ++i) ReadItem(ReadElement(items, i, "items"), {"/items", i, true}, out[i]);
+}
+
 void FillSettings(const tw_request& from, Request& out) {
   const Field field{""};
   CheckRange(from.has_padding, 0, 1, field, "has_padding");
@@ -214,15 +225,7 @@ void FillRequest(const tw_request& from, Request& out) {
     return;
   }
   out.parcel.reset();
-  if (from.item_count > static_cast<std::size_t>(kMostUnits)) {
-    Fail(TW_E_COUNT, "found " + std::to_string(from.item_count) + ", expected at most 10000", "/item_count");
-  }
-  CheckPointer(from.items, "items");
-  CheckSize<tw_item>(from.items->struct_size, "items/0");
-  out.goods.resize(from.item_count);
-  for (std::size_t i = 0; i < from.item_count; ++i) {
-    ReadItem(ReadElement(from.items, i, "items"), {"/items", i, true}, out.goods[i]);
-  }
+  FillGoods(from.items, from.item_count, out.goods);
 }
 
 }  // namespace tarewise::capi

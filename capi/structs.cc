@@ -107,6 +107,16 @@ tw_status tw_change_init(tw_change* out, uint32_t struct_size) {
   return InitStruct(out, struct_size, initial);
 }
 
+tw_status tw_arrange_options_init(tw_arrange_options* out, uint32_t struct_size) {
+  const tw_arrange_options initial = TW_ARRANGE_OPTIONS_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
+tw_status tw_fit_init(tw_fit* out, uint32_t struct_size) {
+  const tw_fit initial = TW_FIT_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
 tw_status tw_goods_init(tw_goods* out, uint32_t struct_size) {
   const tw_goods initial = TW_GOODS_INIT;
   return InitStruct(out, struct_size, initial);

@@ -149,6 +149,7 @@ typedef struct tw_dispatch tw_dispatch;           /* A lane on a day, made ready
 typedef struct tw_ranking tw_ranking;             /* An answer. */
 typedef struct tw_repricer tw_repricer;           /* Lanes made ready for whole catalogues. */
 typedef struct tw_grid tw_grid;                   /* A printed price grid, read. Since 0.3. */
+typedef struct tw_arrangement tw_arrangement;     /* Goods in one packaging. Since 0.3. */
 
 /* ---- Errors ---- */
 
@@ -422,9 +423,11 @@ typedef struct tw_packaging {
   int32_t reserved; /* 0. */
   int64_t
       least_height_nm; /* The lowest that the outside of a carton may be cut down to; 0: it is not cut. Since 0.3. */
+  int64_t wall_nm;     /* One thickness, which a mailer's and an envelope's parcel gets twice; 0 where the outside was
+                          given. Since 0.3. */
 } tw_packaging;
 #define TW_PACKAGING_INIT \
-  { sizeof(tw_packaging), 0, NULL, NULL, NULL, 0, 0, {0, 0, 0}, {0, 0, 0}, 0, 0, 0, 0 }
+  { sizeof(tw_packaging), 0, NULL, NULL, NULL, 0, 0, {0, 0, 0}, {0, 0, 0}, 0, 0, 0, 0, 0 }
 TW_API tw_status tw_packaging_init(tw_packaging* out, uint32_t struct_size);
 TW_API size_t tw_dispatch_packaging_count(const tw_dispatch* dispatch);
 TW_API tw_status tw_dispatch_packaging(tw_packaging* out, const tw_dispatch* dispatch, size_t index, tw_error* error);
@@ -759,6 +762,15 @@ TW_API tw_status tw_ranking_arrangement_unit(tw_arranged_unit* out, const tw_ran
  * belong to the ranking until its next use. TW_E_INDEX. Since 0.3. */
 TW_API tw_status tw_ranking_step_count(size_t* out, tw_ranking* ranking, size_t offer, tw_error* error);
 TW_API tw_status tw_ranking_step(const char** out, tw_ranking* ranking, size_t offer, size_t index, tw_error* error);
+/* How much longer each side of the item at `index` may be, nm, of all its units at once and all else as it is, until
+ * the offer's packaging (a carton that may be cut down: whole) holds the goods no more; 0: not by a nanometre. Exact
+ * where every fit is decided in 20,000 steps of the search; where one is unknown it counts as not fitting. There is one
+ * for each item, and none of a sealed parcel, an estimate and bare goods: the count says which. Worked out when it is
+ * first asked for, of all items at once: some 40 fits a side, from microseconds to, of many units that fit closely,
+ * seconds. TW_E_INDEX. Since 0.3. */
+TW_API tw_status tw_ranking_growth_count(size_t* out, tw_ranking* ranking, size_t offer, tw_error* error);
+TW_API tw_status tw_ranking_growth(int64_t sides_nm_out[3], tw_ranking* ranking, size_t offer, size_t index,
+                                   tw_error* error);
 
 #define TW_ASPECT_WEIGHT 0
 #define TW_ASPECT_LENGTH 1
@@ -855,6 +867,84 @@ typedef struct tw_change {
 TW_API tw_status tw_change_init(tw_change* out, uint32_t struct_size);
 TW_API size_t tw_ranking_change_count(const tw_ranking* ranking);
 TW_API tw_status tw_ranking_change(tw_change* out, const tw_ranking* ranking, size_t index, tw_error* error);
+
+/* ---- Packing alone: whether goods go into a packaging, with no lane, no tariff and no price; all of it since 0.3 ---- */
+
+/* What is known; pinned. */
+#define TW_FIT_FITS 0
+#define TW_FIT_DOES_NOT_FIT 1
+#define TW_FIT_UNKNOWN 2 /* The search took all the steps that it was given. */
+/* "does_not_fit"; "" for a number that is none. */
+TW_API const char* tw_fit_name(int32_t fit);
+
+/* What a TW_FIT_DOES_NOT_FIT rests on; pinned. */
+#define TW_PROOF_NONE 0 /* It fits, or is unknown, or the packaging cannot hold such goods whatever their sides. */
+#define TW_PROOF_UNIT_TOO_LARGE 1 /* One unit alone does not go in, whichever way it is turned. */
+#define TW_PROOF_VOLUME 2         /* The units' volumes, with what is kept free, come to more than the room's. */
+#define TW_PROOF_BOUND 3          /* Sides that cannot stand beside one another take more than the room has. */
+#define TW_PROOF_SEARCHED 4       /* Every arrangement was ruled out. */
+/* "unit_too_large"; "" for TW_PROOF_NONE and a number that is none. */
+TW_API const char* tw_proof_name(int32_t proof);
+
+typedef struct tw_arrange_options {
+  uint32_t struct_size;
+  int32_t has_padding; /* 0: 1 in is kept free around fragile goods in a carton, and nothing around others. */
+  int64_t padding_nm;  /* With has_padding: 0 to 50 m. */
+  int64_t nodes;       /* Steps of the search until it is unknown, 1 to 1,000 million; 0: 20,000. Of each search: a
+                          carton that may be cut down takes several. The answer is the same on any machine. */
+  int32_t side_units;  /* TW_UNITS_, for the words of the steps. */
+  int32_t reserved;    /* 0. */
+} tw_arrange_options;
+#define TW_ARRANGE_OPTIONS_INIT \
+  { sizeof(tw_arrange_options), 0, 0, 0, 0, 0 }
+TW_API tw_status tw_arrange_options_init(tw_arrange_options* out, uint32_t struct_size);
+
+/* Whether the goods go into the packaging together, and how. Of items weight, sides (of a range the most), quantity,
+ * TW_CONTENTS_FRAGILE and how they may lie count. Of `packaging` its kind, inside, outside (all zeros: the inside and
+ * two walls), wall and least height: one of tw_dispatch_packaging, or sides of one's own. Not TW_PACKAGING_BARE, which
+ * nothing bounds. `options` may be NULL. Goods that do not go in are an answer, not an error. One unit, and two, are
+ * decided; of more than 16, only an arrangement, a unit's size and volumes are answers. Microseconds where little is to
+ * be searched, else about a microsecond a step and unit. TW_E_INPUT, TW_E_NULL, TW_E_STRUCT_SIZE, TW_E_COUNT,
+ * TW_E_TEXT, TW_E_MEMORY. */
+TW_API tw_status tw_arrange(tw_arrangement** out, const tw_item* items, size_t item_count,
+                            const tw_packaging* packaging, const tw_arrange_options* options, tw_error* error);
+TW_API void tw_arrangement_free(tw_arrangement* arrangement);
+
+typedef struct tw_fit {
+  uint32_t struct_size;
+  int32_t fit;         /* TW_FIT_ */
+  int32_t proof;       /* TW_PROOF_ */
+  uint32_t unit_count; /* Of TW_FIT_FITS: how many places tw_arrangement_unit tells; 0 of soft goods that fill a mailer
+                          as a pillow. Else 0. */
+  const char* why;     /* Of a refusal: the value and the limit that it broke, in words; "" where it fits. */
+  int64_t sides_nm[3]; /* Of TW_FIT_FITS: of the parcel's outside; of a carton its own, whole, as written. */
+  int64_t cut_to_nm;   /* What the third of these comes to where the carton is cut down as far as it goes; 0: it is not.
+                          The units lie as low as that then. */
+  int64_t room_nm[3]; /* Of TW_FIT_FITS: what the places lie in, of a carton its inside as it is cut, of another the box
+                         that just holds them. */
+} tw_fit;
+#define TW_FIT_INIT                                          \
+  {                                                          \
+    sizeof(tw_fit), 0, 0, 0, NULL, {0, 0, 0}, 0, { 0, 0, 0 } \
+  }
+TW_API tw_status tw_fit_init(tw_fit* out, uint32_t struct_size);
+/* The answer; `why` holds as long as the handle. TW_E_NULL, TW_E_STRUCT_SIZE, TW_E_HANDLE. */
+TW_API tw_status tw_arrangement_fit(tw_fit* out, const tw_arrangement* arrangement, tw_error* error);
+/* Where one of the units lies, in the order of the items. TW_E_INDEX, and as above. */
+TW_API tw_status tw_arrangement_unit(tw_arranged_unit* out, const tw_arrangement* arrangement, size_t index,
+                                     tw_error* error);
+/* How to pack it in words, one step after the other, as tw_ranking_step. 0 for NULL. */
+TW_API size_t tw_arrangement_step_count(const tw_arrangement* arrangement);
+TW_API tw_status tw_arrangement_step(const char** out, const tw_arrangement* arrangement, size_t index,
+                                     tw_error* error);
+
+/* Whether an arrangement that somebody else made keeps every rule: `units` are places, one for each of the goods, in
+ * any order; each within 50 m of the first corner. `*keeps_out` becomes 1, or 0 with one warning in `error` that says
+ * what is wrong; TW_OK either way. The packaging is a carton, and looked at whole. Quadratic in the units; shares
+ * nothing with tw_arrange. Errors as there, TW_E_INDEX for an item or a unit that is none. */
+TW_API tw_status tw_check_arrangement(int32_t* keeps_out, const tw_item* items, size_t item_count,
+                                      const tw_packaging* packaging, const tw_arrange_options* options,
+                                      const tw_arranged_unit* units, size_t unit_count, tw_error* error);
 
 /* ---- Catalogues: many goods on many lanes, columns in and columns out ---- */
 

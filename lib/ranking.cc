@@ -1,5 +1,6 @@
 #include "tarewise/ranking/internal/dispatch-inl.h"
 #include "tarewise/ranking/internal/growth-inl.h"
+#include "tarewise/ranking/internal/pack_goods-inl.h"
 #include "tarewise/ranking/internal/packer-inl.h"
 #include "tarewise/ranking/internal/packing_steps-inl.h"
 #include "tarewise/ranking/internal/rank-inl.h"

@@ -13,6 +13,7 @@
 #include "tarewise/packing/fill.h"
 #include "tarewise/pricing/ratebook_slot.h"
 #include "tarewise/ranking/growth.h"
+#include "tarewise/ranking/pack_goods.h"
 #include "tarewise/ranking/packing_steps.h"
 #include "tarewise/ranking/rank.h"
 #include "tarewise/ranking/ranking.h"

@@ -5,12 +5,15 @@
 #include <cstddef>
 #include <cstdint>
 #include <numeric>
+#include <string>
 #include <string_view>
 #include <tuple>
 #include <vector>
 
 #include "command/layout.h"
 #include "command/quantities.h"
+#include "tarewise/packing/arrange.h"
+#include "tarewise/ranking/growth.h"
 #include "tarewise/ranking/packing_steps.h"
 #include "tarewise/units/rounding.h"
 
@@ -164,6 +167,31 @@ std::string NothingText(const Ranking& ranking, const Candidate& candidate) {
              : "They fill it as they are pressed: no place is better than another.";
 }
 
+// Each fit within few steps, so that nobody waits: what is told is then the least that there is.
+constexpr ArrangeBudget kFewSteps{100};
+
+// "Each may grow, all else as it is, by at least:", with a line an item.
+std::string GrowthText(const Ranking& ranking, const Candidate& candidate, const Style& style) {
+  const Request& request = ranking.request();
+  const std::int64_t step = request.side_units == UnitSystem::kImperial ? Length::Inches(1).nanometres() / 100
+                                                                        : Length::Millimetres(1).nanometres() / 10;
+  Table table({{"", Table::Align::kLeft}, {"", Table::Align::kLeft, true}}, 2);
+  for (const Growth& growth : RoomToGrow(ranking, candidate, kFewSteps)) {
+    const std::string& title = request.goods[growth.item].title;
+    std::string sides;
+    for (const Length side : growth.sides) {
+      const std::int64_t told = side.nanometres() / step * step;
+      sides += (sides.empty() ? "" : ", ") + Length::Nanometres(told).ToString(request.side_units);
+    }
+    table.Add({{title.empty() ? "item " + std::to_string(growth.item + 1) : Clean(title)}, {sides}});
+  }
+  const std::string whole = candidate.cut_to ? " and the carton not cut down" : "";
+  return "\n" +
+         Paragraph(style, "", 2,
+                   "One side of each may be longer, all else as it is" + whole + ", by at least:", Tone::kFaint) +
+         table.Text(style, false);
+}
+
 }  // namespace
 
 std::string ArrangementText(const Ranking& ranking, const Offer& offer, const Style& style) {
@@ -175,7 +203,9 @@ std::string ArrangementText(const Ranking& ranking, const Offer& offer, const St
   for (std::size_t i = 0; i < steps.size(); ++i) {
     out += Paragraph(style, PadLeft(std::to_string(i + 1), 4) + ".", 6, Clean(steps[i]));
   }
-  if (candidate.arrangement != nullptr) out += "\n" + Drawing(ranking, candidate, style).Text();
+  if (candidate.arrangement != nullptr) {
+    out += "\n" + Drawing(ranking, candidate, style).Text() + GrowthText(ranking, candidate, style);
+  }
   return out;
 }
 

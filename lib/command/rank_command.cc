@@ -80,8 +80,11 @@ constexpr Option kRankAnswerOptions[] = {
     {Kind::kHeading, "Answer", "", ""},
     {Kind::kFlag, "--all", "", "every way and every refusal, not the best of each service"},
     {Kind::kFlag, "--lines", "", "the charge lines of every way told"},
-    {Kind::kFlag, "--arrangement", "", "how to pack the best way: steps to follow, and the layers drawn"},
+    {Kind::kFlag, "--arrangement", "",
+     "how to pack the best way: steps to follow, the layers drawn, and what each thing may grow"},
     {Kind::kFlag, "--json", "", "the ranking as a tarewise-ranking-1 document"},
+    {Kind::kFlag, "--room-to-grow", "",
+     "with --json: exactly how much longer each side may be in each packaging; may take minutes"},
     {Kind::kFlag, "--each", "",
      "one request a line on standard input, one ranking a line as JSON in answer; a bad request is answered with "
      "{\"error\": \"...\"} on its line, and the exit code is 0 unless the input itself cannot be read"},
@@ -218,6 +221,9 @@ int RunRank(const Arguments& arguments, Console& console) {
   if (each && !arguments.rest().empty() && arguments.rest()[0] != "-") {
     return bad("--each: found the name " + load::Quoted(arguments.rest()[0]) + ", expected requests on standard input");
   }
+  if (arguments.Has("--room-to-grow") && (each || !arguments.Has("--json"))) {
+    return bad("--room-to-grow: found it without --json, or beside --each, expected it beside --json");
+  }
   const std::optional<Book> book = LoadBook("rank", arguments, console);
   const bool estimate = arguments.Has("--estimate");
   if (each) return book ? RankEach(*book, estimate, console) : static_cast<int>(kBadInput);
@@ -229,7 +235,9 @@ int RunRank(const Arguments& arguments, Console& console) {
     return bad(by_arguments ? WithOptionName(ranking.status()) : std::string(ranking.status().message()));
   }
   if (arguments.Has("--json")) {
-    console.Write(ToJson(*ranking) + "\n");
+    RankingJson how;
+    how.room_to_grow = arguments.Has("--room-to-grow");
+    console.Write(ToJson(*ranking, how) + "\n");
   } else {
     console.Write(RankingText(
         *ranking, {arguments.Has("--all"), arguments.Has("--lines"), arguments.Has("--arrangement")}, console.style()));

@@ -3,11 +3,13 @@
 #include <array>
 #include <cstddef>
 #include <cstdint>
+#include <map>
 #include <string>
 #include <string_view>
 #include <vector>
 
 #include "json_writer.h"
+#include "tarewise/ranking/growth.h"
 #include "tarewise/ranking/packing_steps.h"
 
 namespace tarewise {
@@ -141,7 +143,28 @@ void WriteOffer(JsonWriter& json, const Ranking& ranking, const Offer& offer) {
   json.EndObject();
 }
 
-void WriteArrangement(JsonWriter& json, const Ranking& ranking, const Candidate& candidate) {
+// Of a carton the same, whole and cut down: worked out once.
+using KnownGrowth = std::map<const Packaging*, std::vector<Growth>>;
+
+void WriteGrowth(JsonWriter& json, const Ranking& ranking, const Candidate& candidate, ArrangeBudget budget,
+                 KnownGrowth& known) {
+  auto at = known.find(candidate.packaging);
+  if (at == known.end()) {
+    at = known.emplace(candidate.packaging, RoomToGrow(ranking, candidate, budget)).first;
+  }
+  json.Key("room_to_grow").BeginArray();
+  for (const Growth& growth : at->second) {
+    json.BeginObject();
+    json.Key("item").Number(static_cast<std::int64_t>(growth.item));
+    json.Key("sides").BeginArray();
+    for (const Length side : growth.sides) json.Text(side.ToString(ranking.request().side_units));
+    json.EndArray().EndObject();
+  }
+  json.EndArray();
+}
+
+void WriteArrangement(JsonWriter& json, const Ranking& ranking, const Candidate& candidate, const RankingJson& how,
+                      KnownGrowth& known) {
   const UnitSystem units = ranking.request().side_units;
   json.BeginObject();
   json.Text("packaging", Shown(candidate.packaging->code));
@@ -169,16 +192,19 @@ void WriteArrangement(JsonWriter& json, const Ranking& ranking, const Candidate&
   json.EndArray();
   json.Key("steps").BeginArray();
   for (const std::string& step : told.steps) json.Text(step);
-  json.EndArray().EndObject();
+  json.EndArray();
+  if (how.room_to_grow) WriteGrowth(json, ranking, candidate, how.budget, known);
+  json.EndObject();
 }
 
-void WriteArrangements(JsonWriter& json, const Ranking& ranking) {
+void WriteArrangements(JsonWriter& json, const Ranking& ranking, const RankingJson& how) {
+  KnownGrowth known;
   bool any = false;
   for (const Candidate& candidate : ranking.candidates()) {
     if (candidate.arrangement == nullptr) continue;
     if (!any) json.Key("arrangements").BeginArray();
     any = true;
-    WriteArrangement(json, ranking, candidate);
+    WriteArrangement(json, ranking, candidate, how, known);
   }
   if (any) json.EndArray();
 }
@@ -213,9 +239,15 @@ void WriteChange(JsonWriter& json, const Ranking& ranking, const WinnerChange& c
 }  // namespace
 
 std::string ToJson(const Ranking& ranking, int indent) {
+  RankingJson how;
+  how.indent = indent;
+  return ToJson(ranking, how);
+}
+
+std::string ToJson(const Ranking& ranking, const RankingJson& how) {
   const Request& request = ranking.request();
   // Codes and words were checked on the way in; anything that is not UTF-8 all the same is replaced, never thrown at.
-  JsonWriter json(indent);
+  JsonWriter json(how.indent);
   json.BeginObject();
   json.Text("format", "tarewise-ranking-1");
   json.Flag("estimate", ranking.estimate());
@@ -230,7 +262,7 @@ std::string ToJson(const Ranking& ranking, int indent) {
   json.Key("offers").BeginArray();
   for (const Offer& offer : ranking.offers()) WriteOffer(json, ranking, offer);
   json.EndArray();
-  WriteArrangements(json, ranking);
+  WriteArrangements(json, ranking, how);
   json.Key("refusals").BeginArray();
   for (const Refusal& refusal : ranking.refusals()) WriteRefusal(json, refusal);
   json.EndArray();

@@ -7,6 +7,7 @@
 #include "request.h"
 #include "tables.h"
 #include "tarewise/documents/ranking_json.h"
+#include "tarewise/ranking/growth.h"
 #include "tarewise/ranking/packing_steps.h"
 #include "tarewise/ranking/rank.h"
 
@@ -120,7 +121,8 @@ py::tuple ArrangementOf(const OfferValue& self) {
 
 py::object InsideOfOffer(const OfferValue& self) {
   const Candidate& candidate = CandidateOf(self);
-  if (candidate.packaging == nullptr || candidate.packaging->kind != PackagingKind::kCarton) return py::none();
+  const bool carton = candidate.packaging != nullptr && candidate.packaging->kind == PackagingKind::kCarton;
+  if (!carton && candidate.arrangement == nullptr) return py::none();
   return py::cast(SidesValue{InsideOf(candidate), self.ranking->get().request().side_units});
 }
 
@@ -131,6 +133,22 @@ py::tuple StepsOfOffer(const RankingValue& ranking, const OfferValue& offer) {
   const std::vector<std::string> steps = PackingSteps(ranking.get(), CandidateOf(offer));
   py::tuple out(steps.size());
   for (std::size_t i = 0; i < out.size(); ++i) out[i] = ToStr(steps[i]);
+  return out;
+}
+
+py::tuple GrowthOf(const OfferValue& self, const py::object& nodes) {
+  const ArrangeBudget budget{ToWhole(nodes, "nodes", 1, kMostNodes)};
+  const std::vector<Growth> growth = [&] {
+    const py::gil_scoped_release release;
+    return RoomToGrow(self.ranking->get(), CandidateOf(self), budget);
+  }();
+  const py::object growth_class = Class("Growth");
+  py::tuple out(growth.size());
+  for (std::size_t i = 0; i < out.size(); ++i) {
+    py::tuple sides(3);
+    for (std::size_t k = 0; k < 3; ++k) sides[k] = In(*self.ranking, growth[i].sides[k]);
+    out[i] = growth_class(growth[i].item, sides);
+  }
   return out;
 }
 
@@ -311,6 +329,8 @@ void BindOffer(py::module_& module) {
   });
   offer.def_property_readonly("arrangement", &ArrangementOf);
   offer.def_property_readonly("inside", &InsideOfOffer);
+  offer.def("room_to_grow", &GrowthOf, py::kw_only(), py::arg("nodes") = kFewNodes,
+            "How much longer each side of an item may be until the packaging holds the goods no more.");
   offer.def_property_readonly("at_risk", [](const OfferValue& self) { return self.get().at_risk; });
   offer.def_property_readonly("total_at_risk", [](const OfferValue& self) -> py::object {
     return self.get().total_at_risk ? ToMoney(*self.get().total_at_risk, self.ranking->decimals()) : py::none();
@@ -423,8 +443,15 @@ void BindRanking(py::module_& module) {
       },
       py::arg("index"), py::pos_only());
   ranking.def(
-      "to_json", [](const RankingValue& self, int indent) { return ToJson(self.get(), indent); }, py::kw_only(),
-      py::arg("indent") = 2);
+      "to_json",
+      [](const RankingValue& self, int indent, bool room_to_grow) {
+        RankingJson how;
+        how.indent = indent;
+        how.room_to_grow = room_to_grow;
+        const py::gil_scoped_release release;
+        return ToJson(self.get(), how);
+      },
+      py::kw_only(), py::arg("indent") = 2, py::arg("room_to_grow") = false);
   ranking.def("__eq__", [](const RankingValue& self, const py::object& other) -> py::object {
     if (!py::isinstance<RankingValue>(other)) return py::reinterpret_borrow<py::object>(Py_NotImplemented);
     const RankingValue& that = other.cast<const RankingValue&>();

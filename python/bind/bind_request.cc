@@ -153,12 +153,10 @@ std::vector<std::string> ToCodes(py::handle value, std::string_view field) {
   return out;
 }
 
-RequestValue RequestArguments::Read() const {
-  RequestValue out;
-  Request& r = out.request;
-  auto take_units = [&r](const auto& value) {
-    r.weight_units = value.weight_units;
-    r.side_units = value.side_units;
+void ToGoods(py::handle goods, Request& out) {
+  auto take_units = [&out](const auto& value) {
+    out.weight_units = value.weight_units;
+    out.side_units = value.side_units;
   };
   auto take_item = [&](py::handle value) {
     if (!py::isinstance<ItemValue>(value)) {
@@ -166,18 +164,24 @@ RequestValue RequestArguments::Read() const {
                 ", expected an Item, several, or a Parcel");
     }
     const ItemValue& item = value.cast<const ItemValue&>();
-    if (r.goods.empty()) take_units(item);
-    r.goods.push_back(item.item);
+    if (out.goods.empty()) take_units(item);
+    out.goods.push_back(item.item);
   };
   if (py::isinstance<ParcelValue>(goods)) {
     const ParcelValue& parcel = goods.cast<const ParcelValue&>();
     take_units(parcel);
-    r.parcel = parcel.parcel;
+    out.parcel = parcel.parcel;
   } else if (PyTuple_Check(goods.ptr()) || PyList_Check(goods.ptr())) {
     for (const py::handle item : py::reinterpret_borrow<py::sequence>(goods)) take_item(item);
   } else {
     take_item(goods);
   }
+}
+
+RequestValue RequestArguments::Read() const {
+  RequestValue out;
+  Request& r = out.request;
+  ToGoods(goods, r);
   r.lane = ToLane(lane, "lane");
   r.date = ToDate(date, "date");
   r.promise = ToPromise(promise);

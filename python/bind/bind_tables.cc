@@ -268,6 +268,13 @@ std::shared_ptr<const Shelf> ToShelf(const py::object& value) {
   return value.cast<const ShelfValue&>().shelf;
 }
 
+Packaging ToPackaging(const py::object& value) {
+  const py::object plain =
+      py::module_::import("dataclasses").attr("replace")(value, py::arg("cost") = 0, py::arg("on_hand") = py::none());
+  const py::object document = Face("_values", "shelf_document")(py::make_tuple(plain), py::tuple(), py::none());
+  return ReadShelfText("packaging", document).shelf->own.front().packaging;
+}
+
 const RatebookValue& ToRatebook(const py::object& value) {
   if (!py::isinstance<RatebookValue>(value)) RaiseType("found " + Repr(value) + ", expected a Ratebook");
   return value.cast<const RatebookValue&>();

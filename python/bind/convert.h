@@ -81,6 +81,9 @@ Shape ToShape(py::handle value, std::string_view field);
 std::string_view ToText(py::handle value, std::string_view field, const char* expected);
 /// The text of a whole number, Decimal, Fraction or text; floating point is refused.
 std::string ToNumberText(py::handle value, std::string_view field);
+/// Steps of a search for an arrangement: what is taken where nothing is said, and the most.
+inline constexpr std::int64_t kFewNodes = 20'000;
+inline constexpr std::int64_t kMostNodes = 1'000'000'000;
 std::int64_t ToWhole(py::handle value, std::string_view field, std::int64_t least, std::int64_t most);
 
 // ---- to Python ----
@@ -133,6 +136,7 @@ void BindGoods(py::module_& module);
 void BindRequest(py::module_& module);
 void BindTables(py::module_& module);
 void BindGrids(py::module_& module);
+void BindArrange(py::module_& module);
 void BindRanking(py::module_& module);
 void BindBatch(py::module_& module);
 void BindCompare(py::module_& module);

@@ -42,6 +42,8 @@ struct RequestValue {
   StepsValue steps;
 };
 
+/// An Item, several, or a Parcel, with the units that the first was written in.
+void ToGoods(py::handle goods, Request& out);
 Place ToPlace(py::handle value, std::string_view field);
 Lane ToLane(py::handle value, std::string_view field);
 StepsValue StepsFor(UnitSystem weight_units, UnitSystem side_units);

@@ -12,6 +12,7 @@ PYBIND11_MODULE(_core, module) {
   tarewise::python::BindRequest(module);
   tarewise::python::BindTables(module);
   tarewise::python::BindGrids(module);
+  tarewise::python::BindArrange(module);
   tarewise::python::BindRanking(module);
   tarewise::python::BindBatch(module);
   tarewise::python::BindCompare(module);

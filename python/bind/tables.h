@@ -25,6 +25,8 @@ struct ShelfValue {
 
 /// The shelf of an argument; None is no shelf.
 std::shared_ptr<const Shelf> ToShelf(const py::object& value);
+/// A `Packaging` of Python, by the one reader of shelves; its cost and how many are on hand do not count.
+Packaging ToPackaging(const py::object& value);
 const RatebookValue& ToRatebook(const py::object& value);
 
 }  // namespace tarewise::python

@@ -10,6 +10,7 @@ import numpy.typing as npt
 
 from tarewise._values import (
     ArrangedUnit,
+    Arrangement,
     Arrival,
     Caution,
     CellChange,
@@ -17,6 +18,7 @@ from tarewise._values import (
     Diagnostic,
     Fee,
     GridNote,
+    Growth,
     Handicap,
     Headroom,
     Issued,
@@ -526,6 +528,7 @@ class Offer:
     def arrangement(self) -> tuple[ArrangedUnit, ...]: ...
     @property
     def inside(self) -> Sides | None: ...
+    def room_to_grow(self, *, nodes: SupportsIndex = 20000) -> tuple[Growth, ...]: ...
     @property
     def overdue(self) -> tuple[Overdue, ...]: ...
     @property
@@ -587,7 +590,7 @@ class Ranking:
     def ratebook(self) -> Ratebook: ...
     @property
     def shelf(self) -> Shelf | None: ...
-    def to_json(self, *, indent: int = 2) -> str: ...
+    def to_json(self, *, indent: int = 2, room_to_grow: bool = False) -> str: ...
     def _repr_html_(self) -> str: ...
     def __len__(self) -> int: ...
     def __bool__(self) -> bool: ...
@@ -605,6 +608,20 @@ def load_documents(
     documents: Mapping[str, str | bytes], /
 ) -> tuple[Ratebook, Shelf | None, tuple[Diagnostic, ...]]: ...
 def caution(code: str) -> Caution: ...
+def arrange(
+    goods: Item | tuple[Item, ...] | list[Item],
+    packaging: Packaging | _SidesLike,
+    *,
+    padding: _LengthLike | None = None,
+    nodes: SupportsIndex = 20000,
+) -> Arrangement: ...
+def check_arrangement(
+    goods: Item | tuple[Item, ...] | list[Item],
+    packaging: Packaging | _SidesLike,
+    units: Arrangement | Sequence[ArrangedUnit],
+    *,
+    padding: _LengthLike | None = None,
+) -> str | None: ...
 def rank(
     ratebook: Ratebook,
     goods: Item | Parcel | tuple[Item, ...] | list[Item],

@@ -12,7 +12,20 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple, TypedDict, Union
 
 if TYPE_CHECKING:
-    from tarewise._core import Charge, Comparison, Length, Offer, Ranking, Ratebook, Refusal, Request, Shelf, Sides, Weight
+    from tarewise._core import (
+        Charge,
+        Comparison,
+        Item,
+        Length,
+        Offer,
+        Ranking,
+        Ratebook,
+        Refusal,
+        Request,
+        Shelf,
+        Sides,
+        Weight,
+    )
 
 
 class Diagnostic(NamedTuple):
@@ -113,7 +126,15 @@ class ArrangedUnit(NamedTuple):
     unit: int  #: of that item's, from 0
     at: tuple[Length, Length, Length]  #: its corner nearest to the carton's first corner, along the carton's sides
     sides: Sides  #: along the carton's; the third is upright
-    step: int  #: of the ranking's steps for this offer, from 1: the one that puts it in
+    step: int = 0  #: of the steps that tell how to pack it, from 1: the one that puts it in; 0: none is told
+
+
+class Growth(NamedTuple):
+    """How much longer one side of an item may be, of all its units at once and all else as it is, until a packaging holds the
+    goods no more."""
+
+    item: int  #: of the request's goods, from 0
+    sides: tuple[Length, Length, Length]  #: as the item's are written; 0: not by a nanometre
 
 
 class TotalRange(NamedTuple):
@@ -292,6 +313,45 @@ class Packaging:
     on_hand: int | None = None
     wall: Union[Length, str, None] = None
     least_height: Union[Length, str, None] = None  #: of a carton that may be cut down: the lowest that its outside may become
+
+
+_PROOFS = {
+    "unit_too_large": "one unit is too large",
+    "volume": "by volume",
+    "bound": "by a bound on sides",
+    "searched": "every arrangement was ruled out",
+}
+
+
+@dataclasses.dataclass(frozen=True, repr=False)
+class Arrangement:
+    """Whether goods go into one packaging, and how, or why not. True where they do."""
+
+    fit: Literal["fits", "does_not_fit", "unknown"]
+    #: what a ``does_not_fit`` rests on; None also where the packaging holds no such goods, whatever their sides
+    proof: Literal["unit_too_large", "volume", "bound", "searched"] | None
+    why: str  #: of a refusal: the value and the limit that it broke, in words
+    units: tuple[ArrangedUnit, ...]  #: where each lies; none of soft goods that fill a mailer as a pillow
+    sides: Sides | None  #: of the parcel's outside; of a carton its own, whole
+    cut_to: Length | None  #: what the third of these comes to, where the carton may be cut down and has height to lose
+    inside: Sides | None  #: what the units lie in: of a carton its inside as it is cut, else the box that just holds them
+    steps: tuple[str, ...]  #: how to pack it in words, one after the other
+    goods: tuple[Item, ...]
+    packaging: Packaging | Sides  #: Sides: of a plain room
+    padding: Length | None
+
+    def __bool__(self) -> bool:
+        return self.fit == "fits"
+
+    def __repr__(self) -> str:
+        count = sum(item.quantity for item in self.goods)
+        place = self.packaging.code if isinstance(self.packaging, Packaging) else str(self.packaging)
+        what = f"{count} unit{'' if count == 1 else 's'} in {place}"
+        if self.fit == "fits":
+            cut = "" if self.cut_to is None else f", cut down to {self.cut_to}"
+            return f"<Arrangement of {what}: fits{cut}>"
+        proof = "" if self.proof is None else f" ({_PROOFS[self.proof]})"
+        return f"<Arrangement of {what}: {self.fit.replace('_', ' ')}{proof}: {self.why}>"
 
 
 @dataclasses.dataclass(frozen=True)

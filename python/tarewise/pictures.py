@@ -18,11 +18,13 @@ import numpy as np
 
 from tarewise._core import Item, Lane, Offer, Parcel, Ranking, Ratebook, Shelf, Weight, rank
 from tarewise._reprice import Mix, Repricer
+from tarewise._values import ArrangedUnit, Arrangement, Packaging
 from tarewise.errors import TarewiseError
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
+    from tarewise._core import Length, Sides
 
 __all__ = ["arrangement", "destination_costs", "staircase", "tariff_change", "winners"]
 
@@ -288,20 +290,19 @@ def destination_costs(
     return ax
 
 
-def arrangement(ranking: Ranking, offer: Offer | None = None, *, figure: Figure | None = None) -> Figure:
-    """How to pack an offer (left out: the best): the carton in 3-D, its layers seen from above, and the steps, numbered.
+def arrangement(packed: Ranking | Arrangement, offer: Offer | None = None, *, figure: Figure | None = None) -> Figure:
+    """How to pack an offer of a ranking (left out: the best), or what ``tarewise.arrange`` found: the carton in 3-D, its layers
+    seen from above, and the steps, numbered.
 
     Each unit bears the number of its step, where it can be seen and there is room. The front is at the bottom of a layer.
     """
-    chosen = ranking.best if offer is None else offer
-    if chosen is None or not chosen.arrangement or chosen.inside is None:
-        raise TarewiseError("found an offer without an arrangement, expected one of several goods in a carton")
-    steps = ranking.steps(chosen)
-    unit: Literal["in", "cm"] = "in" if str(chosen.inside).endswith(" in") else "cm"
-    inside = [float(side.to(unit)) for side in chosen.inside]
+    told = _told(packed, offer)
+    steps = told.steps
+    unit: Literal["in", "cm"] = "in" if str(told.inside).endswith(" in") else "cm"
+    inside = [float(side.to(unit)) for side in told.inside]
     boxes = [
         _Box(one.item, one.step, [float(at.to(unit)) for at in one.at], [float(side.to(unit)) for side in one.sides])
-        for one in chosen.arrangement
+        for one in told.units
     ]
     heights = sorted({height for box in boxes for height in (box.at[2], box.at[2] + box.sides[2])})
     layers = [
@@ -320,8 +321,8 @@ def arrangement(ranking: Ranking, offer: Offer | None = None, *, figure: Figure 
     parts: Any = figure.subfigures(3, 1, height_ratios=heights_of)
     top, middle, bottom = parts
     _draw_boxes(top.add_axes((0.05, 0.0, 0.9, 0.92), projection="3d"), boxes, inside, unit)
-    cut = "" if chosen.cut_to is None else f", cut down to {chosen.cut_to}"
-    top.suptitle(f"{chosen.packaging_title or chosen.packaging}{cut}, inside {chosen.inside}", fontsize=11)
+    cut = "" if told.cut_to is None else f", cut down to {told.cut_to}"
+    top.suptitle(f"{told.name}{cut}, inside {told.inside}", fontsize=11)
     for n, (low, high, held) in enumerate(shown):
         wide, tall = 1 / 3, 1 / rows
         left, base = (n % 3) * wide, 1 - (n // 3 + 1) * tall
@@ -334,11 +335,50 @@ def arrangement(ranking: Ranking, offer: Offer | None = None, *, figure: Figure 
     return figure
 
 
+class _Told(NamedTuple):
+    """What is drawn of an offer or an arrangement."""
+
+    name: str
+    units: tuple[ArrangedUnit, ...]
+    inside: Sides
+    cut_to: Length | None
+    steps: tuple[str, ...]
+
+
+def _told(packed: Ranking | Arrangement, offer: Offer | None) -> _Told:
+    if isinstance(packed, Arrangement):
+        if offer is not None:
+            raise TarewiseError("found an offer beside an arrangement, expected it beside its ranking")
+        if not packed.units or packed.inside is None:
+            why = packed.why or "soft goods fill it as a pillow"
+            raise TarewiseError(f"found an arrangement without units ({why}), expected one that fits")
+        into = packed.packaging
+        name = into.title or into.code if isinstance(into, Packaging) else "Room"
+        return _Told(name, packed.units, packed.inside, packed.cut_to, packed.steps)
+    chosen = packed.best if offer is None else offer
+    if chosen is None or not chosen.arrangement or chosen.inside is None:
+        raise TarewiseError("found an offer without an arrangement, expected one of several goods in a carton")
+    name = chosen.packaging_title or chosen.packaging
+    return _Told(name, chosen.arrangement, chosen.inside, chosen.cut_to, packed.steps(chosen))
+
+
 class _Box(NamedTuple):
     item: int
     step: int
     at: list[float]
     sides: list[float]
+
+    def hides(self, other: _Box) -> bool:
+        """Whether it may be before a part of the other, seen from above, in front and to the right."""
+
+        def nearer(one: _Box, far: _Box) -> bool:
+            return (
+                one.at[0] >= far.at[0] + far.sides[0] - 1e-9
+                or one.at[1] + one.sides[1] <= far.at[1] + 1e-9
+                or one.at[2] >= far.at[2] + far.sides[2] - 1e-9
+            )
+
+        return nearer(self, other) and not nearer(other, self)
 
     def shares(self, other: _Box, axis: int) -> bool:
         """Whether the middle of this one lies within the other along an axis."""
@@ -349,8 +389,9 @@ class _Box(NamedTuple):
 def _draw_boxes(ax: Any, boxes: list[_Box], inside: list[float], unit: str) -> None:
     from mpl_toolkits.mplot3d.art3d import Poly3DCollection
 
-    # From the back to the front and from the bottom up, each with the three faces that are seen.
-    for box in sorted(boxes, key=lambda box: (-box.at[1], box.at[2], box.at[0])):
+    # In our order, not by the distance of their middles; each with the three faces that are seen.
+    ax.computed_zorder = False
+    for place, box in enumerate(_far_first(boxes)):
         (x, y, z), (w, d, h) = box.at, box.sides
         colour, _, hatch = _style(box.item)
         low, high = [(x, y), (x + w, y), (x + w, y + d), (x, y + d)], z + h
@@ -360,13 +401,14 @@ def _draw_boxes(ax: Any, boxes: list[_Box], inside: list[float], unit: str) -> N
             [(x + w, y, z), (x + w, y + d, z), (x + w, y + d, high), (x + w, y, high)],
         ]
         ax.add_collection3d(
-            Poly3DCollection(faces, facecolor=colour, edgecolor="black", linewidth=0.7, alpha=0.82, hatch=hatch)
+            Poly3DCollection(
+                faces, facecolor=colour, edgecolor="black", linewidth=0.7, alpha=0.82, hatch=hatch, zorder=10 + place
+            )
         )
-    corners = [(0, 0), (inside[0], 0), (inside[0], inside[1]), (0, inside[1]), (0, 0)]
-    for height in (0.0, inside[2]):
-        ax.plot(*zip(*corners), [height] * 5, color="#555555", linewidth=0.8, linestyle=(0, (4, 2)))
-    for a, b in corners[:4]:
-        ax.plot([a, a], [b, b], [0, inside[2]], color="#555555", linewidth=0.8, linestyle=(0, (4, 2)))
+    for ends in _edges(inside):
+        # Those of the front and of the right are before the goods.
+        before = all(end[1] == 0 for end in ends) or all(end[0] == inside[0] for end in ends)
+        ax.plot(*zip(*ends), color="#555555", linewidth=0.8, linestyle=(0, (4, 2)), zorder=10 + len(boxes) if before else 1)
     ax.set_xlim(0, inside[0])
     ax.set_ylim(0, inside[1])
     ax.set_zlim(0, inside[2])
@@ -377,6 +419,37 @@ def _draw_boxes(ax: Any, boxes: list[_Box], inside: list[float], unit: str) -> N
     ax.set_ylabel(f"front to back ({unit})", fontsize=8)
     ax.set_zlabel(f"height ({unit})", fontsize=8)
     ax.tick_params(labelsize=7)
+
+
+def _edges(inside: list[float]) -> list[list[tuple[float, float, float]]]:
+    """The twelve of a room."""
+    out = []
+    for axis in range(3):
+        for one in (0, 1):
+            for other in (0, 1):
+                begin = [0.0, 0.0, 0.0]
+                begin[(axis + 1) % 3] = one * inside[(axis + 1) % 3]
+                begin[(axis + 2) % 3] = other * inside[(axis + 2) % 3]
+                end = [*begin]
+                end[axis] = inside[axis]
+                out.append([(begin[0], begin[1], begin[2]), (end[0], end[1], end[2])])
+    return out
+
+
+def _far_first(boxes: list[_Box]) -> list[_Box]:
+    """As they are painted: what is behind, below or to the left of another, and on no axis nearer, before it."""
+    order = sorted(boxes, key=lambda box: (-box.at[1], box.at[2], box.at[0]))
+    left = list(range(len(order)))
+    over = [[i for i in left if order[n].hides(order[i])] for n in left]
+    out: list[_Box] = []
+    painted: set[int] = set()
+    while left:
+        # Boxes may hide one another in a ring: then the farthest.
+        n = next((n for n in left if painted.issuperset(over[n])), left[0])
+        left.remove(n)
+        painted.add(n)
+        out.append(order[n])
+    return out
 
 
 def _number_boxes(ax: Any, boxes: list[_Box]) -> None:
@@ -400,7 +473,7 @@ def _number_boxes(ax: Any, boxes: list[_Box]) -> None:
             if any(abs(at[0] - other[0]) < 15 and abs(at[1] - other[1]) < 15 for other in taken):
                 continue
             taken.append((at[0], at[1]))
-            ax.text(*spot, str(box.step), fontsize=9, ha="center", va="center", zorder=1000, bbox=_LABEL)
+            ax.text(*spot, str(box.step), fontsize=9, ha="center", va="center", zorder=100 + len(boxes), bbox=_LABEL)
             break
 
 

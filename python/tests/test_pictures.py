@@ -157,3 +157,27 @@ def test_an_arrangement_needs_one(tables: tarewise.Tables) -> None:
     )
     with pytest.raises(tarewise.TarewiseError, match="expected one of several goods in a carton"):
         pictures.arrangement(alone)
+
+
+def test_an_arrangement_alone_is_drawn_as_an_offer_is() -> None:
+    games = tarewise.Item("20 oz", "10 x 8 x 2 in", quantity=3, title="Board game")
+    found = tarewise.arrange([games, tarewise.Item("9 oz", "5 x 5 x 5 in", title="Tin")], "18 x 12 x 10 in")
+    figure = pictures.arrangement(found)
+    text = " ".join(" ".join(t.get_text().split()) for t in figure.findobj(matplotlib.text.Text))
+    assert all(f"{n}. {step}" in text for n, step in enumerate(found.steps, 1)) and "Room, inside 18 x 12 x 10 in" in text
+    with pytest.raises(tarewise.TarewiseError, match="expected one that fits"):
+        pictures.arrangement(tarewise.arrange(games, "9 x 9 x 9 in"))
+
+
+def test_what_is_before_another_is_painted_after_it() -> None:
+    order = [
+        tarewise.Item("41 oz", "10.5 x 10.5 x 2.6 in"),
+        tarewise.Item("22 oz", "9.2 x 6.4 x 1.5 in", quantity=2),
+        tarewise.Item("14 oz", "4.5 x 4.5 x 5 in", top_free=True),
+    ]
+    found = tarewise.arrange(order, "17.25 x 11.25 x 8.75 in")
+    solid = pictures.arrangement(found).findobj(matplotlib.axes.Axes)[0]
+    assert not solid.computed_zorder
+    # By their colours: the board game lies under all the others, and is painted first.
+    painted = [one.get_facecolor()[0][:3].tolist() for one in sorted(solid.collections, key=lambda one: one.get_zorder())]
+    assert len(painted) == 4 and painted[0] == list(matplotlib.colors.to_rgb("#0072B2")) and painted[0] not in painted[1:]

@@ -13,6 +13,8 @@ void World::NameDoors(Doors& doors) {
   doors["tw_status_name"] = Silent([] { tw_status_name(TW_E_MEMORY); });
   doors["tw_reason_name"] = Silent([] { tw_reason_name(TW_REASON_NO_ZONE); });
   doors["tw_delivers_name"] = Silent([] { tw_delivers_name(TW_DELIVERS_POINT); });
+  doors["tw_fit_name"] = Silent([] { tw_fit_name(TW_FIT_UNKNOWN); });
+  doors["tw_proof_name"] = Silent([] { tw_proof_name(TW_PROOF_VOLUME); });
   doors["tw_caution_name"] = Silent([] { tw_caution_name(TW_CAUTION_AEROSOL); });
   doors["tw_row_status_name"] = Silent([] { tw_row_status_name(TW_ROW_PRICED); });
 #define TW_TEST_INIT(name)                                        \
@@ -20,12 +22,14 @@ void World::NameDoors(Doors& doors) {
     tw_##name out;                                                \
     return tw_##name##_init(&out, sizeof out);                    \
   })
+  TW_TEST_INIT(arrange_options);
   TW_TEST_INIT(arranged_unit);
   TW_TEST_INIT(carrier_week);
   TW_TEST_INIT(caution);
   TW_TEST_INIT(change);
   TW_TEST_INIT(charge);
   TW_TEST_INIT(finding);
+  TW_TEST_INIT(fit);
   TW_TEST_INIT(goods);
   TW_TEST_INIT(grid_note);
   TW_TEST_INIT(grid_options);
@@ -310,6 +314,30 @@ void World::RankingDoors(Doors& doors) {
     EXPECT_EQ(step == nullptr, status != TW_OK);
     return status;
   });
+  // Of one unit: of several there are tens of thousands of allocations.
+  const auto grows = [this](std::function<tw_status(tw_ranking*, tw_error*)> ask) {
+    Door door = Asks(std::move(ask));
+    door.prepare = [this] {
+      tw_request request = TW_REQUEST_INIT;
+      request.items = items_;
+      request.item_count = 1;
+      ranking_ = capi_test::NewRanking();
+      ASSERT_EQ(tw_rank(ranking_.get(), few_.get(), &request, nullptr), TW_OK);
+    };
+    return door;
+  };
+  doors["tw_ranking_growth_count"] = grows([](tw_ranking* ranking, tw_error* error) {
+    std::size_t count = 0;
+    const tw_status status = tw_ranking_growth_count(&count, ranking, 0, error);
+    EXPECT_EQ(count, status == TW_OK ? 1u : 0u);
+    return status;
+  });
+  doors["tw_ranking_growth"] = grows([](tw_ranking* ranking, tw_error* error) {
+    std::int64_t sides[3] = {-1, -1, -1};
+    const tw_status status = tw_ranking_growth(sides, ranking, 0, 0, error);
+    EXPECT_EQ(sides[2] >= 0, status == TW_OK);
+    return status;
+  });
   doors["tw_ranking_overdue"] = Asks(
       [](tw_ranking* ranking, tw_error* error) {
         tw_overdue overdue = TW_OVERDUE_INIT;
@@ -385,6 +413,55 @@ void World::CatalogueDoors(Doors& doors) {
   doors["tw_reprice/threads"] = Reprices(kManyRows, 3);
 }
 
+// ---- packing alone ----
+
+void World::ArrangementDoors(Doors& doors) {
+  static const tw_packaging kCarton = [] {
+    tw_packaging carton = TW_PACKAGING_INIT;
+    for (std::int64_t& side : carton.inside_nm) side = 30 * TW_INCH;
+    carton.wall_nm = TW_MILLIMETRE;
+    carton.title = "Carton";
+    return carton;
+  }();
+  const auto arrange = [this](tw_arrangement** out, tw_error* error) {
+    return tw_arrange(out, items_, 2, &kCarton, nullptr, error);
+  };
+  doors["tw_arrange"] = Makes<tw_arrangement>(arrangement_out_, tw_arrangement_free, [this, arrange](tw_error* error) {
+    return arrange(&arrangement_out_, error);
+  });
+  const auto made = [arrange] {
+    tw_arrangement* out = nullptr;
+    EXPECT_EQ(arrange(&out, nullptr), TW_OK);
+    return out;
+  };
+  doors["tw_arrangement_free"] = GivesBack<tw_arrangement>(arrangement_out_, made, tw_arrangement_free);
+  Door read = GivesBack<tw_arrangement>(arrangement_out_, made, tw_arrangement_free);
+  read.call = [this](tw_error* error) {
+    tw_fit fit = TW_FIT_INIT;
+    tw_arranged_unit unit = TW_ARRANGED_UNIT_INIT;
+    const char* step = nullptr;
+    EXPECT_GT(tw_arrangement_step_count(arrangement_out_), 0u);
+    EXPECT_EQ(tw_arrangement_fit(&fit, arrangement_out_, error), TW_OK);
+    EXPECT_EQ(fit.unit_count, 3u);
+    EXPECT_EQ(tw_arrangement_step(&step, arrangement_out_, 0, error), TW_OK);
+    return tw_arrangement_unit(&unit, arrangement_out_, 2, error);
+  };
+  read.after = [this](tw_status) { tw_arrangement_free(arrangement_out_); };
+  for (const char* name :
+       {"tw_arrangement_fit", "tw_arrangement_unit", "tw_arrangement_step", "tw_arrangement_step_count"})
+    doors[name] = read;
+  // No place is given for any of the goods: what is wrong is told by a warning.
+  doors["tw_check_arrangement"] = Plain([this](tw_error* error) {
+    std::int32_t keeps = 7;
+    const tw_status status = tw_check_arrangement(&keeps, items_, 2, &kCarton, nullptr, nullptr, 0, error);
+    EXPECT_EQ(keeps, status == TW_OK ? 0 : 7);
+    if (status == TW_OK && error != nullptr) {
+      EXPECT_EQ(tw_error_count(error), 1u);
+    }
+    return status;
+  });
+}
+
 // ---- text ----
 
 void World::TextDoors(Doors& doors) {
@@ -423,6 +500,7 @@ Doors World::AllDoors() {
   DispatchDoors(doors);
   RankingDoors(doors);
   CatalogueDoors(doors);
+  ArrangementDoors(doors);
   TextDoors(doors);
   return doors;
 }

@@ -178,6 +178,7 @@ class World {
 
  private:
   void NameDoors(Doors& doors);
+  void ArrangementDoors(Doors& doors);
   void ErrorDoors(Doors& doors);
   void LoadingDoors(Doors& doors);
   void SlotDoors(Doors& doors);
@@ -379,6 +380,7 @@ class World {
   tw_ratebook* book_out_ = nullptr;
   tw_shelf* shelf_out_ = nullptr;
   tw_grid* grid_out_ = nullptr;
+  tw_arrangement* arrangement_out_ = nullptr;
   tw_source printed_ = Source("printed.txt", "Weight (lb);Zones 1 & 2;Zone 3\n1;$3.69;$3.75\n2;3.85;-\n");
   tw_ratebook_slot* slot_out_ = nullptr;
   tw_dispatch* dispatch_out_ = nullptr;

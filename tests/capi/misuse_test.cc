@@ -28,9 +28,55 @@ class Caller {
     tw_error_free(error_);
   }
 
+  // Packing alone, and looking at what somebody else packed.
+  tw_status Arrange() {
+    kept_.clear();
+    kept_.reserve(32);
+    FillItems();
+    tw_packaging packaging = TW_PACKAGING_INIT;
+    packaging.kind = Chance(10) ? static_cast<std::int32_t>(Number()) : static_cast<std::int32_t>(Below(5));
+    for (std::int64_t& side : packaging.inside_nm) side = Chance(10) ? Number() : 20 * TW_INCH;
+    if (Chance(10)) packaging.outside_nm[Below(3)] = Number();
+    if (Chance(10)) packaging.wall_nm = Number();
+    if (Chance(10)) packaging.least_height_nm = Number();
+    Spoil(packaging.struct_size);
+    tw_arrange_options options = TW_ARRANGE_OPTIONS_INIT;
+    options.has_padding = static_cast<std::int32_t>(Below(2));
+    options.padding_nm = Chance(20) ? Number() : 0;
+    options.nodes = Chance(20) ? -1 - static_cast<std::int64_t>(Below(9)) : 1 + static_cast<std::int64_t>(Below(50));
+    const tw_packaging* into = Chance(10) ? nullptr : &packaging;
+    const tw_arrange_options* how = Chance(20) ? nullptr : &options;
+    const std::size_t count = Chance(10) ? SIZE_MAX - Below(9) : Below(3);
+    if (Chance(50)) {
+      std::vector<tw_arranged_unit> units(Below(4), tw_arranged_unit(TW_ARRANGED_UNIT_INIT));
+      for (tw_arranged_unit& unit : units) {
+        unit.item = static_cast<std::uint32_t>(Below(3));
+        for (std::int64_t& at : unit.at_nm) at = Chance(20) ? Number() : 0;
+        for (std::int64_t& side : unit.sides_nm) side = Chance(20) ? Number() : TW_INCH;
+        Spoil(unit.struct_size);
+      }
+      std::int32_t keeps = 7;
+      const tw_status status = tw_check_arrangement(Maybe(&keeps), items_, count, into, how, units.data(),
+                                                    Chance(10) ? SIZE_MAX : units.size(), Error());
+      EXPECT_EQ(status != TW_OK, keeps == 7);
+      return status;
+    }
+    tw_arrangement* made = nullptr;
+    const tw_status status = tw_arrange(Maybe(&made), items_, count, into, how, Error());
+    EXPECT_EQ(status == TW_OK, made != nullptr);
+    tw_fit fit = TW_FIT_INIT;
+    tw_arranged_unit unit = TW_ARRANGED_UNIT_INIT;
+    tw_arrangement_fit(Maybe(&fit), made, Error());
+    tw_arrangement_unit(Maybe(&unit), made, Index(), Error());
+    tw_arrangement_free(made);
+    return status;
+  }
+
   // One call; its status, which must be one that is named.
   tw_status Call() {
-    switch (Below(27)) {
+    switch (Below(28)) {
+      case 27:
+        return Arrange();
       case 0: {
         tw_dispatch* made = nullptr;
         tw_shipment shipment = Shipment();
@@ -457,6 +503,18 @@ class Caller {
     Spoil(one.struct_size);
   }
 
+  void FillItems() {
+    for (tw_item& item : items_) {
+      item = TW_ITEM_INIT;
+      FillAlike(item);
+      if (Chance(20)) item.may_stand = static_cast<std::uint32_t>(Below(Chance(80) ? 8 : UINT32_MAX));
+      if (Chance(20)) item.has_bears = static_cast<std::int32_t>(Below(3));
+      if (Chance(20)) item.bears_ng = Number();
+      if (Chance(20)) item.title = Keep(Text());
+      if (Chance(20))
+        item.quantity = static_cast<std::int32_t>(Chance(80) ? static_cast<std::int64_t>(Below(5)) : Number());
+    }
+  }
   tw_request Request() {
     kept_.clear();
     kept_.reserve(32);
@@ -468,16 +526,7 @@ class Caller {
     parcel_ = TW_PARCEL_INIT;
     FillAlike(parcel_);
     if (Chance(20)) parcel_.packaging = Keep(Text());
-    for (tw_item& item : items_) {
-      item = TW_ITEM_INIT;
-      FillAlike(item);
-      if (Chance(20)) item.may_stand = static_cast<std::uint32_t>(Below(Chance(80) ? 8 : UINT32_MAX));
-      if (Chance(20)) item.has_bears = static_cast<std::int32_t>(Below(3));
-      if (Chance(20)) item.bears_ng = Number();
-      if (Chance(20)) item.title = Keep(Text());
-      if (Chance(20))
-        item.quantity = static_cast<std::int32_t>(Chance(80) ? static_cast<std::int64_t>(Below(5)) : Number());
-    }
+    FillItems();
     if (Chance(50)) request.parcel = &parcel_;
     if (Chance(50)) {
       request.items = Chance(10) ? nullptr : items_;

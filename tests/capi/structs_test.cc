@@ -53,6 +53,8 @@ TEST(Structs, MacroAndFunctionAgree) {
   Check<tw_offer>({"offer", tw_offer_init, TW_OFFER_INIT});
   Check<tw_charge>({"charge", tw_charge_init, TW_CHARGE_INIT});
   Check<tw_arranged_unit>({"arranged_unit", tw_arranged_unit_init, TW_ARRANGED_UNIT_INIT});
+  Check<tw_arrange_options>({"arrange_options", tw_arrange_options_init, TW_ARRANGE_OPTIONS_INIT});
+  Check<tw_fit>({"fit", tw_fit_init, TW_FIT_INIT});
   Check<tw_handicap>({"handicap", tw_handicap_init, TW_HANDICAP_INIT});
   Check<tw_overdue>({"overdue", tw_overdue_init, TW_OVERDUE_INIT});
   Check<tw_saver>({"saver", tw_saver_init, TW_SAVER_INIT});

@@ -250,6 +250,20 @@ class Golden(unittest.TestCase):
                         self.assertLessEqual(columns(line), width, line)
                         self.assertEqual(line, line.rstrip())
 
+    def test_what_each_may_grow_is_told_exactly_where_it_is_asked_for(self):
+        asked = ["rank", "--tables", "tests/command/packing", *LANE, *GAMES, "--and", "--weight", "9 oz", "--sides", "5 x 5 x 5 in"]
+        found = json.loads(run([*asked, "--json", "--room-to-grow"]).stdout)["arrangements"]
+        self.assertEqual({one["packaging"] for one in found}, {"carton-18"})
+        for one in found:
+            self.assertEqual(one["room_to_grow"], [{"item": 0, "sides": ["7.75 in", "4.75 in", "2.75 in"]},
+                                                   {"item": 1, "sides": ["12.75 in", "12.75 in", "12.75 in"]}])
+        for one in json.loads(run([*asked, "--json"]).stdout)["arrangements"]:
+            self.assertNotIn("room_to_grow", one)
+        for arguments in ([*asked, "--room-to-grow"], ["rank", "--tables", TABLES, "--each", "--room-to-grow"]):
+            done = run(arguments)
+            self.assertEqual((done.returncode, done.stdout), (2, b""))
+            self.assertIn("expected it beside --json", done.stderr.decode())
+
     def test_no_text_is_left_over(self):
         self.assertEqual({path.stem for path in (HERE / "golden").iterdir()}, {case[0] for case in GOLDEN})
 

@@ -3,12 +3,23 @@
 
 #include <string>
 
+#include "tarewise/packing/arrange.h"
 #include "tarewise/ranking/ranking.h"
 
 namespace tarewise {
 
+/// What to write of a ranking, and how.
+struct RankingJson {
+  int indent = 2;  ///< Spaces a level; -1: one line.
+  /// Under each arrangement how much longer each side may be (`RoomToGrow`, each fit within `budget`): often
+  /// milliseconds, but minutes where many units fit closely.
+  bool room_to_grow = false;
+  ArrangeBudget budget;
+};
+
 /// A ranking as a `tarewise-ranking-1` document, UTF-8. `indent` spaces a level; -1: one line. Linear in the ranking.
 std::string ToJson(const Ranking& ranking, int indent = 2);
+std::string ToJson(const Ranking& ranking, const RankingJson& how);
 
 }  // namespace tarewise
 

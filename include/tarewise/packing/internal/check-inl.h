@@ -34,6 +34,11 @@ inline std::optional<std::string> CheckAlone(const PackUnit& unit, const Room& r
   }
   const std::int64_t wall = unit.padded ? std::max(room.padding, room.wall_padding) : room.wall_padding;
   for (std::size_t axis = 0; axis < 3; ++axis) {
+    // Before anything is added to it: a place given from outside may be any number.
+    if (placement.at[axis] < -kLongestPackSide || placement.at[axis] > kLongestPackSide) {
+      return absl::StrCat("unit ", placement.unit, " is at ", placement.at[axis], " nm along axis ", axis,
+                          ", expected a place in the room");
+    }
     const std::int64_t end = placement.at[axis] + placement.sides[axis];
     if (placement.at[axis] < wall || end > room.sides[axis] - wall) {
       return absl::StrCat("unit ", placement.unit, " is at ", placement.at[axis], " to ", end, " nm along axis ", axis,
