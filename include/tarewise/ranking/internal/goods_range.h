@@ -6,6 +6,7 @@
 #include <cstdint>
 #include <vector>
 
+#include "tarewise/ranking/internal/at_rest.h"
 #include "tarewise/ranking/internal/candidates.h"
 #include "tarewise/ranking/internal/parcel_box.h"
 #include "tarewise/ranking/internal/pieces.h"

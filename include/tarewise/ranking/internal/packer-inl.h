@@ -19,6 +19,7 @@
 #include "tarewise/packing/internal/pillow.h"
 #include "tarewise/packing/internal/shrink.h"
 #include "tarewise/parcel/internal/fits.h"
+#include "tarewise/ranking/internal/at_rest.h"
 #include "tarewise/ranking/packer.h"
 #include "tarewise/units/length.h"
 #include "tarewise/units/rounding.h"
@@ -85,12 +86,6 @@ inline std::optional<std::int64_t> CutHeight(const Packaging& carton, std::int64
   const std::int64_t whole = carton.outside[2].nanometres();
   const std::int64_t cut = std::max(inside + whole - carton.inside[2].nanometres(), carton.least_height->nanometres());
   return cut < whole ? std::optional(cut) : std::nullopt;
-}
-
-/// A soft unit as it is before it is pressed.
-inline PackUnit AtRest(PackUnit unit) {
-  if (unit.soft) unit.sides = unit.soft->at_rest;
-  return unit;
 }
 
 /// The parcel that a box of so much along, across and thick makes of a mailer, an envelope or a tube, in no order.
