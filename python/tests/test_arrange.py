@@ -61,7 +61,8 @@ def test_a_plain_room_takes_texts_and_units() -> None:
 def test_a_refusal_has_its_proof(item: tw.Item, room: str, proof: str, why: str) -> None:
     packed = tw.arrange(item, room)
     assert not packed and packed.fit == "does_not_fit" and packed.proof == proof and packed.why.startswith(why)
-    assert packed.units == packed.steps == () and packed.sides is packed.inside is packed.cut_to is None
+    assert packed.units == () and packed.steps == ()
+    assert packed.sides is None and packed.inside is None and packed.cut_to is None
     assert f"{item.quantity} unit" in repr(packed) and f"does not fit ({'one unit' if proof == 'unit_too_large' else 'by '}" in repr(packed)
 
 
@@ -93,9 +94,9 @@ def test_others_arrangements_are_checked() -> None:
     moved = [units[0], units[0]._replace(unit=1), *units[2:]]
     assert "apart" in str(tw.check_arrangement(goods(), CARTON, moved))
     assert "3 placements, expected 4" in str(tw.check_arrangement(goods(), CARTON, units[:3]))
-    far = [units[0]._replace(at=("20 in", "0 in", "0 in")), *units[1:]]
+    far = [units[0]._replace(at=(tw.Length("20 in"), *units[0].at[1:])), *units[1:]]
     assert "is at" in str(tw.check_arrangement(goods(), CARTON, far))
-    by_hand = [tw.ArrangedUnit(0, 0, (tw.Length("0 in"),) * 3, tw.Sides("8 x 10 x 2 in"))]  # type: ignore[arg-type]
+    by_hand = [tw.ArrangedUnit(0, 0, (tw.Length("0 in"),) * 3, tw.Sides("8 x 10 x 2 in"))]
     assert tw.check_arrangement(tw.Item("1 lb", "10 x 8 x 2 in"), "8 x 10 x 2 in", by_hand) is None
     assert "turned" in str(tw.check_arrangement(tw.Item("1 lb", "10 x 8 x 2 in", may_stand=(1,)), "8 x 10 x 2 in", by_hand))
 
@@ -126,14 +127,14 @@ def test_what_is_wrong_is_told() -> None:
     mailer = tw.Packaging("poly", "mailer", inside="14 x 18 in", wall="0.005 in")
     with pytest.raises(tw.RequestError, match="expected a carton"):
         tw.check_arrangement(item, mailer, [])
-    unit = tw.arrange(item, "12 x 9 x 9 in").units[0]
+    unit: Any = tw.arrange(item, "12 x 9 x 9 in").units[0]
     for wrong in (unit._replace(item=1), unit._replace(unit=3), unit._replace(at=unit.at[:2]), unit._replace(sides="1 x 1 in")):
         with pytest.raises(tw.QuantityError, match="units/0"):
             tw.check_arrangement(item, "12 x 9 x 9 in", [wrong])
     with pytest.raises(TypeError):
         tw.check_arrangement(item, "12 x 9 x 9 in", [None])  # type: ignore[list-item]
     with pytest.raises(tw.RequestError, match="within 50 m"):
-        tw.check_arrangement(item, "12 x 9 x 9 in", [unit._replace(at=("51 m", "0 in", "0 in"))] * 3)  # type: ignore[arg-type]
+        tw.check_arrangement(item, "12 x 9 x 9 in", [unit._replace(at=("51 m", "0 in", "0 in"))] * 3)
 
 
 def test_room_to_grow_is_the_most_that_still_fits(ranking: tw.Ranking) -> None:

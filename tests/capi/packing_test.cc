@@ -10,6 +10,7 @@
 #include "support.h"
 #include "support/demo_goods.h"
 #include "tarewise/documents/load.h"
+#include "tarewise/ranking/growth.h"
 #include "tarewise/ranking/packing_steps.h"
 #include "tarewise/ranking/rank.h"
 
@@ -97,6 +98,17 @@ void ExpectSame(const tarewise::Ranking& cpp, tw_ranking* c, std::size_t offer) 
   }
   tw_arranged_unit unit = TW_ARRANGED_UNIT_INIT;
   EXPECT_EQ(tw_ranking_arrangement_unit(&unit, c, offer, units.size(), nullptr), TW_E_INDEX);
+  const std::vector<tarewise::Growth> growth = tarewise::RoomToGrow(cpp, candidate);
+  std::size_t grows = 99;
+  ASSERT_EQ(tw_ranking_growth_count(&grows, c, offer, nullptr), TW_OK);
+  ASSERT_EQ(grows, growth.size());
+  std::int64_t sides[3] = {};
+  for (std::size_t i = 0; i < grows; ++i) {
+    ASSERT_EQ(tw_ranking_growth(sides, c, offer, i, nullptr), TW_OK);
+    for (std::size_t k = 0; k < 3; ++k) EXPECT_EQ(sides[k], growth[i].sides[k].nanometres());
+  }
+  EXPECT_EQ(tw_ranking_growth(sides, c, offer, grows, nullptr), TW_E_INDEX);
+  EXPECT_EQ(tw_ranking_growth(nullptr, c, offer, 0, nullptr), TW_E_NULL);
   const std::vector<std::string> steps = tarewise::PackingSteps(cpp, candidate);
   std::size_t count = 99;
   ASSERT_EQ(tw_ranking_step_count(&count, c, offer, nullptr), TW_OK);
@@ -206,6 +218,8 @@ TEST(Packing, AClosedParcelHasNone) {
   std::size_t count = 99;
   EXPECT_EQ(tw_ranking_arrangement_count(world.ranking.get(), 0), 0u);
   EXPECT_EQ(tw_ranking_step_count(&count, world.ranking.get(), 0, nullptr), TW_OK);
+  EXPECT_EQ(count, 0u);
+  EXPECT_EQ(tw_ranking_growth_count(&count, world.ranking.get(), 0, nullptr), TW_OK);
   EXPECT_EQ(count, 0u);
   const capi_test::RankingPtr empty = capi_test::NewRanking();
   EXPECT_EQ(tw_ranking_step_count(&count, empty.get(), 0, nullptr), TW_E_INDEX);
