@@ -136,6 +136,8 @@ template <>
 inline constexpr std::array<std::size_t, 1> kEarlierSizes<tw_caution> = {offsetof(tw_caution, code)};
 template <>
 inline constexpr std::array<std::size_t, 1> kEarlierSizes<tw_results> = {offsetof(tw_results, cautions)};
+template <>
+inline constexpr std::array<std::size_t, 1> kEarlierSizes<tw_goods> = {offsetof(tw_goods, order)};
 
 template <typename T>
 bool GoodSize(std::uint32_t size) {

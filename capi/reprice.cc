@@ -109,11 +109,13 @@ GoodsColumns ColumnsOf(const tw_goods& from) {
   out.rigid = Counted(from.rigid, "/rigid");
   out.bare = Counted(from.bare, "/bare");
   out.missing = Counted(from.missing, "/missing");
+  out.order = Counted(from.order, "/order");
   const std::pair<const tw_column*, const char*> all[] = {
       {&from.weight, "/weight"},     {&from.sides[0], "/sides"},    {&from.sides[1], "/sides"},
       {&from.sides[2], "/sides"},    {&from.quantity, "/quantity"}, {&from.value, "/value"},
       {&from.contents, "/contents"}, {&from.shape, "/shape"},       {&from.this_side_up, "/this_side_up"},
-      {&from.rigid, "/rigid"},       {&from.bare, "/bare"},         {&from.missing, "/missing"}};
+      {&from.rigid, "/rigid"},       {&from.bare, "/bare"},         {&from.missing, "/missing"},
+      {&from.order, "/order"}};
   for (const auto& [column, field] : all) CheckReach(*column, from.rows, field);
   return out;
 }

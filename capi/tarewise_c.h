@@ -600,7 +600,8 @@ TW_API const char* tw_ranking_currency(const tw_ranking* ranking);
 #define TW_CAUTION_CONFIRM_SURFACE 0x400u /* Of an offer: its service does not say that it goes by surface. */
 #define TW_CAUTION_CARRIER_DECIDES 0x800u /* Closes the list of a ranking that has another than the next. */
 #define TW_CAUTION_VALUE_OVERDUE 0x1000u  /* Of an offer: a value that changes by date is too old. Since 0.3. */
-#define TW_CAUTION_MEASURE_SOFT 0x2000u   /* Of an offer: soft goods fill its mailer, whose sides are a model's. Since 0.3. */
+#define TW_CAUTION_MEASURE_SOFT \
+  0x2000u /* Of an offer: soft goods fill its mailer, whose sides are a model's. Since 0.3. */
 /* "lithium_alone"; "" for a number that is not one of them. Since 0.2. */
 TW_API const char* tw_caution_name(uint32_t code);
 
@@ -990,12 +991,14 @@ typedef struct tw_goods {
   tw_column bare;
   tw_column missing;                   /* Not 0: the row is left unpriced, TW_ROW_MISSING. */
   const char* const* contents_classes; /* Each a list of traits between spaces, "media x-signed"; NULL: none. */
+  tw_column order; /* Whole numbers: rows with the same other than 0, next to each other or not, are one order, one
+                      parcel with the goods of all of them. Left out: none. Since 0.3. */
 } tw_goods;
 #define TW_GOODS_INIT                                                                                         \
   {                                                                                                           \
     sizeof(tw_goods), 0, 0, TW_COLUMN_INIT, {TW_COLUMN_INIT, TW_COLUMN_INIT, TW_COLUMN_INIT}, TW_COLUMN_INIT, \
         TW_COLUMN_INIT, TW_COLUMN_INIT, TW_COLUMN_INIT, TW_COLUMN_INIT, TW_COLUMN_INIT, TW_COLUMN_INIT,       \
-        TW_COLUMN_INIT, NULL                                                                                  \
+        TW_COLUMN_INIT, NULL, TW_COLUMN_INIT                                                                  \
   }
 TW_API tw_status tw_goods_init(tw_goods* out, uint32_t struct_size);
 
@@ -1027,8 +1030,10 @@ TW_API tw_status tw_lane_init(tw_lane* out, uint32_t struct_size);
 #define TW_ROW_BAD_SHAPE 7
 #define TW_ROW_FITS_NOTHING 8
 #define TW_ROW_TOO_HEAVY_PACKED 9
-#define TW_ROW_OFFERED_NOWHERE 10 /* No service takes it on any lane. */
-#define TW_ROW_NOT_EVERYWHERE 11  /* Priced, but on at least one lane no service takes it. */
+#define TW_ROW_OFFERED_NOWHERE 10  /* No service takes it on any lane. */
+#define TW_ROW_NOT_EVERYWHERE 11   /* Priced, but on at least one lane no service takes it. */
+#define TW_ROW_IN_ORDER 12         /* Priced with the first row of its order, where the results stand. */
+#define TW_ROW_ORDER_NOT_PRICED 13 /* Another row of its order, or all together, cannot be priced. */
 /* "bad_weight"; "" for a number that is none. */
 TW_API const char* tw_row_status_name(int32_t row_status);
 

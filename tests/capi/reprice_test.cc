@@ -3,6 +3,7 @@
 #include <pthread.h>
 
 #include <cerrno>
+#include <cstddef>
 #include <cstdint>
 #include <limits>
 #include <string>
@@ -108,6 +109,52 @@ capi_test::RepricerPtr NewRepricer(const tw_ratebook* book, bool shares = true) 
             TW_OK)
       << tw_error_message(error.get());
   return capi_test::RepricerPtr(repricer);
+}
+
+TEST(Reprice, RowsOfOneOrderAreOneParcel) {
+  const capi_test::BookPtr book = capi_test::LoadBook();
+  const capi_test::RepricerPtr repricer = NewRepricer(book.get());
+  const capi_test::ErrorPtr error = capi_test::NewError();
+  constexpr std::size_t kLanes = std::size(kTo);
+  const auto ask = [&](const tw_goods& goods, std::vector<std::uint8_t>& status) {
+    std::vector<std::int64_t> totals(goods.rows * kLanes, 7);
+    status.assign(goods.rows, 77);
+    tw_results results = TW_RESULTS_INIT;
+    results.total_micros = totals.data();
+    results.row_status = status.data();
+    EXPECT_EQ(tw_reprice(&results, repricer.get(), &goods, nullptr, error.get()), TW_OK)
+        << tw_error_message(error.get());
+    return totals;
+  };
+  std::vector<std::uint8_t> status;
+  // Four alike, of which three are one order.
+  const std::int64_t orders[] = {-9, 0, -9, -9};
+  tw_goods goods = AllAlike(4);
+  goods.order = Of(orders, 8, TW_ELEMENT_INT64);
+  const std::vector<std::int64_t> totals = ask(goods, status);
+  EXPECT_EQ(status, (std::vector<std::uint8_t>{TW_ROW_PRICED, TW_ROW_PRICED, TW_ROW_IN_ORDER, TW_ROW_IN_ORDER}));
+  const std::int32_t quantities[] = {3, 1};
+  tw_goods by_quantity = AllAlike(2);
+  by_quantity.quantity = Of(quantities, 4, TW_ELEMENT_INT32);
+  std::vector<std::uint8_t> other;
+  const std::vector<std::int64_t> want = ask(by_quantity, other);
+  for (std::size_t lane = 0; lane < kLanes; ++lane) {
+    EXPECT_EQ(totals[lane], want[lane]);
+    EXPECT_EQ(totals[kLanes + lane], want[kLanes + lane]);
+    EXPECT_EQ(totals[2 * kLanes + lane], -1);
+  }
+  const std::uint8_t missing[] = {0, 0, 0, 1};
+  goods.missing = Of(missing, 1, TW_ELEMENT_UINT8);
+  static_cast<void>(ask(goods, status));
+  EXPECT_EQ(status, (std::vector<std::uint8_t>{TW_ROW_ORDER_NOT_PRICED, TW_ROW_PRICED, TW_ROW_ORDER_NOT_PRICED,
+                                               TW_ROW_MISSING}));
+  EXPECT_STREQ(tw_row_status_name(TW_ROW_IN_ORDER), "in_order");
+  EXPECT_STREQ(tw_row_status_name(TW_ROW_ORDER_NOT_PRICED), "order_not_priced");
+  // A program of before has no such column.
+  goods.missing = TW_COLUMN_INIT;
+  goods.struct_size = static_cast<std::uint32_t>(offsetof(tw_goods, order));
+  static_cast<void>(ask(goods, status));
+  EXPECT_EQ(status, (std::vector<std::uint8_t>(4, TW_ROW_PRICED)));
 }
 
 TEST(Reprice, EveryRowIsTheSingleCalls) {
