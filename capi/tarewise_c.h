@@ -869,7 +869,8 @@ TW_API tw_status tw_change_init(tw_change* out, uint32_t struct_size);
 TW_API size_t tw_ranking_change_count(const tw_ranking* ranking);
 TW_API tw_status tw_ranking_change(tw_change* out, const tw_ranking* ranking, size_t index, tw_error* error);
 
-/* ---- Packing alone: whether goods go into a packaging, with no lane, no tariff and no price; all of it since 0.3 ---- */
+/* ---- Packing alone: whether goods go into a packaging, with no lane, no tariff and no price; all of it since 0.3 ----
+ */
 
 /* What is known; pinned. */
 #define TW_FIT_FITS 0
