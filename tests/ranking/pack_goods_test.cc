@@ -64,7 +64,8 @@ TEST(PackGoods, IsWhatARankingSays) {
     const auto side = [&](int least, int most) { return std::to_string(testing::Pick(random, least, most)); };
     Packaging carton = Carton(side(9, 16) + " x " + side(7, 12) + " x " + side(5, 12) + " in");
     if (testing::Pick(random, 0, 1) == 1) carton.least_height = Length::Inches(2);
-    std::vector<Item> goods = {Of(side(3, 9) + " x 5 x 3 in", testing::Pick(random, 1, 3)), Of("4 x 4 x 5 in")};
+    std::vector<Item> goods = {Of(side(3, 9) + " x 5 x 3 in", static_cast<std::int32_t>(testing::Pick(random, 1, 3))),
+                               Of("4 x 4 x 5 in")};
     goods[1].top_free = testing::Pick(random, 0, 1) == 1;
     if (testing::Pick(random, 0, 3) == 0) {
       ASSERT_TRUE(goods[0].contents.Add("fragile").ok());

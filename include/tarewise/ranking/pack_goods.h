@@ -23,8 +23,12 @@ namespace tarewise {
 /// of length count. Sides that range are taken at their most. The placements' units are the goods one by one, in the
 /// order of the items (`GoodsUnitOf`); of one unit alone there is a placement too.
 ///
+///     Item book;
+///     book.sides = {Length::Inches(9), Length::Inches(6), Length::Inches(1)};
+///     book.weight = Weight::Ounces(20);
+///     book.quantity = 3;
 ///     Request order;
-///     order.goods = {record, tin};
+///     order.goods.push_back(book);
 ///     if (const absl::StatusOr<Packing> packed = PackGoods(order, shelf->own.front().packaging); packed.ok()) {
 ///       for (const std::string& step : TellPacking(order, shelf->own.front().packaging, *packed).steps) Tell(step);
 ///     }
