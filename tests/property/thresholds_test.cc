@@ -117,6 +117,11 @@ std::int64_t MostOff(const Ranking& ranking, const Candidate& candidate, std::si
       unit.padded = item.contents.Has(Trait::kFragile);
       unit.weight = item.weight_most.value_or(item.weight).nanograms();
       if (item.bears) unit.bears = item.bears->nanograms();
+      if (item.soft) {
+        std::int64_t& side = *std::min_element(unit.sides.begin(), unit.sides.end());
+        const std::int64_t pressed = (side * item.soft->presses_to.ten_thousandths() + 999'999) / 1'000'000;
+        side = std::max(pressed, item.soft->least_thickness.nanometres());
+      }
       units.push_back(unit);
     }
   }

@@ -240,6 +240,11 @@ std::string CommonText(const Thing& thing, Random& random) {
 }
 
 std::string LyingText(const Item& item, Random& random) {
+  if (item.soft) {
+    std::string part = item.soft->presses_to.ToString();
+    return ", \"soft\": {\"presses_to\": " + Quoted(part) +
+           ", \"least_thickness\": " + Quoted(Exactly(item.soft->least_thickness, random)) + "}";
+  }
   std::string out = item.top_free ? ", \"top_free\": true" : "";
   if (item.bears) out += ", \"bears\": " + Quoted(Exactly(*item.bears, random));
   std::string stands;

@@ -357,7 +357,8 @@ TW_INLINE Packing PilePacker::Pack(const Pile& pile, const Packaging& packaging,
   packing.fit = Fit::kFits;
   std::array<std::int64_t, 3> box;
   for (std::size_t i = 0; i < 3; ++i) box[i] = pile.sides[static_cast<std::size_t>(kTurnings[best][i])];
-  packing.outside = internal::OutsideOf(packaging, box);
+  // Of a mailer side by side with the goods' own: where those range, each is followed by itself.
+  packing.outside = internal::OutsideOf(packaging, packaging.kind == PackagingKind::kMailer ? pile.sides : box);
   packing.placements = Turned(pile, kTurnings[best], 0);
   return packing;
 }
