@@ -15,6 +15,7 @@
 #include "support/fewer.h"
 #include "support/random.h"
 #include "tarewise/packing/arrange.h"
+#include "tarewise/ranking/pack_goods.h"
 #include "tarewise/ranking/packer.h"
 #include "tarewise/ranking/rank.h"
 
@@ -270,6 +271,24 @@ TEST(SoftGoods, WhatIsWrongIsSaid) {
     if (with == "rigid") bad.rigid = true;
     EXPECT_NE(error(bad).find(with), std::string::npos) << with << ": " << error(bad);
   }
+}
+
+TEST(SoftGoods, StepsSayHowFarTheyArePressed) {
+  Item shirt;
+  shirt.weight = Weight::Ounces(9);
+  shirt.sides = {Length::Inches(12), Length::Inches(10), Length::Inches(2)};
+  shirt.soft = Soft{Percent::TenThousandths(600'000), Length::Inches(1)};
+  Request request = AskSoft(shirt);
+  request.goods.push_back(shirt);
+  request.goods[1].soft.reset();
+  request.side_units = UnitSystem::kImperial;
+  const absl::StatusOr<Packing> packed = PackGoods(request, Flat(PackagingKind::kCarton, {12, 10, 4}));
+  ASSERT_TRUE(packed.ok()) << packed.status();
+  const ToldPacking told = TellPacking(request, Flat(PackagingKind::kCarton, {12, 10, 4}), *packed);
+  ASSERT_FALSE(told.steps.empty());
+  std::size_t pressed = 0;
+  for (const std::string& step : told.steps) pressed += step.find("flat, pressed to 1.2 in") != step.npos ? 1 : 0;
+  EXPECT_EQ(pressed, 1u) << told.steps.front();
 }
 
 TEST(SoftGoods, AnEstimateTakesThemAtRest) {

@@ -134,6 +134,9 @@ class PackingTeller {
   void TellBlock(const PackingBlock& block) {
     const bool several = block.units.size() > 1;
     std::string text = TurnedText(block);
+    if (request_.goods[block.item].soft) {
+      text += ", pressed to " + Text(*std::min_element(block.sides.begin(), block.sides.end()));
+    }
     if (several) text += ", " + FormText(block);
     const std::string turned = LengthwiseText(block);
     if (!turned.empty()) text += ", " + turned;
