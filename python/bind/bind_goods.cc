@@ -293,37 +293,41 @@ void BindMeasured(py::class_<V>& cls) {
 
 void BindGoods(py::module_& module) {
   py::class_<ItemValue> item(module, "Item", "Goods that were sold, one kind of them.");
-  item.def(py::init([](const py::object& weight, const py::object& sides, const py::object& quantity,
-                       const py::object& contents, const py::object& value, const py::object& shape, bool this_side_up,
-                       bool rigid, bool bare, const py::object& may_stand, bool top_free, const py::object& bears,
-                       const py::object& presses_to, const py::object& least_thickness, const py::object& title) {
-             Measured measured = Measure(weight, sides);
-             ItemValue out;
-             out.weight_units = measured.weight_units;
-             out.side_units = measured.side_units;
-             out.item.weight = measured.weight;
-             out.item.weight_most = measured.weight_most;
-             out.item.sides = measured.sides;
-             out.item.side_ranges = std::move(measured.ranges);
-             out.item.quantity = static_cast<std::int32_t>(ToWhole(quantity, "quantity", 1, kMostUnits));
-             out.item.contents = ToContents(contents, "contents");
-             out.item.value = ToValue(value);
-             out.item.shape = ToShape(shape, "shape");
-             out.item.this_side_up = this_side_up;
-             out.item.rigid = rigid;
-             out.item.bare_allowed = bare;
-             out.item.may_stand = ToMayStand(may_stand, this_side_up);
-             out.item.top_free = top_free;
-             if (!bears.is_none()) out.item.bears = ToBears(bears);
-             out.item.soft = ToSoft(presses_to, least_thickness);
-             out.item.title = std::string(ToText(title, "title", "what it is called"));
-             return out;
-           }),
-           py::arg("weight"), py::arg("sides"), py::kw_only(), py::arg("quantity") = 1,
-           py::arg("contents") = py::tuple(), py::arg("value") = 0, py::arg("shape") = "box",
-           py::arg("this_side_up") = false, py::arg("rigid") = false, py::arg("bare") = false,
-           py::arg("may_stand") = py::none(), py::arg("top_free") = false, py::arg("bears") = py::none(),
-           py::arg("presses_to") = py::none(), py::arg("least_thickness") = py::none(), py::arg("title") = "");
+  item.def(
+      py::init([](const py::object& weight, const py::object& sides, const py::object& quantity,
+                  const py::object& contents, const py::object& value, const py::object& shape, bool this_side_up,
+                  bool rigid, bool bare, const py::object& may_stand, bool top_free, const py::object& bears,
+                  const py::object& presses_to, const py::object& least_thickness, const py::object& title) {
+        Measured measured = Measure(weight, sides);
+        ItemValue out;
+        out.weight_units = measured.weight_units;
+        out.side_units = measured.side_units;
+        out.item.weight = measured.weight;
+        out.item.weight_most = measured.weight_most;
+        out.item.sides = measured.sides;
+        out.item.side_ranges = std::move(measured.ranges);
+        out.item.quantity = static_cast<std::int32_t>(ToWhole(quantity, "quantity", 1, kMostUnits));
+        out.item.contents = ToContents(contents, "contents");
+        out.item.value = ToValue(value);
+        out.item.shape = ToShape(shape, "shape");
+        out.item.this_side_up = this_side_up;
+        out.item.rigid = rigid;
+        out.item.bare_allowed = bare;
+        out.item.may_stand = ToMayStand(may_stand, this_side_up);
+        out.item.top_free = top_free;
+        if (!bears.is_none()) out.item.bears = ToBears(bears);
+        out.item.soft = ToSoft(presses_to, least_thickness);
+        if (out.item.soft && !may_stand.is_none()) {
+          RaiseQuantity("found it beside presses_to, expected one of the two: soft goods lie any way", "may_stand");
+        }
+        out.item.title = std::string(ToText(title, "title", "what it is called"));
+        return out;
+      }),
+      py::arg("weight"), py::arg("sides"), py::kw_only(), py::arg("quantity") = 1, py::arg("contents") = py::tuple(),
+      py::arg("value") = 0, py::arg("shape") = "box", py::arg("this_side_up") = false, py::arg("rigid") = false,
+      py::arg("bare") = false, py::arg("may_stand") = py::none(), py::arg("top_free") = false,
+      py::arg("bears") = py::none(), py::arg("presses_to") = py::none(), py::arg("least_thickness") = py::none(),
+      py::arg("title") = "");
   BindMeasured(item);
   item.def_property_readonly("quantity", [](const ItemValue& self) { return self.item.quantity; });
   item.def_property_readonly("this_side_up", [](const ItemValue& self) { return self.item.this_side_up; });

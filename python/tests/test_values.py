@@ -136,6 +136,8 @@ def test_how_goods_lie_is_refused_where_it_is_wrong() -> None:
             tw.Item("9 oz", "5 x 4 x 3 in", presses_to=presses_to, least_thickness=least_thickness)
     with pytest.raises(TypeError):
         tw.Item("9 oz", "5 x 4 x 3 in", presses_to=0.6, least_thickness="1 in")  # type: ignore[arg-type]
+    with pytest.raises(tw.QuantityError, match="beside presses_to"):
+        tw.Item("9 oz", "5 x 4 x 3 in", presses_to="60", least_thickness="1 in", may_stand=(1, 2, 3))
     soft = examples()["soft item"]
     assert soft.presses_to == "62.5" and soft.least_thickness == tw.Length("0.4 in")
     assert soft != tw.Item("9 oz", "12 x 10 x 2 in") and tw.Item("9 oz", "5 x 4 x 3 in").presses_to is None

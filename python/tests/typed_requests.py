@@ -18,13 +18,20 @@ def place(document: dict[str, Any]) -> tarewise.Place:
     )
 
 
+def item(document: dict[str, Any]) -> tarewise.Item:
+    known = {key: money(value) for key, value in document.items() if key not in ("title", "code", "soft")}
+    for key, value in document.get("soft", {}).items():
+        known[key] = str(value) if key == "presses_to" else value
+    return tarewise.Item(**known)
+
+
 def arguments(document: dict[str, Any]) -> dict[str, Any]:
     out: dict[str, Any] = {}
     for key, value in document.items():
         if key in ("format", "from", "to"):
             continue
         if key == "goods":
-            out[key] = [tarewise.Item(**{k: money(v) for k, v in item.items() if k not in ("title", "code")}) for item in value]
+            out[key] = [item(one) for one in value]
         elif key == "parcel":
             out["goods"] = tarewise.Parcel(**{k: money(v) for k, v in value.items()})
         elif key == "promise":
