@@ -20,7 +20,10 @@ def place(document: dict[str, Any]) -> tarewise.Place:
 
 def item(document: dict[str, Any]) -> tarewise.Item:
     known = {key: money(value) for key, value in document.items() if key not in ("title", "code", "soft")}
-    for key, value in document.get("soft", {}).items():
+    soft = document.get("soft")
+    if "soft" in document and not (isinstance(soft, dict) and soft):
+        raise TypeError(f"soft: found {soft!r}, which has no word among the arguments, expected an object of the two")
+    for key, value in (soft or {}).items():
         known[key] = str(value) if key == "presses_to" else value
     return tarewise.Item(**known)
 
