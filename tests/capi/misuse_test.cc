@@ -32,6 +32,8 @@ class Caller {
   tw_status Arrange() {
     kept_.clear();
     kept_.reserve(32);
+    words_[0] = Chance(20) ? nullptr : Keep(Text());
+    words_[1] = Keep(Text());
     FillItems();
     tw_packaging packaging = TW_PACKAGING_INIT;
     packaging.kind = Chance(10) ? static_cast<std::int32_t>(Number()) : static_cast<std::int32_t>(Below(5));
