@@ -15,26 +15,6 @@
 namespace tarewise::bench {
 namespace {
 
-struct Results {
-  std::vector<std::int64_t> total;
-  std::vector<std::int16_t> service;
-  std::vector<std::int16_t> packaging;
-  std::vector<std::uint8_t> reason;
-
-  RepriceResults Of(std::size_t rows) {
-    total.resize(rows * 9);
-    service.resize(rows * 9);
-    packaging.resize(rows * 9);
-    reason.resize(rows);
-    RepriceResults results;
-    results.total = total.data();
-    results.service = service.data();
-    results.packaging = packaging.data();
-    results.reason = reason.data();
-    return results;
-  }
-};
-
 Repricer Made() {
   auto repricer = Repricer::Create(Setup(Demo()));
   if (!repricer.ok()) Stop(repricer.status().ToString());
@@ -69,7 +49,7 @@ void MixedOrders(benchmark::State& state) {
   GoodsColumns columns = goods.Columns();
   columns.order = Column::Of(order);
   Results results;
-  const RepriceResults out = results.Of(columns.rows);
+  const RepriceResults out = results.Of(columns.rows, 9);
   for (auto _ : state) {
     const Repricer repricer = Made();
     if (!repricer.Run(columns, out).ok()) Stop("the run failed");
@@ -100,7 +80,7 @@ void KnownQuantities(benchmark::State& state) {
   const Repricer repricer = Made();
   const GoodsColumns columns = goods.Columns();
   Results results;
-  const RepriceResults out = results.Of(kRows);
+  const RepriceResults out = results.Of(kRows, 9);
   if (!repricer.Run(columns, out).ok()) Stop("the run failed");
   CheckAgainstRank(repricer, columns, results);
   for (auto _ : state) {

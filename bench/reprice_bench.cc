@@ -21,26 +21,6 @@
 namespace tarewise::bench {
 namespace {
 
-struct Results {
-  std::vector<std::int64_t> total;
-  std::vector<std::int16_t> service;
-  std::vector<std::int16_t> packaging;
-  std::vector<std::uint8_t> reason;
-
-  RepriceResults Of(std::size_t rows, std::size_t lanes) {
-    total.resize(rows * lanes);
-    service.resize(rows * lanes);
-    packaging.resize(rows * lanes);
-    reason.resize(rows);
-    RepriceResults results;
-    results.total = total.data();
-    results.service = service.data();
-    results.packaging = packaging.data();
-    results.reason = reason.data();
-    return results;
-  }
-};
-
 World Cartons() {
   World world = Demo();
   world.shelf = CartonsOf(*world.shelf);

@@ -50,6 +50,27 @@ inline Goods MakeGoods(std::size_t rows, int least, int spread, int most_tenths,
   return goods;
 }
 
+/// What a run writes, for so many lanes.
+struct Results {
+  std::vector<std::int64_t> total;
+  std::vector<std::int16_t> service;
+  std::vector<std::int16_t> packaging;
+  std::vector<std::uint8_t> reason;
+
+  RepriceResults Of(std::size_t rows, std::size_t lanes) {
+    total.resize(rows * lanes);
+    service.resize(rows * lanes);
+    packaging.resize(rows * lanes);
+    reason.resize(rows);
+    RepriceResults results;
+    results.total = total.data();
+    results.service = service.data();
+    results.packaging = packaging.data();
+    results.reason = reason.data();
+    return results;
+  }
+};
+
 inline RepriceSetup Setup(const World& world, std::vector<Lane> lanes = NineZones()) {
   return testing::SetupOn(std::move(lanes), world);
 }

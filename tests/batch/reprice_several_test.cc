@@ -73,13 +73,7 @@ class AlikeUnits {
 };
 
 Table SeveralUnits(const Repricer& repricer, std::span<const Contents> classes, std::size_t rows, Random& random) {
-  Table table;
-  AlikeUnits next(repricer, classes, random);
-  for (std::size_t i = 0; i < rows; ++i) {
-    const auto [item, number] = next();
-    table.Add(item, number);
-  }
-  return table;
+  return TableOf(rows, AlikeUnits(repricer, classes, random));
 }
 
 // By kind: how many rows are best sent in such a packaging.

@@ -217,15 +217,20 @@ inline std::vector<Contents> SomeContents() {
   return classes;
 }
 
-inline Table NearThresholds(const Repricer& repricer, std::span<const Contents> classes, std::size_t rows,
-                            Random& random) {
+// So many rows of what `next` makes: an item, and the number of its contents.
+template <typename Next>
+Table TableOf(std::size_t rows, Next next) {
   Table table;
-  GoodsNearThresholds next(repricer, classes, random);
   for (std::size_t i = 0; i < rows; ++i) {
     const auto [item, number] = next();
     table.Add(item, number);
   }
   return table;
+}
+
+inline Table NearThresholds(const Repricer& repricer, std::span<const Contents> classes, std::size_t rows,
+                            Random& random) {
+  return TableOf(rows, GoodsNearThresholds(repricer, classes, random));
 }
 
 // Lets the prices and surcharges of a tariff that are one amount or one percentage take it from a series, at the values

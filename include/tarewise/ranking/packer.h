@@ -120,8 +120,6 @@ class PilePacker final : public Packer {
 
   static std::vector<Placement> Turned(const Pile& pile, const int (&axes)[3], std::int64_t padding);
 
-  static Packing Refuse(Packing packing, std::string why);
-
   static std::string CartonWhy(const Pile& pile, std::array<std::int64_t, 3> inside, std::int64_t padding);
 
   static std::string UprightWhy(const Pile& pile, const std::array<std::int64_t, 3>& inside, std::int64_t padding);

@@ -9,7 +9,6 @@
 #include <memory>
 #include <mutex>
 #include <span>
-#include <tuple>
 #include <unordered_map>
 #include <utility>
 #include <vector>
@@ -19,6 +18,7 @@
 #include "tarewise/batch/internal/plan.h"
 #include "tarewise/packing/arrange.h"
 #include "tarewise/parcel/kinds.h"
+#include "tarewise/ranking/internal/pack_units.h"
 #include "tarewise/ranking/internal/parcel_box.h"
 #include "tarewise/ranking/packer.h"
 #include "tarewise/units/length.h"
@@ -148,7 +148,8 @@ class QuantityFits {
     for (const UnitKind& kind : kinds) {
       units.insert(units.end(), static_cast<std::size_t>(kind.count), PackUnitOf(kind));
     }
-    std::sort(units.begin(), units.end(), IsLarger);
+    // As the packer sorts them, so that it need not for each packaging anew.
+    std::sort(units.begin(), units.end(), ComesFirst);
     SeveralFits fits;
     if (plan_.cuts_down()) fits.cut_heights.resize(plan_.packs().size());
     Int128 volume = 0;
@@ -232,17 +233,6 @@ class QuantityFits {
     if (one.kind == PackagingKind::kTube) return a[0] <= b[0] && a[1] <= b[1];
     const bool lies = (a[0] <= b[0] && a[1] <= b[1]) || (a[1] <= b[0] && a[0] <= b[1]);
     return lies && (one.kind == PackagingKind::kMailer || a[2] <= b[2]);
-  }
-
-  // As the packer sorts them, so that it need not for each packaging anew.
-  static bool IsLarger(const PackUnit& a, const PackUnit& b) {
-    const auto key = [](const PackUnit& unit) {
-      const std::array<bool, 3> may = unit.MayStand();
-      std::array<std::int64_t, 3> upright = {};
-      for (std::size_t i = 0; i < 3; ++i) upright[i] = may[i] ? unit.sides[i] : 0;
-      return std::tuple(Sorted(unit.sides), Sorted(upright), unit.padded);
-    };
-    return key(a) > key(b);
   }
 
   // What takes one of each kind. Nothing else takes them all.

@@ -125,21 +125,23 @@ class LeastBoxFinder {
   static constexpr int kMostUnknown = 4;
   static constexpr std::size_t kMostSums = 2'048;
 
-  void Search(std::int64_t least, std::int64_t most) {
+  // Puts the least into `found_`; false where there is none from the one thickness to the other.
+  bool Search(std::int64_t least, std::int64_t most) {
+    bool found = false;
     bool may_narrow = false;
     while (true) {
       least = std::max(least, ThickEnough(least));
       if (may_narrow) Narrow(least, most);
-      if (least > most) return;
+      if (least > most) return found;
       if (tries_ == MostTries() || unknown_ == kMostUnknown) {
         unknown_ += unknown_ == 0 ? 1 : 0;
-        return;
+        return found;
       }
       ++tries_;
       Arrangement arranged = Try({{space_.AlongAt(least), space_.AcrossAt(least), most}, 0, 0});
       if (arranged.fit == Fit::kDoesNotFit) {
         proof_ = arranged.proof;
-        return;
+        return found;
       }
       if (arranged.fit == Fit::kFits) {
         std::array<std::int64_t, 3> box;
@@ -148,6 +150,7 @@ class LeastBoxFinder {
           if (!found_) left_ = std::min(left_, steps_ / 10);
           most = box[2] - 1;
           found_ = std::move(arranged);
+          found = true;
           continue;
         }
       } else {
@@ -156,13 +159,11 @@ class LeastBoxFinder {
       Narrow(least, most);
       may_narrow = true;
       if (least >= most) {
-        if (arranged.fit == Fit::kUnknown || least > most) return;
+        if (arranged.fit == Fit::kUnknown || least > most) return found;
         continue;
       }
       const std::int64_t middle = MiddleOf(least, most);
-      const std::int64_t before = found_ ? ExtentOf(units_, {}, *found_, 2) : most + 1;
-      Search(least, middle);
-      if (found_ && ExtentOf(units_, {}, *found_, 2) < before) return;
+      if (Search(least, middle)) return true;
       least = middle + 1;
     }
   }

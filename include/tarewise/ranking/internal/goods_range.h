@@ -6,8 +6,8 @@
 #include <cstdint>
 #include <vector>
 
-#include "tarewise/ranking/internal/at_rest.h"
 #include "tarewise/ranking/internal/candidates.h"
+#include "tarewise/ranking/internal/pack_units.h"
 #include "tarewise/ranking/internal/parcel_box.h"
 #include "tarewise/ranking/internal/pieces.h"
 #include "tarewise/ranking/internal/request_goods.h"

@@ -10,7 +10,7 @@
 #include "tarewise/parcel/item.h"
 #include "tarewise/parcel/packaging.h"
 #include "tarewise/ranking/growth.h"
-#include "tarewise/ranking/internal/at_rest.h"
+#include "tarewise/ranking/internal/pack_units.h"
 #include "tarewise/ranking/internal/packer-inl.h"
 #include "tarewise/ranking/internal/ranking-inl.h"
 #include "tarewise/ranking/internal/request_goods.h"

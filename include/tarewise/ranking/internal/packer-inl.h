@@ -11,7 +11,6 @@
 #include <span>
 #include <string>
 #include <string_view>
-#include <tuple>
 #include <utility>
 #include <vector>
 
@@ -19,7 +18,7 @@
 #include "tarewise/packing/internal/pillow.h"
 #include "tarewise/packing/internal/shrink.h"
 #include "tarewise/parcel/internal/fits.h"
-#include "tarewise/ranking/internal/at_rest.h"
+#include "tarewise/ranking/internal/pack_units.h"
 #include "tarewise/ranking/packer.h"
 #include "tarewise/units/length.h"
 #include "tarewise/units/rounding.h"
@@ -28,6 +27,18 @@
 namespace tarewise {
 
 namespace internal {
+
+inline Packing Refused(std::string why, FitProof proof = FitProof::kNone) {
+  Packing packing;
+  packing.fit = Fit::kDoesNotFit;
+  packing.proof = proof;
+  packing.why = std::move(why);
+  return packing;
+}
+
+inline std::string NoArrangementWhy(std::size_t units) {
+  return "no arrangement of these " + std::to_string(units) + " units goes in";
+}
 
 inline std::string InInches(std::int64_t nm) { return Length::Nanometres(nm).In("in"); }
 
@@ -76,7 +87,7 @@ TW_INLINE std::string ArrangeWhy(std::span<const PackUnit> units, const PackPadd
     case FitProof::kSearched:
       break;
   }
-  return "no arrangement of these " + std::to_string(units.size()) + " units goes in";
+  return NoArrangementWhy(units.size());
 }
 
 /// What the outside of a carton that may be cut down comes to where its goods, with what is kept free, need `inside`
@@ -105,20 +116,6 @@ inline std::string InCubicInches(Int128 nm3) {
   const auto whole = static_cast<std::int64_t>(hundredths / 100);
   const auto part = static_cast<std::int64_t>(hundredths % 100);
   return std::to_string(whole) + (part < 10 ? ".0" : ".") + std::to_string(part) + " in3";
-}
-
-/// Larger ones first. Units that are equal by it are alike in all that packing looks at.
-inline bool ComesFirst(const PackUnit& a, const PackUnit& b) {
-  const auto key = [](const PackUnit& unit) {
-    std::array<std::int64_t, 3> sides = unit.sides;
-    std::array<std::int64_t, 3> upright = {};
-    for (std::size_t i = 0; i < 3; ++i) upright[i] = unit.MayStand()[i] ? sides[i] : 0;
-    std::sort(sides.begin(), sides.end(), std::greater<>());
-    std::sort(upright.begin(), upright.end(), std::greater<>());
-    return std::tuple(sides, upright, unit.top_free, unit.padded, unit.bears.has_value(), unit.bears.value_or(0),
-                      unit.weight);
-  };
-  return key(a) > key(b);
 }
 
 }  // namespace internal
@@ -164,19 +161,11 @@ TW_INLINE Packing GoodsPacker::PackSorted(std::span<const PackUnit> units, const
 }
 
 TW_INLINE Packing GoodsPacker::PackYielding(std::span<const PackUnit> units, const Packaging& packaging) const {
-  Packing packing;
-  const auto refuse = [&packing](FitProof proof, std::string why) {
-    packing.fit = Fit::kDoesNotFit;
-    packing.proof = proof;
-    packing.why = std::move(why);
-    return packing;
-  };
   if (std::string why = internal::TooLargeWhy(units, {}, packaging); !why.empty()) {
-    return refuse(FitProof::kUnitTooLarge, std::move(why));
+    return internal::Refused(std::move(why), FitProof::kUnitTooLarge);
   }
   if (std::any_of(units.begin(), units.end(), [](const PackUnit& unit) { return unit.top_free || unit.bears; })) {
-    return refuse(FitProof::kNone,
-                  "goods that may not lie under one another, in a packaging that cannot be kept upright");
+    return internal::Refused("goods that may not lie under one another, in a packaging that cannot be kept upright");
   }
   const std::int64_t first = packaging.inside[0].nanometres();
   const std::int64_t second = packaging.inside[1].nanometres();
@@ -187,8 +176,9 @@ TW_INLINE Packing GoodsPacker::PackYielding(std::span<const PackUnit> units, con
           : internal::YieldingSpace::Tube(first, second);
   internal::LeastBox box = internal::LeastBoxFinder(units, space, budget_.nodes / 20).Find();
   if (box.fit == Fit::kDoesNotFit) {
-    return refuse(box.proof, "no arrangement of these " + std::to_string(units.size()) + " units goes in");
+    return internal::Refused(internal::NoArrangementWhy(units.size()), box.proof);
   }
+  Packing packing;
   packing.fit = box.fit;
   if (box.fit != Fit::kFits) return packing;
   packing.room = box.sides;
@@ -198,14 +188,8 @@ TW_INLINE Packing GoodsPacker::PackYielding(std::span<const PackUnit> units, con
 }
 
 TW_INLINE Packing GoodsPacker::PackPillow(std::span<const PackUnit> units, const Packaging& mailer) {
-  Packing packing;
   const std::int64_t width = mailer.inside[0].nanometres();
   const std::int64_t length = mailer.inside[1].nanometres();
-  const auto refuse = [&packing](std::string why) {
-    packing.fit = Fit::kDoesNotFit;
-    packing.why = std::move(why);
-    return packing;
-  };
   Int128 volume = 0;
   std::int64_t thickest = 0;
   for (const PackUnit& unit : units) {
@@ -215,9 +199,10 @@ TW_INLINE Packing GoodsPacker::PackPillow(std::span<const PackUnit> units, const
     const bool lies = (rest[0] + least <= length && rest[1] + least <= width) ||
                       (rest[1] + least <= length && rest[0] + least <= width);
     if (!lies) {
-      return refuse("one of the soft goods is " + internal::InInches(rest[0]) + " by " + internal::InInches(rest[1]) +
-                    " and at least " + internal::InInches(least) + " thick, the mailer is " +
-                    internal::InInches(length) + " by " + internal::InInches(width) + " flat");
+      return internal::Refused("one of the soft goods is " + internal::InInches(rest[0]) + " by " +
+                               internal::InInches(rest[1]) + " and at least " + internal::InInches(least) +
+                               " thick, the mailer is " + internal::InInches(length) + " by " +
+                               internal::InInches(width) + " flat");
     }
     volume += (Int128(rest[0]) * rest[1] * rest[2] * unit.soft->pressed_millionths + 999'999) / 1'000'000;
     thickest = std::max(thickest, least);
@@ -227,12 +212,13 @@ TW_INLINE Packing GoodsPacker::PackPillow(std::span<const PackUnit> units, const
   if (!thickness) {
     const std::int64_t most = pillow.MostThickness();
     if (thickest > most) {
-      return refuse("the least thickness is " + internal::InInches(thickest) + ", the mailer gets no thicker than " +
-                    internal::InInches(most));
+      return internal::Refused("the least thickness is " + internal::InInches(thickest) +
+                               ", the mailer gets no thicker than " + internal::InInches(most));
     }
-    return refuse("the soft goods are pressed to " + internal::InCubicInches(volume) + ", the mailer holds " +
-                  internal::InCubicInches(pillow.VolumeAt(most)));
+    return internal::Refused("the soft goods are pressed to " + internal::InCubicInches(volume) +
+                             ", the mailer holds " + internal::InCubicInches(pillow.VolumeAt(most)));
   }
+  Packing packing;
   packing.fit = Fit::kFits;
   packing.outside = internal::OutsideOf(mailer, pillow.SidesAt(*thickness));
   return packing;
@@ -318,7 +304,7 @@ TW_INLINE Packing PilePacker::Pack(std::span<const PackUnit> units, const Packag
 
 TW_INLINE Packing PilePacker::Pack(const Pile& pile, const Packaging& packaging, std::int64_t padding) {
   Packing packing;
-  if (!pile.piles) return Refuse(packing, "goods that may not lie under one another, on one pile");
+  if (!pile.piles) return internal::Refused("goods that may not lie under one another, on one pile");
   const std::array<std::int64_t, 3> inside = {packaging.inside[0].nanometres(), packaging.inside[1].nanometres(),
                                               packaging.inside[2].nanometres()};
   switch (packaging.kind) {
@@ -334,7 +320,7 @@ TW_INLINE Packing PilePacker::Pack(const Pile& pile, const Packaging& packaging,
     case PackagingKind::kTube:
       break;
   }
-  if (!pile.turns()) return Refuse(packing, "goods that must stay upright, in a packaging that cannot be kept so");
+  if (!pile.turns()) return internal::Refused("goods that must stay upright, in a packaging that cannot be kept so");
   // Every turning: axis `t` is the thickness, `l` along the length, `w` along the width; the thinnest that goes in.
   std::string why;
   int best = -1;
@@ -353,7 +339,7 @@ TW_INLINE Packing PilePacker::Pack(const Pile& pile, const Packaging& packaging,
     }
     if (goes && (best < 0 || t < pile.sides[static_cast<std::size_t>(kTurnings[best][2])])) best = turning;
   }
-  if (best < 0) return Refuse(packing, FlatWhy(pile, packaging, inside));
+  if (best < 0) return internal::Refused(FlatWhy(pile, packaging, inside));
   packing.fit = Fit::kFits;
   std::array<std::int64_t, 3> box;
   for (std::size_t i = 0; i < 3; ++i) box[i] = pile.sides[static_cast<std::size_t>(kTurnings[best][i])];
@@ -367,10 +353,8 @@ TW_INLINE Packing PilePacker::PackCarton(const Pile& pile, const Packaging& cart
   Packing packing;
   int turned[3];
   if (!TurnInto(pile, carton, padding, turned)) {
-    return Refuse(
-        packing,
-        CartonWhy(pile, {carton.inside[0].nanometres(), carton.inside[1].nanometres(), carton.inside[2].nanometres()},
-                  padding));
+    return internal::Refused(CartonWhy(
+        pile, {carton.inside[0].nanometres(), carton.inside[1].nanometres(), carton.inside[2].nanometres()}, padding));
   }
   packing.fit = Fit::kFits;
   for (std::size_t i = 0; i < 3; ++i) packing.outside[i] = carton.outside[i].nanometres();
@@ -407,12 +391,6 @@ TW_INLINE std::vector<Placement> PilePacker::Turned(const Pile& pile, const int 
     }
   }
   return placements;
-}
-
-TW_INLINE Packing PilePacker::Refuse(Packing packing, std::string why) {
-  packing.fit = Fit::kDoesNotFit;
-  packing.why = std::move(why);
-  return packing;
 }
 
 TW_INLINE std::string PilePacker::CartonWhy(const Pile& pile, std::array<std::int64_t, 3> inside,
