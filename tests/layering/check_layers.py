@@ -3,7 +3,7 @@
 
     check_layers.py ROOT
 
-units -> parcel -> packing -> zone -> tariff -> rules -> pricing -> ranking -> batch -> compare -> economics -> documents: a header includes
+units -> parcel -> packing -> zone -> tariff -> rules -> pricing -> ranking -> plans -> batch -> compare -> economics -> documents: a header includes
 only headers of its own layer or of one to the left. A front room (a folder's own headers) includes no back room
 (internal/) unless TW_HEADER_ONLY is on, a body (-inl.h) only bodies of its own floor, and the C interface, the bindings
 and the command name nothing of a back room. The core includes the standard library and Abseil, nothing else. Nothing in
@@ -14,7 +14,7 @@ import pathlib
 import re
 import sys
 
-LAYERS = ["units", "parcel", "packing", "zone", "tariff", "rules", "pricing", "ranking", "batch", "compare", "economics"]
+LAYERS = ["units", "parcel", "packing", "zone", "tariff", "rules", "pricing", "ranking", "plans", "batch", "compare", "economics"]
 READERS = ["documents"]
 ABOVE = {"internal": 0, "version.h": 0, "tarewise.h": len(LAYERS) - 1}  # the switch; the umbrella includes only
 

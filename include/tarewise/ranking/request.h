@@ -61,6 +61,26 @@ inline constexpr std::string_view kObjectiveNames[] = {"cheapest", "cautious"};
 enum class Totals : std::uint8_t { kWithTax, kWithoutTax };
 inline constexpr std::string_view kTotalsNames[] = {"with_tax", "without_tax"};
 
+/// What the parcels of a plan have in common; see FORMAT.md B9.
+enum class AllBy : std::uint8_t { kAny, kCarrier, kService };
+inline constexpr std::string_view kAllByNames[] = {"any", "carrier", "service"};
+
+/// The most parcels of one order, and of sealed parcels asked about at once.
+inline constexpr std::int32_t kMostParcels = 100;
+/// The most plans that are told.
+inline constexpr std::int32_t kMostPlans = 100;
+
+/// How an order may be parted; see `FindPlans`. Goods are named by their places in `Request::goods`.
+struct SeveralParcels {
+  std::int32_t most = 1;  ///< At most so many parcels, 1 to `kMostParcels`.
+  AllBy all_by = AllBy::kAny;
+  /// All units of all goods of a list travel in one parcel. One place or more, each once, and none in two lists.
+  std::vector<std::vector<std::size_t>> together;
+  /// No parcel has goods of two places of a list. Two places or more, each once.
+  std::vector<std::vector<std::size_t>> apart;
+  std::int32_t plans = 3;  ///< How many are told at most, 1 to `kMostPlans`.
+};
+
 /// What a scale and a tape may be short by.
 struct Tolerance {
   Weight weight;
@@ -110,6 +130,8 @@ struct Request {
   UnitSystem side_units = UnitSystem::kImperial;
   Totals totals = Totals::kWithTax;
   Week week;  ///< Nothing stated: 0, and nothing is earned.
+  std::optional<SeveralParcels> parcels;  ///< Nothing: one parcel. `FindPlans` alone asks; `Rank` answers for one.
+  std::vector<Parcel> sealed;             ///< Several sealed parcels, in the place of goods; for `FindPlans` alone.
 
   /// Whether everything in it is in range; `Rank` asks, and so does every reader of requests, so that all refuse the
   /// same. Errors: InvalidArgument that begins with the first place that is wrong, such as "goods/0/weight: ", and says

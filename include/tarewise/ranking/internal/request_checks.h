@@ -184,13 +184,13 @@ inline absl::Status CheckGross(Weight weight, const std::optional<Weight>& most,
   return absl::OkStatus();
 }
 
-inline absl::Status CheckParcel(const Parcel& parcel) {
+inline absl::Status CheckParcel(const Parcel& parcel, const std::string& where) {
   if (absl::Status status =
-          CheckGross(parcel.weight, parcel.weight_most, parcel.sides.sides(), parcel.side_ranges, "parcel");
+          CheckGross(parcel.weight, parcel.weight_most, parcel.sides.sides(), parcel.side_ranges, where);
       !status.ok()) {
     return status;
   }
-  return CheckMoney(parcel.value, "parcel/value");
+  return CheckMoney(parcel.value, where, "/value");
 }
 
 /// Of soft goods, which lie any way and give wherever they are touched.
@@ -257,11 +257,95 @@ inline absl::Status CheckItems(const std::vector<Item>& goods) {
   return absl::OkStatus();
 }
 
+/// Several sealed parcels, in the place of goods.
+inline absl::Status CheckSealed(const std::vector<Parcel>& sealed) {
+  if (sealed.size() > static_cast<std::size_t>(kMostParcels)) {
+    return InvalidAt("sealed", "found " + std::to_string(sealed.size()) + " parcels, expected at most 100");
+  }
+  Int128 value = 0;
+  Int128 weight = 0;
+  for (std::size_t i = 0; i < sealed.size(); ++i) {
+    if (absl::Status status = CheckParcel(sealed[i], "sealed/" + std::to_string(i)); !status.ok()) return status;
+    value += sealed[i].value.micros();
+    weight += sealed[i].weight_most.value_or(sealed[i].weight).nanograms();
+  }
+  if (value > kMostMicros) return InvalidAt("sealed", "found values of more than 1000 million together");
+  if (weight > Weight::kMostNanograms) return InvalidAt("sealed", "found parcels of more than 100000 kg together");
+  return absl::OkStatus();
+}
+
+/// One list of places among the goods, of `at_least` places or more.
+inline absl::Status CheckPlaces(const std::vector<std::size_t>& places, std::size_t at_least, std::size_t goods,
+                                const std::string& where) {
+  if (places.size() < at_least) {
+    return InvalidAt(where, "found " + std::to_string(places.size()) + " of the goods, expected at least " +
+                                std::to_string(at_least));
+  }
+  for (std::size_t i = 0; i < places.size(); ++i) {
+    if (places[i] >= goods) {
+      return InvalidAt(where + "/" + std::to_string(i), "found " + std::to_string(places[i]) + ", expected a place of " +
+                                                            "the goods, 0 to " + std::to_string(goods - 1));
+    }
+    for (std::size_t j = 0; j < i; ++j) {
+      if (places[i] == places[j]) {
+        return InvalidAt(where + "/" + std::to_string(i), "found " + std::to_string(places[i]) + " twice, expected once");
+      }
+    }
+  }
+  return absl::OkStatus();
+}
+
+/// How an order may be parted.
+inline absl::Status CheckParcels(const SeveralParcels& parcels, std::size_t goods) {
+  auto in_range = [](std::int32_t found, std::int32_t most, std::string_view key) {
+    if (found >= 1 && found <= most) return absl::OkStatus();
+    return InvalidAt("parcels/" + std::string(key),
+                     "found " + std::to_string(found) + ", expected 1 to " + std::to_string(most));
+  };
+  if (absl::Status status = in_range(parcels.most, kMostParcels, "most"); !status.ok()) return status;
+  if (absl::Status status = in_range(parcels.plans, kMostPlans, "plans"); !status.ok()) return status;
+  if (static_cast<std::size_t>(parcels.all_by) >= std::size(kAllByNames)) {
+    return InvalidAt("parcels/all_by", "expected any, carrier or service");
+  }
+  std::vector<std::size_t> list_of(goods, goods);
+  for (std::size_t i = 0; i < parcels.together.size(); ++i) {
+    const std::string where = "parcels/together/" + std::to_string(i);
+    if (absl::Status status = CheckPlaces(parcels.together[i], 1, goods, where); !status.ok()) return status;
+    for (const std::size_t place : parcels.together[i]) {
+      if (list_of[place] != goods) {
+        return InvalidAt(where, "found " + std::to_string(place) + ", which stands in another list too");
+      }
+      list_of[place] = i;
+    }
+  }
+  for (std::size_t i = 0; i < parcels.apart.size(); ++i) {
+    const std::vector<std::size_t>& places = parcels.apart[i];
+    const std::string where = "parcels/apart/" + std::to_string(i);
+    if (absl::Status status = CheckPlaces(places, 2, goods, where); !status.ok()) return status;
+    for (std::size_t a = 0; a < places.size(); ++a) {
+      for (std::size_t b = 0; b < a; ++b) {
+        if (list_of[places[a]] != goods && list_of[places[a]] == list_of[places[b]]) {
+          return InvalidAt(where, "found " + std::to_string(places[b]) + " and " + std::to_string(places[a]) +
+                                      ", which must travel together");
+        }
+      }
+    }
+  }
+  return absl::OkStatus();
+}
+
 /// What is sent, and how exactly to answer: all of a request but its terms.
 inline absl::Status CheckSent(const Request& request) {
-  if (request.goods.empty() == !request.parcel.has_value()) {
+  if (!request.sealed.empty() && (request.parcel || !request.goods.empty())) {
+    return InvalidAt("sealed", "found beside goods or a parcel, expected one of them");
+  }
+  if (request.sealed.empty() && request.goods.empty() == !request.parcel.has_value()) {
     return Invalid(request.parcel ? "found both goods and a parcel, expected one of them"
                                   : "found neither goods nor a parcel, expected one of them");
+  }
+  if (request.parcels) {
+    if (request.parcel) return InvalidAt("parcels", "found beside a sealed parcel, expected goods that can be parted");
+    if (absl::Status status = CheckParcels(*request.parcels, request.goods.size()); !status.ok()) return status;
   }
   if (!request.steps.weight.positive() || !request.steps.sides.positive()) {
     return InvalidAt("steps", "found a step of 0 or less, expected more");
@@ -276,7 +360,8 @@ inline absl::Status CheckSent(const Request& request) {
     return InvalidAt("tolerance", "found one below 0 or over the greatest parcel, expected 0 or more");
   }
   if (absl::Status status = CheckSettings(request); !status.ok()) return status;
-  return request.parcel ? CheckParcel(*request.parcel) : CheckItems(request.goods);
+  if (!request.sealed.empty()) return CheckSealed(request.sealed);
+  return request.parcel ? CheckParcel(*request.parcel, "parcel") : CheckItems(request.goods);
 }
 
 }  // namespace tarewise::internal

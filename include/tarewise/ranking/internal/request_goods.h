@@ -72,6 +72,9 @@ class RequestGoods {
 
   /// Errors: InvalidArgument for a request whose goods or numbers are out of range; see `Rank`.
   static absl::StatusOr<RequestGoods> Of(const Request& request) {
+    if (!request.sealed.empty()) {
+      return InvalidAt("sealed", "found several sealed parcels, expected one: `FindPlans` takes several");
+    }
     if (absl::Status status = CheckSent(request); !status.ok()) return status;
     RequestGoods goods(request);
     goods.AddContents();
