@@ -11,6 +11,7 @@
 #include "tarewise/economics/economics.h"
 #include "tarewise/economics/side_by_side.h"
 #include "tarewise/packing/fill.h"
+#include "tarewise/plans/plans.h"
 #include "tarewise/pricing/ratebook_slot.h"
 #include "tarewise/ranking/growth.h"
 #include "tarewise/ranking/pack_goods.h"

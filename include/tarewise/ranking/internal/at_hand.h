@@ -8,6 +8,22 @@
 
 namespace tarewise::internal {
 
+/// A packaging that can be taken, and the carrier that issues it; nothing: the seller's own.
+struct AtHand {
+  const Packaging* packaging = nullptr;
+  const CarrierState* issued_by = nullptr;
+};
+
+/// A carrier's packaging of the shelf, in its tariff in force; without a packaging where that has none.
+inline AtHand FindIssued(const Shelf::Issued& issued, const DispatchState& dispatch) {
+  AtHand at_hand;
+  for (const CarrierState& carrier : dispatch.carriers()) {
+    if (carrier.edition->tariff->carrier != issued.carrier) continue;
+    at_hand = {Ratebook::FindPackaging(*carrier.edition->tariff, issued.code), &carrier};
+  }
+  return at_hand;
+}
+
 /// What a packaging of the seller's own adds to a total.
 struct OwnCost {
   Amount cost;        ///< In the ranking's currency.

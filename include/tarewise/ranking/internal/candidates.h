@@ -59,13 +59,14 @@ class CandidateFinder {
     return std::move(out_);
   }
 
- private:
-  // A packaging, and the carrier that issues it; nothing: the seller's own.
-  struct AtHand {
-    const Packaging* packaging = nullptr;
-    const CarrierState* issued_by = nullptr;
-  };
+  /// The goods in one packaging, all but the parcel's sides.
+  WorkingCandidate In(const AtHand& at_hand) const;
+  /// Adds the parcel that they make where they fit as `packing` says, whole and cut down. Errors: as `Find`.
+  absl::Status AddPacked(const AtHand& at_hand, Packing packing);
+  /// What was added so far.
+  Candidates Take() && { return std::move(out_); }
 
+ private:
   WorkingCandidate Unpacked(bool rigid) const;
   absl::Status Add(WorkingCandidate candidate);
   absl::Status AddCut(WorkingCandidate candidate, std::int64_t height);
@@ -76,7 +77,7 @@ class CandidateFinder {
   absl::Status AddEstimate();
   absl::Status TryShelf();
   absl::Status Try(const AtHand& at_hand, std::optional<std::int64_t> on_hand);
-  WorkingCandidate In(const AtHand& at_hand) const;
+  bool Grows(const Packaging& packaging) const;
   void SetCost(WorkingCandidate& candidate, const AtHand& at_hand) const;
 
   const RequestGoods& goods_;
@@ -155,7 +156,7 @@ inline absl::Status CandidateFinder::AddSealed(const Parcel& parcel) {
 }
 
 // On the shelf first, then among the carriers'.
-inline absl::StatusOr<CandidateFinder::AtHand> CandidateFinder::FindByCode(const std::string& code) const {
+inline absl::StatusOr<AtHand> CandidateFinder::FindByCode(const std::string& code) const {
   const Packaging* own = nullptr;
   if (shelf_ != nullptr) {
     for (const Shelf::Own& entry : shelf_->own) {
@@ -207,11 +208,7 @@ inline absl::Status CandidateFinder::TryShelf() {
     if (absl::Status status = Try({&own.packaging, nullptr}, own.on_hand); !status.ok()) return status;
   }
   for (const Shelf::Issued& issued : shelf_->issued) {
-    AtHand at_hand;
-    for (const CarrierState& carrier : dispatch_.carriers()) {
-      if (carrier.edition->tariff->carrier != issued.carrier) continue;
-      at_hand = {Ratebook::FindPackaging(*carrier.edition->tariff, issued.code), &carrier};
-    }
+    const AtHand at_hand = FindIssued(issued, dispatch_);
     if (at_hand.packaging == nullptr) {
       Refuse(issued.code,
              {{Reason::kNotInForce, nullptr,
@@ -235,33 +232,16 @@ inline absl::Status CandidateFinder::Try(const AtHand& at_hand, std::optional<st
   }
   const bool ranging = !goods_.ranging().empty();
   const bool one_unit = goods_.units().size() == 1;
-  // A carton and a tube keep their own sides, and several units make a parcel of their sides at their most.
-  const bool grows =
-      ranging && (packaging.kind == PackagingKind::kBare || (one_unit && (packaging.kind == PackagingKind::kMailer ||
-                                                                          packaging.kind == PackagingKind::kEnvelope)));
-  if (grows && allowed && !fit_.walks()) {
+  if (Grows(packaging) && allowed && !fit_.walks()) {
     return Invalid(
         "found sides that range and a packer of one's own, expected one of the two: only the library's own is walked");
   }
-  WorkingCandidate candidate = In(at_hand);
   const bool in_stock = !on_hand || *on_hand > 0;
-  if (packing.fit == Fit::kFits && in_stock) {
-    candidate.most = packing.outside;
-    candidate.least = grows ? fit_.AtLeast(packaging).outside : packing.outside;
-    candidate.pillow = packaging.kind == PackagingKind::kMailer && goods_.all_soft();
-    candidate.follows_goods =
-        candidate.least != candidate.most && (!one_unit || packaging.kind == PackagingKind::kEnvelope);
-    if (!one_unit && packaging.kind != PackagingKind::kBare && !packing.placements.empty()) {
-      candidate.arrangement = std::make_shared<const std::vector<Placement>>(std::move(packing.placements));
-      if (packaging.kind != PackagingKind::kCarton) {
-        for (std::size_t i = 0; i < 3; ++i) candidate.box[i] = Length::Nanometres(packing.room[i]);
-      }
-    }
-    return packing.cut_height ? AddCut(std::move(candidate), *packing.cut_height) : Add(std::move(candidate));
-  }
+  if (packing.fit == Fit::kFits && in_stock) return AddPacked(at_hand, std::move(packing));
   if (allowed && in_stock && ranging && one_unit && fit_.AtLeast(packaging).fit == Fit::kFits) {
+    WorkingCandidate candidate = In(at_hand);
     candidate.follows_goods = true;
-    out_.partly.push_back(candidate);
+    out_.partly.push_back(std::move(candidate));
   }
   std::vector<RefusalReason> reasons;
   if (packing.fit != Fit::kFits) {
@@ -273,7 +253,32 @@ inline absl::Status CandidateFinder::Try(const AtHand& at_hand, std::optional<st
   return absl::OkStatus();
 }
 
-// All but its sides.
+// A carton and a tube keep their own sides, and several units make a parcel of their sides at their most.
+inline bool CandidateFinder::Grows(const Packaging& packaging) const {
+  if (goods_.ranging().empty()) return false;
+  const bool takes_their_sides =
+      packaging.kind == PackagingKind::kMailer || packaging.kind == PackagingKind::kEnvelope;
+  return packaging.kind == PackagingKind::kBare || (goods_.units().size() == 1 && takes_their_sides);
+}
+
+inline absl::Status CandidateFinder::AddPacked(const AtHand& at_hand, Packing packing) {
+  const Packaging& packaging = *at_hand.packaging;
+  const bool one_unit = goods_.units().size() == 1;
+  WorkingCandidate candidate = In(at_hand);
+  candidate.most = packing.outside;
+  candidate.least = Grows(packaging) ? fit_.AtLeast(packaging).outside : packing.outside;
+  candidate.pillow = packaging.kind == PackagingKind::kMailer && goods_.all_soft();
+  candidate.follows_goods =
+      candidate.least != candidate.most && (!one_unit || packaging.kind == PackagingKind::kEnvelope);
+  if (!one_unit && packaging.kind != PackagingKind::kBare && !packing.placements.empty()) {
+    candidate.arrangement = std::make_shared<const std::vector<Placement>>(std::move(packing.placements));
+    if (packaging.kind != PackagingKind::kCarton) {
+      for (std::size_t i = 0; i < 3; ++i) candidate.box[i] = Length::Nanometres(packing.room[i]);
+    }
+  }
+  return packing.cut_height ? AddCut(std::move(candidate), *packing.cut_height) : Add(std::move(candidate));
+}
+
 inline WorkingCandidate CandidateFinder::In(const AtHand& at_hand) const {
   const Packaging& packaging = *at_hand.packaging;
   WorkingCandidate candidate = Unpacked(goods_.rigid());

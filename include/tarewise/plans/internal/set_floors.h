@@ -1,0 +1,111 @@
+#ifndef TAREWISE_PLANS_INTERNAL_SET_FLOORS_H_
+#define TAREWISE_PLANS_INTERNAL_SET_FLOORS_H_
+
+#include <algorithm>
+#include <array>
+#include <cstddef>
+#include <cstdint>
+#include <optional>
+#include <utility>
+#include <vector>
+
+#include "tarewise/plans/internal/order_units.h"
+#include "tarewise/plans/internal/parcel_sets.h"
+#include "tarewise/ranking/internal/at_hand.h"
+#include "tarewise/ranking/internal/price_floor.h"
+#include "tarewise/ranking/internal/pricer.h"
+
+namespace tarewise::internal {
+
+/// What a parcel of some of the goods costs at least, told from its weight alone: by the cheapest packaging of each
+/// service that may be used, without asking what fits.
+class SetFloors {
+ public:
+  SetFloors(const ParcelSets& sets, const Pricer& pricer, const std::vector<bool>& services) : units_(sets.units()) {
+    const Request& order = units_.request();
+    for (const OrderUnits::Kind& kind : units_.kinds()) {
+      std::int64_t weight = 0;
+      std::int64_t units = 0;
+      for (const PlannedGoods& some : kind.goods) {
+        weight += order.goods[some.item].weight.nanograms() * (kind.bundle ? some.units : 0);
+        units += some.units;
+      }
+      if (!kind.bundle) weight = order.goods[kind.goods.front().item].weight.nanograms();
+      weights_.push_back(weight);
+      total_ += weight * kind.count;
+    }
+    // Which extras may be taken off hangs on the goods where rules of the seller's own ask for some.
+    if (pricer.dispatch().seller().asks_by_goods()) return;
+    const std::vector<Least> ways = LeastOf(sets, pricer.dispatch(), services);
+    for (std::size_t i = 0; i < kKnots; ++i) {
+      const auto weight = static_cast<std::int64_t>(Int128(total_) * i / kKnots);
+      least_[i] = kNoWay;
+      for (const Least& way : ways) {
+        const Amount floor = FloorOf(pricer, {*way.service, way.parcel}, std::max<std::int64_t>(weight, 1));
+        least_[i] = std::min(least_[i], floor.micros());
+      }
+    }
+  }
+
+  /// In the ranking's currency; `kNoWay` where nothing takes so much. Constant, but for the kinds.
+  std::int64_t Of(const UnitCounts& counts) const {
+    std::int64_t weight = 0;
+    for (std::size_t k = 0; k < counts.size(); ++k) weight += weights_[k] * counts[k];
+    return OfWeight(weight);
+  }
+  std::int64_t OfWeight(std::int64_t weight) const {
+    const auto knot = static_cast<std::size_t>(Int128(weight) * kKnots / std::max<std::int64_t>(total_, 1));
+    return least_[std::min(knot, kKnots - 1)];
+  }
+  std::int64_t WeightOf(std::size_t kind) const { return weights_[kind]; }
+
+ private:
+  // Floors only rise with the weight: between two of these the lower stands.
+  static constexpr std::size_t kKnots = 64;
+
+  // A service in the cheapest packaging that it takes, of the seller's own or of those it is issued with.
+  struct Least {
+    Least(const ServiceState* of, WorkingCandidate in) : service(of), parcel(std::move(in)) {}
+    const ServiceState* service;
+    WorkingCandidate parcel;
+  };
+
+  static std::vector<Least> LeastOf(const ParcelSets& sets, const DispatchState& state,
+                                    const std::vector<bool>& services) {
+    std::vector<Least> out;
+    for (std::size_t s = 0; s < services.size(); ++s) {
+      const ServiceState& service = state.services()[s];
+      if (!services[s] || service.out) continue;
+      if (sets.shelf() == nullptr) {
+        out.emplace_back(&service, WorkingCandidate());
+        continue;
+      }
+      std::optional<Amount> own;
+      std::optional<Amount> issued;
+      for (const NumberedAtHand& at_hand : sets.at_hand()) {
+        ParcelFacts facts;
+        facts.packaging = at_hand.packaging->code;
+        if (at_hand.issued_by != nullptr) facts.issued_by = at_hand.issued_by->edition->tariff->carrier;
+        if (!DispatchState::PackagingAllowed(service.service(), state.CarrierOf(service), facts)) continue;
+        if (at_hand.issued_by != nullptr) {
+          issued = std::min(issued.value_or(at_hand.packaging->cost), at_hand.packaging->cost);
+          continue;
+        }
+        const OwnCost cost = OwnCostOf(*at_hand.packaging, sets.shelf()->currency, state);
+        if (cost.known) own = std::min(own.value_or(cost.cost), cost.cost);
+      }
+      if (own) out.emplace_back(&service, WorkingCandidate()).parcel.own_cost = *own;
+      if (issued) out.emplace_back(&service, WorkingCandidate()).parcel.issued_cost = *issued;
+    }
+    return out;
+  }
+
+  const OrderUnits& units_;
+  std::vector<std::int64_t> weights_;
+  std::array<std::int64_t, kKnots> least_ = {};
+  std::int64_t total_ = 0;
+};
+
+}  // namespace tarewise::internal
+
+#endif  // TAREWISE_PLANS_INTERNAL_SET_FLOORS_H_

@@ -1,0 +1,1 @@
+#include "tarewise/plans/internal/plans-inl.h"
