@@ -11,8 +11,8 @@
 
 #include "absl/status/statusor.h"
 #include "tarewise/internal/switch.h"
-#include "tarewise/parcel/packaging.h"
 #include "tarewise/parcel/kinds.h"
+#include "tarewise/parcel/packaging.h"
 #include "tarewise/pricing/ratebook.h"
 #include "tarewise/ranking/cautions.h"
 #include "tarewise/ranking/dispatch.h"
@@ -85,10 +85,11 @@ struct PlanObstacle {
 
 /// How much of an answer to work out.
 struct PlanOptions {
-  bool thresholds = false;          ///< Headroom and savers of each parcel's offers.
-  const Packer* packer = nullptr;   ///< Nothing: `GoodsPacker`. Used during the call alone.
-  std::int64_t steps = 200'000;     ///< Sets of goods that are looked at, at most.
-  std::int64_t pairs = 2'000'000;   ///< Past so many pairs of a set of goods and a part of it, not every way is looked at.
+  bool thresholds = false;         ///< Headroom and savers of each parcel's offers.
+  const Packer* packer = nullptr;  ///< Nothing: `GoodsPacker`. Used during the call alone.
+  std::int64_t steps = 200'000;    ///< Sets of goods that are looked at, at most.
+  std::int64_t pairs =
+      2'000'000;  ///< Past so many pairs of a set of goods and a part of it, not every way is looked at.
 };
 
 /// The answer: how to part an order, cheapest first. Immutable: any number of threads may read one; copies share what

@@ -2,6 +2,7 @@
 #define TAREWISE_PLANS_INTERNAL_PARCEL_SETS_H_
 
 #include <algorithm>
+#include <array>
 #include <cstddef>
 #include <cstdint>
 #include <map>
@@ -58,8 +59,9 @@ struct ParcelSet {
   std::optional<GoodsFit> fit;
   std::shared_ptr<const Dispatch> dispatch;
   std::optional<Pricer> pricer;
-  std::vector<Goes> goes;                               // By packaging at hand.
+  std::vector<Goes> goes;                              // By packaging at hand.
   std::vector<std::vector<WorkingCandidate>> parcels;  // By packaging at hand: whole, and cut down.
+  std::vector<std::vector<WorkingCandidate>> untried;  // Likewise, with the sides of what keeps its own.
   bool ready = false;
   bool may_travel = true;
 };
@@ -162,6 +164,7 @@ class ParcelSets {
     set.pricer.emplace(StateOf(*set.dispatch), set.goods->facts(), set.goods->value());
     set.goes.assign(at_hand_.size(), ParcelSet::Goes::kNotAsked);
     set.parcels.resize(at_hand_.size());
+    set.untried.resize(at_hand_.size());
     if (!set.counts.empty()) InheritRefusals(set);
     set.ready = true;
     return absl::OkStatus();
@@ -174,11 +177,12 @@ class ParcelSets {
     const NumberedAtHand& at_hand = at_hand_[packaging];
     goes = ParcelSet::Goes::kNever;
     if (at_hand.packaging->kind == PackagingKind::kBare && !set.goods->bare_allowed()) return false;
+    if (set.units > 1 && HoldsNot(set, packaging)) return false;
     Packing packing = set.fit->AtMost(*at_hand.packaging);
     if (packing.fit != Fit::kFits) {
       // What is not known of a set says nothing of a greater one, nor does the model of a pillow of other goods.
-      const bool known = packing.fit == Fit::kDoesNotFit &&
-                         !(soft_ && at_hand.packaging->kind == PackagingKind::kMailer);
+      const bool known =
+          packing.fit == Fit::kDoesNotFit && !(soft_ && at_hand.packaging->kind == PackagingKind::kMailer);
       goes = known ? ParcelSet::Goes::kNever : ParcelSet::Goes::kNo;
       return false;
     }
@@ -190,20 +194,22 @@ class ParcelSets {
   }
 
   /// The goods in a packaging that keeps its own sides, whether they go in or not.
-  WorkingCandidate Untried(const ParcelSet& set, std::size_t packaging) const {
+  const WorkingCandidate& Untried(ParcelSet& set, std::size_t packaging) const {
+    std::vector<WorkingCandidate>& parcels = set.untried[packaging];
+    if (!parcels.empty()) return parcels.front();
     CandidateFinder finder(*set.goods, *set.fit, shelf_.get(), StateOf(*set.dispatch));
     WorkingCandidate candidate = finder.In(at_hand_[packaging]);
     for (std::size_t i = 0; i < 3; ++i) {
       candidate.least[i] = candidate.most[i] = at_hand_[packaging].packaging->outside[i].nanometres();
     }
     candidate.facts.sides = Sorted(candidate.least);
-    return candidate;
+    parcels.push_back(std::move(candidate));
+    return parcels.front();
   }
 
   /// Every offer of the goods (FORMAT.md B3), for what is not told packaging by packaging.
   absl::StatusOr<std::vector<ParcelWay>> RankWhole(ParcelSet& set) const {
-    absl::StatusOr<Candidates> candidates =
-        FindCandidates(*set.goods, *set.fit, shelf_.get(), StateOf(*set.dispatch));
+    absl::StatusOr<Candidates> candidates = FindCandidates(*set.goods, *set.fit, shelf_.get(), StateOf(*set.dispatch));
     if (!candidates.ok()) return candidates.status();
     absl::StatusOr<Offers> offers = FindOffers(*set.goods, *candidates, *set.pricer);
     if (!offers.ok()) return offers.status();
@@ -245,6 +251,24 @@ class ParcelSets {
       if (found.packaging == nullptr || (issued.on_hand && *issued.on_hand <= 0)) continue;
       at_hand_.push_back({found, issued.on_hand});
     }
+  }
+
+  // True where one of the units alone, or their volume, tells that they do not go in.
+  bool HoldsNot(const ParcelSet& set, std::size_t packaging) {
+    for (std::size_t k = 0; k < set.counts.size(); ++k) {
+      if (set.counts[k] == 0) continue;
+      ParcelSet& one = Of(units_.One(k));
+      if (&one == &set || !MakeReady(one).ok()) continue;
+      if (!Goes(one, packaging) && one.goes[packaging] == ParcelSet::Goes::kNever) return true;
+    }
+    const Packaging& carton = *at_hand_[packaging].packaging;
+    if (carton.kind != PackagingKind::kCarton) return false;
+    Int128 volume = 0;
+    for (const PackUnit& unit : set.goods->units_most()) {
+      volume += Int128(unit.sides[0]) * unit.sides[1] * unit.sides[2];
+    }
+    const std::array<Length, 3>& in = carton.inside;
+    return volume > Int128(in[0].nanometres()) * in[1].nanometres() * in[2].nanometres();
   }
 
   // What a smaller set does not go into, a greater one does not either.

@@ -6,6 +6,8 @@
 #include <cstdint>
 #include <functional>
 #include <optional>
+#include <span>
+#include <tuple>
 #include <utility>
 #include <vector>
 
@@ -13,6 +15,7 @@
 #include "absl/status/status.h"
 #include "absl/status/statusor.h"
 #include "tarewise/plans/internal/parcel_sets.h"
+#include "tarewise/plans/internal/set_floors.h"
 #include "tarewise/ranking/internal/order.h"
 #include "tarewise/ranking/internal/price_floor.h"
 #include "tarewise/ranking/internal/pricer.h"
@@ -20,12 +23,13 @@
 namespace tarewise::internal {
 
 /// The ways to send sets of goods by some of the services, of each set cheapest first, found one after the other as
-/// they are asked for. Of a packaging only the best way stands, and beside it each way by a service whose price hangs
-/// on the other parcels.
+/// they are asked for: a service is priced when it could be the cheapest, and a packaging packed likewise. A way that
+/// another one beats in the same packaging may be left out, unless its price hangs on the other parcels.
 class ParcelWays {
  public:
-  /// `services`: by number, which may be used. All must outlive it.
-  ParcelWays(ParcelSets& sets, std::vector<bool> services) : sets_(sets), services_(std::move(services)) {
+  /// `services`: by number, which may be used; `floors` are of the same. All must outlive it.
+  ParcelWays(ParcelSets& sets, std::vector<bool> services, const SetFloors& floors)
+      : sets_(sets), floors_(floors), services_(std::move(services)) {
     const DispatchState& state = sets.state();
     for (std::size_t s = 0; s < services_.size(); ++s) {
       services_[s] = services_[s] && !state.services()[s].out;
@@ -47,13 +51,16 @@ class ParcelWays {
     std::vector<ParcelWay> ways;  // Cheapest first, and in the order of the contract among equals.
     bool ended = false;           // There are no others.
 
-    // What is to be looked at yet, the lowest first (a heap).
-    enum class Kind : std::uint8_t { kFloor, kNotPacked, kReady };
+    // What is to be looked at yet, the lowest first (a heap): services that are not priced, of which `next` is the
+    // first; a way whose sides hang on how the goods lie; one that may not take the goods; and one that does.
+    enum class Kind : std::uint8_t { kServices, kFloor, kNotPacked, kReady };
     struct Entry {
       ParcelWay way;
       Kind kind = Kind::kReady;
     };
     std::vector<Entry> entries;
+    std::vector<std::int64_t> best;  // By packaging, of what is priced.
+    std::size_t next = 0;
     bool begun = false;
   };
 
@@ -88,14 +95,18 @@ class ParcelWays {
     const List::Entry entry = list.entries.back();
     list.entries.pop_back();
     switch (entry.kind) {
-      case List::Kind::kReady:
-        list.ways.push_back(entry.way);
+      case List::Kind::kServices:
+        PriceService(set, entry.way.service, list);
+        PushServices(set, list);
+        break;
+      case List::Kind::kFloor:
+        if (sets_.Goes(set, entry.way.packaging)) PricePacked(set, entry.way, list);
         break;
       case List::Kind::kNotPacked:
         if (sets_.Goes(set, entry.way.packaging)) list.ways.push_back(entry.way);
         break;
-      case List::Kind::kFloor:
-        if (sets_.Goes(set, entry.way.packaging)) Price(set, entry.way.packaging, list);
+      case List::Kind::kReady:
+        list.ways.push_back(entry.way);
         break;
     }
     list.ended = list.entries.empty();
@@ -109,10 +120,10 @@ class ParcelWays {
     const ParcelSets* sets;
     bool operator()(const List::Entry& a, const List::Entry& b) const {
       if (a.way.due != b.way.due) return a.way.due > b.way.due;
-      const bool a_floor = a.kind == List::Kind::kFloor;
-      const bool b_floor = b.kind == List::Kind::kFloor;
-      if (a_floor != b_floor) return b_floor;
-      if (a_floor) return a.way.packaging > b.way.packaging;
+      const bool a_bound = a.kind <= List::Kind::kFloor;
+      const bool b_bound = b.kind <= List::Kind::kFloor;
+      if (a_bound != b_bound) return b_bound;
+      if (a_bound) return std::tie(a.kind, a.way.packaging) > std::tie(b.kind, b.way.packaging);
       return ComesBefore(sets->state(), KeyOf(b.way), KeyOf(a.way));
     }
     WayKey KeyOf(const ParcelWay& way) const {
@@ -148,7 +159,8 @@ class ParcelWays {
       if (hangs_) AddHanging(set, list);
       std::make_heap(list.entries.begin(), list.entries.end(), Later{&sets_});
     } else {
-      for (std::size_t p = 0; p < sets_.at_hand().size(); ++p) AddPackaging(set, p, list);
+      list.best.assign(sets_.at_hand().size(), kNoWay);
+      PushServices(set, list);
     }
     list.ended = list.entries.empty();
     return absl::OkStatus();
@@ -167,81 +179,76 @@ class ParcelWays {
     }
   }
 
-  void AddPackaging(ParcelSet& set, std::size_t p, List& list) {
-    if (set.goes[p] == ParcelSet::Goes::kNever || set.goes[p] == ParcelSet::Goes::kNo) return;
-    if (set.goes[p] == ParcelSet::Goes::kFits) {
-      Price(set, p, list);
-      return;
-    }
-    const Packaging& packaging = *sets_.at_hand()[p].packaging;
-    const WorkingCandidate candidate = sets_.Untried(set, p);
-    if (packaging.kind == PackagingKind::kCarton && !packaging.least_height) {
-      PriceIn({&candidate, 1}, *set.pricer, [&](ParcelWay way) {
-        way.packaging = static_cast<std::uint32_t>(p);
-        Push(list, way, List::Kind::kNotPacked);
-      });
-      return;
-    }
-    // Its sides are the goods', so that it is packed before it can be priced.
-    ParcelWay way;
-    way.packaging = static_cast<std::uint32_t>(p);
-    way.due = FloorIn(candidate, *set.pricer);
-    if (way.due < kNoWay) Push(list, way, List::Kind::kFloor);
+  // The services that were not priced yet, as far as the next of them may be cheapest.
+  void PushServices(const ParcelSet& set, List& list) const {
+    const std::vector<SetFloors::Floor>& floors = floors_.ByService(set.counts);
+    if (list.next == floors.size()) return;
+    const auto& [due, service] = floors[list.next++];
+    Push(list, {.due = due, .service = service}, List::Kind::kServices);
   }
 
-  void Price(ParcelSet& set, std::size_t p, List& list) {
-    PriceIn(set.parcels[p], *set.pricer, [&](ParcelWay way) {
-      way.packaging = static_cast<std::uint32_t>(p);
-      Push(list, way, List::Kind::kReady);
-    });
-  }
-
-  // The best way of a packaging, whole or cut down, and each that hangs on other parcels.
-  template <typename Add>
-  void PriceIn(std::span<const WorkingCandidate> parcels, const Pricer& pricer, Add add) const {
-    const DispatchState& state = pricer.dispatch();
-    const std::vector<ServiceState>& services = state.services();
-    std::optional<ParcelWay> best;
-    for (const WorkingCandidate& parcel : parcels) {
-      DispatchState::SideProfiles profiles;
-      state.MeasureSides(parcel.facts, profiles);
-      for (std::uint32_t s = 0; s < services.size(); ++s) {
-        if (!services_[s]) continue;
-        const WayToSend way{services[s], parcel};
-        if (HangsOnOthers(services[s])) {
-          if (!pricer.MayTake(way)) continue;
-          ParcelWay bound;
-          bound.due = FloorOf(pricer, way, parcel.facts.weight).micros();
-          bound.service = s;
-          bound.floor = true;
-          add(bound);
-          continue;
-        }
-        const std::optional<Amount> total = pricer.TotalAt(way, parcel.facts, profiles[services[s].side_profile]);
-        if (!total) continue;
-        const std::int64_t due = (*total + pricer.HandicapOf(way)).micros();
-        if (!best || due < best->due ||
-            (due == best->due && ComesBefore(state, {&services[s], {}, {}}, {&services[best->service], {}, {}}))) {
-          best = ParcelWay{.due = due, .service = s};
-        }
+  // A service in every packaging that the goods may go into.
+  void PriceService(ParcelSet& set, std::uint32_t service, List& list) {
+    for (std::uint32_t p = 0; p < sets_.at_hand().size(); ++p) {
+      const ParcelWay way{.packaging = p, .service = service};
+      if (set.goes[p] == ParcelSet::Goes::kFits) {
+        PricePacked(set, way, list);
+      } else if (set.goes[p] == ParcelSet::Goes::kNotAsked) {
+        PriceUntried(set, way, list);
       }
     }
-    if (best) add(*best);
   }
 
-  std::int64_t FloorIn(const WorkingCandidate& parcel, const Pricer& pricer) const {
-    const std::vector<ServiceState>& services = pricer.dispatch().services();
-    std::int64_t least = kNoWay;
-    for (std::size_t s = 0; s < services.size(); ++s) {
-      if (!services_[s]) continue;
-      const WayToSend way{services[s], parcel};
-      if (!parcel.cost_known || !pricer.MayTake(way)) continue;
-      least = std::min(least, FloorOf(pricer, way, parcel.facts.weight).micros());
+  void PriceUntried(ParcelSet& set, ParcelWay way, List& list) {
+    const Packaging& packaging = *sets_.at_hand()[way.packaging].packaging;
+    const ServiceState& service = set.pricer->dispatch().services()[way.service];
+    const WorkingCandidate& candidate = sets_.Untried(set, way.packaging);
+    const WayToSend untried{service, candidate};
+    if (!candidate.cost_known || !set.pricer->MayTake(untried)) return;
+    const bool own_sides = packaging.kind == PackagingKind::kCarton && !packaging.least_height;
+    if (own_sides && !HangsOnOthers(service)) {
+      AddPriced(set, way, {&candidate, 1}, List::Kind::kNotPacked, list);
+      return;
     }
-    return least;
+    way.due = FloorOf(*set.pricer, untried, candidate.facts.weight).micros();
+    way.floor = HangsOnOthers(service);
+    if (way.floor || way.due < list.best[way.packaging])
+      Push(list, way, way.floor && own_sides ? List::Kind::kNotPacked : List::Kind::kFloor);
+  }
+
+  void PricePacked(ParcelSet& set, ParcelWay way, List& list) {
+    const ServiceState& service = set.pricer->dispatch().services()[way.service];
+    const std::vector<WorkingCandidate>& parcels = set.parcels[way.packaging];
+    if (!HangsOnOthers(service)) {
+      AddPriced(set, way, parcels, List::Kind::kReady, list);
+      return;
+    }
+    const WayToSend packed{service, parcels.front()};
+    if (!parcels.front().cost_known || !set.pricer->MayTake(packed)) return;
+    way.due = FloorOf(*set.pricer, packed, parcels.front().facts.weight).micros();
+    way.floor = true;
+    Push(list, way, List::Kind::kReady);
+  }
+
+  // Whole, or cut down: the lower total.
+  void AddPriced(ParcelSet& set, ParcelWay way, std::span<const WorkingCandidate> parcels, List::Kind kind,
+                 List& list) {
+    const ServiceState& service = set.pricer->dispatch().services()[way.service];
+    way.due = kNoWay;
+    for (const WorkingCandidate& parcel : parcels) {
+      const WayToSend one{service, parcel};
+      const std::optional<Amount> total =
+          set.pricer->TotalAt(one, parcel.facts, set.pricer->dispatch().MeasureSides(parcel.facts, service));
+      if (total) way.due = std::min(way.due, (*total + set.pricer->HandicapOf(one)).micros());
+    }
+    // Of equals both stay: which of two comes first is for their order to say.
+    if (way.due >= kNoWay || way.due > list.best[way.packaging]) return;
+    list.best[way.packaging] = way.due;
+    Push(list, way, kind);
   }
 
   ParcelSets& sets_;
+  const SetFloors& floors_;
   std::vector<bool> services_;
   absl::flat_hash_map<const ParcelSet*, List> lists_;
   bool hangs_ = false;

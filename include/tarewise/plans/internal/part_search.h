@@ -44,6 +44,11 @@ class PartSearch {
   absl::Status Find(BestPlans& best) {
     best_ = &best;
     const std::size_t all = numbers_.count() - 1;
+    // One parcel is the best more often than not, and its price rules out most of the others.
+    parts_ = {all};
+    if (absl::Status status = Finish(); !status.ok()) return status;
+    Learn(all, SetOf(all));
+    parts_.clear();
     at_least_ = RestOf(all, limit_);
     const absl::StatusOr<std::int64_t> found = Go(all, limit_, 0);
     if (!found.ok()) return found.status();
@@ -78,9 +83,8 @@ class PartSearch {
       bool changed = false;
       for (std::size_t n = 1; n < least_.size(); ++n) {
         std::int64_t best = more[n];
-        numbers_.VisitParts(numbers_.CountsOf(n), [&](std::size_t part) {
-          best = std::min(best, AddDue(least_[part], fewer[n - part]));
-        });
+        numbers_.VisitParts(numbers_.CountsOf(n),
+                            [&](std::size_t part) { best = std::min(best, AddDue(least_[part], fewer[n - part])); });
         changed = changed || best < more[n];
         more[n] = best;
       }
@@ -214,7 +218,7 @@ class PartSearch {
   std::int64_t steps_;
   std::int64_t used_ = 0;
   std::vector<ParcelSet*> known_;
-  std::vector<std::int64_t> least_;              // No parcel of the set costs less; of one whose way is known, its cost.
+  std::vector<std::int64_t> least_;  // No parcel of the set costs less; of one whose way is known, its cost.
   std::vector<std::vector<std::int64_t>> rest_;  // No parcels of the set, so many at most, cost less together.
   std::vector<std::size_t> parts_;
   std::size_t limit_ = 0;

@@ -31,7 +31,8 @@ namespace tarewise::internal {
 /// Errors: InvalidArgument for what a request for plans cannot be; see `FindPlans`.
 inline absl::Status CheckPlanned(const Request& request, const Dispatch& dispatch) {
   if (absl::Status status = CheckSent(request); !status.ok()) return status;
-  if (request.parcel) return InvalidAt("parcel", "found one sealed parcel, expected goods, or several under \"sealed\"");
+  if (request.parcel)
+    return InvalidAt("parcel", "found one sealed parcel, expected goods, or several under \"sealed\"");
   const bool parted = request.sealed.size() > 1 || (request.parcels && request.parcels->most > 1);
   const std::optional<Amount>& cash = dispatch.shipment().cash_on_delivery;
   if (parted && cash && cash->micros() > 0) {
@@ -44,7 +45,8 @@ inline absl::Status CheckPlanned(const Request& request, const Dispatch& dispatc
     for (const Item& item : request.goods) value += item.value.micros();
     for (const Parcel& parcel : request.sealed) value += parcel.value.micros();
     if (value == 0) {
-      return InvalidAt("cover", "found with goods of no declared value, expected their values: parcels share it by them");
+      return InvalidAt("cover",
+                       "found with goods of no declared value, expected their values: parcels share it by them");
     }
   }
   if (!request.sealed.empty()) return absl::OkStatus();
@@ -95,12 +97,14 @@ class Planner {
 
   absl::StatusOr<Found> Seek(const Limits& limits, std::size_t plans) {
     Found found{BestPlans(request_->sealed.empty() ? plans : 1)};
-    for (std::vector<bool>& services : Choices(limits.all_by)) {
-      ParcelWays ways(sets_, services);
+    for (const std::vector<bool>& services : Choices(limits.all_by)) {
+      const absl::StatusOr<SetFloors> floors = FloorsOf(services);
+      if (!floors.ok()) return floors.status();
+      ParcelWays ways(sets_, services, *floors);
       WayChooser chooser(ways, consignments_);
       chooser.SetSteps(options_.steps);
-      absl::Status status = request_->sealed.empty() ? Part(limits, services, ways, chooser, found)
-                                                     : ChooseForSealed(chooser, found);
+      absl::Status status =
+          request_->sealed.empty() ? Part(limits, ways, *floors, chooser, found) : ChooseForSealed(chooser, found);
       if (!status.ok()) return status;
     }
     return found;
@@ -124,11 +128,15 @@ class Planner {
     return choices;
   }
 
-  absl::Status Part(const Limits& limits, const std::vector<bool>& services, ParcelWays& ways, WayChooser& chooser,
-                    Found& found) {
+  absl::StatusOr<SetFloors> FloorsOf(const std::vector<bool>& services) {
+    if (!request_->sealed.empty()) return SetFloors(units_);
     ParcelSet& all = sets_.Of(units_.All());
     if (absl::Status status = sets_.MakeReady(all); !status.ok()) return status;
-    const SetFloors floors(sets_, *all.pricer, services);
+    return SetFloors(sets_, *all.pricer, services);
+  }
+
+  absl::Status Part(const Limits& limits, ParcelWays& ways, const SetFloors& floors, WayChooser& chooser,
+                    Found& found) {
     PartSearch search(ways, chooser, floors, limits.most, options_.steps);
     if (absl::Status status = search.Find(found.best); !status.ok()) return status;
     found.proved = found.proved && !search.cut_short();
@@ -153,7 +161,10 @@ class Planner {
   }
 
   absl::Status AddSingle(PlansMaker& maker) {
-    ParcelWays ways(sets_, std::vector<bool>(sets_.state().services().size(), true));
+    const std::vector<bool> services(sets_.state().services().size(), true);
+    const absl::StatusOr<SetFloors> floors = FloorsOf(services);
+    if (!floors.ok()) return floors.status();
+    ParcelWays ways(sets_, services, *floors);
     WayChooser chooser(ways, consignments_);
     chooser.SetSteps(options_.steps);
     absl::StatusOr<std::optional<FoundPlan>> one = chooser.Choose({&sets_.Of(units_.All())}, kNoWay);

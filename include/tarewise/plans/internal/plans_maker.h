@@ -91,14 +91,12 @@ class PlansMaker {
       request = sets_.RequestFor(set, parcel.goods);
     }
     const RankOptions options{.thresholds = options_.thresholds, .packer = options_.packer};
-    absl::StatusOr<Ranking> ranking =
-        Rank(set.dispatch, sets_.ShelfWith(way.packaging), std::move(request), options);
+    absl::StatusOr<Ranking> ranking = Rank(set.dispatch, sets_.ShelfWith(way.packaging), std::move(request), options);
     if (!ranking.ok()) return ranking.status();
     parcel.ranking = *std::move(ranking);
     const std::vector<Offer>& offers = parcel.ranking.offers();
-    const auto chosen = std::find_if(offers.begin(), offers.end(), [&way](const Offer& offer) {
-      return offer.service_index == way.service;
-    });
+    const auto chosen = std::find_if(offers.begin(), offers.end(),
+                                     [&way](const Offer& offer) { return offer.service_index == way.service; });
     if (chosen == offers.end()) return absl::InternalError("a plan has a parcel that its service does not take");
     parcel.offer_index = static_cast<std::size_t>(chosen - offers.begin());
     return parcel;

@@ -21,6 +21,8 @@ namespace tarewise::internal {
 /// service that may be used, without asking what fits.
 class SetFloors {
  public:
+  /// Of nothing: of sealed parcels none is asked for.
+  explicit SetFloors(const OrderUnits& units) : units_(units) {}
   SetFloors(const ParcelSets& sets, const Pricer& pricer, const std::vector<bool>& services) : units_(sets.units()) {
     const Request& order = units_.request();
     for (const OrderUnits::Kind& kind : units_.kinds()) {
@@ -35,37 +37,49 @@ class SetFloors {
       total_ += weight * kind.count;
     }
     // Which extras may be taken off hangs on the goods where rules of the seller's own ask for some.
-    if (pricer.dispatch().seller().asks_by_goods()) return;
+    const bool by_goods = pricer.dispatch().seller().asks_by_goods();
     const std::vector<Least> ways = LeastOf(sets, pricer.dispatch(), services);
+    std::vector<std::int64_t> of_service(services.size());
     for (std::size_t i = 0; i < kKnots; ++i) {
       const auto weight = static_cast<std::int64_t>(Int128(total_) * i / kKnots);
-      least_[i] = kNoWay;
+      std::fill(of_service.begin(), of_service.end(), kNoWay);
       for (const Least& way : ways) {
-        const Amount floor = FloorOf(pricer, {*way.service, way.parcel}, std::max<std::int64_t>(weight, 1));
-        least_[i] = std::min(least_[i], floor.micros());
+        const Amount floor =
+            by_goods ? Amount() : FloorOf(pricer, {*way.service, way.parcel}, std::max<std::int64_t>(weight, 1));
+        std::int64_t& least = of_service[way.number];
+        least = std::min(least, floor.micros());
       }
+      for (std::uint32_t s = 0; s < of_service.size(); ++s) {
+        if (of_service[s] < kNoWay) at_[i].push_back({of_service[s], s});
+      }
+      std::sort(at_[i].begin(), at_[i].end());
     }
   }
 
-  /// In the ranking's currency; `kNoWay` where nothing takes so much. Constant, but for the kinds.
-  std::int64_t Of(const UnitCounts& counts) const {
+  /// A service, and what it asks for a parcel of some weight at least.
+  using Floor = std::pair<std::int64_t, std::uint32_t>;
+
+  /// By service, the lowest first, in the ranking's currency. Constant, but for the kinds.
+  const std::vector<Floor>& ByService(const UnitCounts& counts) const {
     std::int64_t weight = 0;
     for (std::size_t k = 0; k < counts.size(); ++k) weight += weights_[k] * counts[k];
-    return OfWeight(weight);
-  }
-  std::int64_t OfWeight(std::int64_t weight) const {
     const auto knot = static_cast<std::size_t>(Int128(weight) * kKnots / std::max<std::int64_t>(total_, 1));
-    return least_[std::min(knot, kKnots - 1)];
+    return at_[std::min(knot, kKnots - 1)];
   }
-  std::int64_t WeightOf(std::size_t kind) const { return weights_[kind]; }
+  /// Of all services; `kNoWay` where there is none.
+  std::int64_t Of(const UnitCounts& counts) const {
+    const std::vector<Floor>& floors = ByService(counts);
+    return floors.empty() ? kNoWay : floors.front().first;
+  }
 
  private:
   // Floors only rise with the weight: between two of these the lower stands.
-  static constexpr std::size_t kKnots = 64;
+  static constexpr std::size_t kKnots = 32;
 
   // A service in the cheapest packaging that it takes, of the seller's own or of those it is issued with.
   struct Least {
-    Least(const ServiceState* of, WorkingCandidate in) : service(of), parcel(std::move(in)) {}
+    Least(std::uint32_t of, const ServiceState* state) : number(of), service(state) {}
+    std::uint32_t number;
     const ServiceState* service;
     WorkingCandidate parcel;
   };
@@ -73,11 +87,11 @@ class SetFloors {
   static std::vector<Least> LeastOf(const ParcelSets& sets, const DispatchState& state,
                                     const std::vector<bool>& services) {
     std::vector<Least> out;
-    for (std::size_t s = 0; s < services.size(); ++s) {
+    for (std::uint32_t s = 0; s < services.size(); ++s) {
       const ServiceState& service = state.services()[s];
       if (!services[s] || service.out) continue;
       if (sets.shelf() == nullptr) {
-        out.emplace_back(&service, WorkingCandidate());
+        out.emplace_back(s, &service);
         continue;
       }
       std::optional<Amount> own;
@@ -94,15 +108,15 @@ class SetFloors {
         const OwnCost cost = OwnCostOf(*at_hand.packaging, sets.shelf()->currency, state);
         if (cost.known) own = std::min(own.value_or(cost.cost), cost.cost);
       }
-      if (own) out.emplace_back(&service, WorkingCandidate()).parcel.own_cost = *own;
-      if (issued) out.emplace_back(&service, WorkingCandidate()).parcel.issued_cost = *issued;
+      if (own) out.emplace_back(s, &service).parcel.own_cost = *own;
+      if (issued) out.emplace_back(s, &service).parcel.issued_cost = *issued;
     }
     return out;
   }
 
   const OrderUnits& units_;
   std::vector<std::int64_t> weights_;
-  std::array<std::int64_t, kKnots> least_ = {};
+  std::array<std::vector<Floor>, kKnots> at_;
   std::int64_t total_ = 0;
 };
 

@@ -256,8 +256,7 @@ inline absl::Status CandidateFinder::Try(const AtHand& at_hand, std::optional<st
 // A carton and a tube keep their own sides, and several units make a parcel of their sides at their most.
 inline bool CandidateFinder::Grows(const Packaging& packaging) const {
   if (goods_.ranging().empty()) return false;
-  const bool takes_their_sides =
-      packaging.kind == PackagingKind::kMailer || packaging.kind == PackagingKind::kEnvelope;
+  const bool takes_their_sides = packaging.kind == PackagingKind::kMailer || packaging.kind == PackagingKind::kEnvelope;
   return packaging.kind == PackagingKind::kBare || (goods_.units().size() == 1 && takes_their_sides);
 }
 

@@ -283,12 +283,14 @@ inline absl::Status CheckPlaces(const std::vector<std::size_t>& places, std::siz
   }
   for (std::size_t i = 0; i < places.size(); ++i) {
     if (places[i] >= goods) {
-      return InvalidAt(where + "/" + std::to_string(i), "found " + std::to_string(places[i]) + ", expected a place of " +
-                                                            "the goods, 0 to " + std::to_string(goods - 1));
+      return InvalidAt(where + "/" + std::to_string(i), "found " + std::to_string(places[i]) +
+                                                            ", expected a place of " + "the goods, 0 to " +
+                                                            std::to_string(goods - 1));
     }
     for (std::size_t j = 0; j < i; ++j) {
       if (places[i] == places[j]) {
-        return InvalidAt(where + "/" + std::to_string(i), "found " + std::to_string(places[i]) + " twice, expected once");
+        return InvalidAt(where + "/" + std::to_string(i),
+                         "found " + std::to_string(places[i]) + " twice, expected once");
       }
     }
   }
