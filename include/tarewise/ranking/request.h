@@ -16,6 +16,7 @@
 #include "tarewise/internal/switch.h"
 #include "tarewise/parcel/item.h"
 #include "tarewise/parcel/kinds.h"
+#include "tarewise/tariff/consignment.h"
 #include "tarewise/tariff/week.h"
 #include "tarewise/units/date.h"
 #include "tarewise/units/length.h"
@@ -109,7 +110,8 @@ struct Request {
   UnitSystem weight_units = UnitSystem::kImperial;  ///< Units to answer in.
   UnitSystem side_units = UnitSystem::kImperial;
   Totals totals = Totals::kWithTax;
-  Week week;  ///< Nothing stated: 0, and nothing is earned.
+  Week week;                ///< Nothing stated: 0, and nothing is earned.
+  Consignment consignment;  ///< That the parcel is of; left as it is: of one.
 
   /// Whether everything in it is in range; `Rank` asks, and so does every reader of requests, so that all refuse the
   /// same. Errors: InvalidArgument that begins with the first place that is wrong, such as "goods/0/weight: ", and says
