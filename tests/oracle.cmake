@@ -2,6 +2,7 @@
 add_test(NAME oracle.by_hand COMMAND ${Python3_EXECUTABLE} ${CMAKE_CURRENT_SOURCE_DIR}/oracle/test_oracle.py)
 add_test(NAME oracle.lists COMMAND ${Python3_EXECUTABLE} ${CMAKE_CURRENT_SOURCE_DIR}/oracle/test_lists.py)
 add_test(NAME oracle.wishes COMMAND ${Python3_EXECUTABLE} ${CMAKE_CURRENT_SOURCE_DIR}/oracle/test_wishes.py)
+add_test(NAME oracle.consignment COMMAND ${Python3_EXECUTABLE} ${CMAKE_CURRENT_SOURCE_DIR}/oracle/test_consignment.py)
 add_test(NAME oracle.files COMMAND ${Python3_EXECUTABLE} ${CMAKE_CURRENT_SOURCE_DIR}/oracle/test_files.py)
 add_test(NAME oracle.packing COMMAND ${Python3_EXECUTABLE} ${CMAKE_CURRENT_SOURCE_DIR}/oracle/test_packing.py)
 add_test(NAME oracle.flat COMMAND ${Python3_EXECUTABLE} ${CMAKE_CURRENT_SOURCE_DIR}/oracle/test_flat.py)

@@ -78,6 +78,7 @@ enum Code : std::int32_t {
   kTestNotOfSeller = 330,
   kPercentageOfNothing = 331,
   kReductionInGroup = 332,
+  kNotOfConsignment = 333,
   kUnknownAreas = 341,
   kWhereMeetsNothing = 342,
   kUnknownSeries = 345,

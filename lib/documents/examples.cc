@@ -67,6 +67,7 @@ class ExampleChecker {
     request.cash_on_delivery = example.cash_on_delivery;
     request.currency = tariff_.currency;
     request.week.each = example.week;
+    request.consignment = example.consignment;
     request.weight_units = example.weight_units;
     request.side_units = example.side_units;
     return request;
@@ -82,6 +83,10 @@ class ExampleChecker {
     std::string text = example.service + ", " + example.parcel.weight.ToString(example.weight_units) + ", " +
                        example.parcel.sides.ToString(example.side_units);
     if (!example.parcel.packaging.empty()) text += " in " + example.parcel.packaging;
+    if (example.consignment.others > 0) {
+      text += ", beside " + std::to_string(example.consignment.others) + " of " +
+              example.consignment.others_weight.ToString(example.weight_units);
+    }
     if (example.zone) text += ", zone " + tariff_.zone_names[*example.zone];
     if (example.lane) text += ", " + Named(example.lane->from) + " to " + Named(example.lane->to);
     return text;

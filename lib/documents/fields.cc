@@ -437,6 +437,18 @@ std::string FirstUnit(std::string_view text, Quantity quantity) {
   return std::string(text.substr(begin, end - begin));
 }
 
+constexpr std::string_view kCountExpected = "a whole number from 0 to 1000000000";
+
+std::optional<std::int64_t> CountOf(std::string_view text) {
+  if (text.empty() || text.size() > 18) return std::nullopt;
+  std::int64_t count = 0;
+  for (const char c : text) {
+    if (!internal::IsDigit(c)) return std::nullopt;
+    count = count * 10 + (c - '0');
+  }
+  return count > kMostWeekParcels ? std::nullopt : std::optional<std::int64_t>(count);
+}
+
 bool IsBareNumber(std::string_view text) {
   std::string_view rest = internal::Trim(text);
   return internal::TakeNumber(rest).has_value() && rest.empty();
@@ -444,9 +456,14 @@ bool IsBareNumber(std::string_view text) {
 
 }  // namespace
 
+bool MayBeWrittenAs(Value value, Measure measure) {
+  const Quantity quantity = QuantityOf(measure);
+  if (value.is(Kind::kString)) return quantity != Quantity::kCount;
+  return value.is(Kind::kNumber) && !HasUnit(quantity);
+}
+
 std::optional<MeasureValue> ReadStep(Fields& fields, Measure measure, Value value) {
-  const bool money = QuantityOf(measure) == Quantity::kMoney;
-  if (!value.is(Kind::kString) && !(money && value.is(Kind::kNumber))) {
+  if (!MayBeWrittenAs(value, measure)) {
     fields.Expected(CodeFor(measure), value, ExpectedFor(measure));
     return std::nullopt;
   }
@@ -471,6 +488,7 @@ bool IsUnitOf(Measure measure, std::string_view unit) {
     case Quantity::kVolume:
       return internal::FindUnit(Volume::Units(), unit) != nullptr;
     case Quantity::kMoney:
+    case Quantity::kCount:
       break;
   }
   return false;
@@ -484,6 +502,8 @@ std::string_view ExpectedFor(Measure measure) {
       return Length::kExpected;
     case Quantity::kVolume:
       return Volume::kExpected;
+    case Quantity::kCount:
+      return kCountExpected;
     case Quantity::kMoney:
       break;
   }
@@ -499,6 +519,7 @@ std::string_view UnitsFor(Measure measure) {
     case Quantity::kVolume:
       return "m3, ft3, l, in3, cm3, mm3";
     case Quantity::kMoney:
+    case Quantity::kCount:
       break;
   }
   return "none";
@@ -512,6 +533,8 @@ Code CodeFor(Measure measure) {
       return kBadLength;
     case Quantity::kVolume:
       return kBadVolume;
+    case Quantity::kCount:
+      return kBadNumber;
     case Quantity::kMoney:
       break;
   }
@@ -528,6 +551,12 @@ absl::StatusOr<ParsedMeasure> ParseMeasure(Measure measure, std::string_view tex
       return internal::FoundExpected(text, "an amount of money of at most 1000000000");
     }
     out.value = amount->micros();
+    return out;
+  }
+  if (quantity == Quantity::kCount) {
+    const std::optional<std::int64_t> count = CountOf(text);
+    if (!count) return internal::FoundExpected(text, kCountExpected);
+    out.value = *count;
     return out;
   }
   std::string with_unit;
@@ -554,7 +583,8 @@ absl::StatusOr<ParsedMeasure> ParseMeasure(Measure measure, std::string_view tex
       break;
     }
     case Quantity::kVolume:
-    case Quantity::kMoney: {
+    case Quantity::kMoney:
+    case Quantity::kCount: {
       const absl::StatusOr<Volume> volume = Volume::Parse(whole);
       status = volume.status();
       if (volume.ok()) out.value = volume->cubic_nanometres() * kVolumeScale;

@@ -158,9 +158,12 @@ struct ParsedMeasure {
   MeasureValue value = 0;
   std::string unit;
 };
-/// `unit` is that of a bare number; empty: the text must have its own. Money has no unit.
+/// `unit` is that of a bare number; empty: the text must have its own. Money and whole numbers have no unit.
 absl::StatusOr<ParsedMeasure> ParseMeasure(Measure measure, std::string_view text, std::string_view unit);
-/// A step of a price with its unit, as "1 lb"; of money a number will do. Nothing after an error.
+/// Whether a value of a document is of a kind that the measure is written in: text, and what has no unit as a number.
+bool MayBeWrittenAs(Value value, Measure measure);
+/// A step of a price with its unit, as "1 lb"; what has no unit is a number, of money perhaps as text. Nothing after an
+/// error.
 std::optional<MeasureValue> ReadStep(Fields& fields, Measure measure, Value value);
 /// Whether `unit` is one of the measure's kind of quantity.
 bool IsUnitOf(Measure measure, std::string_view unit);

@@ -65,8 +65,8 @@ bool GridReader::ReadAxes(const Object& table) {
   std::size_t axis = 0;
   for (const Value one : unit) {
     Axis& of = by[axis++];
-    const bool money = QuantityOf(of.measure) == Quantity::kMoney;
-    if (!(money && one.is(Kind::kNull))) good = ReadUnit(one, of) && good;
+    const bool bare = !HasUnit(QuantityOf(of.measure));
+    if (!(bare && one.is(Kind::kNull))) good = ReadUnit(one, of) && good;
   }
   return good;
 }
@@ -75,12 +75,14 @@ bool GridReader::ReadUnit(Value unit, Axis& axis) {
   const std::optional<std::string_view> text = fields_.Text(unit, "a unit in quotation marks");
   if (!text) return false;
   if (!IsUnitOf(axis.measure, *text)) {
-    const bool money = QuantityOf(axis.measure) == Quantity::kMoney;
+    const Quantity quantity = QuantityOf(axis.measure);
+    const bool bare = !HasUnit(quantity);
     fields_.Expected(kBadUnit, unit,
-                     money ? "no unit, for " + Quoted(NameOf(axis.measure)) + " is money"
-                           : "a unit of " + Quoted(NameOf(axis.measure)) + ": " + std::string(UnitsFor(axis.measure)));
+                     bare ? "no unit, for " + Quoted(NameOf(axis.measure)) +
+                                (quantity == Quantity::kMoney ? " is money" : " is a whole number")
+                          : "a unit of " + Quoted(NameOf(axis.measure)) + ": " + std::string(UnitsFor(axis.measure)));
     // Reading goes on as if with a sound one, so that its numbers are not reported too.
-    if (!money) axis.unit = UnitsFor(axis.measure).substr(0, UnitsFor(axis.measure).find(','));
+    if (!bare) axis.unit = UnitsFor(axis.measure).substr(0, UnitsFor(axis.measure).find(','));
     return false;
   }
   axis.unit = *text;
@@ -253,15 +255,16 @@ bool GridReader::ReadRow(const std::vector<GridCell>& cells) {
 
 std::optional<ParsedMeasure> GridReader::ReadBound(const GridCell& cell, std::size_t axis, bool zero_allowed) {
   const Measure measure = by[axis].measure;
-  const bool money = QuantityOf(measure) == Quantity::kMoney;
-  if (cell.value && !cell.value.is(Kind::kString) && !cell.value.is(Kind::kNumber)) {
+  const Quantity quantity = QuantityOf(measure);
+  const bool text = cell.value && cell.value.is(Kind::kString) && quantity != Quantity::kCount;
+  if (cell.value && !text && !cell.value.is(Kind::kNumber)) {
     Error(CodeFor(measure), cell, "found " + FoundText(cell.value) + ", expected " + std::string(ExpectedFor(measure)));
     return std::nullopt;
   }
   absl::StatusOr<ParsedMeasure> read = ParseMeasure(measure, cell.text, by[axis].unit);
   if (!read.ok()) {
     std::string expected = ExpectedOf(cell.text, read.status());
-    if (!money && by[axis].unit.empty()) expected += ", or a number and a \"unit\" of the table";
+    if (HasUnit(quantity) && by[axis].unit.empty()) expected += ", or a number and a \"unit\" of the table";
     BadCell(cell, CodeFor(measure), "bound", AfterExpected(expected));
     return std::nullopt;
   }

@@ -95,17 +95,28 @@ bool LiesWithin(const ClassPrice& price, std::size_t row, std::size_t other) {
 }
 
 void WarnOfCheaperRows(GridReader& grid, const TablePrice& price) {
+  // What a piece costs falls as more of them go together.
+  if (QuantityOf(price.by) == Quantity::kCount) return;
   const bool weight = QuantityOf(price.by) == Quantity::kWeight;
   WarnOfRows(grid, price, weight ? "the heavier" : "the higher", [](std::size_t, std::size_t) { return true; });
 }
 
 void WarnOfCheaperClasses(GridReader& grid, const ClassPrice& price) {
+  auto as_many = [&price](std::size_t row, std::size_t above) {
+    for (std::size_t axis = 0; axis < price.by.size(); ++axis) {
+      if (QuantityOf(price.by[axis].measure) == Quantity::kCount &&
+          price.bound(row, axis) != price.bound(above, axis)) {
+        return false;
+      }
+    }
+    return true;
+  };
   WarnOfRows(grid, price, "the larger",
-             [&price](std::size_t row, std::size_t above) { return LiesWithin(price, above, row); });
+             [&](std::size_t row, std::size_t above) { return LiesWithin(price, above, row) && as_many(row, above); });
 }
 
 void WarnOfCheaperRates(GridReader& grid, const RatePrice& price) {
-  if (price.deficit) return;
+  if (price.deficit || QuantityOf(price.by) == Quantity::kCount) return;
   for (std::size_t column = 0; column < price.columns.size(); ++column) {
     std::size_t first = SIZE_MAX;
     std::size_t count = 0;

@@ -3,6 +3,7 @@
 #include <utility>
 
 #include "table_reader.h"
+#include "tarewise/rules/once.h"
 #include "test_reader.h"
 #include "text.h"
 
@@ -130,22 +131,7 @@ std::optional<Price> ReadPercentage(Fields& fields, const Object& object, Value 
   return Price(std::move(price));
 }
 
-}  // namespace
-
-bool TakeZoneCells(Fields& fields, Value at, const PriceScope& scope) {
-  constexpr std::size_t kMostZoneCells = 10'000'000;
-  const std::size_t before = *scope.zone_cells;
-  *scope.zone_cells = before + scope.names->zones.names.size();
-  if (*scope.zone_cells <= kMostZoneCells) return true;
-  if (before <= kMostZoneCells) {
-    fields.Error(
-        kTooMany, at,
-        "found tables, prices by zone and days for more than 10000000 zones together, expected fewer zones or prices");
-  }
-  return false;
-}
-
-std::optional<Price> ReadPrice(Fields& fields, const Object& object, const PriceScope& scope) {
+std::optional<Price> ReadOnePrice(Fields& fields, const Object& object, const PriceScope& scope) {
   Value price;
   for (const std::string_view key : kPriceKeys) {
     const Value value = object[key];
@@ -183,6 +169,35 @@ std::optional<Price> ReadPrice(Fields& fields, const Object& object, const Price
   if (price.key() == "table") return ReadTable(fields, price, scope);
   if (price.key() == "per") return ReadPer(fields, price);
   return ReadPercentage(fields, object, price, scope);
+}
+
+}  // namespace
+
+bool TakeZoneCells(Fields& fields, Value at, const PriceScope& scope) {
+  constexpr std::size_t kMostZoneCells = 10'000'000;
+  const std::size_t before = *scope.zone_cells;
+  *scope.zone_cells = before + scope.names->zones.names.size();
+  if (*scope.zone_cells <= kMostZoneCells) return true;
+  if (before <= kMostZoneCells) {
+    fields.Error(
+        kTooMany, at,
+        "found tables, prices by zone and days for more than 10000000 zones together, expected fewer zones or prices");
+  }
+  return false;
+}
+
+std::optional<Price> ReadPrice(Fields& fields, const Object& object, const PriceScope& scope) {
+  std::optional<Price> price = ReadOnePrice(fields, object, scope);
+  if (!price || !scope.once || internal::SameInConsignment(*price)) return price;
+  for (const std::string_view key : kPriceKeys) {
+    const Value value = object[key];
+    if (!value) continue;
+    fields.ErrorAtKey(kNotOfConsignment, value,
+                      "found " + internal::PriceWords(*price) +
+                          ", expected an amount, one by zone, or a table or steps by \"pieces\" or "
+                          "\"consignment_weight\": what is due once a consignment is so whichever parcel is asked");
+  }
+  return std::nullopt;
 }
 
 }  // namespace tarewise::load

@@ -19,6 +19,8 @@ struct PriceScope {
   GridFiles* grids = nullptr;
   SeriesReader* series = nullptr;  ///< Nothing: values by date do not stand here.
   bool is_base = false;
+  /// Of what is due once a consignment, or decides whether that is: nothing that its parcels may differ in.
+  bool once = false;
   std::size_t* zone_cells = nullptr;  ///< How many prices and columns by zone the document has so far.
 };
 

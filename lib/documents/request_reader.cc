@@ -7,6 +7,7 @@
 #include <utility>
 #include <vector>
 
+#include "consignment_reader.h"
 #include "cover_reader.h"
 #include "documents.h"
 #include "tarewise/parcel/internal/split_sides.h"
@@ -131,9 +132,9 @@ class RequestReader {
   Request Read(Value value) {
     const Object object(
         fields_, value, "a request",
-        {"format",  "goods",       "parcel",    "from",    "to",        "date",      "time",     "promise",
-         "accepts", "extras",      "cover",     "amounts", "tolerance", "objective", "currency", "exchange",
-         "padding", "fill_weight", "allowance", "steps",   "totals",    "week"});
+        {"format",  "goods",       "parcel",    "from",    "to",        "date",      "time",       "promise",
+         "accepts", "extras",      "cover",     "amounts", "tolerance", "objective", "currency",   "exchange",
+         "padding", "fill_weight", "allowance", "steps",   "totals",    "week",      "consignment"});
     if (!object) return {};
     const Value goods = object["goods"];
     const Value parcel = object["parcel"];
@@ -173,6 +174,7 @@ class RequestReader {
       }
     }
     if (const Value v = object["week"]) request_.week = ReadWeek(fields_, v);
+    if (const Value v = object["consignment"]) request_.consignment = ReadConsignment(fields_, v);
     SetSteps();
     if (const Value v = object["steps"]) ReadSteps(v);
     if (!fields_.findings().has_errors()) CheckRanges(value);

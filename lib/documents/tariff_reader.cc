@@ -10,6 +10,7 @@
 
 #include "area_lists.h"
 #include "calendar_reader.h"
+#include "consignment_reader.h"
 #include "cover_reader.h"
 #include "documents.h"
 #include "packaging_reader.h"
@@ -230,9 +231,10 @@ class TariffReader {
     }
     const Object object(fields_, value, surcharge ? "a surcharge" : "an extra",
                         {"code", "title", "when", "group", "replaces", "requires", "excludes", "amount", "by_zone",
-                         "table", "per", "percent", "of", "less"});
+                         "table", "per", "percent", "of", "less", "once"});
     if (!object) return std::nullopt;
     ChargeRule rule;
+    if (const Value v = object["once"]) rule.once = ReadOnce(v, object, surcharge);
     if (const Value v = object.Require("code")) {
       rule.code = fields_.ReadCode(v);
       if (rule.code == "base" || rule.code == "discount" || rule.code == "extras" ||
@@ -241,7 +243,7 @@ class TariffReader {
       }
     }
     if (const Value v = object.Require("title")) rule.title = fields_.Words(v, "a title").value_or("");
-    if (const Value v = object["when"]) rule.when = ReadTest(fields_, v, {&names_, zones, false});
+    if (const Value v = object["when"]) rule.when = ReadTest(fields_, v, {&names_, zones, false, {}, rule.once});
     const Value group = object["group"];
     const Value replaces = object["replaces"];
     for (const Value v : {group, replaces}) {
@@ -274,6 +276,7 @@ class TariffReader {
     scope.grids = &grids_;
     scope.series = &series_;
     scope.zone_cells = &zone_cells_;
+    scope.once = rule.once;
     rule.less = static_cast<bool>(object["less"]);
     std::optional<Price> price = rule.less ? ReadReduction(fields_, object, scope) : ReadPrice(fields_, object, scope);
     if (price && group && internal::PartOfLines(*price) != nullptr) {
@@ -287,6 +290,21 @@ class TariffReader {
     rule_values_.push_back(value);
     rule_used_.push_back(false);
     return index;
+  }
+
+  // Of a surcharge alone, and of none in a group.
+  bool ReadOnce(Value value, const Object& rule, bool surcharge) {
+    const bool once = fields_.Flag(value).value_or(false);
+    if (!surcharge) {
+      fields_.ErrorAtKey(kConflictingKeys, value, "found \"once\" in an extra, expected it in surcharges alone");
+      return false;
+    }
+    if (once && rule["group"]) {
+      fields_.ErrorAtKey(kConflictingKeys, value,
+                         "found \"once\" in the group " + FoundText(rule["group"]) +
+                             ", expected it in no group: which of one stands may differ from parcel to parcel");
+    }
+    return once;
   }
 
   // Rings among the rules that can stand together: those of one service, or all shared ones. Each ring is shown once.
@@ -698,8 +716,19 @@ class TariffReader {
       return;
     }
     Value covers_all;
+    // Up to the last that is due once, all are the same for the whole consignment.
+    std::size_t once_left = 0;
+    std::size_t count = 0;
     for (const Value item : value) {
-      const Object object(fields_, item, "a price", {"when", "amount", "by_zone", "table", "per", "percent", "of"});
+      ++count;
+      const Value once = item.is(Kind::kObject) ? item.Member("once") : Value();
+      if (once && once.is(Kind::kTrue)) once_left = count;
+    }
+    for (const Value item : value) {
+      const bool same = once_left > 0;
+      if (same) --once_left;
+      const Object object(fields_, item, "a price",
+                          {"when", "amount", "by_zone", "table", "per", "percent", "of", "once"});
       if (!object) continue;
       if (covers_all && !service.pick_lowest) {
         fields_.Error(kUnreachablePrice, item,
@@ -707,7 +736,15 @@ class TariffReader {
                           ", which has no test and covers every parcel");
       }
       PriceAlternative alternative;
-      if (const Value v = object["when"]) alternative.when = ReadTest(fields_, v, {&names_, zones, false});
+      if (const Value v = object["once"]) {
+        alternative.once = fields_.Flag(v).value_or(false);
+        if (alternative.once && service.pick_lowest) {
+          fields_.ErrorAtKey(kConflictingKeys, v,
+                             "found \"once\" where \"pick\" is \"lowest\", expected it among prices of which the first "
+                             "is taken: which is the lowest may differ from parcel to parcel");
+        }
+      }
+      if (const Value v = object["when"]) alternative.when = ReadTest(fields_, v, {&names_, zones, false, {}, same});
       const bool always = !object["when"] || (object["when"].is(Kind::kObject) && object["when"].size() == 0);
       PriceScope scope;
       scope.names = &names_;
@@ -716,6 +753,7 @@ class TariffReader {
       scope.zone_cells = &zone_cells_;
       scope.series = &series_;
       scope.is_base = true;
+      scope.once = same;
       if (std::optional<Price> price = ReadPrice(fields_, object, scope)) {
         if (!covers_all && always && internal::CoversAll(*price, zones == nullptr ? nullptr : &zones->has))
           covers_all = item;
@@ -805,9 +843,10 @@ class TariffReader {
   }
 
   std::optional<Example> ReadExample(Value value) {
-    const Object object(fields_, value, "an example",
-                        {"service", "parcel", "zone", "from", "to", "residential", "date", "extras", "cover", "amounts",
-                         "total", "refused", "billable_weight", "time", "arrives", "why", "net", "week"});
+    const Object object(
+        fields_, value, "an example",
+        {"service", "parcel", "zone", "from", "to", "residential", "date", "extras", "cover", "amounts", "total",
+         "refused", "billable_weight", "time", "arrives", "why", "net", "week", "consignment"});
     if (!object) return std::nullopt;
     Example example;
     example.line = fields_.findings().At(value.offset()).line;
@@ -867,6 +906,7 @@ class TariffReader {
     if (const Value v = object["extras"]) ReadExampleExtras(v, example);
     if (const Value v = object["cover"]) example.cover = fields_.ReadMoney(v);
     if (const Value v = object["week"]) example.week = ReadWeek(fields_, v).With(tariff_.carrier);
+    if (const Value v = object["consignment"]) example.consignment = ReadConsignment(fields_, v);
     if (const Value v = object["amounts"]) example.cash_on_delivery = ReadCashOnDelivery(fields_, v);
     const Value total = object["total"];
     const Value net = object["net"];

@@ -61,6 +61,13 @@ class TestReader {
                            "found a test of " + Quoted(key) + ", expected " + std::string(may));
         continue;
       }
+      if (scope_.once && DiffersInConsignment(key)) {
+        fields_.ErrorAtKey(kNotOfConsignment, member,
+                           "found a test of " + Quoted(key) +
+                               ", expected one of zone, mode, origin, destination, residential, date, week, pieces or "
+                               "consignment_weight: what is due once a consignment is so whichever parcel is asked");
+        continue;
+      }
       if (const std::optional<Measure> measure = MeasureFromName(key)) {
         ReadMeasure(*measure, member, test);
       } else if (key == "zone") {
@@ -115,6 +122,14 @@ class TestReader {
   }
 
  private:
+  // Of the keys of tests those that parcels of one consignment may differ in.
+  static bool DiffersInConsignment(std::string_view key) {
+    if (const std::optional<Measure> measure = MeasureFromName(key)) return !IsOfConsignment(*measure);
+    constexpr std::string_view kDiffer[] = {"shape",      "packaging", "packaging_kind", "contents",
+                                            "every_item", "extras",    "rigid",          "own_packaging"};
+    return std::find(std::begin(kDiffer), std::end(kDiffer), key) != std::end(kDiffer);
+  }
+
   // Of a key that the seller's own rules have no test of here: what they may have; else empty.
   std::string_view SellerMay(std::string_view key) const {
     if (!scope_.seller) return {};
@@ -132,8 +147,9 @@ class TestReader {
              "by "
              "itself goes by the goods, the places and the day";
     }
-    if (in({"zone", "extras", "cover", "week"})) {
-      return "another: the seller's own rules look at neither zones, nor extras, nor cover, nor the week";
+    if (in({"zone", "extras", "cover", "week", "pieces", "consignment_weight"})) {
+      return "another: the seller's own rules look at neither zones, nor extras, nor cover, nor the week, nor the "
+             "consignment";
     }
     const std::optional<Measure> measure = MeasureFromName(key);
     if (*scope_.seller == SellerPart::kHandicap && measure && QuantityOf(*measure) != Quantity::kMoney) {
@@ -189,8 +205,7 @@ class TestReader {
         continue;
       }
       other = bound;
-      const bool money = QuantityOf(measure) == Quantity::kMoney;
-      if (!bound.is(Kind::kString) && !(money && bound.is(Kind::kNumber))) {
+      if (!MayBeWrittenAs(bound, measure)) {
         fields_.Expected(CodeFor(measure), bound, ExpectedFor(measure));
         continue;
       }

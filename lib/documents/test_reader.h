@@ -21,6 +21,8 @@ struct TestScope {
   const ZoneSet* zones = nullptr;  ///< The zones that can be named; none: all of the document.
   bool in_measure = false;         ///< In `dimensional` or `at_least`, which come before the billable weight.
   std::optional<SellerPart> seller = {};  ///< In the seller's own rules, whose tests may not look at everything.
+  /// Of what is due once a consignment, or decides whether that is: nothing that its parcels may differ in.
+  bool once = false;
 };
 
 /// Reads a test. After an error, what is given must not be used.

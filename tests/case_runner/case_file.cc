@@ -113,6 +113,8 @@ class Reader {
       now_.cover = Get(Amount::Parse(value));
     } else if (word == "collect") {
       now_.cash_on_delivery = Get(Amount::Parse(value));
+    } else if (word == "consignment") {
+      now_.consignment = ReadConsignment(value);
     } else if (word == "parcel") {
       TakeParcel(value);
     } else if (word == "expect") {
@@ -132,6 +134,22 @@ class Reader {
       return {};
     }
     return Get(Place::MakeArea(words[0], words[1], residential));
+  }
+
+  Consignment ReadConsignment(std::string_view value) {
+    Consignment out;
+    const std::vector<std::string_view> parts = Parts(value, ';');
+    const bool good = parts.size() == 3 && !parts[0].empty() && parts[0].size() <= 3 &&
+                      parts[0].find_first_not_of("0123456789") == std::string_view::npos &&
+                      (parts[2] == "first" || parts[2] == "another");
+    if (!good) {
+      Fail("expected OTHERS; WEIGHT; and first or another, found " + std::string(value));
+      return out;
+    }
+    out.others = std::stoi(std::string(parts[0]));
+    out.others_weight = Get(Weight::Parse(parts[1]));
+    out.first = parts[2] == "first";
+    return out;
   }
 
   void TakeParcel(std::string_view value) {
@@ -232,6 +250,7 @@ class Reader {
     now_.extras.clear();
     now_.cover.reset();
     now_.cash_on_delivery.reset();
+    now_.consignment = Consignment();
   }
 
   const std::string path_;

@@ -10,6 +10,7 @@
 #include "absl/status/statusor.h"
 #include "tarewise/parcel/item.h"
 #include "tarewise/pricing/charge.h"
+#include "tarewise/tariff/consignment.h"
 #include "tarewise/tariff/reason.h"
 #include "tarewise/units/date.h"
 #include "tarewise/units/money.h"
@@ -36,6 +37,7 @@ struct Case {
   std::vector<std::string> extras;
   std::optional<Amount> cover;
   std::optional<Amount> cash_on_delivery;
+  Consignment consignment;
   std::string parcel_text;
   Parcel parcel;
   std::optional<Expectation> expect;

@@ -131,6 +131,7 @@ std::optional<Told> Differs(Books& books, const Case& one) {
   request.extras = one.extras;
   request.cover = one.cover;
   request.cash_on_delivery = one.cash_on_delivery;
+  request.consignment = one.consignment;
   request.currency = edition->tariff->currency;
   RankOptions options;
   options.thresholds = false;

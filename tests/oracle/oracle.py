@@ -193,20 +193,23 @@ def weekday(day):
     return WEEKDAYS[datetime.date.fromisoformat(day).weekday()]
 
 
-WEIGHT_MEASURES = {"weight", "billable_weight"}
+WEIGHT_MEASURES = {"weight", "billable_weight", "consignment_weight"}
+COUNT_MEASURES = {"pieces"}
 MONEY_MEASURES = {"value", "cover", "cash_on_delivery"}
 VOLUME_MEASURES = {"volume", "exact_volume"}
 LENGTH_MEASURES = {
     "length", "width", "height", "girth", "length_plus_girth", "sum_of_sides", "length_plus_width",
     "longest_plus_shortest", "exact_length", "exact_width", "exact_height", "exact_length_plus_girth",
 }
-MEASURES = WEIGHT_MEASURES | MONEY_MEASURES | VOLUME_MEASURES | LENGTH_MEASURES
+MEASURES = WEIGHT_MEASURES | MONEY_MEASURES | VOLUME_MEASURES | LENGTH_MEASURES | COUNT_MEASURES
 
 
 def quantity_of(measure, value, unit=None):
-    """A4.5: a value of a measure: text with its unit, or a bare number in `unit`; money has no unit."""
+    """A4.5: a value of a measure: text with its unit, or a bare number in `unit`; money has no unit, nor has how many."""
     if measure in MONEY_MEASURES:
         return money(value)
+    if measure in COUNT_MEASURES:  # text of digits: a cell of a file
+        return whole(int(value) if isinstance(value, str) and re.fullmatch(r"[0-9]+", value) else value)
     units = WEIGHT_UNITS if measure in WEIGHT_MEASURES else VOLUME_UNITS if measure in VOLUME_MEASURES else LENGTH_UNITS
     if measure not in MEASURES:
         raise ValueError(f"{measure!r} is not a measure")
@@ -291,6 +294,8 @@ def show_sides(sides):
 def show_quantity(measure, value):
     if measure in MONEY_MEASURES:
         return decimal(value, 6)
+    if measure in COUNT_MEASURES:
+        return str(value)
     if measure in WEIGHT_MEASURES:
         return show_weight(value)
     return decimal(value, 27) + " m3" if measure in VOLUME_MEASURES else decimal(value, 6) + " mm"
@@ -573,7 +578,7 @@ def read_test(test, names=NO_NAMES):
     for key, arg in test.items():
         if key in MEASURES:
             check_keys(arg, {"over", "at_least", "under", "up_to"}, key)
-            arg = {bound: quantity_of(key, value) for bound, value in arg.items()}
+            arg = {bound: whole(value) if key in COUNT_MEASURES else quantity_of(key, value) for bound, value in arg.items()}
         elif key in WORD_TESTS:
             check_keys(arg, {"is"}, key)
             arg = arg["is"] if isinstance(arg["is"], list) else [arg["is"]]
@@ -719,6 +724,7 @@ def read_measure(measure, names=NO_NAMES):
 def add_measures(facts, measure, gross, sides):
     """A4.1: the measures of a parcel, from its sides after rounding; the exact ones from the sides as they are."""
     facts["weight"] = gross
+    facts["consignment_weight"] = gross + facts["consignment"].others_weight  # A4.10
     a, b, c = sorted((rounded_quantity(side, measure["sides"]) for side in sides), reverse=True)
     facts["length"], facts["width"], facts["height"] = a, b, c
     facts["girth"] = 2 * (b + c)
@@ -762,6 +768,27 @@ def money_or_null(value):
     return None if value is None else money(value)
 
 
+# A4.10: what parcels of one consignment cannot differ in.
+OF_CONSIGNMENT = {"pieces", "consignment_weight"}
+ONCE_TESTS = {"zone", "mode", "origin", "destination", "residential", "date", "week"} | OF_CONSIGNMENT
+
+
+def same_in_consignment(test):
+    return all(all(map(same_in_consignment, arg)) if key in ("any", "all") else same_in_consignment(arg) if key == "not" else
+               key in ONCE_TESTS for key, arg in test)
+
+
+def price_same_in_consignment(price):
+    by = {"table": price.get("by"), "per": [price.get("measure")]}.get(price["kind"], [])
+    return price["kind"] != "percent" and OF_CONSIGNMENT.issuperset(by)
+
+
+def check_once(things, what):
+    """A4.10: they, and what decides whether one of them is due, are the same whichever parcel of a consignment is asked."""
+    if not all(same_in_consignment(thing["when"]) and price_same_in_consignment(thing["price"]) for thing in things):
+        raise ValueError(f"{what}: due once a consignment by what its parcels may differ in")
+
+
 def read_price(price, names):
     """A4.5: one of amount, by_zone, table, per, percent."""
     kinds = [kind for kind in ("amount", "by_zone", "table", "per", "percent") if kind in price]
@@ -776,7 +803,10 @@ def read_price(price, names):
     if kinds == ["per"]:
         per = price["per"]
         check_keys(per, {"measure", "step", "first", "each"}, "per")
-        return {"kind": "per", "measure": per["measure"], "step": quantity_of(per["measure"], per["step"]),
+        step = quantity_of(per["measure"], per["step"])
+        if step < 1:
+            raise ValueError("a step of 0")
+        return {"kind": "per", "measure": per["measure"], "step": step,
                 "first": money(per["first"]), "each": money(per["each"])}
     rate = price["percent"]
     rate = read_dated(rate, names.series, names.folder, is_percent=True) if isinstance(rate, dict) else percent(rate)
@@ -981,7 +1011,7 @@ def read_least_height(p, kind, outside, carrier):
 
 def read_charge(s, names):
     """A4.6: a surcharge or an extra; its price, or what it takes off."""
-    check_keys(s, {"code", "title", "when", "group", "replaces", "less", "requires", "excludes"} | PRICE_KEYS, "surcharge or extra")
+    check_keys(s, {"code", "title", "when", "group", "replaces", "less", "requires", "excludes", "once"} | PRICE_KEYS, "surcharge or extra")
     if "less" in s:
         if set(s) & (PRICE_KEYS | {"group"}):
             raise ValueError(f"{s['code']}: a reduction has neither a price beside it nor a group")
@@ -992,9 +1022,14 @@ def read_charge(s, names):
     price = read_price(price, names)
     if "group" in s and price["kind"] == "percent":
         raise ValueError(f"{s['code']}: a percentage in a group")
-    return {"code": s["code"], "when": read_test(s.get("when", {}), names), "group": s.get("group"),
-            "replaces": s.get("replaces", []), "price": price, "reduces": "less" in s,
-            "requires": s.get("requires", []), "excludes": s.get("excludes", [])}
+    charge = {"code": s["code"], "when": read_test(s.get("when", {}), names), "group": s.get("group"),
+              "replaces": s.get("replaces", []), "price": price, "reduces": "less" in s, "once": flag(s, "once"),
+              "requires": s.get("requires", []), "excludes": s.get("excludes", [])}
+    if charge["once"]:
+        check_once([charge], s["code"])
+        if charge["group"] is not None:
+            raise ValueError(f"{s['code']}: once a consignment in a group")
+    return charge
 
 
 def read_included_cover(value, names):
@@ -1004,7 +1039,7 @@ def read_included_cover(value, names):
     check_keys(value, {"per", "table", "at_most"}, "included_cover")
     price = read_price({key: part for key, part in value.items() if key != "at_most"}, names)
     by = price["by"] if price["kind"] == "table" else [price["measure"]]
-    if len(by) != 1 or by[0] not in WEIGHT_MEASURES or list(price.get("columns", ["*"])) != ["*"]:
+    if len(by) != 1 or by[0] not in ("weight", "billable_weight") or list(price.get("columns", ["*"])) != ["*"]:
         raise ValueError("included_cover goes by the weight, in the column `*`")
     return {"price": price, "at_most": money(value["at_most"]) if "at_most" in value else None}
 
@@ -1054,8 +1089,12 @@ def read_service(s, tariff, charts, names):
         refuse.append({"when": read_test(entry["when"], names), "code": entry.get("code", "over_limit")})
     prices = []
     for price in s["prices"]:
-        check_keys(price, {"when", "title"} | PRICE_KEYS, "price")
-        prices.append({"when": read_test(price.get("when", {}), names), "price": read_price(price, names)})
+        check_keys(price, {"when", "title", "once"} | PRICE_KEYS, "price")
+        prices.append({"when": read_test(price.get("when", {}), names), "price": read_price(price, names), "once": flag(price, "once")})
+        if prices[-1]["once"]:
+            check_once(prices, s["code"])
+            if s.get("pick") == "lowest":
+                raise ValueError(f"{s['code']}: the lowest of prices of which one is due once a consignment")
 
     def listed(name):
         """A4: codes of the shared list, or objects in place."""
@@ -1063,6 +1102,9 @@ def read_service(s, tariff, charts, names):
         return [{**read_charge(shared[x] if isinstance(x, str) else x, names), "shared": isinstance(x, str)}
                 for x in s.get(name, [])]
 
+    extras = listed("extras")
+    if any(extra["once"] for extra in extras):
+        raise ValueError(f"{s['code']}: an extra that is due once a consignment")
     return {
         "code": s["code"],
         "charts": charts[s["zones"]],
@@ -1081,7 +1123,7 @@ def read_service(s, tariff, charts, names):
         "prices": prices,
         "pick": s.get("pick", "first"),
         "surcharges": listed("surcharges"),
-        "extras": {extra["code"]: extra for extra in listed("extras")},
+        "extras": {extra["code"]: extra for extra in extras},
         "included_cover": read_included_cover(s.get("included_cover", 0), names),
     }
 
@@ -1361,6 +1403,11 @@ def line_of_price(price, facts, tariff):
     return None if amount is None else (line_amount(amount, tariff), billed_as)
 
 
+def due_here(thing, facts, amount):
+    """A4.10: of what is due once a consignment nothing comes to the parcels that are not the first of it."""
+    return (0, amount[1]) if thing["once"] and not facts["consignment"].first else amount
+
+
 def base_price(tariff, service, facts):
     """A4.5: (price, its amount) of the first alternative that covers the parcel, or of the lowest of them after rounding, the
     first of equals; None where none covers it."""
@@ -1369,7 +1416,7 @@ def base_price(tariff, service, facts):
         if holds(alternative["when"], facts):
             amount = line_of_price(alternative["price"], facts, tariff)
             if amount is not None:
-                found.append((alternative["price"], amount))
+                found.append((alternative["price"], due_here(alternative, facts, amount)))
     if not found:
         return None
     return min(found, key=lambda one: one[1][0]) if service["pick"] == "lowest" else found[0]
@@ -1386,7 +1433,7 @@ def standing_surcharges(tariff, service, facts):
             else:
                 amount = line_of_price(surcharge["price"], facts, tariff)
                 if amount is not None:
-                    due.append((surcharge, amount))
+                    due.append((surcharge, due_here(surcharge, facts, amount)))
     dearest = {}
     for surcharge, amount in due:
         group = surcharge["group"]
@@ -1631,6 +1678,17 @@ class Item:
 
 
 @dataclasses.dataclass
+class Consignment:
+    """A4.10: of what a parcel is one."""
+    pieces: int
+    others_weight: int
+    first: bool
+
+
+ALONE = Consignment(1, 0, True)
+
+
+@dataclasses.dataclass
 class Ask:
     """A request, read."""
     items: list
@@ -1649,6 +1707,7 @@ class Ask:
     time: str
     totals: str
     week: dict  # {"parcels", "spend", "carriers"}
+    consignment: Consignment
     padding: int  # None: left out
     fill_weight: int
     least: int
@@ -1772,7 +1831,7 @@ def read_request(request, tables):
 def read_request_fields(request, tables):
     check_keys(request, {"format", "goods", "parcel", "from", "to", "date", "promise", "extras", "cover", "tolerance",
                          "objective", "currency", "exchange", "padding", "fill_weight", "allowance", "steps", "accepts",
-                         "amounts", "time", "totals", "week"}, "request")
+                         "amounts", "time", "totals", "week", "consignment"}, "request")
     if ("goods" in request) == ("parcel" in request):
         raise ValueError("either goods or a parcel is expected")
     items, parcel = [], None
@@ -1826,6 +1885,7 @@ def read_request_fields(request, tables):
         time=clock(request["time"]) if "time" in request else None,
         totals=one_of(request.get("totals", "with_tax"), ("with_tax", "without_tax")),
         week=read_week(request.get("week", {})),
+        consignment=read_consignment(request.get("consignment", {"others": 0})),
         padding=length(request["padding"]) if "padding" in request else None,
         fill_weight=weight(request["fill_weight"]) if "fill_weight" in request else 0,
         least=weight(allowance.get("least", "8 oz")),
@@ -1845,6 +1905,23 @@ def read_week(week):
     for own in week.get("carriers", {}).values():
         check_keys(own, {"parcels", "spend"}, "week of a carrier")
     return {**figures, "carriers": {carrier: read_week(own) for carrier, own in week.get("carriers", {}).items()}}
+
+
+def read_consignment(consignment):
+    """A4.10, B8."""
+    check_keys(consignment, {"others", "others_weight", "first"}, "consignment")
+    others, gross, first = whole(consignment["others"]), consignment.get("others_weight"), consignment.get("first")
+    if others > 999:
+        raise ValueError(f"{others} others are more than 999")
+    if first is not None and not isinstance(first, bool):
+        raise ValueError(f"first: {first!r} is neither true nor false")
+    if others == 0:
+        if (gross is not None and weight(gross) != 0) or first is False:
+            raise ValueError("a weight of others, or another that is the first, where there are none")
+        return ALONE
+    if gross is None or first is None:
+        raise ValueError("others without their weight, or without who is the first")
+    return Consignment(others + 1, read_weight(gross), first)
 
 
 def with_what_the_seller_asks(ask, seller):
@@ -2101,7 +2178,7 @@ class Moneys:
         return self.told() and max(self.value, self.cover, self.cash_on_delivery) > MOST
 
 
-def facts_of(packed, service, zone, items, origin, destination, residential, day, extras, moneys):
+def facts_of(packed, service, zone, items, origin, destination, residential, day, extras, moneys, consignment):
     """A4.1, A4.4: all that a test may look at, but the billable weight."""
     asked = {code for code, amount in (("cover", moneys.cover), ("cash-on-delivery", moneys.cash_on_delivery))
              if amount is None or amount > 0}
@@ -2123,6 +2200,8 @@ def facts_of(packed, service, zone, items, origin, destination, residential, day
         "cover": moneys.cover,
         "cash_on_delivery": moneys.cash_on_delivery,
         "week": moneys.week,
+        "consignment": consignment,
+        "pieces": consignment.pieces,
         "moneys": moneys,
     }
     add_measures(facts, service["measure"], packed.weight, packed.sides)
@@ -2288,7 +2367,7 @@ def judge_parcel(tables, ask, packed, carrier, service_code):
     known = exchange_rate(ask, tariff["currency"]) is not None and (
         packed.carrier != "" or packed.cost == 0 or exchange_rate(ask, packed.currency) is not None)
     facts = facts_of(packed, service, zone, ask.items, ask.origin, ask.destination, ask.destination.residential, ask.date,
-                     ask.extras, moneys_in(ask, tariff["currency"], carrier))
+                     ask.extras, moneys_in(ask, tariff["currency"], carrier), ask.consignment)
     met = promise_met(tables, ask, service, zone)
     discounts = tables.discounts(carrier, ask.date)
     reasons = reasons_against(tariff, service, discounts, packed, facts, met, known, ends_elsewhere(tables, ask, service),
@@ -2526,7 +2605,8 @@ class Outcome:
 def example_outcome(tables, tariff, example, discounts=()):
     """A2: an example, priced; its own terms (A2: none) are applied."""
     check_keys(example, {"service", "parcel", "zone", "from", "to", "residential", "date", "extras", "cover", "total", "net",
-                         "refused", "billable_weight", "why", "amounts", "week", "time", "arrives"}, "example")
+                         "refused", "billable_weight", "why", "amounts", "week", "time", "arrives",
+                         "consignment"}, "example")
     service = next(s for s in tariff["services"] if s["code"] == example["service"])
     p = example["parcel"]
     check_keys(p, {"weight", "sides", "shape", "packaging", "contents", "value", "rigid"}, "parcel")
@@ -2547,7 +2627,8 @@ def example_outcome(tables, tariff, example, discounts=()):
     check_keys(example.get("amounts", {}), {"cash_on_delivery"}, "amounts")
     moneys = Moneys(item.value, money(example.get("cover", 0)), money(example.get("amounts", {}).get("cash_on_delivery", 0)),
                     {"parcels": week["parcels"], "spend": week["spend"]})
-    facts = facts_of(packed, service, zone, [item], origin, destination, residential, day, example.get("extras", []), moneys)
+    facts = facts_of(packed, service, zone, [item], origin, destination, residential, day, example.get("extras", []), moneys,
+                     read_consignment(example.get("consignment", {"others": 0})))
     dates = arrives(service, published_days(service, zone, origin, destination, tables.gazetteer), day, time)
     reasons = reasons_against(tariff, service, discounts, packed, facts, True)
     priced = None if reasons else price_lines(tariff, service, discounts, facts)

@@ -73,9 +73,12 @@ VOLUMES = {
 SIZE_MEASURES = oracle.WEIGHT_MEASURES | oracle.LENGTH_MEASURES | oracle.VOLUME_MEASURES
 # A5, A8: what a test may not look at.
 NOT_IN_TERMS = frozenset({"zone", "extras"})
-NOT_IN_AVOID = frozenset({"zone", "extras", "cover", "week"})
+NOT_IN_AVOID = frozenset({"zone", "extras", "cover", "week"}) | oracle.OF_CONSIGNMENT
 NOT_IN_HANDICAPS = NOT_IN_AVOID | SIZE_MEASURES
 NOT_IN_ASK = NOT_IN_HANDICAPS | {"cash_on_delivery", "shape", "packaging", "packaging_kind", "mode", "own_packaging"}
+# A4.10: what decides of nothing that is due once a consignment.
+NOT_IN_ONCE = (oracle.MEASURES - oracle.OF_CONSIGNMENT) | {"shape", "packaging", "packaging_kind", "contents", "every_item", "extras", "rigid",
+                                                           "own_packaging"}
 EXACT = [measure for measure in sorted(oracle.MEASURES) if measure.startswith("exact_")]
 SUMS = ("girth", "length_plus_girth", "sum_of_sides", "length_plus_width", "longest_plus_shortest", "exact_length_plus_girth")
 
@@ -179,7 +182,7 @@ class World(Lists):
         # What a world has at all, so that there are worlds with little of it and worlds with everything.
         self.share = {of: rng.choice((0, 0, 0.4, 0.8)) for of in (
             "tax", "calendar", "delivers", "less", "late", "rate", "bounds", "adds", "by_weight", "days_by", "disagree", "cash", "week", "printed",
-            "lists", "series", "joined", "turned")}
+            "lists", "series", "joined", "turned", "consignment")}
         self.share["delivers"] /= 2
         self.share["adds"] = max(self.share["adds"], rng.choice((0, 0.5)))
         self.seller_currency = None
@@ -193,6 +196,8 @@ class World(Lists):
         rng = self.rng
         if measure in oracle.MONEY_MEASURES:
             text = rng.choice(("20", "50", "99.99", "100", "250"))
+        elif measure in oracle.COUNT_MEASURES:
+            text = rng.choice((1, 2, 2, 3, 4, 7, 12))
         elif measure in oracle.WEIGHT_MEASURES:
             text = rng.choice(WEIGHTS[system])
         elif measure in oracle.VOLUME_MEASURES:
@@ -259,6 +264,9 @@ class World(Lists):
 
     def test_of_measure(self, system, zones, issued, billable, barred):
         rng = self.rng
+        if chance(rng, self.share["consignment"] / 5):
+            measure = rng.choice(sorted(oracle.OF_CONSIGNMENT))
+            return None if measure in barred else {measure: self.bounds_on(measure, system)}
         measure = rng.choice(sorted(SIZE_MEASURES) + EXACT * 2 + list(SUMS) * 2 + ["weight", "length", "length_plus_girth", "volume"] * 3)
         measure = "weight" if measure == "billable_weight" and not billable else measure
         return None if measure in barred else {measure: self.bounds_on(measure, system)}
@@ -393,7 +401,9 @@ class World(Lists):
         texts = {oracle.quantity_of(by, text): text for text in (self.bound(by, system) for _ in range(rng.randint(2, 9)))}
         bounds = sorted(texts)
         table = {"by": by}
-        if by in oracle.MONEY_MEASURES:
+        if by in oracle.COUNT_MEASURES:
+            rows = [[b] for b in bounds]
+        elif by in oracle.MONEY_MEASURES:
             rows = [[rng.choice((texts[b], float(texts[b])))] for b in bounds]
         else:
             table["unit"] = unit = {"weight": ("lb", "kg"), "volume": ("in3", "cm3"), "length": ("in", "cm")}[
@@ -422,6 +432,8 @@ class World(Lists):
         if chance(rng, 0.4):
             if by in oracle.MONEY_MEASURES:
                 step = rng.choice(("100", 50))
+            elif by in oracle.COUNT_MEASURES:
+                step = rng.choice((1, 2))
             else:
                 step = rng.choice((1, 0.5, self.bound(by, system)))
             table["beyond"] = {"step": step, "add": [None if chance(rng, 0.1) else self.great(self.amount(0.1, 3), 0.02) for _ in columns]}
@@ -447,7 +459,7 @@ class World(Lists):
         """A4.5: cells by the step of the whole measure, that fall with the weight, and now and then a heavier row's where it
         is lower; the place where it becomes lower is remembered."""
         rng = self.rng
-        steps = {"weight": ("1 lb", "1 lb", "0.5 lb", "4 oz") if system == "imperial" else ("1 kg", "1 kg", "500 g", "250 g"),
+        steps = (1, 1, 2) if by in oracle.COUNT_MEASURES else {"weight": ("1 lb", "1 lb", "0.5 lb", "4 oz") if system == "imperial" else ("1 kg", "1 kg", "500 g", "250 g"),
                  "volume": ("216 in3", "0.25 ft3") if system == "imperial" else ("1 l", "2500 cm3"),
                  "length": ("1 in", "6 in") if system == "imperial" else ("1 cm", "15 cm")}[
             "weight" if by in oracle.WEIGHT_MEASURES else "volume" if by in oracle.VOLUME_MEASURES else "length"]
@@ -455,7 +467,7 @@ class World(Lists):
         step = oracle.quantity_of(by, table["rate"])
         if chance(rng, 0.85):
             table["deficit"] = chance(rng, 0.95)
-        bounds = [oracle.quantity_of(by, row[0], table["unit"]) for row in rows]
+        bounds = [oracle.quantity_of(by, row[0], table.get("unit")) for row in rows]
         fall = rng.choice((0.3, 0.45, 0.55, 0.75, 0.9, 1.1))
         for column in range(1, len(columns) + 1):
             start = rng.uniform(0.5, 6)
@@ -480,6 +492,12 @@ class World(Lists):
         by = list(rng.choice((("sum_of_sides", "weight"), ("length", "weight"), ("weight", "volume"), ("length_plus_girth", "billable_weight"),
                               ("length", "width", "height"), ("length", "width", "height", "weight"), ("weight", "value"),
                               ("cover", "weight"), ("billable_weight", "sum_of_sides", "value"))))
+        if chance(rng, self.share["consignment"] / 2):
+            by = list(rng.choice((("pieces", "consignment_weight"), ("consignment_weight", "length"), ("weight", "pieces"))))
+        return self.rows_of(by, system, zones, name)
+
+    def rows_of(self, by, system, zones, name):
+        rng = self.rng
         texts = [sorted({self.bound(measure, system) for _ in range(4)}, key=lambda text, m=measure: oracle.quantity_of(m, text))
                  for measure in by]
         rows, seen = [], []
@@ -489,13 +507,13 @@ class World(Lists):
             if not any(all(x <= y for x, y in zip(bounds, earlier)) for earlier in seen):
                 seen.append(bounds)
                 rows.append(row)
-        unit = [None if m in oracle.MONEY_MEASURES else "lb" if m in oracle.WEIGHT_MEASURES else "in3" if m in oracle.VOLUME_MEASURES else
+        unit = [None if m in oracle.MONEY_MEASURES | oracle.COUNT_MEASURES else "lb" if m in oracle.WEIGHT_MEASURES else "in3" if m in oracle.VOLUME_MEASURES else
                 "in" for m in by]
         columns = self.joined(some(rng, zones, 1, 3)) if chance(rng, 0.6) else []
         if not columns or chance(rng, 0.7):
             columns.append("*")
         if chance(rng, 0.5):  # what is larger than the printed classes
-            row = ["1000000" if m in oracle.MONEY_MEASURES else "60 lb" if m in oracle.WEIGHT_MEASURES else
+            row = ["1000000" if m in oracle.MONEY_MEASURES else 1000 if m in oracle.COUNT_MEASURES else "60 lb" if m in oracle.WEIGHT_MEASURES else
                    "20 ft3" if m in oracle.VOLUME_MEASURES else "160 in" for m in by]
             bounds = [oracle.quantity_of(measure, text) for measure, text in zip(by, row)]
             if not any(all(x <= y for x, y in zip(bounds, earlier)) for earlier in seen):
@@ -509,6 +527,8 @@ class World(Lists):
     def per(self, system, measure):
         if measure in oracle.MONEY_MEASURES:
             step = self.rng.choice(("100", "50", 25))
+        elif measure in oracle.COUNT_MEASURES:
+            step = self.rng.choice((1, 1, 2, 3))
         else:
             step = self.bound(measure, system)
         return {"measure": measure, "step": step, "first": self.amount(0.5, 6),
@@ -519,6 +539,12 @@ class World(Lists):
         rng, pick = self.rng, self.rng.random()
         if chance(rng, self.share["bounds"] / (6 if last else 2)):
             return {"table": self.several_bounds(system, zones, name)}, False
+        if not last and chance(rng, self.share["consignment"] / 3):
+            by = rng.choice(("pieces", "consignment_weight", "consignment_weight"))
+            if pick < 0.4:
+                return {"per": self.per(system, by)}, True
+            table = self.table(system, zones, by, name)
+            return {"table": table}, "beyond" in table
         if pick < 0.5:
             by = rng.choice(("billable_weight",) * 6 + ("weight",) * 3 + ("volume", "length", "girth", "value"))
             table = self.table(system, zones, by, name)
@@ -530,6 +556,15 @@ class World(Lists):
             return {"by_zone": self.by_zone(zones)}, True
         amount = self.dated("amount", self.amount())
         return {"amount": amount}, not isinstance(amount, dict)
+
+    def once(self, system, zones, name):
+        """A4.10: a price that is the same whichever parcel of a consignment is asked."""
+        by = self.rng.choice(("pieces", "consignment_weight", "consignment_weight"))
+        price = self.rng.choice((
+            lambda: {"amount": self.dated("amount", self.amount(1, 12))}, lambda: {"by_zone": self.by_zone(zones)},
+            lambda: {"per": self.per(system, by)}, lambda: {"table": self.table(system, zones, by, name)},
+            lambda: {"table": self.rows_of(["consignment_weight", "pieces"], system, zones, name)}))()
+        return {"once": True, **price}
 
     # -- documents
 
@@ -571,6 +606,13 @@ class World(Lists):
         surcharge = {"code": code, "title": code.capitalize()}
         if chance(rng, 0.7):
             surcharge["when"] = self.test(system, zones, issued)
+        if chance(rng, self.share["consignment"] / 2):
+            if "when" in surcharge:
+                surcharge["when"] = self.test(system, zones, issued, barred=NOT_IN_ONCE)
+            surcharge.update(self.once(system, zones, name))
+            if "amount" in surcharge and chance(rng, self.share["less"] / 2):
+                surcharge["less"] = {"amount": surcharge.pop("amount")}
+            return surcharge
         if chance(rng, self.share["less"] / 3):
             surcharge["less"] = self.less(system, zones, names)
             return surcharge
@@ -583,7 +625,8 @@ class World(Lists):
             surcharge["by_zone"] = self.by_zone(zones)
         elif pick < 0.88:
             surcharge["per"] = self.per(system, rng.choice(("billable_weight", "length", "volume", "value", "exact_volume",
-                                                              "cash_on_delivery")))
+                                                              "cash_on_delivery") + (
+                                                                  tuple(sorted(oracle.OF_CONSIGNMENT)) if self.share["consignment"] else ())))
         else:
             surcharge["table"] = self.table(system, zones, rng.choice(("weight", "length_plus_girth", "billable_weight")), name)
             if chance(rng, self.share["bounds"] / 2):
@@ -752,6 +795,9 @@ class World(Lists):
         if chance(rng, 0.85) or not prices:
             price, _ = self.price(system, zones, f"{name}-last.csv", last=True)
             prices.append(price)
+        if chance(rng, self.share["consignment"] / 2) and s.get("pick") != "lowest":
+            first = {"when": self.test(system, zones, issued, barred=NOT_IN_ONCE), **self.once(system, zones, f"{name}-once.csv")}
+            prices.insert(0, first)
         s["prices"] = prices
         shared = [entry["code"] for entry in surcharges]
         listed = some(rng, shared, 1, 7)
@@ -1053,6 +1099,8 @@ class World(Lists):
                     example["amounts"] = {"cash_on_delivery": requests.money()}
                 if chance(rng, 0.2):
                     example["week"] = requests.week()
+                if chance(rng, self.share["consignment"] / 2 + 0.02):
+                    example["consignment"] = requests.consignment(parcel)
                 if chance(rng, 0.3):
                     example["date"] = rng.choice(CLOSE + (tariff["from"],))
                     example["time"] = rng.choice(TIMES)
@@ -1325,6 +1373,8 @@ class Requests:
             request["totals"] = rng.choice(("without_tax", "without_tax", "with_tax"))
         if chance(rng, 0.7 * world.share["week"] + 0.03):
             request["week"] = self.week(sorted(world.carriers))
+        if chance(rng, 0.8 * world.share["consignment"] + 0.03):
+            request["consignment"] = self.consignment(request.get("parcel"))
         self.choose_currency(request)
         return self.spoil(request) if chance(rng, 0.02) else request
 
@@ -1340,6 +1390,20 @@ class Requests:
         if carriers and chance(rng, 0.4):
             week["carriers"] = {carrier: figures() for carrier in some(rng, carriers, 1, 2)}
         return week
+
+    def consignment(self, parcel=None):
+        """A4.10: pieces on, just under and just over the bounds of tests and tables, and others that weigh what brings a sealed
+        parcel there, or near."""
+        rng, edges = self.rng, self.world.edges
+        pieces = rng.choice(edges["pieces"] or [2]) + rng.choice((0, 0, 1, -1))
+        others = max(0, min(999, rng.choice((pieces - 1, pieces - 1, pieces - 1, 1, 2, 5, 0))))
+        if others == 0:
+            return rng.choice(({"others": 0}, {"others": 0, "others_weight": "0 kg", "first": True}, {"others": 0, "first": True}))
+        gross = rng.randint(1, 20) * 10 ** 12
+        if edges["consignment_weight"] and chance(rng, 0.8):
+            own = oracle.weight(parcel["weight"]) if parcel else rng.choice((0, 10 ** 12))
+            gross = self.near(rng.choice(edges["consignment_weight"]) * rng.choice((1, 1, 1, 2)) - own, (1, 10 ** 6, 10 ** 9, 28349523125))
+        return {"others": others, "others_weight": write_weight(rng, gross), "first": chance(rng, 0.4)}
 
     def has_everywhere(self, code, day):
         """Whether as many carriers have a service on a date as ever: then its bare code means the same to everyone."""
@@ -1402,6 +1466,13 @@ class Requests:
         elif pick in (12, 13):
             request["week"] = rng.choice(({"parcels": -1}, {"parcels": 1.5}, {"spend": "-1"}, {"parcels": 1000000001},
                                           {"carriers": {"harbourline": {"carriers": {}}}}))
+            if chance(rng, 0.5):
+                del request["week"]
+                request["consignment"] = rng.choice((
+                    {}, {"others": -1}, {"others": 1000, "others_weight": "1 kg", "first": True}, {"others": 1.5, "others_weight": "1 kg", "first": True},
+                    {"others": 2, "first": True}, {"others": 2, "others_weight": "1 kg"}, {"others": 0, "others_weight": "1 kg"},
+                    {"others": 2, "others_weight": "0 kg", "first": True}, {"others": 2, "others_weight": "100001 kg", "first": True},
+                    {"others": 0, "first": False}, {"others": 2, "others_weight": "1 kg", "first": 1}, {"pieces": 3}, 2))
         else:
             request.update(rng.choice(({"promise": {"by": "2026-02-30"}}, {"promise": {"by": "soon"}}, {"extras": ["cash-on-delivery"]})))
         return request
@@ -1441,7 +1512,7 @@ def decided(requests, tables, tally):
 
 def looks_at(test):
     """The newer keys that a test looks at, at any depth."""
-    found = {"test: " + key for key in ("week", "cash_on_delivery") if oracle.mentions(test, {key})}
+    found = {"test: " + key for key in ("week", "cash_on_delivery", "pieces", "consignment_weight") if oracle.mentions(test, {key})}
     for key, arg in test:
         if key == "date" and "days" in arg:
             found.add("test: days of the week")
@@ -1459,6 +1530,10 @@ def structures(service):
         found |= looks_at(priced["when"])
         if oracle.dated_of(price) is not None:
             found |= {f"{'base' if 'code' not in priced else 'charge'}: {price['kind']} by {'index' if oracle.dated_of(price).bound else 'date'}"}
+        if priced["once"]:
+            found |= {"once: " + price["kind"]}
+        by = {"table": price.get("by"), "per": [price.get("measure")]}.get(price["kind"], [])
+        found |= {f"{price['kind']} by {measure}" for measure in by if measure in oracle.OF_CONSIGNMENT}
         if price["kind"] == "table":
             where = "base" if "code" not in priced else "charge"
             found |= {f"{where}: several bounds"} if len(price["by"]) > 1 else set()
@@ -1486,7 +1561,7 @@ def count_outcomes(request, ranking, tables, tally):
     if "error" in ranking:
         return one("request: error")
     one("request: with offers" if ranking["offers"] else "request: none offered")
-    for key in ("accepts", "amounts", "time", "totals", "week"):
+    for key in ("accepts", "amounts", "time", "totals", "week", "consignment"):
         if key in request:
             one(f"request: {key}" + (", with offers" if ranking["offers"] else ", none offered"))
     if "promise" in request:

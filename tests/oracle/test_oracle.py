@@ -338,6 +338,7 @@ class MetricStructures(unittest.TestCase):
         self.assertEqual(post.price("22 kg", "105 x 60 x 40 cm", "1"), "42.00")
         self.assertEqual(post.price("22.001 kg", "105.1 x 60 x 40.1 cm", "1"), ["over_limit"] * 3)
         facts = {"shape": "box"}
+        facts["consignment"] = oracle.ALONE
         oracle.add_measures(facts, oracle.read_measure({}), 1, oracle.lengths("40 x 30 x 20 cm", 3))
         self.assertEqual(facts["girth"], oracle.length("100 cm"))
 

@@ -93,19 +93,19 @@ def size(packed, of):
     return packed.sides[of] if isinstance(of, int) else sorted(packed.sides, reverse=True)[SIDES.index(of)]
 
 
-def rising_values(service, parcel_of):
+def rising_values(service, parcel_of, consignment):
     """What the rules see, as functions of a size: each only rises. Billable weight is the greatest of its parts."""
     seen = {}
 
     def facts(x):
         if x not in seen:
             parcel = parcel_of(x)
-            seen[x] = {"shape": parcel.shape}
+            seen[x] = {"shape": parcel.shape, "consignment": consignment}
             oracle.add_measures(seen[x], service["measure"], parcel.weight, parcel.sides)
         return seen[x]
 
     values = {}
-    for measure in oracle.MEASURES - oracle.MONEY_MEASURES - {"billable_weight"}:
+    for measure in oracle.MEASURES - oracle.MONEY_MEASURES - oracle.COUNT_MEASURES - {"billable_weight"}:
         values[measure] = [lambda x, measure=measure: facts(x)[measure]]
     how = service["measure"]["weight"]
 
@@ -128,9 +128,9 @@ def first_where(holds, low, high):
     return low
 
 
-def edges_along(service, discounts, parcel_of, low, high, most_steps):
+def edges_along(ask, service, discounts, parcel_of, low, high, most_steps):
     """Every size in low + 1 .. high at which something that a rule of the service sees in parcel_of(size) can change."""
-    values = rising_values(service, parcel_of)
+    values = rising_values(service, parcel_of, ask.consignment)
     edges = set()
     for measure, bound in set(bounds_of_service(service, discounts)):
         for value in values.get(measure, []):
@@ -154,9 +154,9 @@ def edges_along(service, discounts, parcel_of, low, high, most_steps):
     return edges
 
 
-def edges_of_service(service, discounts, packed, of, low, high, most_steps):
+def edges_of_service(ask, service, discounts, packed, of, low, high, most_steps):
     """The same where the parcel's weight or one of its sides, and nothing else, is of another size."""
-    return edges_along(service, discounts, lambda x: at(packed, of, x), low, high, most_steps)
+    return edges_along(ask, service, discounts, lambda x: at(packed, of, x), low, high, most_steps)
 
 
 def service_of(tables, ask, carrier, code):
@@ -175,7 +175,7 @@ def headroom(tables, ask, packed, carrier, code, most_steps=60):
     for of in ("weight",) + SIDES:
         now, most = size(packed, of), MOST_WEIGHT if of == "weight" else MOST_SIDE
         found[of] = None
-        for edge in sorted(edges_of_service(service, discounts, packed, of, now, most, most_steps)):
+        for edge in sorted(edges_of_service(ask, service, discounts, packed, of, now, most, most_steps)):
             if oracle.total_of(tables, ask, at(packed, of, edge), carrier, code) != total:
                 found[of] = edge - now - 1
                 break
@@ -220,7 +220,7 @@ def savers(tables, ask, packed, most_steps=10000):
         edges = {bottom}
         for carrier, code in oracle.services_on(tables, ask.date):
             service = service_of(tables, ask, carrier, code)
-            edges |= edges_of_service(service, looked_at(tables, ask, carrier), packed, of, bottom, now, most_steps)
+            edges |= edges_of_service(ask, service, looked_at(tables, ask, carrier), packed, of, bottom, now, most_steps)
         step = ask.steps["weight" if of == "weight" else "sides"]
         edges = sorted(edges)
         for edge, above in reversed(list(zip(edges, edges[1:] + [now + 1]))):
@@ -255,7 +255,7 @@ def worst_within(tables, ask, packed, carrier, code):
         if more:
             for parcel in (packed, dataclasses.replace(packed, weight=packed.weight + ask.tolerance["weight"],
                                                        sides=[side + ask.tolerance["sides"] for side in packed.sides])):
-                edges = sorted(edges_of_service(service, discounts, parcel, of, now, now + more, 20))
+                edges = sorted(edges_of_service(ask, service, discounts, parcel, of, now, now + more, 20))
                 values |= set(edges[:2] + edges[-1:])
         places.append(sorted(values))
     worst, refused = 0, False
@@ -374,7 +374,7 @@ def totals_over(tables, ask, packaging, carrier, code, allowance):
         for start in (ask, at_low_end(ask)) if len(of_all) > 1 else (ask,):
             def parcel_of(x, start=start, i=i, of=of):
                 return oracle.packed_in(tables, with_size(start, i, of, x), packaging, allowance)
-            edges |= edges_along(service, discounts, parcel_of, low, high, 1000)
+            edges |= edges_along(ask, service, discounts, parcel_of, low, high, 1000)
         sizes = sorted({low, high} | edges | {edge - 1 for edge in edges})
         places.append(sizes if len(of_all) == 1 else sizes[:8] + sizes[-8:])
     totals = {}
@@ -450,7 +450,7 @@ def winners(tables, ask):
             return oracle.packed_in(tables, with_size(ask, i, of, x), packaging or "own")
         for carrier, code in oracle.services_on(tables, ask.date):
             service = service_of(tables, ask, carrier, code)
-            edges |= edges_along(service, looked_at(tables, ask, carrier), parcel_of, low,
+            edges |= edges_along(ask, service, looked_at(tables, ask, carrier), parcel_of, low,
                                  high if last is None else last - 1, 1000)
     changes = []
     for edge in sorted(edges):

@@ -22,7 +22,7 @@ struct RepriceSetup {
   std::shared_ptr<const Ratebook> book;
   std::shared_ptr<const Shelf> shelf;  ///< Nothing: goods are estimated before they are packed, as `Rank` does.
   Shipment shipment;                   ///< All but its lane, which is not looked at, and the shelf's currency, which is
-                                       ///< taken from `shelf`.
+                                       ///< taken from `shelf`. Its consignment is of one, as each row is.
   std::vector<Lane> lanes;             ///< One or more.
   std::vector<std::int64_t> shares;  ///< A destination mix: how often each lane is sent on, in any whole unit (parts of
                                      ///< a million, counts): 0 or more, their sum 1 to 10^12. Empty: no mix.

@@ -36,6 +36,7 @@ struct Shipment {
   std::optional<Currency> shelf_currency;                     ///< Of the shelf's costs; nothing where it has none.
   Totals totals = Totals::kWithTax;
   Week week;
+  Consignment consignment;
 
   /// Of a request, and of the shelf that is sent from (it may be nothing).
   static Shipment Of(const Request& request, const Shelf* shelf);

@@ -16,6 +16,7 @@
 #include "tarewise/internal/switch.h"
 #include "tarewise/parcel/item.h"
 #include "tarewise/parcel/kinds.h"
+#include "tarewise/tariff/consignment.h"
 #include "tarewise/tariff/week.h"
 #include "tarewise/units/date.h"
 #include "tarewise/units/length.h"
@@ -129,7 +130,8 @@ struct Request {
   UnitSystem weight_units = UnitSystem::kImperial;  ///< Units to answer in.
   UnitSystem side_units = UnitSystem::kImperial;
   Totals totals = Totals::kWithTax;
-  Week week;  ///< Nothing stated: 0, and nothing is earned.
+  Week week;                              ///< Nothing stated: 0, and nothing is earned.
+  Consignment consignment;                ///< That the parcel is of; left as it is: of one.
   std::optional<SeveralParcels> parcels;  ///< Nothing: one parcel. `FindPlans` alone asks; `Rank` answers for one.
   std::vector<Parcel> sealed;             ///< Several sealed parcels, in the place of goods; for `FindPlans` alone.
 

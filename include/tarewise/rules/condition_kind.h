@@ -23,10 +23,11 @@ enum class Subject : std::uint8_t {
   kPackaging,  ///< Shape, kind, code, issuer.
   kPlace,      ///< The two ends of the lane.
   kDay,
-  kWeek,     ///< What the seller sends in a week.
-  kService,  ///< The mode.
-  kAsked,    ///< Extras.
-  kTests,    ///< What its own tests look at.
+  kWeek,         ///< What the seller sends in a week.
+  kConsignment,  ///< How many go together, which is one for all rows, and their weight, told apart by cuts.
+  kService,      ///< The mode.
+  kAsked,        ///< Extras.
+  kTests,        ///< What its own tests look at.
 };
 
 /// Names that other documents define.

@@ -21,9 +21,11 @@ struct ConditionRule<MeasureCondition> : NoNames, NoTests, AnyDay {
   }
 
   // The value is that of the goods; the cash is asked for, one for all of them, and so is the cover unless some goods
-  // ask for more.
+  // ask for more. How many go together is told with the lane, where it is known.
   static std::optional<bool> OnLane(const MeasureCondition& condition, const LaneFacts& lane) {
     if (condition.measure == Measure::kCashOnDelivery) return Within(condition, lane.shipment.cash_on_delivery);
+    if (condition.measure == Measure::kPieces && lane.shipment.pieces > 0)
+      return Within(condition, lane.shipment.pieces);
     if (condition.measure != Measure::kCover || lane.shipment.asks) return std::nullopt;
     return Within(condition, lane.shipment.cover);
   }
@@ -37,6 +39,7 @@ struct ConditionRule<MeasureCondition> : NoNames, NoTests, AnyDay {
   }
 
   static Subject SubjectOf(const MeasureCondition& condition) {
+    if (IsOfConsignment(condition.measure)) return Subject::kConsignment;
     return QuantityOf(condition.measure) == Quantity::kMoney ? Subject::kMoney : Subject::kParcelMeasure;
   }
 
@@ -69,7 +72,7 @@ struct ConditionRule<MeasureCondition> : NoNames, NoTests, AnyDay {
     const MeasureValue value = ValueOf(condition.measure, at);
     for (const Bound& bound : condition.bounds) {
       std::string text =
-          MeasureWords(condition.measure) + " is " + MeasureShown(condition.measure, value, bound.unit, bound.value);
+          MeasureIs(condition.measure) + " " + MeasureShown(condition.measure, value, bound.unit, bound.value);
       const std::string limit = MeasureText(condition.measure, bound.value, bound.unit);
       if (as_limit) {
         switch (bound.op) {
@@ -97,8 +100,7 @@ struct ConditionRule<MeasureCondition> : NoNames, NoTests, AnyDay {
     const MeasureValue value = ValueOf(condition.measure, at);
     if (Within(condition, value)) return {};
     const std::string unit = condition.bounds.empty() ? "" : condition.bounds.front().unit;
-    std::string text =
-        MeasureWords(condition.measure) + " is " + MeasureShown(condition.measure, value, unit) + ", not";
+    std::string text = MeasureIs(condition.measure) + " " + MeasureShown(condition.measure, value, unit) + ", not";
     for (const Bound& bound : condition.bounds) text += " " + BoundText(condition, bound);
     return text;
   }

@@ -63,6 +63,9 @@ struct ShipmentFacts {
   std::int64_t seller_value = 0;      ///< The value in the currency of the seller's own rules.
   std::int64_t seller_cash = 0;       ///< What is to be collected, likewise.
   WeekFacts week;
+  std::int64_t pieces = 1;         ///< Of the consignment. 0: not known yet, before any parcel is.
+  std::int64_t others_weight = 0;  ///< Of the others of it, ng.
+  bool first = true;               ///< What is due once a consignment is due here.
   /// By `Tariff::by_date`, settled on the day; nothing: whoever needs one looks it up.
   const DatedValue* dated = nullptr;
   bool asks = false;  ///< For some goods these rules ask for more extras, and for more cover.

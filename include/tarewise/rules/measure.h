@@ -23,7 +23,7 @@ struct MeasureForm {
   std::array<std::int64_t, 3> of = {};
   bool volume = false;
   bool exact = false;    ///< Of the sides as they are, not as the service rounds them.
-  bool of_sides = true;  ///< False for weights and money.
+  bool of_sides = true;  ///< False for weights, money and how many.
 };
 
 constexpr MeasureForm DescribeForm(Measure measure) {
@@ -61,6 +61,8 @@ constexpr MeasureForm DescribeForm(Measure measure) {
     case Measure::kValue:
     case Measure::kCover:
     case Measure::kCashOnDelivery:
+    case Measure::kPieces:
+    case Measure::kConsignmentWeight:
       break;
   }
   return {{}, false, true, false};
@@ -88,7 +90,7 @@ constexpr std::int64_t SumOf(std::int64_t longest, std::int64_t middle, std::int
   return kForm.of[0] * longest + kForm.of[1] * middle + kForm.of[2] * shortest;
 }
 
-/// A measure of three sides in any order; a volume times `factor`. 0 for weights and money.
+/// A measure of three sides in any order; a volume times `factor`. 0 for weights, money and how many.
 inline MeasureValue OfSides(Measure measure, std::int64_t y, std::int64_t a, std::int64_t b, std::int64_t factor) {
   const std::int64_t most = std::max({y, a, b});
   const std::int64_t least = std::min({y, a, b});
@@ -110,6 +112,10 @@ inline MeasureValue OfSides(Measure measure, std::int64_t y, std::int64_t a, std
       return at.lane.shipment.cover;
     case Measure::kCashOnDelivery:
       return at.lane.shipment.cash_on_delivery;
+    case Measure::kPieces:
+      return at.lane.shipment.pieces;
+    case Measure::kConsignmentWeight:
+      return Int128(at.parcel.weight) + at.lane.shipment.others_weight;
     case Measure::kVolume:
       return at.sides.volume();
     case Measure::kExactVolume:

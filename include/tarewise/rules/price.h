@@ -52,6 +52,12 @@ void GatherCuts(const Price& price, Sink& sink) {
   AskPrice(price, [&sink](auto rule, const auto& one) { rule.Cuts(one, sink); });
 }
 
+/// Calls `f` with each measure that the price is looked up by.
+template <typename F>
+void EachMeasure(const Price& price, F f) {
+  AskPrice(price, [&f](auto rule, const auto& one) { rule.Measures(one, f); });
+}
+
 /// Equal bytes for equal prices.
 inline void PutPrice(const Price& price, IdentityBytes& out) {
   out.Put(price.index());

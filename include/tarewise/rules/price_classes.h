@@ -21,6 +21,10 @@ template <>
 struct PriceRule<ClassPrice> : OwnAmount, SameEveryDay, NothingCertain, InGrid, BilledAsMeasured {
   static constexpr Basis::Kind kBasis = Basis::Kind::kClasses;
 
+  static void Measures(const ClassPrice& classes, auto f) {
+    for (const ClassPrice::Axis& axis : classes.by) f(axis.measure);
+  }
+
   static std::int64_t At(const ClassPrice& classes, const PointFacts& at, Basis* basis) {
     const std::uint16_t column = classes.ColumnOf(at.lane.zone);
     if (column == ClassPrice::kNoColumn) return kNotOffered;

@@ -37,6 +37,8 @@ struct PriceRule;
 
 /// Its amount does not hang on a measure.
 struct NoPriceCuts {
+  template <typename P, typename F>
+  static void Measures(const P&, F) {}
   template <typename P, typename Sink>
   static void Cuts(const P&, Sink&) {}
   template <typename P>
@@ -73,6 +75,7 @@ struct NoColumn {
 };
 /// It is a grid: a charge comes from one of its rows, and from one of its columns.
 struct InGrid {
+  static void Measures(const BoundGrid& price, auto f) { f(price.by); }
   template <typename P>
   static std::string Row(const P& price, const Basis& basis) {
     return price.RowText(basis.row);
@@ -125,6 +128,9 @@ struct PriceAnswers {
   static_assert(
       requires(const P& p, AnyCutSink& sink) { R::Cuts(p, sink); },
       "Cuts is open: at which measures can this kind of price change? (Or NoPriceCuts.)");
+  static_assert(
+      requires(const P& p, void (*f)(Measure)) { R::Measures(p, f); },
+      "Measures is open: by which measures is this kind of price looked up? (Or NoPriceCuts.)");
   static_assert(
       requires(const P& p, IdentityBytes& out) { R::Identity(p, out); },
       "Identity is open: which bytes tell two prices of this kind apart?");

@@ -19,6 +19,8 @@ template <>
 struct PriceRule<StepPrice> : OwnAmount, SameEveryDay, NothingCertain, NoGrid, NoColumn, BilledAsMeasured {
   static constexpr Basis::Kind kBasis = Basis::Kind::kStep;
 
+  static void Measures(const StepPrice& price, auto f) { f(price.measure); }
+
   static std::int64_t At(const StepPrice& price, const PointFacts& at, Basis* basis) {
     const MeasureValue measured = ValueOf(price.measure, at);
     const std::int64_t begun = std::max<std::int64_t>(PricedSteps(measured, price.step), 1);

@@ -33,6 +33,7 @@ struct ServiceRule {
   const Test& when;
   const Price* price = nullptr;  ///< Of a base price, a surcharge or an extra; what is included of cover, by weight.
   const ChargeRule* charge = nullptr;  ///< Of a surcharge or an extra.
+  bool once = false;                   ///< Due once a consignment.
 };
 
 /// Visits every test and every price of a service once, in the order of the document, then the discounts agreed for it.
@@ -43,10 +44,12 @@ void Walk(const Tariff& tariff, const Service& service, std::span<const Discount
     visit(ServiceRule{Part::kDimensional, at.when});
   for (const MeasureRules::AtLeast& at : service.measure.at_least) visit(ServiceRule{Part::kAtLeast, at.when});
   for (const RefuseRule& at : service.refuse) visit(ServiceRule{Part::kRefuse, at.when});
-  for (const PriceAlternative& at : service.prices) visit(ServiceRule{Part::kBase, at.when, &at.price});
+  for (const PriceAlternative& at : service.prices) {
+    visit(ServiceRule{Part::kBase, at.when, &at.price, nullptr, at.once});
+  }
   for (const std::uint32_t index : service.surcharges) {
     const ChargeRule& at = tariff.rules[index];
-    visit(ServiceRule{Part::kSurcharge, at.when, &at.price, &at});
+    visit(ServiceRule{Part::kSurcharge, at.when, &at.price, &at, at.once});
   }
   for (const std::uint32_t index : service.extras) {
     const ChargeRule& at = tariff.rules[index];

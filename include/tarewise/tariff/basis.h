@@ -32,6 +32,7 @@ struct Basis {
   std::int64_t steps = 0;    ///< Step and rate: steps begun; table: steps beyond the last row.
   bool deficit = false;      ///< Rate: billed as the bound of the row before, which is heavier than what was measured.
   bool least = false;        ///< Rate: it is the column's least.
+  bool once = false;         ///< Due once a consignment.
   Date since;                ///< A value by date: the first day of the row that it comes from.
   Amount of;                 ///< Percent, discount and tax: the sum it is taken of.
   std::array<MeasureValue, ClassPrice::kMostMeasures - 1> further = {};  ///< Classes: by the other measures.

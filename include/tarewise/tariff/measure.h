@@ -17,8 +17,8 @@
 
 namespace tarewise {
 
-/// What a tariff can ask of a parcel. All but `kWeight`, the `kExact…` ones, the billable weight and those of money
-/// come from the sides after the service's own rounding of them.
+/// What a tariff can ask of a parcel. All but `kWeight`, the `kExact…` ones, the billable weight, those of money and of
+/// the consignment come from the sides after the service's own rounding of them.
 enum class Measure : std::uint8_t {
   kWeight,
   kLength,
@@ -39,6 +39,8 @@ enum class Measure : std::uint8_t {
   kValue,
   kCover,
   kCashOnDelivery,
+  kPieces,             ///< Of the parcel's consignment: how many.
+  kConsignmentWeight,  ///< Gross, of all of them.
 };
 
 inline constexpr std::string_view kMeasureNames[] = {"weight",
@@ -59,7 +61,9 @@ inline constexpr std::string_view kMeasureNames[] = {"weight",
                                                      "billable_weight",
                                                      "value",
                                                      "cover",
-                                                     "cash_on_delivery"};
+                                                     "cash_on_delivery",
+                                                     "pieces",
+                                                     "consignment_weight"};
 
 constexpr std::string_view NameOf(Measure measure) { return kMeasureNames[static_cast<int>(measure)]; }
 constexpr std::optional<Measure> MeasureFromName(std::string_view name) {
@@ -67,11 +71,12 @@ constexpr std::optional<Measure> MeasureFromName(std::string_view name) {
 }
 
 /// The kind of quantity that a measure is.
-enum class Quantity : std::uint8_t { kWeight, kLength, kVolume, kMoney };
+enum class Quantity : std::uint8_t { kWeight, kLength, kVolume, kMoney, kCount };
 constexpr Quantity QuantityOf(Measure measure) {
   switch (measure) {
     case Measure::kWeight:
     case Measure::kBillableWeight:
+    case Measure::kConsignmentWeight:
       return Quantity::kWeight;
     case Measure::kVolume:
     case Measure::kExactVolume:
@@ -80,6 +85,8 @@ constexpr Quantity QuantityOf(Measure measure) {
     case Measure::kCover:
     case Measure::kCashOnDelivery:
       return Quantity::kMoney;
+    case Measure::kPieces:
+      return Quantity::kCount;
     case Measure::kLength:
     case Measure::kWidth:
     case Measure::kHeight:
@@ -97,13 +104,22 @@ constexpr Quantity QuantityOf(Measure measure) {
   return Quantity::kLength;
 }
 
+/// What all parcels of one consignment share.
+constexpr bool IsOfConsignment(Measure measure) {
+  return measure == Measure::kPieces || measure == Measure::kConsignmentWeight;
+}
+
 /// A volume measure is held in millionths of a cubic nanometre, so that a tube's factor of 0.785 stays exact.
 inline constexpr std::int64_t kVolumeScale = 1'000'000;
 
-/// A value of a measure in the units that comparisons are made in: ng, nm, millionths of nm3, or millionths of money.
+/// The kinds that are written without a unit.
+constexpr bool HasUnit(Quantity quantity) { return quantity != Quantity::kMoney && quantity != Quantity::kCount; }
+
+/// A value of a measure in the units that comparisons are made in: ng, nm, millionths of nm3, millionths of money, or
+/// how many.
 using MeasureValue = Int128;
 
-/// In the words and units of the tariff: "131 in", "2 lb", "1,728 in3" without the comma, "80.00".
+/// In the words and units of the tariff: "131 in", "2 lb", "1,728 in3" without the comma, "80.00", "3".
 std::string MeasureText(Measure measure, MeasureValue value, std::string_view unit);
 
 /// As `MeasureText` with at most 4 decimals, for what was measured; with all of them where it would else read like
@@ -113,6 +129,9 @@ std::string MeasureShown(Measure measure, MeasureValue value, std::string_view u
 
 /// "length_plus_girth" as people say it: "length plus girth".
 std::string MeasureWords(Measure measure);
+
+/// As `MeasureWords` before what it is: "girth is", "pieces are".
+std::string MeasureIs(Measure measure);
 
 }  // namespace tarewise
 

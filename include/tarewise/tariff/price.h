@@ -138,6 +138,7 @@ using Price =
 struct PriceAlternative {
   Test when;
   Price price;
+  bool once = false;  ///< Due once a consignment: of every parcel but its first it comes to 0.
 };
 
 /// A surcharge or an extra; or a reduction, which takes off what its price comes to.
@@ -151,6 +152,7 @@ struct ChargeRule {
   std::vector<std::string> required;  ///< Of an extra: others that must be asked for with it. ("requires")
   std::vector<std::string> excluded;  ///< Likewise: others that must not. ("excludes")
   bool less = false;                  ///< A reduction.
+  bool once = false;                  ///< Of a surcharge: due once a consignment, with its first parcel.
 };
 
 }  // namespace tarewise

@@ -11,6 +11,7 @@
 #include "tarewise/parcel/item.h"
 #include "tarewise/parcel/packaging.h"
 #include "tarewise/tariff/calendar.h"
+#include "tarewise/tariff/consignment.h"
 #include "tarewise/tariff/price.h"
 #include "tarewise/tariff/reason.h"
 #include "tarewise/tariff/series.h"
@@ -150,6 +151,7 @@ struct Example {
   std::optional<Amount> cover;
   std::optional<Amount> cash_on_delivery;  ///< To be collected.
   Week::Figures week;                      ///< With the carrier.
+  Consignment consignment;                 ///< That the parcel is of.
   std::optional<Amount> total;             ///< With its tax.
   std::optional<Amount> net;               ///< Without it.
   std::optional<Reason> refused;

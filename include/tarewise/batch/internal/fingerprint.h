@@ -68,6 +68,7 @@ class Fingerprint {
     Put(rule.rule->when);
     Put(rule.rule->price);
     Put(rule.less);
+    Put(rule.rule->once);
     Put(rule.group);
     Put(rule.replaces);
     Put(rule.of);
@@ -115,6 +116,7 @@ class Fingerprint {
   void Put(const PriceAlternative& alternative) {
     Put(alternative.when);
     Put(alternative.price);
+    Put(alternative.once);
   }
 
   void Put(const CompiledService& compiled) {

@@ -225,6 +225,10 @@ class RepricePlan {
       return InvalidAt("shares", "expected a sum of 1 to 1000000 million");
     }
     if (absl::Status status = CheckSettings(setup_); !status.ok()) return status;
+    if (setup_.shipment.consignment.others != 0) {
+      return InvalidAt("consignment", "found " + std::to_string(setup_.shipment.consignment.others) +
+                                          " others, expected none: each row of many is a consignment of one");
+    }
     setup_.shipment.shelf_currency = setup_.shelf == nullptr ? std::nullopt : setup_.shelf->currency;
     for (const Lane& lane : setup_.lanes) {
       Shipment shipment = setup_.shipment;

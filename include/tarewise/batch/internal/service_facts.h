@@ -168,6 +168,7 @@ class ServiceFacts {
       case Subject::kZone:  // Stands in every key by itself.
       case Subject::kDay:   // One for all rows.
       case Subject::kWeek:
+      case Subject::kConsignment:  // Of one; cuts tell its weight apart.
       case Subject::kService:
       case Subject::kAsked:
       case Subject::kTests:  // Their conditions come by themselves.

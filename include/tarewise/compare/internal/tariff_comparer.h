@@ -222,6 +222,11 @@ class TariffComparer {
     }
   }
 
+  static void OnceDiffers(std::vector<Difference>& out, bool a, bool b) {
+    auto words = [](bool once) { return once ? "once a consignment" : "with each parcel"; };
+    Differ(out, "due", words(a), words(b));
+  }
+
   static void SetsDiffer(std::vector<Difference>& out, const std::string& what, const std::vector<std::string>& a,
                          const std::vector<std::string>& b) {
     for (const std::string& code : a) {
@@ -361,6 +366,7 @@ class TariffComparer {
       if (i && j && keys_a[*i].test != keys_b[*j].test) {
         price.differences.push_back({"test", TestWords(old_price->when), TestWords(new_price->when)});
       }
+      if (i && j) OnceDiffers(price.differences, old_price->once, new_price->once);
       PriceComparer(zones, side_a_, side_b_, price)
           .Run(old_price != nullptr ? &old_price->price : nullptr, new_price != nullptr ? &new_price->price : nullptr);
       out.cells_common += price.cells_common;
@@ -507,6 +513,7 @@ class TariffComparer {
       }
       Differ(out.differences, "group", a->group.empty() ? "none" : a->group, b->group.empty() ? "none" : b->group);
       SetsDiffer(out.differences, "replaces", a->replaces, b->replaces);
+      OnceDiffers(out.differences, a->once, b->once);
       Differ(out.differences, "what it comes to", a->less ? "taken off" : "added", b->less ? "taken off" : "added");
       SetsDiffer(out.differences, "requires", a->required, b->required);
       SetsDiffer(out.differences, "excludes", a->excluded, b->excluded);

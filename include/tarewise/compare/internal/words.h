@@ -64,6 +64,7 @@ inline std::string StepText(Measure measure, MeasureValue value) {
       return LengthWords(static_cast<std::int64_t>(value));
     case Quantity::kVolume:
     case Quantity::kMoney:
+    case Quantity::kCount:
       break;
   }
   return MeasureText(measure, value, "");

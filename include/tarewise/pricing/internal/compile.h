@@ -18,6 +18,7 @@
 
 #include "absl/status/status.h"
 #include "absl/status/statusor.h"
+#include "tarewise/pricing/internal/check_once.h"
 #include "tarewise/pricing/internal/check_series.h"
 #include "tarewise/pricing/internal/compiled.h"
 #include "tarewise/rules/test.h"
@@ -120,6 +121,7 @@ inline bool NetStepsMayFall(const CompiledService& service) {
 }
 
 inline void GatherCuts(CompiledService& out) {
+  out.consignment = out.ConsignmentWith([](const ChargeRule&) { return true; }, nullptr);
   out.cuts = out.CutsWith([](const ChargeRule&) { return true; }, std::nullopt);
   Cuts of_extras;
   for (const CompiledService::Rule& rule : out.extras) {
@@ -241,6 +243,7 @@ inline absl::StatusOr<CompiledService> CompileService(const Tariff& tariff, cons
 
 inline absl::Status CompiledBook::CompileEdition(const Tariff* tariff, const Terms* terms, const SellerRules* seller) {
   if (absl::Status status = CheckSeries(*tariff); !status.ok()) return status;
+  if (absl::Status status = CheckOnce(*tariff); !status.ok()) return status;
   auto edition = std::make_unique<CompiledEdition>();
   edition->tariff = tariff;
   edition->terms = terms;
@@ -262,15 +265,15 @@ inline absl::Status CheckSellerTests(const SellerRules& seller) {
   };
   bool good = true;
   for (const SellerRules::Avoid& one : seller.avoid) {
-    good = good && !looks(one.rule.when, {Subject::kZone, Subject::kAsked});
+    good = good && !looks(one.rule.when, {Subject::kZone, Subject::kAsked, Subject::kConsignment});
   }
   for (const SellerRules::Ask& one : seller.ask) {
     good = good && !looks(one.when, {Subject::kZone, Subject::kAsked, Subject::kParcelMeasure, Subject::kPackaging,
-                                     Subject::kService});
+                                     Subject::kService, Subject::kConsignment});
     for (const std::string& code : one.extras) good = good && code != "cover" && code != kCashOnDelivery;
   }
   for (const SellerRules::Handicap& one : seller.handicaps) {
-    good = good && !looks(one.when, {Subject::kZone, Subject::kAsked, Subject::kParcelMeasure});
+    good = good && !looks(one.when, {Subject::kZone, Subject::kAsked, Subject::kParcelMeasure, Subject::kConsignment});
   }
   if (good) return absl::OkStatus();
   return InvalidAt(

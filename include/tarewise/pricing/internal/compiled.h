@@ -13,9 +13,12 @@
 
 #include "absl/status/status.h"
 #include "absl/status/statusor.h"
+#include "tarewise/pricing/internal/consignment_cuts.h"
 #include "tarewise/pricing/internal/cuts.h"
 #include "tarewise/pricing/ratebook.h"
+#include "tarewise/rules/facts.h"
 #include "tarewise/rules/included_cover.h"
+#include "tarewise/rules/test.h"
 #include "tarewise/rules/walk.h"
 #include "tarewise/tariff/seller.h"
 #include "tarewise/tariff/tariff.h"
@@ -55,14 +58,15 @@ struct CompiledService {
   bool extras_bound = false;        ///< It or an extra of it requires or excludes extras.
   std::vector<const Discount*> discounts;
   OwnRules own;                             ///< Of the seller's own rules, those that are for it.
-  Cuts cuts;                                ///< Of every rule, extras included.
+  ConsignmentCuts consignment;              ///< Of every rule, extras included.
+  Cuts cuts;                                ///< Likewise, of a consignment of one.
   std::optional<Cuts> cuts_without_extras;  ///< Where they differ.
 
   /// The cuts of all rules but the extras that `asked` says no to. `cover`: asked for, in millionths of the tariff's
-  /// currency; nothing: it may be any.
+  /// currency; nothing: it may be any. `others_weight` of the rest of the parcel's consignment, ng.
   template <typename Asked>
-  Cuts CutsWith(Asked asked, std::optional<std::int64_t> cover) const {
-    Cuts out;
+  Cuts CutsWith(Asked asked, std::optional<std::int64_t> cover, std::int64_t others_weight = 0) const {
+    Cuts out(others_weight);
     Walk(*tariff, *service, discounts, [&](const ServiceRule& rule) {
       if (rule.part == Part::kExtra && !asked(*rule.charge)) return;
       if (rule.part == Part::kIncludedCover) {
@@ -74,6 +78,19 @@ struct CompiledService {
     });
     WalkOwn(own, [&out](const ServiceRule& rule) { out.AddTest(rule.when); });
     out.Finish(service->measure);
+    return out;
+  }
+
+  /// What hangs on the consignment, of all rules but those that cannot apply on `lane` (nothing: any may), and the
+  /// extras that `asked` says no to.
+  template <typename Asked>
+  ConsignmentCuts ConsignmentWith(Asked asked, const LaneFacts* lane) const {
+    ConsignmentCuts out;
+    Walk(*tariff, *service, discounts, [&](const ServiceRule& rule) {
+      if (rule.part == Part::kExtra && !asked(*rule.charge)) return;
+      if (lane == nullptr || OnLane(rule.when, *lane).value_or(true)) out.Add(rule);
+    });
+    out.Finish();
     return out;
   }
 };

@@ -32,13 +32,19 @@ class Cuts {
   static constexpr std::size_t kMeasures = static_cast<std::size_t>(Measure::kExactVolume) + 1;
   static constexpr std::int64_t kNever = std::numeric_limits<std::int64_t>::max();
 
+  /// `others_weight`: what the others of the parcel's consignment weigh, ng. A bound on the weight of them all is one
+  /// on its own weight, so much lower.
+  explicit Cuts(std::int64_t others_weight = 0) : others_weight_(others_weight) {}
+
   void AddTest(const Test& test) { GatherCuts(test, *this); }
   void AddPrice(const Price& price) { GatherCuts(price, *this); }
 
-  // Money is no matter of weight and sides: its cuts pass by.
+  // Money and how many go together are no matter of weight and sides: their cuts pass by.
   void Cut(Measure measure, MeasureValue cut) {
     if (measure == Measure::kBillableWeight) {
       if (cut >= 0) billable_.push_back(static_cast<std::int64_t>(std::min(cut, MeasureValue(kMostBillable))));
+    } else if (measure == Measure::kConsignmentWeight) {
+      if (cut >= others_weight_) values_[0].push_back(cut - others_weight_);
     } else if (static_cast<std::size_t>(measure) < kMeasures) {
       values_[static_cast<std::size_t>(measure)].push_back(cut);
     }
@@ -46,6 +52,10 @@ class Cuts {
   void Series(Measure measure, MeasureValue start, MeasureValue step) {
     if (measure == Measure::kBillableWeight) {
       billable_series_.push_back({start, step});
+    } else if (measure == Measure::kConsignmentWeight) {
+      start -= others_weight_;
+      if (start < 0) start += (step - 1 - start) / step * step;
+      series_[0].push_back({start, step});
     } else if (static_cast<std::size_t>(measure) < kMeasures) {
       series_[static_cast<std::size_t>(measure)].push_back({start, step});
     }
@@ -358,6 +368,7 @@ class Cuts {
     std::vector<MeasureValue> volumes;  // for each of `billable_`: the largest volume that weighs no more
   };
 
+  std::int64_t others_weight_;
   std::array<std::vector<MeasureValue>, kMeasures> values_;
   std::array<std::vector<CutSeries>, kMeasures> series_;
   std::vector<CutSeries> billable_series_;

@@ -132,7 +132,7 @@ class Evaluation {
 
   /// The value by date of the first base price that would be looked at, where that is what the day has none of.
   std::optional<std::uint32_t> BaseWithoutValue() const {
-    for (const auto& [index, settled] : rules_.prices) {
+    for (const auto& [index, settled, waived] : rules_.prices) {
       const PriceAlternative& alternative = service_.prices[index];
       const std::optional<std::uint32_t> by_date = ByDateOf(alternative.price);
       if (by_date && !ValueOn(at_.lane, *by_date).known() && Holds(alternative.when)) return by_date;
@@ -195,7 +195,7 @@ class Evaluation {
     DueList due(compiled_.surcharges.size());
     absl::InlinedVector<Basis, kExplain ? 16 : 1> bases(kExplain ? due.size() : 0);
     absl::InlinedVector<std::int32_t, 8> dearest(compiled_.groups, -1);
-    for (const auto& [i, settled, percent] : rules_.surcharges) {
+    for (const auto& [i, settled, waived, percent] : rules_.surcharges) {
       const CompiledService::Rule& rule = compiled_.surcharges[i];
       if (!settled && !Holds(rule.rule->when)) continue;
       if (rule.percent != nullptr) {
@@ -204,7 +204,7 @@ class Evaluation {
       }
       const std::int64_t amount = PriceOf(rule.rule->price, kExplain ? &bases[i] : nullptr);
       if (amount == kNotOffered) continue;
-      due[i].amount = AmountOf(rule, amount, rounding);
+      if (!waived) due[i].amount = AmountOf(rule, amount, rounding);
       due[i].stands = true;
       if (rule.group < 0) continue;
       std::int32_t& best = dearest[static_cast<std::size_t>(rule.group)];
@@ -232,7 +232,7 @@ class Evaluation {
     }
     lines.base_net = AddLine<kExplain>(lines, "base", service_.title, RoundLine(base, rounding), base_basis,
                                        compiled_.base_discounts);
-    for (const auto& [i, settled, percent] : rules_.surcharges) {
+    for (const auto& [i, settled, waived, percent] : rules_.surcharges) {
       if (!due[i].stands) continue;
       const CompiledService::Rule& rule = compiled_.surcharges[i];
       Basis basis;
@@ -241,7 +241,10 @@ class Evaluation {
         if (rule.late) continue;
         due[i].amount = PercentLine(rule, percent, SumOf(rule, lines, due, {}), rounding, kExplain ? &basis : nullptr);
       }
-      if constexpr (kExplain) basis.when = &rule.rule->when;
+      if constexpr (kExplain) {
+        basis.when = &rule.rule->when;
+        basis.once = rule.rule->once;
+      }
       due[i].net = AddCharge<kExplain>(lines, rule, due[i].amount, basis);
     }
     if (ExtrasCharged() || compiled_.has_late) AddExtras<kExplain>(lines, due);
@@ -293,15 +296,17 @@ class Evaluation {
   std::int64_t BasePrice(Basis* basis) const {
     const MoneyRounding& rounding = compiled_.tariff->rounding;
     std::int64_t best = kNotOffered;
-    for (const auto& [index, settled] : rules_.prices) {
+    for (const auto& [index, settled, waived] : rules_.prices) {
       const PriceAlternative& alternative = service_.prices[index];
       if (!settled && !Holds(alternative.when)) continue;
       Basis here;
-      const std::int64_t amount = PriceOf(alternative.price, basis != nullptr ? &here : nullptr);
+      std::int64_t amount = PriceOf(alternative.price, basis != nullptr ? &here : nullptr);
       if (amount == kNotOffered) continue;
+      if (waived) amount = 0;
       if (best == kNotOffered || RoundLine(amount, rounding) < RoundLine(best, rounding)) {
         best = amount;
         here.when = &alternative.when;
+        here.once = alternative.once;
         if (basis != nullptr) *basis = here;
       }
       if (!service_.pick_lowest) return best;
@@ -479,7 +484,7 @@ class Evaluation {
 
   template <bool kExplain>
   void AddLate(Lines& lines, DueList& due, std::span<const ExtraNets::value_type> extras) const {
-    for (const auto& [i, settled, percent] : rules_.surcharges) {
+    for (const auto& [i, settled, waived, percent] : rules_.surcharges) {
       const CompiledService::Rule& rule = compiled_.surcharges[i];
       if (!rule.late || !due[i].stands) continue;
       Basis basis;

@@ -21,10 +21,12 @@ struct LaneRules {
   struct Rule {
     std::uint16_t index = 0;
     bool settled = false;  ///< Holds for every parcel here.
+    bool waived = false;   ///< Of a price: due once a consignment, and not with this parcel.
   };
   struct Surcharge {
     std::uint16_t index = 0;
     bool settled = false;
+    bool waived = false;
     Percent percent;  ///< Of one that is a part of other lines, on the day.
   };
   std::vector<Surcharge> surcharges;
@@ -42,6 +44,7 @@ struct LaneRules {
     const Service& service = *compiled.service;
     rules.AddSurcharges(compiled, &lane);
     Add(rules.prices, service.prices.size(), &lane, [&](std::size_t i) { return &service.prices[i].when; });
+    for (Rule& price : rules.prices) price.waived = service.prices[price.index].once && !lane.shipment.first;
     Add(rules.refuse, service.refuse.size(), &lane, [&](std::size_t i) { return &service.refuse[i].when; });
     const OwnRules& own = compiled.own;
     const ShipmentFacts for_seller = lane.shipment.ForSeller();
@@ -86,7 +89,8 @@ struct LaneRules {
         }
         if (rule.percent != nullptr) percent = PercentOf(value.micros);
       }
-      surcharges.push_back({index, holds.has_value(), percent});
+      const bool waived = lane != nullptr && rule.rule->once && !lane->shipment.first;
+      surcharges.push_back({index, holds.has_value(), waived, percent});
     }
   }
 

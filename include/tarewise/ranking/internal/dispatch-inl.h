@@ -27,6 +27,7 @@ TW_INLINE Shipment Shipment::Of(const Request& request, const Shelf* shelf) {
   shipment.exchange = request.exchange;
   shipment.totals = request.totals;
   shipment.week = request.week;
+  shipment.consignment = request.consignment;
   if (shelf != nullptr) shipment.shelf_currency = shelf->currency;
   return shipment;
 }

@@ -56,11 +56,16 @@ struct ServiceState {
   bool out = false;        ///< Refused whatever the parcel.
   std::uint16_t side_profile = 0;
   bool strides = true;  ///< Between cuts that are no series, only prices by the step change, and the total only rises.
-  std::int64_t included_cover = 0;         ///< In the ranking's currency; of one by the weight, at 1 ng.
-  bool cover_steps = false;                ///< Of a cover that hangs on the goods more is included by steps.
-  LaneRules rules;                         ///< Those that can apply here.
-  std::shared_ptr<const Cuts> asked_cuts;  ///< Where extras that are asked for make some.
+  std::int64_t included_cover = 0;  ///< In the ranking's currency; of one by the weight, at 1 ng.
+  bool cover_steps = false;         ///< Of a cover that hangs on the goods more is included by steps.
+  LaneRules rules;                  ///< Those that can apply here.
+  /// Where extras that are asked for make some, or the others of the consignment move them.
+  std::shared_ptr<const Cuts> asked_cuts;
+  std::shared_ptr<const ConsignmentCuts> consignment;  ///< Nothing: see `of_consignment`.
   const Service& service() const { return *compiled->service; }
+  /// True where something here is due once a consignment, or goes by how many pieces there are or what they weigh
+  /// together. False: each parcel costs what it costs by itself, whatever goes with it.
+  bool of_consignment() const { return consignment != nullptr; }
   /// Where the answer can change, the extras that nobody asked for left out.
   const Cuts& cuts() const {
     if (asked_cuts != nullptr) return *asked_cuts;
@@ -116,6 +121,9 @@ class DispatchState {
     facts.extras = seller_.always().extras;
     facts.cover = carrier.cover;
     facts.week = carrier.week;
+    facts.pieces = std::int64_t{shipment_->consignment.others} + 1;
+    facts.others_weight = shipment_->consignment.others_weight.nanograms();
+    facts.first = shipment_->consignment.first;
     facts.dated = carrier.dated.data();
     facts.cash_on_delivery = carrier.cash_on_delivery;
     if (carrier.same_currency || value.micros() == 0) {
@@ -318,6 +326,7 @@ class DispatchState {
       state.out = state.out || not_wanted || valueless;
       const std::optional<std::int64_t> cover = CoverKnown(carrier);
       state.asked_cuts = AskedCuts(compiled, cover);
+      state.consignment = ConsignmentOf(compiled, lane);
       state.cover_steps = service.cover_by_weight && !cover;
       const Amount included = Amount::Micros(IncludedCoverOfLightest(service, lane));
       state.included_cover = carrier.currency_ok() ? Converted(carrier, included).value_or(Amount()).micros() : 0;
@@ -340,17 +349,33 @@ class DispatchState {
     return carrier.cover;
   }
 
+  // Whether an extra may be asked for, of whatever goods.
+  bool MayBeAsked(const ChargeRule& rule) const {
+    return rule.code == kCashOnDelivery ? shipment_->cash_on_delivery.has_value() : seller_.MayAsk(rule.code);
+  }
+
   // Nothing where no extra that makes cuts of its own is asked for, of whatever goods, and no cover that may be
-  // included or not.
+  // included or not; and no others of the consignment move those on its weight.
   std::shared_ptr<const Cuts> AskedCuts(const CompiledService& compiled, std::optional<std::int64_t> cover) const {
-    if (!compiled.cuts_without_extras) return nullptr;
-    auto asked = [this](const ChargeRule& rule) {
-      return rule.code == kCashOnDelivery ? shipment_->cash_on_delivery.has_value() : seller_.MayAsk(rule.code);
-    };
-    const bool any = (cover != 0 && compiled.service->cover_by_weight) ||
+    const bool moved = shipment_->consignment.others > 0 && compiled.consignment.by_weight();
+    if (!compiled.cuts_without_extras && !moved) return nullptr;
+    auto asked = [this](const ChargeRule& rule) { return MayBeAsked(rule); };
+    const bool any = moved || (cover != 0 && compiled.service->cover_by_weight) ||
                      std::any_of(compiled.extras.begin(), compiled.extras.end(),
                                  [&asked](const CompiledService::Rule& rule) { return asked(*rule.rule); });
-    return any ? std::make_shared<const Cuts>(compiled.CutsWith(asked, cover)) : nullptr;
+    const std::int64_t others_weight = shipment_->consignment.others_weight.nanograms();
+    return any ? std::make_shared<const Cuts>(compiled.CutsWith(asked, cover, others_weight)) : nullptr;
+  }
+
+  // Of whatever consignment; nothing where none changes anything on this lane.
+  std::shared_ptr<const ConsignmentCuts> ConsignmentOf(const CompiledService& compiled, const LaneFacts& lane) const {
+    if (!compiled.consignment.any()) return nullptr;
+    ShipmentFacts shipment = lane.shipment;
+    shipment.pieces = 0;
+    const LaneFacts any{lane.tariff, lane.mode, lane.zone, shipment};
+    auto asked = [this](const ChargeRule& rule) { return MayBeAsked(rule); };
+    ConsignmentCuts cuts = compiled.ConsignmentWith(asked, &any);
+    return cuts.any() ? std::make_shared<const ConsignmentCuts>(std::move(cuts)) : nullptr;
   }
 
   std::uint16_t SideProfileOf(const MeasureRules& rules) {

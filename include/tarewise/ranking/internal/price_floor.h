@@ -19,7 +19,7 @@ inline std::int64_t BaseFloor(const ServiceState& state, std::int64_t weight) {
   std::int64_t base = kMostMicros;
   for (const LaneRules::Rule& at : state.rules.prices) {
     const std::int64_t least = LeastOf(state.service().prices[at.index].price, state.zone, billable);
-    if (least != kNotOffered) base = std::min(base, least);
+    if (least != kNotOffered) base = std::min(base, at.waived ? 0 : least);
   }
   return base;
 }
@@ -32,7 +32,7 @@ inline std::int64_t CertainSurcharges(const ServiceState& state) {
   std::int64_t certain = 0;
   for (const LaneRules::Surcharge& at : state.rules.surcharges) {
     const CompiledService::Rule& rule = compiled.surcharges[at.index];
-    if (!at.settled || rule.group >= 0 || rule.struck || rule.less || !rule.discounts.empty()) continue;
+    if (!at.settled || at.waived || rule.group >= 0 || rule.struck || rule.less || !rule.discounts.empty()) continue;
     const std::int64_t amount = CertainOf(rule.rule->price, state.zone);
     if (amount > rounding.line) certain += amount - rounding.line;
   }
@@ -59,7 +59,9 @@ inline std::optional<std::int64_t> MostOffByReductions(const ServiceState& state
                                                        : CertainOf(rule.rule->price, state.zone)) +
             compiled.tariff->rounding.line;
   };
-  for (const LaneRules::Surcharge& at : state.rules.surcharges) take(compiled.surcharges[at.index]);
+  for (const LaneRules::Surcharge& at : state.rules.surcharges) {
+    if (!at.waived) take(compiled.surcharges[at.index]);
+  }
   for (const CompiledService::Rule& rule : compiled.extras) {
     if (shipment.AsksFor(rule.rule->code)) take(rule);
   }

@@ -54,6 +54,10 @@ TW_INLINE std::string Ranking::Why(const Offer& offer, const Charge& charge) con
   } else {
     if (charge.amount < Amount()) parts.emplace_back("taken off");
     internal::Why(*basis.price, {basis, offer.billable, offer.billable_from, offer.zone, decimals}, parts);
+    if (basis.once) {
+      const bool here = internal::StateOf(*dispatch_).shipment().consignment.first;
+      parts.emplace_back(here ? "due once a consignment" : "due once a consignment, with another parcel");
+    }
   }
   if (basis.when == nullptr) return internal::JoinWords(parts, "; ");
   // The test again, at the offer's own parcel.

@@ -87,6 +87,26 @@ inline absl::Status CheckWeek(const Week& week) {
   return absl::OkStatus();
 }
 
+inline absl::Status CheckConsignment(const Consignment& consignment) {
+  if (consignment.others < 0 || consignment.others > kMostOthers) {
+    return InvalidAt("consignment/others",
+                     "found " + std::to_string(consignment.others) + ", expected 0 to 999 other parcels");
+  }
+  const std::int64_t ng = consignment.others_weight.nanograms();
+  if (consignment.others == 0 && ng != 0) {
+    return InvalidAt("consignment/others_weight",
+                     "found " + consignment.others_weight.In("kg") + " without others, expected none");
+  }
+  if (consignment.others > 0 && (ng < 1 || ng > Weight::kMostNanograms)) {
+    return InvalidAt("consignment/others_weight", "found " + consignment.others_weight.In("kg") +
+                                                      ", expected a weight of more than 0 and at most 100000 kg");
+  }
+  if (consignment.others == 0 && !consignment.first) {
+    return InvalidAt("consignment/first", "found false without others, expected true");
+  }
+  return absl::OkStatus();
+}
+
 inline absl::Status CheckAccepts(const std::vector<Delivery>& accepts) {
   if (accepts.empty()) return InvalidAt("accepts", "found none, expected one or more of door, point and locker");
   for (std::size_t i = 0; i < accepts.size(); ++i) {
@@ -121,6 +141,7 @@ absl::Status CheckTerms(const Terms& terms) {
     return status;
   }
   if (absl::Status status = CheckWeek(terms.week); !status.ok()) return status;
+  if (absl::Status status = CheckConsignment(terms.consignment); !status.ok()) return status;
   if (terms.currency && terms.exchange.contains(terms.currency->code())) {
     const std::string code(terms.currency->code());
     return InvalidAt("exchange/" + code,

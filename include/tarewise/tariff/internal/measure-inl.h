@@ -22,6 +22,8 @@ TW_INLINE std::string MeasureText(Measure measure, MeasureValue value, std::stri
       return Volume::CubicNanometres((value + kVolumeScale / 2) / kVolumeScale).In(unit.empty() ? "in3" : unit);
     case Quantity::kMoney:
       return Amount::Micros(static_cast<std::int64_t>(value)).ToString();
+    case Quantity::kCount:
+      return std::to_string(static_cast<std::int64_t>(value));
   }
   return {};
 }
@@ -47,6 +49,10 @@ TW_INLINE std::string MeasureWords(Measure measure) {
     if (c == '_') c = ' ';
   }
   return words;
+}
+
+TW_INLINE std::string MeasureIs(Measure measure) {
+  return MeasureWords(measure) + (QuantityOf(measure) == Quantity::kCount ? " are" : " is");
 }
 
 }  // namespace tarewise
