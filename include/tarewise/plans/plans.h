@@ -87,7 +87,8 @@ struct PlanObstacle {
 struct PlanOptions {
   bool thresholds = false;         ///< Headroom and savers of each parcel's offers.
   const Packer* packer = nullptr;  ///< Nothing: `GoodsPacker`. Used during the call alone.
-  std::int64_t steps = 200'000;    ///< Sets of goods that are looked at, at most.
+  std::int64_t steps = 200'000;    ///< Of the search that looks at every way.
+  std::int64_t sets = 4'000;       ///< Past `pairs`: sets of goods that are packed and priced, at most.
   std::int64_t pairs =
       2'000'000;  ///< Past so many pairs of a set of goods and a part of it, not every way is looked at.
 };

@@ -62,6 +62,7 @@ struct ParcelSet {
   std::vector<Goes> goes;                              // By packaging at hand.
   std::vector<std::vector<WorkingCandidate>> parcels;  // By packaging at hand: whole, and cut down.
   std::vector<std::vector<WorkingCandidate>> untried;  // Likewise, with the sides of what keeps its own.
+  std::vector<WorkingCandidate> unshelved;             // Of an estimate, and of a sealed parcel.
   bool ready = false;
   bool may_travel = true;
 };
@@ -89,11 +90,14 @@ class ParcelSets {
       ranges_ = ranges_ || !item.side_ranges.empty() || (item.weight_most && *item.weight_most != item.weight);
       soft_ = soft_ || item.soft.has_value();
     }
+    for (const Parcel& parcel : order.sealed) value += parcel.value.micros();
     value_ = static_cast<std::int64_t>(value);
-    parted_ = order.parcels && order.parcels->most > 1;
+    parted_ = order.sealed.size() > 1 || (order.parcels && order.parcels->most > 1);
     whole_ = shelf_ == nullptr || packer_ != nullptr || ranges_ || order.objective == Objective::kCautious ||
              !order.sealed.empty();
+    floors_known_ = !state().seller().asks_by_goods() && !(terms_.cover && parted_);
     if (shelf_ != nullptr) FindAtHand();
+    for (std::uint32_t s = 0; s < state().services().size(); ++s) AddAtLeast(s);
   }
 
   const OrderUnits& units() const { return units_; }
@@ -103,6 +107,8 @@ class ParcelSets {
   const std::vector<NumberedAtHand>& at_hand() const { return at_hand_; }
   /// Sets that were packed or priced so far.
   std::int64_t looked_at() const { return looked_at_; }
+  /// Nothing: `GoodsPacker`.
+  const Packer* packer() const { return packer_; }
   /// Each set is ranked as a whole: what is asked cannot be told packaging by packaging.
   bool whole() const { return whole_; }
 
@@ -207,12 +213,27 @@ class ParcelSets {
     return parcels.front();
   }
 
+  /// A service as it is at least, whatever consignment a parcel is of: what is due once is due elsewhere.
+  const ServiceState& AtLeast(std::uint32_t service) const {
+    const auto found = at_least_.find(service);
+    return found == at_least_.end() ? state().services()[service] : found->second;
+  }
+  /// No parcel of these goods costs less in a packaging by a service, packaging included.
+  std::int64_t FloorOf(const ParcelSet& set, std::uint32_t service, const WorkingCandidate& parcel) const {
+    const WayToSend way{AtLeast(service), parcel};
+    if (!floors_known_) return set.pricer->WithPackaging(way, Amount()).value_or(Amount::Micros(kMostMicros)).micros();
+    return internal::FloorOf(*set.pricer, way, parcel.facts.weight).micros();
+  }
+  /// False where what is asked for hangs on the goods of a parcel: then prices have no floor.
+  bool floors_known() const { return floors_known_; }
+
   /// Every offer of the goods (FORMAT.md B3), for what is not told packaging by packaging.
   absl::StatusOr<std::vector<ParcelWay>> RankWhole(ParcelSet& set) const {
     absl::StatusOr<Candidates> candidates = FindCandidates(*set.goods, *set.fit, shelf_.get(), StateOf(*set.dispatch));
     if (!candidates.ok()) return candidates.status();
     absl::StatusOr<Offers> offers = FindOffers(*set.goods, *candidates, *set.pricer);
     if (!offers.ok()) return offers.status();
+    set.unshelved = std::move(candidates->all);
     std::vector<ParcelWay> ways;
     for (const Offer& offer : offers->offers) {
       ParcelWay way;
@@ -222,6 +243,11 @@ class ParcelSets {
       ways.push_back(way);
     }
     return ways;
+  }
+
+  /// A parcel by its packaging, which takes the goods; whole, where it may be cut down.
+  const WorkingCandidate& ParcelIn(const ParcelSet& set, std::uint32_t packaging) const {
+    return packaging == ParcelWay::kNone ? set.unshelved.front() : set.parcels[packaging].front();
   }
 
   /// What an offer counts as in the order of plans.
@@ -241,6 +267,24 @@ class ParcelSets {
   }
 
  private:
+  void AddAtLeast(std::uint32_t number) {
+    const ServiceState& service = state().services()[number];
+    if (!service.of_consignment()) return;
+    const CarrierState& carrier = state().CarrierOf(service);
+    ShipmentFacts any = state().FactsFor(carrier, Amount());
+    any.pieces = 0;
+    any.first = true;
+    ServiceState least = service;
+    least.rules =
+        LaneRules::Of(*service.compiled, {*carrier.edition->tariff, service.service().mode, service.zone, any});
+    for (LaneRules::Rule& at : least.rules.prices) at.waived = service.service().prices[at.index].once;
+    for (LaneRules::Surcharge& at : least.rules.surcharges) {
+      const ChargeRule& rule = *service.compiled->surcharges[at.index].rule;
+      at.waived = rule.once && !rule.less;
+    }
+    at_least_.emplace(number, std::move(least));
+  }
+
   void FindAtHand() {
     for (const Shelf::Own& own : shelf_->own) {
       if (own.on_hand && *own.on_hand <= 0) continue;
@@ -291,8 +335,8 @@ class ParcelSets {
   }
 
   absl::StatusOr<std::shared_ptr<const Dispatch>> CoveredAsItsShare(Request& request) {
-    if (!parted_ || !request.sealed.empty() || request.parcel) return dispatch_;
-    Int128 value = 0;
+    if (!parted_ || value_ == 0) return dispatch_;
+    Int128 value = request.parcel ? request.parcel->value.micros() : 0;
     for (const Item& item : request.goods) value += Int128(item.value.micros()) * item.quantity;
     const std::int64_t unit = dispatch_->currency().minor_unit();
     const Int128 whole = Int128(units_.request().cover->micros()) * value;
@@ -318,12 +362,14 @@ class ParcelSets {
   std::vector<NumberedAtHand> at_hand_;
   absl::flat_hash_map<UnitCounts, std::unique_ptr<ParcelSet>> sets_;
   std::map<std::int64_t, std::shared_ptr<const Dispatch>> covered_;
+  std::map<std::uint32_t, ServiceState> at_least_;
   std::int64_t value_ = 0;
   std::int64_t looked_at_ = 0;
   bool parted_ = false;
   bool ranges_ = false;
   bool soft_ = false;
   bool whole_ = false;
+  bool floors_known_ = true;
 };
 
 }  // namespace tarewise::internal

@@ -41,10 +41,7 @@ class ParcelWays {
   /// True where a price may hang on the other parcels.
   bool hangs() const { return hangs_; }
 
-  static bool HangsOnOthers(const ServiceState& service) {
-    static_cast<void>(service);
-    return false;
-  }
+  static bool HangsOnOthers(const ServiceState& service) { return service.of_consignment(); }
 
   /// The ways of one set that are known so far.
   struct List {
@@ -171,7 +168,9 @@ class ParcelWays {
     for (std::uint32_t s = 0; s < services_.size(); ++s) {
       if (!services_[s] || !HangsOnOthers(sets_.state().services()[s])) continue;
       ParcelWay way{.due = 0, .service = s, .floor = true};
-      if (sets_.at_hand().empty()) list.entries.push_back({way, List::Kind::kReady});
+      const bool unshelved = set.request->parcel || sets_.shelf() == nullptr;
+      if (unshelved && !set.unshelved.empty()) list.entries.push_back({way, List::Kind::kReady});
+      if (unshelved) continue;
       for (std::uint32_t p = 0; p < sets_.at_hand().size(); ++p) {
         way.packaging = p;
         if (sets_.Goes(set, p)) list.entries.push_back({way, List::Kind::kReady});
@@ -210,7 +209,7 @@ class ParcelWays {
       AddPriced(set, way, {&candidate, 1}, List::Kind::kNotPacked, list);
       return;
     }
-    way.due = FloorOf(*set.pricer, untried, candidate.facts.weight).micros();
+    way.due = FloorWith(set, way, candidate);
     way.floor = HangsOnOthers(service);
     if (way.floor || way.due < list.best[way.packaging])
       Push(list, way, way.floor && own_sides ? List::Kind::kNotPacked : List::Kind::kFloor);
@@ -225,9 +224,14 @@ class ParcelWays {
     }
     const WayToSend packed{service, parcels.front()};
     if (!parcels.front().cost_known || !set.pricer->MayTake(packed)) return;
-    way.due = FloorOf(*set.pricer, packed, parcels.front().facts.weight).micros();
+    way.due = FloorWith(set, way, parcels.front());
     way.floor = true;
     Push(list, way, List::Kind::kReady);
+  }
+
+  std::int64_t FloorWith(const ParcelSet& set, const ParcelWay& way, const WorkingCandidate& parcel) const {
+    const WayToSend to_send{set.pricer->dispatch().services()[way.service], parcel};
+    return sets_.FloorOf(set, way.service, parcel) + set.pricer->HandicapOf(to_send).micros();
   }
 
   // Whole, or cut down: the lower total.

@@ -14,9 +14,11 @@
 #include "absl/status/statusor.h"
 #include "tarewise/plans/internal/best_plans.h"
 #include "tarewise/plans/internal/consignments.h"
+#include "tarewise/plans/internal/order_bound.h"
 #include "tarewise/plans/internal/order_units.h"
 #include "tarewise/plans/internal/parcel_sets.h"
 #include "tarewise/plans/internal/parcel_ways.h"
+#include "tarewise/plans/internal/part_moves.h"
 #include "tarewise/plans/internal/part_search.h"
 #include "tarewise/plans/internal/plans_maker.h"
 #include "tarewise/plans/internal/set_floors.h"
@@ -33,6 +35,9 @@ inline absl::Status CheckPlanned(const Request& request, const Dispatch& dispatc
   if (absl::Status status = CheckSent(request); !status.ok()) return status;
   if (request.parcel)
     return InvalidAt("parcel", "found one sealed parcel, expected goods, or several under \"sealed\"");
+  if (request.consignment.others != 0) {
+    return InvalidAt("consignment", "found with an order that is to be planned, expected none: plans make their own");
+  }
   const bool parted = request.sealed.size() > 1 || (request.parcels && request.parcels->most > 1);
   const std::optional<Amount>& cash = dispatch.shipment().cash_on_delivery;
   if (parted && cash && cash->micros() > 0) {
@@ -68,17 +73,22 @@ class Planner {
   Planner& operator=(const Planner&) = delete;
 
   absl::StatusOr<Plans> Find() {
-    absl::StatusOr<Found> found = Seek({.most = static_cast<std::size_t>(asked_.most), .all_by = asked_.all_by},
-                                       static_cast<std::size_t>(asked_.plans));
+    const Limits limits{.most = static_cast<std::size_t>(asked_.most), .all_by = asked_.all_by};
+    absl::StatusOr<Found> found = Seek(limits, static_cast<std::size_t>(asked_.plans));
     if (!found.ok()) return found.status();
-    PlansMaker maker(request_, sets_, options_);
+    PlansMaker maker(request_, sets_, consignments_, options_);
     for (const FoundPlan& plan : found->best.plans()) {
       if (absl::Status status = maker.AddPlan(plan); !status.ok()) return status;
     }
     const bool any = !found->best.plans().empty();
-    maker.SetProved(found->proved, any && found->proved ? found->best.plans().front().due : found->at_least);
+    const std::int64_t best = any ? found->best.plans().front().due : kNoWay;
+    const bool proved = found->proved || (any && found->at_least >= best);
+    maker.SetProved(proved, proved ? best : std::min(found->at_least, best));
     if (request_->sealed.empty()) {
-      if (absl::Status status = AddSingle(maker); !status.ok()) return status;
+      if (absl::Status status = AddSingle(maker, *found); !status.ok()) return status;
+    }
+    if (!any) {
+      if (absl::Status status = AddObstacles(maker, limits, proved); !status.ok()) return status;
     }
     return std::move(maker).Take();
   }
@@ -88,6 +98,7 @@ class Planner {
   struct Limits {
     std::size_t most = 1;
     AllBy all_by = AllBy::kAny;
+    bool plenty = false;  // Of every packaging on hand.
   };
   struct Found {
     BestPlans best;
@@ -103,11 +114,19 @@ class Planner {
       ParcelWays ways(sets_, services, *floors);
       WayChooser chooser(ways, consignments_);
       chooser.SetSteps(options_.steps);
-      absl::Status status =
-          request_->sealed.empty() ? Part(limits, ways, *floors, chooser, found) : ChooseForSealed(chooser, found);
+      if (limits.plenty) chooser.TakePlenty();
+      absl::Status status = !request_->sealed.empty() ? ChooseForSealed(chooser, found)
+                            : EveryWay()              ? Part(limits, ways, *floors, chooser, found)
+                                                      : Move(limits, services, ways, chooser, found);
       if (!status.ok()) return status;
     }
     return found;
+  }
+
+  // True where each way to part the goods can be looked at.
+  bool EveryWay() const {
+    const SetNumbers::Size size = SetNumbers::SizeOf(units_);
+    return size.pairs <= options_.pairs;
   }
 
   // Which services may be used together.
@@ -144,6 +163,16 @@ class Planner {
     return absl::OkStatus();
   }
 
+  absl::Status Move(const Limits& limits, const std::vector<bool>& services, ParcelWays& ways, WayChooser& chooser,
+                    Found& found) {
+    ParcelSet& all = sets_.Of(units_.All());
+    PartMoves moves(ways, chooser, limits.most, options_.sets);
+    if (absl::Status status = moves.Find(found.best); !status.ok()) return status;
+    found.proved = false;
+    found.at_least = std::min(found.at_least, OrderBound(sets_, all, services).Of(limits.most));
+    return absl::OkStatus();
+  }
+
   absl::Status ChooseForSealed(WayChooser& chooser, Found& found) {
     if (sealed_.empty()) {
       for (const Parcel& parcel : request_->sealed) {
@@ -160,20 +189,165 @@ class Planner {
     return absl::OkStatus();
   }
 
-  absl::Status AddSingle(PlansMaker& maker) {
+  absl::Status AddSingle(PlansMaker& maker, const Found& found) {
+    for (std::size_t i = 0; i < found.best.plans().size() && asked_.all_by == AllBy::kAny; ++i) {
+      if (found.best.plans()[i].sets.size() > 1) continue;
+      maker.SetSingle(i);
+      return absl::OkStatus();
+    }
+    absl::StatusOr<std::optional<FoundPlan>> one = BestOf(units_.All());
+    if (!one.ok() || !*one) return one.status();
+    const absl::StatusOr<Amount> total = maker.TotalOf(**one);
+    if (!total.ok()) return total.status();
+    maker.SetSingle(*total);
+    return absl::OkStatus();
+  }
+
+  // The best way for one parcel with these goods, by whatever service.
+  absl::StatusOr<std::optional<FoundPlan>> BestOf(const UnitCounts& counts) {
     const std::vector<bool> services(sets_.state().services().size(), true);
     const absl::StatusOr<SetFloors> floors = FloorsOf(services);
     if (!floors.ok()) return floors.status();
     ParcelWays ways(sets_, services, *floors);
     WayChooser chooser(ways, consignments_);
     chooser.SetSteps(options_.steps);
-    absl::StatusOr<std::optional<FoundPlan>> one = chooser.Choose({&sets_.Of(units_.All())}, kNoWay);
-    if (!one.ok()) return one.status();
-    if (!*one) return absl::OkStatus();
-    const absl::StatusOr<Amount> total = maker.TotalOf(**one);
-    if (!total.ok()) return total.status();
-    maker.SetSingle(*total);
+    return chooser.Choose({&sets_.Of(counts)}, kNoWay);
+  }
+
+  // ---- what stands in the way ----
+
+  absl::Status AddObstacles(PlansMaker& maker, const Limits& limits, bool proved) {
+    bool any = false;
+    if (request_->sealed.empty()) {
+      for (std::size_t k = 0; k < units_.size(); ++k) {
+        absl::StatusOr<std::optional<FoundPlan>> alone = BestOf(units_.One(k));
+        if (!alone.ok()) return alone.status();
+        if (*alone) continue;
+        any = true;
+        if (absl::Status status = AddNothingTakes(maker, k); !status.ok()) return status;
+      }
+    } else {
+      for (std::size_t i = 0; i < sealed_.size(); ++i) {
+        const absl::StatusOr<bool> taken = AddIfNothingTakes(maker, i);
+        if (!taken.ok()) return taken.status();
+        any = any || !*taken;
+      }
+    }
+    if (any) return absl::OkStatus();
+    if (!proved) {
+      maker.AddObstacle({Obstacle::kNotFound,
+                         "the search ended before a plan was found; none is known to be impossible",
+                         {},
+                         std::nullopt,
+                         std::nullopt});
+      return absl::OkStatus();
+    }
+    // What alone, were it not asked for, would leave a plan; where nothing alone does, all of it.
+    for (const bool together : {false, true}) {
+      const absl::StatusOr<bool> found = AddLimits(maker, limits, together);
+      if (!found.ok()) return found.status();
+      if (*found) return absl::OkStatus();
+    }
+    maker.AddObstacle(
+        {Obstacle::kNotFound, "no plan was found, in however many parcels", {}, std::nullopt, std::nullopt});
     return absl::OkStatus();
+  }
+
+  absl::StatusOr<bool> AddLimits(PlansMaker& maker, const Limits& limits, bool together) {
+    Limits loose = limits;
+    if (together) loose = {.most = MostUnits(), .all_by = AllBy::kAny, .plenty = true};
+    bool any = false;
+    auto look = [&](const Limits& with) -> absl::StatusOr<std::optional<std::size_t>> {
+      absl::StatusOr<Found> found = Seek(with, 1);
+      if (!found.ok()) return found.status();
+      if (found->best.plans().empty()) return std::optional<std::size_t>();
+      return std::optional<std::size_t>(found->best.plans().front().sets.size());
+    };
+    auto numbered = [](const NumberedAtHand& at_hand) { return at_hand.on_hand.has_value(); };
+    if (std::any_of(sets_.at_hand().begin(), sets_.at_hand().end(), numbered)) {
+      Limits plenty = loose;
+      plenty.plenty = true;
+      const absl::StatusOr<std::optional<std::size_t>> found = look(plenty);
+      if (!found.ok()) return found.status();
+      if (*found) {
+        any = true;
+        maker.AddObstacle({Obstacle::kNotOnHand,
+                           "there are not enough of the packagings that the goods go into",
+                           {},
+                           std::nullopt,
+                           std::nullopt});
+      }
+    }
+    if (request_->sealed.empty()) {
+      std::optional<std::int32_t> need;
+      Limits more = loose;
+      for (more.most = limits.most + 1; !need && more.most <= MostUnits(); ++more.most) {
+        const absl::StatusOr<std::optional<std::size_t>> found = look(more);
+        if (!found.ok()) return found.status();
+        if (*found) need = static_cast<std::int32_t>(**found);
+      }
+      if (need) {
+        any = true;
+        maker.AddObstacle(
+            {Obstacle::kMoreParcels,
+             "at most " + std::to_string(limits.most) + " may go, and " + std::to_string(*need) + " are needed",
+             {},
+             std::nullopt,
+             need});
+      }
+    }
+    if (limits.all_by != AllBy::kAny) {
+      Limits by_any = loose;
+      by_any.all_by = AllBy::kAny;
+      const absl::StatusOr<std::optional<std::size_t>> found = look(by_any);
+      if (!found.ok()) return found.status();
+      if (*found) {
+        any = true;
+        maker.AddObstacle(
+            {Obstacle::kNotByOne,
+             std::string("no one ") + std::string(kAllByNames[static_cast<int>(limits.all_by)]) + " takes all parcels",
+             {},
+             std::nullopt,
+             std::nullopt});
+      }
+    }
+    return any;
+  }
+
+  std::size_t MostUnits() const {
+    std::size_t units = 0;
+    for (const OrderUnits::Kind& kind : units_.kinds()) units += kind.count;
+    return std::min(units, static_cast<std::size_t>(kMostParcels));
+  }
+
+  absl::Status AddNothingTakes(PlansMaker& maker, std::size_t kind) {
+    ParcelSet& set = sets_.Of(units_.One(kind));
+    const std::vector<PlannedGoods> goods = units_.GoodsOf(set.counts);
+    absl::StatusOr<Ranking> alone = Rank(set.dispatch, sets_.shelf(), sets_.RequestFor(set, goods),
+                                         {.thresholds = false, .packer = options_.packer});
+    if (!alone.ok()) return alone.status();
+    std::string text = "nothing takes ";
+    for (std::size_t i = 0; i < goods.size(); ++i) {
+      const std::string& title = request_->goods[goods[i].item].title;
+      text += (i == 0 ? "" : " with ") + ("goods/" + std::to_string(goods[i].item));
+      if (!title.empty()) text += " (" + title + ")";
+    }
+    maker.AddObstacle({Obstacle::kNothingTakes, text + (goods.size() > 1 ? ", which must travel together" : ""), goods,
+                       *std::move(alone), std::nullopt});
+    return absl::OkStatus();
+  }
+
+  absl::StatusOr<bool> AddIfNothingTakes(PlansMaker& maker, std::size_t sealed) {
+    absl::StatusOr<Ranking> alone = Rank(sealed_[sealed]->dispatch, sets_.shelf(), *sealed_[sealed]->request,
+                                         {.thresholds = false, .packer = options_.packer});
+    if (!alone.ok()) return alone.status();
+    if (!alone->offers().empty()) return true;
+    maker.AddObstacle({Obstacle::kNothingTakes,
+                       "nothing takes sealed/" + std::to_string(sealed),
+                       {},
+                       *std::move(alone),
+                       std::nullopt});
+    return false;
   }
 
   std::shared_ptr<const Request> request_;

@@ -11,6 +11,7 @@
 
 #include "absl/status/status.h"
 #include "absl/status/statusor.h"
+#include "tarewise/plans/internal/consignments.h"
 #include "tarewise/plans/internal/order_units.h"
 #include "tarewise/plans/internal/parcel_sets.h"
 #include "tarewise/plans/internal/way_chooser.h"
@@ -24,8 +25,9 @@ namespace tarewise::internal {
 /// the search took it for.
 class PlansMaker {
  public:
-  PlansMaker(std::shared_ptr<const Request> request, ParcelSets& sets, const PlanOptions& options)
-      : sets_(sets), options_(options) {
+  PlansMaker(std::shared_ptr<const Request> request, ParcelSets& sets, const Consignments& consignments,
+             const PlanOptions& options)
+      : sets_(sets), consignments_(consignments), options_(options) {
     plans_.request_ = std::move(request);
     plans_.currency_ = sets.dispatch()->currency();
     plans_.estimate_ = sets.shelf() == nullptr && plans_.request_->sealed.empty();
@@ -47,6 +49,7 @@ class PlansMaker {
     }
     if (due != found.due) return absl::InternalError("a plan costs something else than its parcels together");
     AddUp(plan);
+    AddOnce(found, plan);
     plans_.plans_.push_back(std::move(plan));
     return absl::OkStatus();
   }
@@ -57,6 +60,8 @@ class PlansMaker {
     if (!parcel.ok()) return parcel.status();
     return parcel->offer().total;
   }
+  /// A plan that was added, by its place, is of one parcel.
+  void SetSingle(std::size_t plan) { plans_.single_ = plans_.plans_[plan].total; }
   void SetSingle(Amount total) { plans_.single_ = total; }
   void SetProved(bool proved, std::int64_t at_least) {
     plans_.proved_ = proved;
@@ -128,7 +133,22 @@ class PlansMaker {
     if (!plan.at_risk) plan.total_at_risk.reset();
   }
 
+  // What the first parcel of each consignment bears for all.
+  static void AddOnce(const FoundPlan& found, Plan& plan) {
+    for (std::size_t i = 0; i < plan.parcels.size(); ++i) {
+      const Ranking& ranking = plan.parcels[i].ranking;
+      if (!found.ways[i].floor || ranking.request().consignment.others == 0) continue;
+      if (!ranking.request().consignment.first) continue;
+      const Offer& offer = plan.parcels[i].offer();
+      for (const Charge& charge : offer.charges) {
+        if (!charge.basis.once) continue;
+        plan.once.push_back({i, offer.carrier, offer.service, charge.code, charge.title, charge.amount});
+      }
+    }
+  }
+
   ParcelSets& sets_;
+  const Consignments& consignments_;
   const PlanOptions& options_;
   Plans plans_;
 };

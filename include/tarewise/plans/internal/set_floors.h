@@ -36,16 +36,15 @@ class SetFloors {
       weights_.push_back(weight);
       total_ += weight * kind.count;
     }
-    // Which extras may be taken off hangs on the goods where rules of the seller's own ask for some.
-    const bool by_goods = pricer.dispatch().seller().asks_by_goods();
     const std::vector<Least> ways = LeastOf(sets, pricer.dispatch(), services);
     std::vector<std::int64_t> of_service(services.size());
     for (std::size_t i = 0; i < kKnots; ++i) {
       const auto weight = static_cast<std::int64_t>(Int128(total_) * i / kKnots);
       std::fill(of_service.begin(), of_service.end(), kNoWay);
       for (const Least& way : ways) {
-        const Amount floor =
-            by_goods ? Amount() : FloorOf(pricer, {*way.service, way.parcel}, std::max<std::int64_t>(weight, 1));
+        const Amount floor = sets.floors_known()
+                                 ? FloorOf(pricer, {*way.service, way.parcel}, std::max<std::int64_t>(weight, 1))
+                                 : Amount();
         std::int64_t& least = of_service[way.number];
         least = std::min(least, floor.micros());
       }
@@ -91,7 +90,7 @@ class SetFloors {
       const ServiceState& service = state.services()[s];
       if (!services[s] || service.out) continue;
       if (sets.shelf() == nullptr) {
-        out.emplace_back(s, &service);
+        out.emplace_back(s, &sets.AtLeast(s));
         continue;
       }
       std::optional<Amount> own;
@@ -108,8 +107,8 @@ class SetFloors {
         const OwnCost cost = OwnCostOf(*at_hand.packaging, sets.shelf()->currency, state);
         if (cost.known) own = std::min(own.value_or(cost.cost), cost.cost);
       }
-      if (own) out.emplace_back(s, &service).parcel.own_cost = *own;
-      if (issued) out.emplace_back(s, &service).parcel.issued_cost = *issued;
+      if (own) out.emplace_back(s, &sets.AtLeast(s)).parcel.own_cost = *own;
+      if (issued) out.emplace_back(s, &sets.AtLeast(s)).parcel.issued_cost = *issued;
     }
     return out;
   }

@@ -30,6 +30,10 @@ class WayChooser {
 
   /// Looks no further than `steps` ways in all calls together.
   void SetSteps(std::int64_t steps) { steps_ = steps; }
+  /// As though there were plenty of every packaging that is on hand.
+  void TakePlenty() { plenty_ = true; }
+  /// True where a packaging ran out on the way.
+  bool ran_out() const { return ran_out_; }
   /// True where it could not look at all that it was asked about.
   bool cut_short() const { return cut_short_; }
 
@@ -78,7 +82,10 @@ class WayChooser {
       }
       if (way.packaging != ParcelWay::kNone) {
         const std::optional<std::int64_t>& on_hand = ways_.sets().at_hand()[way.packaging].on_hand;
-        if (on_hand && taken_[way.packaging] >= *on_hand) continue;
+        if (on_hand && !plenty_ && taken_[way.packaging] >= *on_hand) {
+          ran_out_ = true;
+          continue;
+        }
         ++taken_[way.packaging];
       }
       chosen_.push_back(way);
@@ -116,6 +123,8 @@ class WayChooser {
   std::int64_t steps_ = 0;
   bool found_ = false;
   bool cut_short_ = false;
+  bool plenty_ = false;
+  bool ran_out_ = false;
 };
 
 }  // namespace tarewise::internal

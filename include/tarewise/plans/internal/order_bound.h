@@ -1,0 +1,140 @@
+#ifndef TAREWISE_PLANS_INTERNAL_ORDER_BOUND_H_
+#define TAREWISE_PLANS_INTERNAL_ORDER_BOUND_H_
+
+#include <algorithm>
+#include <array>
+#include <cstddef>
+#include <cstdint>
+#include <vector>
+
+#include "tarewise/parcel/packaging.h"
+#include "tarewise/plans/internal/parcel_sets.h"
+#include "tarewise/ranking/internal/price_floor.h"
+#include "tarewise/ranking/internal/request_goods.h"
+#include "tarewise/units/rounding.h"
+
+namespace tarewise::internal {
+
+/// The greatest volume of goods that a packaging can hold, however they lie, in nm3; -1: any.
+inline Int128 VolumeAtMost(const Packaging& packaging) {
+  const Int128 a = packaging.inside[0].nanometres();
+  const Int128 b = packaging.inside[1].nanometres();
+  switch (packaging.kind) {
+    case PackagingKind::kCarton:
+    case PackagingKind::kEnvelope:
+      return a * b * packaging.inside[2].nanometres();
+    case PackagingKind::kMailer: {
+      // A box of thickness t: t (a - t) is at most a quarter of a squared.
+      const Int128 width = std::min(a, b);
+      return width * width * std::max(a, b) / 4 + 1;
+    }
+    case PackagingKind::kTube:
+      return a * a * b;
+    case PackagingKind::kBare:
+      break;
+  }
+  return -1;
+}
+
+/// What all parcels of an order cost together at least, told from its weight and volume alone: for so many parcels a
+/// dynamic programme over how much of the two each takes, in so many parts of the whole.
+class OrderBound {
+ public:
+  /// `all`: the whole order, made ready. `services`: which may be used.
+  OrderBound(const ParcelSets& sets, const ParcelSet& all, const std::vector<bool>& services) {
+    const RequestGoods& goods = *all.goods;
+    for (const PackUnit& unit : goods.units()) {
+      // Soft goods are pressed by a model of their own: they take no room here.
+      if (!unit.soft) volume_ += Int128(unit.sides[0]) * unit.sides[1] * unit.sides[2];
+    }
+    weight_ = goods.weight();
+    const DispatchState& state = sets.state();
+    for (std::vector<std::int64_t>& row : least_) row.assign(kParts + 1, kNoWay);
+    for (std::size_t p = 0; p < sets.at_hand().size(); ++p) {
+      const Packaging& packaging = *sets.at_hand()[p].packaging;
+      const Int128 holds = VolumeAtMost(packaging);
+      std::size_t rows = 0;  // So many parts of the volume may go in.
+      while (rows <= kParts && (holds < 0 || volume_ * rows <= holds * kParts)) ++rows;
+      if (rows > 0) TakeIn(sets, all, p, rows, services);
+    }
+    if (sets.shelf() == nullptr) {
+      WorkingCandidate none;
+      none.facts = goods.facts();
+      for (std::uint32_t s = 0; s < services.size(); ++s) {
+        if (!services[s] || state.services()[s].out) continue;
+        for (std::size_t w = 0; w <= kParts; ++w) {
+          none.facts.weight = std::max<std::int64_t>(PartOfWeight(w), 1);
+          for (std::vector<std::int64_t>& row : least_) row[w] = std::min(row[w], sets.FloorOf(all, s, none));
+        }
+      }
+    }
+    // What holds for less holds for more.
+    for (std::size_t v = kParts + 1; v-- > 0;) {
+      for (std::size_t w = kParts + 1; w-- > 0;) {
+        if (v < kParts) least_[v][w] = std::min(least_[v][w], least_[v + 1][w]);
+        if (w < kParts) least_[v][w] = std::min(least_[v][w], least_[v][w + 1]);
+      }
+    }
+  }
+
+  /// No plan of at most so many parcels costs less; `kNoWay` where there is none.
+  std::int64_t Of(std::size_t most) const {
+    Grid together = least_;
+    std::int64_t bound = least_[kParts][kParts];
+    for (std::size_t m = 2; m <= most && m <= kParts; ++m) {
+      Grid more;
+      for (std::size_t v = 0; v <= kParts; ++v) {
+        more[v].assign(kParts + 1, kNoWay);
+        for (std::size_t w = 0; w <= kParts; ++w) {
+          for (std::size_t a = 0; a <= v; ++a) {
+            for (std::size_t b = 0; b <= w; ++b) {
+              more[v][w] = std::min(more[v][w], AddDue(least_[a][b], together[v - a][w - b]));
+            }
+          }
+        }
+      }
+      together = std::move(more);
+      // Each parcel takes less than one part more than is counted.
+      const std::size_t counted = kParts + 1 - m;
+      bound = std::min(bound, together[counted][counted]);
+    }
+    if (most > kParts) bound = std::min(bound, AddDue(least_[0][0], least_[0][0]));
+    return bound;
+  }
+
+ private:
+  static constexpr std::size_t kParts = 20;
+  using Grid = std::array<std::vector<std::int64_t>, kParts + 1>;
+
+  std::int64_t PartOfWeight(std::size_t parts) const {
+    return static_cast<std::int64_t>(Int128(weight_) * parts / kParts);
+  }
+
+  void TakeIn(const ParcelSets& sets, const ParcelSet& all, std::size_t p, std::size_t rows,
+              const std::vector<bool>& services) {
+    CandidateFinder finder(*all.goods, *all.fit, sets.shelf().get(), sets.state());
+    WorkingCandidate parcel = finder.In(sets.at_hand()[p]);
+    const std::int64_t around = parcel.weight_floor;
+    for (std::uint32_t s = 0; s < services.size(); ++s) {
+      if (!services[s] || sets.state().services()[s].out) continue;
+      if (!sets.state().PackagingAllowed(sets.state().services()[s].service(),
+                                         sets.state().CarrierOf(sets.state().services()[s]), parcel.facts)) {
+        continue;
+      }
+      for (std::size_t w = 0; w <= kParts; ++w) {
+        parcel.facts.weight = std::max<std::int64_t>(PartOfWeight(w) + around, 1);
+        const std::int64_t floor = sets.FloorOf(all, s, parcel);
+        std::int64_t& least = least_[rows - 1][w];
+        least = std::min(least, floor);
+      }
+    }
+  }
+
+  Int128 volume_ = 0;
+  std::int64_t weight_ = 0;
+  Grid least_;  // By parts of the volume and of the weight that a parcel holds at least.
+};
+
+}  // namespace tarewise::internal
+
+#endif  // TAREWISE_PLANS_INTERNAL_ORDER_BOUND_H_
