@@ -15,27 +15,6 @@
 
 namespace tarewise::internal {
 
-/// The greatest volume of goods that a packaging can hold, however they lie, in nm3; -1: any.
-inline Int128 VolumeAtMost(const Packaging& packaging) {
-  const Int128 a = packaging.inside[0].nanometres();
-  const Int128 b = packaging.inside[1].nanometres();
-  switch (packaging.kind) {
-    case PackagingKind::kCarton:
-    case PackagingKind::kEnvelope:
-      return a * b * packaging.inside[2].nanometres();
-    case PackagingKind::kMailer: {
-      // A box of thickness t: t (a - t) is at most a quarter of a squared.
-      const Int128 width = std::min(a, b);
-      return width * width * std::max(a, b) / 4 + 1;
-    }
-    case PackagingKind::kTube:
-      return a * a * b;
-    case PackagingKind::kBare:
-      break;
-  }
-  return -1;
-}
-
 /// What all parcels of an order cost together at least, told from its weight and volume alone: for so many parcels a
 /// dynamic programme over how much of the two each takes, in so many parts of the whole.
 class OrderBound {

@@ -67,6 +67,27 @@ struct ParcelSet {
   bool may_travel = true;
 };
 
+/// The greatest volume of goods that a packaging can hold, however they lie, in nm3; -1: any.
+inline Int128 VolumeAtMost(const Packaging& packaging) {
+  const Int128 a = packaging.inside[0].nanometres();
+  const Int128 b = packaging.inside[1].nanometres();
+  switch (packaging.kind) {
+    case PackagingKind::kCarton:
+    case PackagingKind::kEnvelope:
+      return a * b * packaging.inside[2].nanometres();
+    case PackagingKind::kMailer: {
+      // A box of thickness t: t (a - t) is at most a quarter of a squared.
+      const Int128 width = std::min(a, b);
+      return width * width * std::max(a, b) / 4 + 1;
+    }
+    case PackagingKind::kTube:
+      return a * a * b;
+    case PackagingKind::kBare:
+      break;
+  }
+  return -1;
+}
+
 /// A packaging that can be taken, and how many times.
 struct NumberedAtHand : AtHand {
   std::optional<std::int64_t> on_hand;
@@ -107,6 +128,11 @@ class ParcelSets {
   const std::vector<NumberedAtHand>& at_hand() const { return at_hand_; }
   /// Sets that were packed or priced so far.
   std::int64_t looked_at() const { return looked_at_; }
+  /// From now on sets of many goods are packed with less patience: for who cannot look at every way anyway. Fewer
+  /// packagings may take them then, and none takes more.
+  void BeQuick() { quick_ = true; }
+  bool quick() const { return quick_; }
+
   /// Nothing: `GoodsPacker`.
   const Packer* packer() const { return packer_; }
   /// Each set is ranked as a whole: what is asked cannot be told packaging by packaging.
@@ -166,14 +192,13 @@ class ParcelSets {
     absl::StatusOr<RequestGoods> goods = RequestGoods::Of(*set.request);
     if (!goods.ok()) return goods.status();
     set.goods.emplace(*std::move(goods));
-    set.fit.emplace(*set.goods, packer_);
+    set.fit.emplace(*set.goods, packer_ == nullptr && quick_ && set.units > kQuickly ? &quick_packer_ : packer_);
     set.pricer.emplace(StateOf(*set.dispatch), set.goods->facts(), set.goods->value());
     set.goes.assign(at_hand_.size(), ParcelSet::Goes::kNotAsked);
     set.parcels.resize(at_hand_.size());
     set.untried.resize(at_hand_.size());
-    if (!set.counts.empty()) InheritRefusals(set);
     set.ready = true;
-    return absl::OkStatus();
+    return set.counts.empty() || whole_ ? absl::OkStatus() : RuleOut(set);
   }
 
   /// True where the goods may go into the packaging; packed at most once.
@@ -183,7 +208,6 @@ class ParcelSets {
     const NumberedAtHand& at_hand = at_hand_[packaging];
     goes = ParcelSet::Goes::kNever;
     if (at_hand.packaging->kind == PackagingKind::kBare && !set.goods->bare_allowed()) return false;
-    if (set.units > 1 && HoldsNot(set, packaging)) return false;
     Packing packing = set.fit->AtMost(*at_hand.packaging);
     if (packing.fit != Fit::kFits) {
       // What is not known of a set says nothing of a greater one, nor does the model of a pillow of other goods.
@@ -297,40 +321,39 @@ class ParcelSets {
     }
   }
 
-  // True where one of the units alone, or their volume, tells that they do not go in.
-  bool HoldsNot(const ParcelSet& set, std::size_t packaging) {
-    for (std::size_t k = 0; k < set.counts.size(); ++k) {
-      if (set.counts[k] == 0) continue;
-      ParcelSet& one = Of(units_.One(k));
-      if (&one == &set || !MakeReady(one).ok()) continue;
-      if (!Goes(one, packaging) && one.goes[packaging] == ParcelSet::Goes::kNever) return true;
-    }
-    const Packaging& carton = *at_hand_[packaging].packaging;
-    if (carton.kind != PackagingKind::kCarton) return false;
-    Int128 volume = 0;
-    for (const PackUnit& unit : set.goods->units_most()) {
-      volume += Int128(unit.sides[0]) * unit.sides[1] * unit.sides[2];
-    }
-    const std::array<Length, 3>& in = carton.inside;
-    return volume > Int128(in[0].nanometres()) * in[1].nanometres() * in[2].nanometres();
-  }
-
-  // What a smaller set does not go into, a greater one does not either.
-  void InheritRefusals(ParcelSet& set) const {
+  // What a smaller set does not go into, a greater one does not either; nor what is smaller than the goods.
+  absl::Status RuleOut(ParcelSet& set) {
     UnitCounts smaller = set.counts;
     for (std::size_t k = 0; k < smaller.size(); ++k) {
       if (set.counts[k] == 0) continue;
+      ParcelSet& one = Of(units_.One(k));
+      if (&one == &set) continue;
+      if (absl::Status status = MakeReady(one); !status.ok()) return status;
+      for (std::size_t p = 0; p < at_hand_.size(); ++p) Goes(one, p);
+      InheritFrom(one, set);
       --smaller[k];
-      InheritFrom(smaller, set);
+      if (const auto found = sets_.find(smaller); found != sets_.end()) InheritFrom(*found->second, set);
       ++smaller[k];
-      InheritFrom(units_.One(k), set);
     }
+    Int128 volume = 0;
+    for (const PackUnit& unit : set.goods->units_most()) {
+      // Soft goods are pressed by a model of their own.
+      if (!unit.soft) volume += Int128(unit.sides[0]) * unit.sides[1] * unit.sides[2];
+    }
+    for (std::size_t p = 0; p < at_hand_.size(); ++p) {
+      const Int128 holds = VolumeAtMost(*at_hand_[p].packaging);
+      if (holds < 0) continue;
+      if (volume > holds) set.goes[p] = ParcelSet::Goes::kNever;
+      // Where not every way is looked at anyway, what is nearly full is left alone: it is long in the search.
+      if (quick_ && set.units > kQuickly && volume * 100 > holds * 92) set.goes[p] = ParcelSet::Goes::kNever;
+    }
+    return absl::OkStatus();
   }
-  void InheritFrom(const UnitCounts& smaller, ParcelSet& set) const {
-    const auto found = sets_.find(smaller);
-    if (found == sets_.end() || !found->second->ready || found->second.get() == &set) return;
+  void InheritFrom(const ParcelSet& smaller, ParcelSet& set) const {
+    if (!smaller.ready || &smaller == &set) return;
     for (std::size_t p = 0; p < set.goes.size(); ++p) {
-      if (found->second->goes[p] == ParcelSet::Goes::kNever) set.goes[p] = ParcelSet::Goes::kNever;
+      const ParcelSet::Goes goes = smaller.goes[p];
+      if (goes == ParcelSet::Goes::kNever || (quick_ && goes == ParcelSet::Goes::kNo)) set.goes[p] = goes;
     }
   }
 
@@ -370,6 +393,9 @@ class ParcelSets {
   bool soft_ = false;
   bool whole_ = false;
   bool floors_known_ = true;
+  bool quick_ = false;
+  static constexpr std::int64_t kQuickly = 6;
+  GoodsPacker quick_packer_{ArrangeBudget{.nodes = 100}};
 };
 
 }  // namespace tarewise::internal

@@ -80,6 +80,16 @@ class ParcelWays {
     return place < list.ways.size() ? &list.ways[place] : nullptr;
   }
 
+  /// Prices services as far as the next way hangs on whether the goods go in; packs nothing. What it costs at least.
+  absl::StatusOr<std::int64_t> PriceOnly(ParcelSet& set) {
+    List& list = Of(set);
+    while (!list.begun ||
+           (list.ways.empty() && !list.entries.empty() && list.entries.front().kind == List::Kind::kServices)) {
+      if (absl::Status status = Refine(set); !status.ok()) return status;
+    }
+    return list.ways.empty() ? NextAtLeast(set) : list.ways.front().due;
+  }
+
   /// One step towards the next way: packs or prices what could be the cheapest.
   absl::Status Refine(ParcelSet& set) {
     List& list = Of(set);

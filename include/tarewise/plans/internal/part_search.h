@@ -49,6 +49,7 @@ class PartSearch {
     if (absl::Status status = Finish(); !status.ok()) return status;
     Learn(all, SetOf(all));
     parts_.clear();
+    if (absl::Status status = PriceWhatMatters(all); !status.ok()) return status;
     at_least_ = RestOf(all, limit_);
     const absl::StatusOr<std::int64_t> found = Go(all, limit_, 0);
     if (!found.ok()) return found.status();
@@ -92,6 +93,24 @@ class PartSearch {
       rest_.push_back(std::move(more));
     }
     limit_ = most;
+  }
+
+  // Prices the sets that may be part of a plan that belongs among the best, without packing them: that is dearer.
+  absl::Status PriceWhatMatters(std::size_t all) {
+    if (sets_.whole()) return absl::OkStatus();
+    for (std::size_t n = 1; n < all; ++n) {
+      const std::int64_t bound = AddDue(least_[n], RestOf(all - n, limit_ - 1));
+      if (best_->Hopeless(bound, 2)) continue;
+      if (used_ + 1 > steps_) break;
+      ++used_;
+      ParcelSet& set = SetOf(n);
+      const absl::StatusOr<std::int64_t> due = ways_.PriceOnly(set);
+      if (!due.ok()) return due.status();
+      least_[n] = std::max(least_[n], *due);
+    }
+    rest_.clear();
+    MakeRest(limit_);
+    return absl::OkStatus();
   }
 
   ParcelSet& SetOf(std::size_t number) {

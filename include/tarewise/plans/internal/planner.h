@@ -166,6 +166,7 @@ class Planner {
   absl::Status Move(const Limits& limits, const std::vector<bool>& services, ParcelWays& ways, WayChooser& chooser,
                     Found& found) {
     ParcelSet& all = sets_.Of(units_.All());
+    sets_.BeQuick();
     PartMoves moves(ways, chooser, limits.most, options_.sets);
     if (absl::Status status = moves.Find(found.best); !status.ok()) return status;
     found.proved = false;

@@ -47,7 +47,9 @@ class PlansMaker {
         before[k] = static_cast<std::uint16_t>(before[k] + found.sets[i]->counts[k]);
       }
     }
-    if (due != found.due) return absl::InternalError("a plan costs something else than its parcels together");
+    // A quick search may have taken a parcel for dearer than it is.
+    if (due > found.due || (due < found.due && !sets_.quick()))
+      return absl::InternalError("a plan costs something else than its parcels together");
     AddUp(plan);
     AddOnce(found, plan);
     plans_.plans_.push_back(std::move(plan));
