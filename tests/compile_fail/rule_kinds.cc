@@ -64,7 +64,7 @@ struct PriceRule<compile_fail::SomePrice<kOpen>> {
   requires(kOpen != 2);
   static void Identity(const P&, IdentityBytes&)
   requires(kOpen != 3);
-  static std::int64_t Least(const P&, ZoneId, std::int64_t)
+  static std::int64_t Least(const P&, ZoneId, const WeightsAtLeast&)
   requires(kOpen != 4);
   static std::int64_t Certain(const P&, ZoneId)
   requires(kOpen != 5);

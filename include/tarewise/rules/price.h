@@ -64,9 +64,9 @@ inline void PutPrice(const Price& price, IdentityBytes& out) {
   AskPrice(price, [&out](auto rule, const auto& one) { rule.Identity(one, out); });
 }
 
-/// No parcel of this billable weight or more pays less in the zone; kNotOffered: there is nothing to pay.
-inline std::int64_t LeastOf(const Price& price, ZoneId zone, std::int64_t billable) {
-  return AskPrice(price, [=](auto rule, const auto& one) { return rule.Least(one, zone, billable); });
+/// No parcel of these weights or more pays less in the zone; kNotOffered: there is nothing to pay.
+inline std::int64_t LeastOf(const Price& price, ZoneId zone, const WeightsAtLeast& from) {
+  return AskPrice(price, [&](auto rule, const auto& one) { return rule.Least(one, zone, from); });
 }
 
 /// What every parcel pays in the zone; 0 where that depends on the parcel.

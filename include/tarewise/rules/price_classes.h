@@ -59,7 +59,7 @@ struct PriceRule<ClassPrice> : OwnAmount, SameEveryDay, NothingCertain, InGrid, 
   }
 
   // Rows that a billable weight is past cannot be its own; of other measures it says nothing.
-  static std::int64_t Least(const ClassPrice& classes, ZoneId zone, std::int64_t billable) {
+  static std::int64_t Least(const ClassPrice& classes, ZoneId zone, const WeightsAtLeast& from) {
     const std::uint16_t column = classes.ColumnOf(zone);
     if (column == ClassPrice::kNoColumn) return kNotOffered;
     std::int64_t least = kNotOffered;
@@ -68,7 +68,7 @@ struct PriceRule<ClassPrice> : OwnAmount, SameEveryDay, NothingCertain, InGrid, 
       if (amount == kNotOffered || (least != kNotOffered && amount >= least)) continue;
       bool past = false;
       for (std::size_t axis = 0; axis < classes.by.size(); ++axis) {
-        past = past || (classes.by[axis].measure == Measure::kBillableWeight && classes.bound(row, axis) < billable);
+        past = past || classes.bound(row, axis) < from.Of(classes.by[axis].measure);
       }
       if (!past) least = amount;
     }

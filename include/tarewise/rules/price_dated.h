@@ -24,7 +24,7 @@ struct PriceRule<DatedPrice> : NoPriceCuts, OwnAmount, NothingCertain, NoGrid, N
     return value.micros;
   }
   static std::optional<std::uint32_t> ByDate(const DatedPrice& price) { return price.by_date; }
-  static std::int64_t Least(const DatedPrice&, ZoneId, std::int64_t) { return 0; }
+  static std::int64_t Least(const DatedPrice&, ZoneId, const WeightsAtLeast&) { return 0; }
   static bool CoversAll(const DatedPrice&, const std::vector<bool>*) { return false; }
   static void Identity(const DatedPrice&, IdentityBytes&) {}
   static std::string Words(const DatedPrice&) { return "an amount by date"; }

@@ -18,7 +18,7 @@ struct PriceRule<FlatPrice> : NoPriceCuts, OwnAmount, SameEveryDay, NoGrid, NoCo
   static constexpr Basis::Kind kBasis = Basis::Kind::kFlat;
 
   static std::int64_t At(const FlatPrice& price, const PointFacts&, Basis*) { return price.amount.micros(); }
-  static std::int64_t Least(const FlatPrice& price, ZoneId, std::int64_t) { return price.amount.micros(); }
+  static std::int64_t Least(const FlatPrice& price, ZoneId, const WeightsAtLeast&) { return price.amount.micros(); }
   static std::int64_t Certain(const FlatPrice& price, ZoneId) { return price.amount.micros(); }
   static bool CoversAll(const FlatPrice&, const std::vector<bool>*) { return true; }
   static void Identity(const FlatPrice& price, IdentityBytes& out) { out.Put(price.amount); }
@@ -31,7 +31,7 @@ struct PriceRule<ZonePrice> : NoPriceCuts, OwnAmount, SameEveryDay, NoGrid, Bill
   static constexpr Basis::Kind kBasis = Basis::Kind::kZone;
 
   static std::int64_t At(const ZonePrice& price, const PointFacts& at, Basis*) { return Of(price, at.lane.zone); }
-  static std::int64_t Least(const ZonePrice& price, ZoneId zone, std::int64_t) { return Of(price, zone); }
+  static std::int64_t Least(const ZonePrice& price, ZoneId zone, const WeightsAtLeast&) { return Of(price, zone); }
   static std::int64_t Certain(const ZonePrice& price, ZoneId zone) {
     const std::int64_t amount = Of(price, zone);
     return amount == kNotOffered ? 0 : amount;

@@ -18,6 +18,18 @@
 
 namespace tarewise::internal {
 
+/// What a parcel weighs at least, in ng.
+struct WeightsAtLeast {
+  std::int64_t billable = 0;
+  std::int64_t gross = 0;
+
+  /// Of a measure; 0 of one that is no weight.
+  MeasureValue Of(Measure measure) const {
+    if (measure == Measure::kBillableWeight) return billable;
+    return measure == Measure::kWeight || measure == Measure::kConsignmentWeight ? gross : 0;
+  }
+};
+
 /// As far as an amount is followed before it is rounded.
 inline constexpr std::int64_t kFarTooDear = 4 * kMostMicros;
 
@@ -135,10 +147,10 @@ struct PriceAnswers {
       requires(const P& p, IdentityBytes& out) { R::Identity(p, out); },
       "Identity is open: which bytes tell two prices of this kind apart?");
   static_assert(
-      requires(const P& p, ZoneId zone, std::int64_t billable) {
-        { R::Least(p, zone, billable) } -> std::same_as<std::int64_t>;
+      requires(const P& p, ZoneId zone, const WeightsAtLeast& from) {
+        { R::Least(p, zone, from) } -> std::same_as<std::int64_t>;
       },
-      "Least is open: what does this kind of price cost at least from a billable weight on?");
+      "Least is open: what does this kind of price cost at least from these weights on?");
   static_assert(
       requires(const P& p, ZoneId zone) {
         { R::Certain(p, zone) } -> std::same_as<std::int64_t>;

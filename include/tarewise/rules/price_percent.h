@@ -20,7 +20,7 @@ struct PriceRule<PercentPrice> : NoPriceCuts, NothingCertain, NoGrid, NoColumn, 
   static const PercentPrice* PartOfLines(const PercentPrice& price) { return &price; }
   // By itself it has no amount.
   static std::int64_t At(const PercentPrice&, const PointFacts&, Basis*) { return kNotOffered; }
-  static std::int64_t Least(const PercentPrice&, ZoneId, std::int64_t) { return kNotOffered; }
+  static std::int64_t Least(const PercentPrice&, ZoneId, const WeightsAtLeast&) { return kNotOffered; }
   static bool CoversAll(const PercentPrice&, const std::vector<bool>*) { return false; }
   static std::optional<std::uint32_t> ByDate(const PercentPrice& price) { return price.by_date; }
   static void Identity(const PercentPrice& price, IdentityBytes& out) {

@@ -62,10 +62,10 @@ struct PriceRule<RatePrice> : OwnAmount, SameEveryDay, NothingCertain, InGrid {
 
   // A row's price is that of its lightest measure at least, and so it is where a lighter one takes it; rows that a
   // billable weight is past cannot be taken. Of other measures a billable weight says nothing.
-  static std::int64_t Least(const RatePrice& rates, ZoneId zone, std::int64_t billable) {
+  static std::int64_t Least(const RatePrice& rates, ZoneId zone, const WeightsAtLeast& weights) {
     const std::uint16_t column = rates.ColumnOf(zone);
     if (column == RatePrice::kNoColumn || rates.rows() == 0) return kNotOffered;
-    const MeasureValue from = rates.by == Measure::kBillableWeight ? billable : 0;
+    const MeasureValue from = weights.Of(rates.by);
     std::int64_t least = kNotOffered;
     for (std::size_t row = std::min(rates.RowFor(from), rates.rows() - 1); row < rates.rows(); ++row) {
       const std::int64_t cell = rates.cell(row, column);

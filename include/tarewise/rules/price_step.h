@@ -37,7 +37,10 @@ struct PriceRule<StepPrice> : OwnAmount, SameEveryDay, NothingCertain, NoGrid, N
     if (price.each.micros() > 0) sink.Series(price.measure, price.step, price.step);
   }
 
-  static std::int64_t Least(const StepPrice& price, ZoneId, std::int64_t) { return price.first.micros(); }
+  static std::int64_t Least(const StepPrice& price, ZoneId, const WeightsAtLeast& from) {
+    const std::int64_t begun = std::max<std::int64_t>(PricedSteps(from.Of(price.measure), price.step), 1);
+    return WithSteps(price.first.micros(), begun - 1, price.each.micros());
+  }
   static bool CoversAll(const StepPrice&, const std::vector<bool>*) { return true; }
   static void Identity(const StepPrice& price, IdentityBytes& out) {
     out.Put(price.measure);

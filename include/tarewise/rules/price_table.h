@@ -54,12 +54,13 @@ struct PriceRule<TablePrice> : OwnAmount, SameEveryDay, NothingCertain, InGrid, 
   }
 
   // Rows that a billable weight is past cannot be its own; of other measures it says nothing.
-  static std::int64_t Least(const TablePrice& table, ZoneId zone, std::int64_t billable) {
+  static std::int64_t Least(const TablePrice& table, ZoneId zone, const WeightsAtLeast& from) {
     const std::uint16_t column = table.ColumnOf(zone);
     if (column == TablePrice::kNoColumn || table.rows() == 0) return kNotOffered;
-    std::size_t row = 0;
-    if (table.by == Measure::kBillableWeight) {
-      row = std::min(table.RowFor(billable), table.rows() - 1);
+    std::size_t row = table.RowFor(from.Of(table.by));
+    if (row == table.rows()) {
+      if (!table.beyond) return kNotOffered;
+      --row;
     }
     std::int64_t least = kNotOffered;
     for (; row < table.rows(); ++row) {

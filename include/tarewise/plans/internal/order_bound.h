@@ -31,6 +31,7 @@ class OrderBound {
     for (std::vector<std::int64_t>& row : least_) row.assign(kParts + 1, kNoWay);
     for (std::size_t p = 0; p < sets.at_hand().size(); ++p) {
       const Packaging& packaging = *sets.at_hand()[p].packaging;
+      if (packaging.kind == PackagingKind::kBare && !AnyBare(sets)) continue;
       const Int128 holds = VolumeAtMost(packaging);
       std::size_t rows = 0;  // So many parts of the volume may go in.
       while (rows <= kParts && (holds < 0 || volume_ * rows <= holds * kParts)) ++rows;
@@ -82,6 +83,11 @@ class OrderBound {
   }
 
  private:
+  static bool AnyBare(const ParcelSets& sets) {
+    const std::vector<Item>& goods = sets.units().request().goods;
+    return std::any_of(goods.begin(), goods.end(), [](const Item& item) { return item.bare_allowed; });
+  }
+
   static constexpr std::size_t kParts = 20;
   using Grid = std::array<std::vector<std::int64_t>, kParts + 1>;
 

@@ -246,7 +246,7 @@ class ParcelSets {
   std::int64_t FloorOf(const ParcelSet& set, std::uint32_t service, const WorkingCandidate& parcel) const {
     const WayToSend way{AtLeast(service), parcel};
     if (!floors_known_) return set.pricer->WithPackaging(way, Amount()).value_or(Amount::Micros(kMostMicros)).micros();
-    return internal::FloorOf(*set.pricer, way, parcel.facts.weight).micros();
+    return internal::FloorOf(*set.pricer, way, parcel.facts.weight, parcel.facts.weight).micros();
   }
   /// False where what is asked for hangs on the goods of a parcel: then prices have no floor.
   bool floors_known() const { return floors_known_; }

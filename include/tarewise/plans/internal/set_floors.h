@@ -42,9 +42,8 @@ class SetFloors {
       const auto weight = static_cast<std::int64_t>(Int128(total_) * i / kKnots);
       std::fill(of_service.begin(), of_service.end(), kNoWay);
       for (const Least& way : ways) {
-        const Amount floor = sets.floors_known()
-                                 ? FloorOf(pricer, {*way.service, way.parcel}, std::max<std::int64_t>(weight, 1))
-                                 : Amount();
+        const std::int64_t at = std::max<std::int64_t>(weight, 1);
+        const Amount floor = sets.floors_known() ? FloorOf(pricer, {*way.service, way.parcel}, at, at) : Amount();
         std::int64_t& least = of_service[way.number];
         least = std::min(least, floor.micros());
       }

@@ -13,12 +13,13 @@
 
 namespace tarewise::internal {
 
-/// The lowest base price that could apply at `weight` or more (billable), in millionths; `kMostMicros` where none does.
-inline std::int64_t BaseFloor(const ServiceState& state, std::int64_t weight) {
-  const std::int64_t billable = RoundToStep(weight, state.service().measure.weight);
+/// The lowest base price that could apply at `weight` or more (billable) and at `gross` or more, in millionths;
+/// `kMostMicros` where none does.
+inline std::int64_t BaseFloor(const ServiceState& state, std::int64_t weight, std::int64_t gross) {
+  const WeightsAtLeast from{RoundToStep(weight, state.service().measure.weight), gross};
   std::int64_t base = kMostMicros;
   for (const LaneRules::Rule& at : state.rules.prices) {
-    const std::int64_t least = LeastOf(state.service().prices[at.index].price, state.zone, billable);
+    const std::int64_t least = LeastOf(state.service().prices[at.index].price, state.zone, from);
     if (least != kNotOffered) base = std::min(base, at.waived ? 0 : least);
   }
   return base;
@@ -109,13 +110,13 @@ inline std::int64_t CountedFloor(const Pricer& pricer, const WayToSend& way, std
   return pricer.dispatch().net() ? std::max<std::int64_t>(lowest - owed - 2 * rounding.line, 0) : lowest;
 }
 
-/// No total of a way at `weight` or more (billable) is lower, in the ranking's currency: the lowest base price that
-/// could apply, less the deepest discounts, with the surcharges that are certain, less all reductions that could apply;
-/// the others only add.
-inline Amount FloorOf(const Pricer& pricer, const WayToSend& way, std::int64_t weight) {
+/// No total of a way at `weight` or more (billable), and at `gross` or more, is lower, in the ranking's currency: the
+/// lowest base price that could apply, less the deepest discounts, with the surcharges that are certain, less all
+/// reductions that could apply; the others only add.
+inline Amount FloorOf(const Pricer& pricer, const WayToSend& way, std::int64_t weight, std::int64_t gross = 0) {
   const CompiledService& compiled = *way.service.compiled;
   const MoneyRounding& rounding = compiled.tariff->rounding;
-  const std::int64_t base = BaseFloor(way.service, weight);
+  const std::int64_t base = BaseFloor(way.service, weight, gross);
   const std::optional<std::int64_t> off = MostOffByReductions(way.service, pricer.ShipmentOf(way));
   // Roundings of line, discount and total can each take less than a step.
   const std::int64_t lowest =
