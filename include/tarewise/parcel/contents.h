@@ -2,6 +2,7 @@
 #define TAREWISE_PARCEL_CONTENTS_H_
 
 #include <algorithm>
+#include <bit>
 #include <cstddef>
 #include <cstdint>
 #include <iterator>
@@ -46,6 +47,7 @@ class Contents {
 
   void Add(Trait trait) { bits_ |= 1u << static_cast<unsigned>(trait); }
   bool Has(Trait trait) const { return ((bits_ >> static_cast<unsigned>(trait)) & 1u) != 0; }
+  std::size_t size() const { return static_cast<std::size_t>(std::popcount(bits_)) + own_.size(); }
   bool empty() const { return bits_ == 0 && own_.empty(); }
   std::uint32_t bits() const { return bits_; }
   const std::vector<std::string>& own() const { return own_; }

@@ -261,6 +261,52 @@ inline void WhyNot(const Test& test, const PointFacts& at, std::vector<std::stri
   }
 }
 
+/// The gross weight, in ng, over which a test holds whatever else a parcel is; nothing: it does not hang on that alone.
+inline std::optional<std::int64_t> HoldsOverWeight(const Test& test) {
+  if (test.conditions.size() != 1) return std::nullopt;
+  const auto* bounds = std::get_if<MeasureCondition>(&test.conditions.front());
+  if (bounds == nullptr || bounds->measure != Measure::kWeight) return std::nullopt;
+  if (bounds->high != MeasureCondition::Unbounded() || bounds->low > Weight::kMostNanograms) return std::nullopt;
+  return static_cast<std::int64_t>(std::max<MeasureValue>(bounds->low, 0)) - 1;
+}
+
+/// True where a test looks at nothing of a parcel but its packaging, and where `sides` says so its sides.
+inline bool LooksAtPackagingAlone(const Test& test, bool sides) {
+  struct AnyWeight {
+    bool found = false;
+    void Cut(Measure measure, MeasureValue) { found = found || QuantityOf(measure) == Quantity::kWeight; }
+    void Series(Measure measure, MeasureValue, MeasureValue) { Cut(measure, 0); }
+  };
+  AnyWeight weight;
+  GatherCuts(test, weight);
+  bool alone = !weight.found;
+  EachCondition(test, [&](const Condition& condition) {
+    const Subject subject = SubjectOf(condition);
+    alone = alone && subject != Subject::kMoney && subject != Subject::kGoods && subject != Subject::kConsignment &&
+            subject != Subject::kAsked && (sides || subject != Subject::kParcelMeasure);
+  });
+  return alone;
+}
+
+/// Whether a test holds for every set of some goods, told from each of them alone (`goods`, one or more); nothing where
+/// that does not tell it, as of what looks at more than goods and lane. Linear in the goods.
+inline std::optional<bool> HoldsForAnyOf(const Test& test, std::span<const PointFacts> goods) {
+  bool told = true;
+  EachCondition(test, [&](const Condition& condition) {
+    const Subject subject = SubjectOf(condition);
+    if (subject == Subject::kTests) return;
+    told = told && subject != Subject::kMoney && subject != Subject::kParcelMeasure && subject != Subject::kPackaging &&
+           subject != Subject::kConsignment && subject != Subject::kAsked;
+    // Two traits of two goods may come together.
+    const auto* contents = std::get_if<ContentsCondition>(&condition);
+    if (contents != nullptr && contents->all && !contents->every_item && contents->traits.size() > 1) told = false;
+    if (!told) return;
+    const bool first = Holds(condition, goods.front());
+    told = std::all_of(goods.begin(), goods.end(), [&](const PointFacts& at) { return Holds(condition, at) == first; });
+  });
+  return told ? std::optional<bool>(Holds(test, goods.front())) : std::nullopt;
+}
+
 }  // namespace tarewise::internal
 
 #endif  // TAREWISE_RULES_TEST_H_

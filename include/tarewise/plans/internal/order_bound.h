@@ -10,7 +10,9 @@
 #include "tarewise/parcel/packaging.h"
 #include "tarewise/plans/internal/parcel_sets.h"
 #include "tarewise/ranking/internal/price_floor.h"
+#include "tarewise/ranking/internal/pricer.h"
 #include "tarewise/ranking/internal/request_goods.h"
+#include "tarewise/rules/test.h"
 #include "tarewise/units/rounding.h"
 
 namespace tarewise::internal {
@@ -100,12 +102,17 @@ class OrderBound {
     CandidateFinder finder(*all.goods, *all.fit, sets.shelf().get(), sets.state());
     WorkingCandidate parcel = finder.In(sets.at_hand()[p]);
     const std::int64_t around = parcel.weight_floor;
+    const Packaging& packaging = *sets.at_hand()[p].packaging;
+    const bool own_sides = packaging.kind == PackagingKind::kCarton && !packaging.least_height;
+    for (std::size_t i = 0; own_sides && i < 3; ++i) parcel.least[i] = packaging.outside[i].nanometres();
+    parcel.facts.sides = Sorted(parcel.least);
     for (std::uint32_t s = 0; s < services.size(); ++s) {
       if (!services[s] || sets.state().services()[s].out) continue;
       if (!sets.state().PackagingAllowed(sets.state().services()[s].service(),
                                          sets.state().CarrierOf(sets.state().services()[s]), parcel.facts)) {
         continue;
       }
+      if (RefusesPackaging(*all.pricer, {sets.state().services()[s], parcel}, own_sides)) continue;
       for (std::size_t w = 0; w <= kParts; ++w) {
         parcel.facts.weight = std::max<std::int64_t>(PartOfWeight(w) + around, 1);
         const std::int64_t floor = sets.FloorOf(all, s, parcel);
@@ -113,6 +120,17 @@ class OrderBound {
         least = std::min(least, floor);
       }
     }
+  }
+
+  // Whatever is in it.
+  static bool RefusesPackaging(const Pricer& pricer, const WayToSend& way, bool own_sides) {
+    const SideFacts sides = pricer.dispatch().MeasureSides(way.candidate.facts, way.service);
+    const Evaluation evaluation = pricer.Evaluate(way, way.candidate.facts, sides);
+    const std::vector<LaneRules::Rule>& rules = way.service.rules.refuse;
+    return std::any_of(rules.begin(), rules.end(), [&](const LaneRules::Rule& rule) {
+      const Test& when = way.service.service().refuse[rule.index].when;
+      return LooksAtPackagingAlone(when, own_sides) && evaluation.Holds(when);
+    });
   }
 
   Int128 volume_ = 0;

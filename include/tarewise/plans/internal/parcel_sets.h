@@ -118,7 +118,10 @@ class ParcelSets {
              !order.sealed.empty();
     floors_known_ = !state().seller().asks_by_goods() && !(terms_.cover && parted_);
     if (shelf_ != nullptr) FindAtHand();
-    for (std::uint32_t s = 0; s < state().services().size(); ++s) AddAtLeast(s);
+    for (std::uint32_t s = 0; s < state().services().size(); ++s) {
+      AddAtLeast(s);
+      takes_.push_back(order.goods.empty() || TakesSome(state().services()[s]));
+    }
   }
 
   const OrderUnits& units() const { return units_; }
@@ -290,7 +293,30 @@ class ParcelSets {
     return ParcelWay::kNone;
   }
 
+  /// False where a service refuses every set of the goods for what they are.
+  bool Takes(std::size_t service) const { return takes_[service]; }
+
  private:
+  bool TakesSome(const ServiceState& service) const {
+    const CarrierState& carrier = state().CarrierOf(service);
+    const ShipmentFacts shipment = state().FactsFor(carrier, Amount());
+    const std::vector<Item>& items = units_.request().goods;
+    std::vector<const Contents*> contents;
+    std::vector<ParcelFacts> alone(items.size());
+    for (const Item& item : items) contents.push_back(&item.contents);
+    const SideFacts sides;
+    std::vector<PointFacts> points;
+    for (std::size_t i = 0; i < items.size(); ++i) {
+      alone[i].contents = contents[i];
+      alone[i].items = {&contents[i], 1};
+      alone[i].rigid = items[i].rigid;
+      points.push_back({{*carrier.edition->tariff, service.service().mode, service.zone, shipment}, alone[i], sides});
+    }
+    return std::none_of(service.rules.refuse.begin(), service.rules.refuse.end(), [&](const LaneRules::Rule& rule) {
+      return HoldsForAnyOf(service.service().refuse[rule.index].when, points).value_or(false);
+    });
+  }
+
   void AddAtLeast(std::uint32_t number) {
     const ServiceState& service = state().services()[number];
     if (!service.of_consignment()) return;
@@ -386,6 +412,7 @@ class ParcelSets {
   absl::flat_hash_map<UnitCounts, std::unique_ptr<ParcelSet>> sets_;
   std::map<std::int64_t, std::shared_ptr<const Dispatch>> covered_;
   std::map<std::uint32_t, ServiceState> at_least_;
+  std::vector<bool> takes_;
   std::int64_t value_ = 0;
   std::int64_t looked_at_ = 0;
   bool parted_ = false;

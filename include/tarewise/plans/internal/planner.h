@@ -108,7 +108,8 @@ class Planner {
 
   absl::StatusOr<Found> Seek(const Limits& limits, std::size_t plans) {
     Found found{BestPlans(request_->sealed.empty() ? plans : 1)};
-    for (const std::vector<bool>& services : Choices(limits.all_by)) {
+    for (std::vector<bool>& services : Choices(limits.all_by)) {
+      for (std::size_t s = 0; s < services.size(); ++s) services[s] = services[s] && sets_.Takes(s);
       const absl::StatusOr<SetFloors> floors = FloorsOf(services);
       if (!floors.ok()) return floors.status();
       ParcelWays ways(sets_, services, *floors);
@@ -206,7 +207,8 @@ class Planner {
 
   // The best way for one parcel with these goods, by whatever service.
   absl::StatusOr<std::optional<FoundPlan>> BestOf(const UnitCounts& counts) {
-    const std::vector<bool> services(sets_.state().services().size(), true);
+    std::vector<bool> services;
+    for (std::size_t s = 0; s < sets_.state().services().size(); ++s) services.push_back(sets_.Takes(s));
     const absl::StatusOr<SetFloors> floors = FloorsOf(services);
     if (!floors.ok()) return floors.status();
     ParcelWays ways(sets_, services, *floors);

@@ -10,6 +10,7 @@
 #include "tarewise/ranking/internal/dispatch_state.h"
 #include "tarewise/ranking/internal/pricer.h"
 #include "tarewise/rules/price.h"
+#include "tarewise/rules/test.h"
 
 namespace tarewise::internal {
 
@@ -110,10 +111,20 @@ inline std::int64_t CountedFloor(const Pricer& pricer, const WayToSend& way, std
   return pricer.dispatch().net() ? std::max<std::int64_t>(lowest - owed - 2 * rounding.line, 0) : lowest;
 }
 
+/// True where the service takes no parcel of so much or more.
+inline bool TakesLess(const ServiceState& state, std::int64_t gross) {
+  return std::any_of(state.rules.refuse.begin(), state.rules.refuse.end(), [&](const LaneRules::Rule& rule) {
+    if (rule.settled) return true;
+    const std::optional<std::int64_t> over = HoldsOverWeight(state.service().refuse[rule.index].when);
+    return over && gross > *over;
+  });
+}
+
 /// No total of a way at `weight` or more (billable), and at `gross` or more, is lower, in the ranking's currency: the
 /// lowest base price that could apply, less the deepest discounts, with the surcharges that are certain, less all
 /// reductions that could apply; the others only add.
 inline Amount FloorOf(const Pricer& pricer, const WayToSend& way, std::int64_t weight, std::int64_t gross = 0) {
+  if (gross > 0 && TakesLess(way.service, gross)) return Amount::Micros(kMostMicros);
   const CompiledService& compiled = *way.service.compiled;
   const MoneyRounding& rounding = compiled.tariff->rounding;
   const std::int64_t base = BaseFloor(way.service, weight, gross);
