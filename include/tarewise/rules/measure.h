@@ -148,6 +148,18 @@ inline MeasureValue OfSides(Measure measure, std::int64_t y, std::int64_t a, std
   return 0;
 }
 
+/// What a parcel weighs at least, in ng.
+struct WeightsAtLeast {
+  std::int64_t billable = 0;
+  std::int64_t gross = 0;
+
+  /// Of a measure; 0 of one that is no weight.
+  MeasureValue Of(Measure measure) const {
+    if (measure == Measure::kBillableWeight) return billable;
+    return measure == Measure::kWeight || measure == Measure::kConsignmentWeight ? gross : 0;
+  }
+};
+
 /// "billable weight 3 lb (dimensional)".
 inline std::string BillableWords(Weight billable, BillableFrom from, std::string_view unit) {
   return "billable weight " + MeasureShown(Measure::kBillableWeight, billable.nanograms(), unit) + " (" +

@@ -18,18 +18,6 @@
 
 namespace tarewise::internal {
 
-/// What a parcel weighs at least, in ng.
-struct WeightsAtLeast {
-  std::int64_t billable = 0;
-  std::int64_t gross = 0;
-
-  /// Of a measure; 0 of one that is no weight.
-  MeasureValue Of(Measure measure) const {
-    if (measure == Measure::kBillableWeight) return billable;
-    return measure == Measure::kWeight || measure == Measure::kConsignmentWeight ? gross : 0;
-  }
-};
-
 /// As far as an amount is followed before it is rounded.
 inline constexpr std::int64_t kFarTooDear = 4 * kMostMicros;
 

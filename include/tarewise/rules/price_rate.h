@@ -67,7 +67,7 @@ struct PriceRule<RatePrice> : OwnAmount, SameEveryDay, NothingCertain, InGrid {
     if (column == RatePrice::kNoColumn || rates.rows() == 0) return kNotOffered;
     const MeasureValue from = weights.Of(rates.by);
     std::int64_t least = kNotOffered;
-    for (std::size_t row = std::min(rates.RowFor(from), rates.rows() - 1); row < rates.rows(); ++row) {
+    for (std::size_t row = rates.RowFor(from); row < rates.rows(); ++row) {
       const std::int64_t cell = rates.cell(row, column);
       if (cell == kNotOffered) continue;
       const MeasureValue lightest = row == 0 ? from : std::max(from, rates.bounds[row - 1]);

@@ -261,13 +261,12 @@ inline void WhyNot(const Test& test, const PointFacts& at, std::vector<std::stri
   }
 }
 
-/// The gross weight, in ng, over which a test holds whatever else a parcel is; nothing: it does not hang on that alone.
-inline std::optional<std::int64_t> HoldsOverWeight(const Test& test) {
-  if (test.conditions.size() != 1) return std::nullopt;
+/// True where a test holds for every parcel of these weights or more, whatever else it is, as far as one bound tells.
+inline bool HoldsFrom(const Test& test, const WeightsAtLeast& from) {
+  if (test.conditions.size() != 1) return false;
   const auto* bounds = std::get_if<MeasureCondition>(&test.conditions.front());
-  if (bounds == nullptr || bounds->measure != Measure::kWeight) return std::nullopt;
-  if (bounds->high != MeasureCondition::Unbounded() || bounds->low > Weight::kMostNanograms) return std::nullopt;
-  return static_cast<std::int64_t>(std::max<MeasureValue>(bounds->low, 0)) - 1;
+  return bounds != nullptr && QuantityOf(bounds->measure) == Quantity::kWeight &&
+         bounds->high == MeasureCondition::Unbounded() && from.Of(bounds->measure) >= bounds->low;
 }
 
 /// True where a test looks at nothing of a parcel but its packaging, and where `sides` says so its sides.

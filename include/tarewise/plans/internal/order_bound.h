@@ -24,11 +24,17 @@ class OrderBound {
   /// `all`: the whole order, made ready. `services`: which may be used.
   OrderBound(const ParcelSets& sets, const ParcelSet& all, const std::vector<bool>& services) {
     const RequestGoods& goods = *all.goods;
-    for (const PackUnit& unit : goods.units()) {
+    for (const Item& item : sets.units().request().goods) {
       // Soft goods are pressed by a model of their own: they take no room here.
-      if (!unit.soft) volume_ += Int128(unit.sides[0]) * unit.sides[1] * unit.sides[2];
+      Int128 volume = 0;
+      if (!item.soft) {
+        volume = Int128(item.sides[0].nanometres()) * item.sides[1].nanometres() * item.sides[2].nanometres();
+      }
+      items_.push_back({item.weight.nanograms(), volume, item.quantity});
+      volume_ += volume * item.quantity;
     }
     weight_ = goods.weight();
+    FindWhatGoesTogether();
     const DispatchState& state = sets.state();
     for (std::vector<std::int64_t>& row : least_) row.assign(kParts + 1, kNoWay);
     for (std::size_t p = 0; p < sets.at_hand().size(); ++p) {
@@ -61,7 +67,13 @@ class OrderBound {
 
   /// No plan of at most so many parcels costs less; `kNoWay` where there is none.
   std::int64_t Of(std::size_t most) const {
-    Grid together = least_;
+    Grid one = least_;
+    for (std::size_t v = 0; v <= kParts; ++v) {
+      for (std::size_t w = 0; w <= kParts; ++w) {
+        if (w < lightest_[v] || w > heaviest_[v]) one[v][w] = kNoWay;
+      }
+    }
+    Grid together = one;
     std::int64_t bound = least_[kParts][kParts];
     for (std::size_t m = 2; m <= most && m <= kParts; ++m) {
       Grid more;
@@ -70,15 +82,16 @@ class OrderBound {
         for (std::size_t w = 0; w <= kParts; ++w) {
           for (std::size_t a = 0; a <= v; ++a) {
             for (std::size_t b = 0; b <= w; ++b) {
-              more[v][w] = std::min(more[v][w], AddDue(least_[a][b], together[v - a][w - b]));
+              more[v][w] = std::min(more[v][w], AddDue(one[a][b], together[v - a][w - b]));
             }
           }
         }
       }
       together = std::move(more);
       // Each parcel takes less than one part more than is counted.
-      const std::size_t counted = kParts + 1 - m;
-      bound = std::min(bound, together[counted][counted]);
+      for (std::size_t v = kParts + 1 - m; v <= kParts; ++v) {
+        for (std::size_t w = kParts + 1 - m; w <= kParts; ++w) bound = std::min(bound, together[v][w]);
+      }
     }
     if (most > kParts) bound = std::min(bound, AddDue(least_[0][0], least_[0][0]));
     return bound;
@@ -91,6 +104,14 @@ class OrderBound {
   }
 
   static constexpr std::size_t kParts = 20;
+  static constexpr std::int64_t kCubicMicrometre = 1'000'000'000;
+
+  // One of an item weighs so much and takes so much room, and there are so many.
+  struct Some {
+    std::int64_t weight;
+    Int128 volume;
+    std::int64_t units;
+  };
   using Grid = std::array<std::vector<std::int64_t>, kParts + 1>;
 
   std::int64_t PartOfWeight(std::size_t parts) const {
@@ -122,6 +143,43 @@ class OrderBound {
     }
   }
 
+  // Which parts of the weight can be with so many parts of the volume: the densest goods, and the lightest, by parts of
+  // them at will.
+  void FindWhatGoesTogether() {
+    std::vector<Some> dense = items_;
+    std::sort(dense.begin(), dense.end(), [](const Some& a, const Some& b) {
+      // By density; what takes no room is the densest.
+      return Int128(a.weight) * (b.volume / kCubicMicrometre) > Int128(b.weight) * (a.volume / kCubicMicrometre);
+    });
+    std::vector<Some> airy(dense.rbegin(), dense.rend());
+    for (std::size_t v = 0; v <= kParts; ++v) {
+      // Between so many parts and one more.
+      const std::int64_t most = v == kParts ? weight_ : WeightIn(dense, volume_ * (v + 1) / kParts + 1, true);
+      const std::int64_t least = WeightIn(airy, volume_ * v / kParts, false);
+      const std::int64_t part = std::max<std::int64_t>(weight_, 1);
+      heaviest_[v] = std::min<std::size_t>(static_cast<std::size_t>(Int128(most) * kParts / part), kParts);
+      lightest_[v] = static_cast<std::size_t>(Int128(least) * kParts / part);
+    }
+  }
+  // Of the first of these that fill so much.
+  static std::int64_t WeightIn(const std::vector<Some>& goods, Int128 volume, bool up) {
+    Int128 weight = 0;
+    for (const Some& some : goods) {
+      const Int128 all = some.volume * some.units;
+      if (all <= volume) {
+        weight += Int128(some.weight) * some.units;
+        volume -= all;
+        continue;
+      }
+      // 128 bits hold a weight times a part in millionths.
+      const Int128 millionth = all / 1'000'000;
+      const Int128 part = up ? volume / std::max<Int128>(millionth, 1) + 1 : volume / (millionth + 1);
+      weight += Int128(some.weight) * some.units / 1'000'000 * part + (up ? 2'000'000 : 0);
+      break;
+    }
+    return static_cast<std::int64_t>(weight);
+  }
+
   // Whatever is in it.
   static bool RefusesPackaging(const Pricer& pricer, const WayToSend& way, bool own_sides) {
     const SideFacts sides = pricer.dispatch().MeasureSides(way.candidate.facts, way.service);
@@ -133,6 +191,9 @@ class OrderBound {
     });
   }
 
+  std::vector<Some> items_;
+  std::array<std::size_t, kParts + 1> lightest_ = {};
+  std::array<std::size_t, kParts + 1> heaviest_ = {};
   Int128 volume_ = 0;
   std::int64_t weight_ = 0;
   Grid least_;  // By parts of the volume and of the weight that a parcel holds at least.

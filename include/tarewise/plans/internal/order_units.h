@@ -20,6 +20,17 @@ namespace tarewise::internal {
 /// How many units of each kind: a set of goods, equal ones counted and not named.
 using UnitCounts = absl::InlinedVector<std::uint16_t, 14>;
 
+struct UnitCountsHash {
+  std::size_t operator()(const UnitCounts& counts) const {
+    std::uint64_t hash = 0x9E3779B97F4A7C15u;
+    for (const std::uint16_t count : counts) {
+      hash = (hash ^ count) * 0xC2B2AE3D27D4EB4Fu;
+      hash ^= hash >> 29;
+    }
+    return static_cast<std::size_t>(hash);
+  }
+};
+
 /// True where two items are alike in all but title and quantity.
 inline bool Alike(const Item& a, const Item& b) {
   const auto ranges_alike = [&] {

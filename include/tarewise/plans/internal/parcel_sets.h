@@ -9,10 +9,10 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <unordered_map>
 #include <utility>
 #include <vector>
 
-#include "absl/container/flat_hash_map.h"
 #include "absl/status/status.h"
 #include "absl/status/statusor.h"
 #include "tarewise/parcel/packaging.h"
@@ -105,6 +105,7 @@ class ParcelSets {
     terms_.goods.clear();
     terms_.sealed.clear();
     terms_.parcels.reset();
+    terms_.cover = dispatch_->shipment().cover;  // A dispatch stands in the place of the request's.
     Int128 value = 0;
     for (const Item& item : order.goods) {
       value += Int128(item.value.micros()) * item.quantity;
@@ -388,7 +389,7 @@ class ParcelSets {
     Int128 value = request.parcel ? request.parcel->value.micros() : 0;
     for (const Item& item : request.goods) value += Int128(item.value.micros()) * item.quantity;
     const std::int64_t unit = dispatch_->currency().minor_unit();
-    const Int128 whole = Int128(units_.request().cover->micros()) * value;
+    const Int128 whole = Int128(terms_.cover->micros()) * value;
     const Int128 steps = (whole + Int128(value_) * unit - 1) / (Int128(value_) * unit);
     const std::int64_t cover = static_cast<std::int64_t>(steps) * unit;
     request.cover = cover == 0 ? std::nullopt : std::optional<Amount>(Amount::Micros(cover));
@@ -409,7 +410,7 @@ class ParcelSets {
   const Packer* packer_;
   Request terms_;
   std::vector<NumberedAtHand> at_hand_;
-  absl::flat_hash_map<UnitCounts, std::unique_ptr<ParcelSet>> sets_;
+  std::unordered_map<UnitCounts, std::unique_ptr<ParcelSet>, UnitCountsHash> sets_;
   std::map<std::int64_t, std::shared_ptr<const Dispatch>> covered_;
   std::map<std::uint32_t, ServiceState> at_least_;
   std::vector<bool> takes_;

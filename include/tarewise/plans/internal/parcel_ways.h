@@ -8,10 +8,10 @@
 #include <optional>
 #include <span>
 #include <tuple>
+#include <unordered_map>
 #include <utility>
 #include <vector>
 
-#include "absl/container/flat_hash_map.h"
 #include "absl/status/status.h"
 #include "absl/status/statusor.h"
 #include "tarewise/plans/internal/parcel_sets.h"
@@ -264,7 +264,7 @@ class ParcelWays {
   ParcelSets& sets_;
   const SetFloors& floors_;
   std::vector<bool> services_;
-  absl::flat_hash_map<const ParcelSet*, List> lists_;
+  std::unordered_map<const ParcelSet*, List> lists_;
   bool hangs_ = false;
 };
 

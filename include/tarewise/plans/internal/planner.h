@@ -47,7 +47,7 @@ inline absl::Status CheckPlanned(const Request& request, const Dispatch& dispatc
   }
   if (parted && dispatch.shipment().cover && dispatch.shipment().cover->micros() > 0) {
     Int128 value = 0;
-    for (const Item& item : request.goods) value += item.value.micros();
+    for (const Item& item : request.goods) value += Int128(item.value.micros()) * item.quantity;
     for (const Parcel& parcel : request.sealed) value += parcel.value.micros();
     if (value == 0) {
       return InvalidAt("cover",

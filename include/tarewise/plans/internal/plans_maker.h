@@ -73,9 +73,11 @@ class PlansMaker {
 
   Plans Take() && {
     CautionSet all;
-    for (const Item& item : plans_.request_->goods) all.AddAll(CautionsOfGoods(item.contents.bits(), item.weight));
+    for (const Item& item : plans_.request_->goods) {
+      all.AddAll(CautionsOfGoods(item.contents.bits(), item.weight_most.value_or(item.weight)));
+    }
     for (const Parcel& parcel : plans_.request_->sealed) {
-      all.AddAll(CautionsOfGoods(parcel.contents.bits(), parcel.weight));
+      all.AddAll(CautionsOfGoods(parcel.contents.bits(), parcel.weight_most.value_or(parcel.weight)));
     }
     for (const Plan& plan : plans_.plans_) {
       for (const PlannedParcel& parcel : plan.parcels) all.AddAll(parcel.offer().cautions);

@@ -113,10 +113,9 @@ inline std::int64_t CountedFloor(const Pricer& pricer, const WayToSend& way, std
 
 /// True where the service takes no parcel of so much or more.
 inline bool TakesLess(const ServiceState& state, std::int64_t gross) {
+  const WeightsAtLeast from{RoundToStep(gross, state.service().measure.weight), gross};
   return std::any_of(state.rules.refuse.begin(), state.rules.refuse.end(), [&](const LaneRules::Rule& rule) {
-    if (rule.settled) return true;
-    const std::optional<std::int64_t> over = HoldsOverWeight(state.service().refuse[rule.index].when);
-    return over && gross > *over;
+    return rule.settled || HoldsFrom(state.service().refuse[rule.index].when, from);
   });
 }
 
