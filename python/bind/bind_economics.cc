@@ -90,6 +90,7 @@ PlaceTotal ToPlaceTotal(const py::handle& value, std::string_view field) {
   out.total = ToAmount(from.attr("total"), std::string(field) + "/total");
   out.charged = ToAmount(from.attr("charged"), std::string(field) + "/charged");
   out.share = ToWhole(from.attr("share"), std::string(field) + "/share", 0, 1'000'000'000'000);
+  out.parcels = static_cast<std::int32_t>(ToWhole(from.attr("parcels"), std::string(field) + "/parcels", 1, 100));
   return out;
 }
 

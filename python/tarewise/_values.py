@@ -186,11 +186,13 @@ class CellChange(NamedTuple):
 
 
 class PlaceTotal(NamedTuple):
-    """A place that goods go to: what sending there costs, what its buyer is charged for it, and how often it is."""
+    """A place that goods go to: what sending there costs, what its buyer is charged for it, how often it is, and in how
+    many parcels the goods go, 1 to 100: what is said of one parcel counts for each."""
 
     total: Union[Decimal, str, int]
     charged: Union[Decimal, str, int] = 0
     share: int = 1
+    parcels: int = 1
 
 
 class Profit(NamedTuple):

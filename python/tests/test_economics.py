@@ -116,3 +116,14 @@ def test_what_is_wrong_is_told() -> None:
         tw.Economics("USD", fees=[FEES[0], FEES[0]])
     with pytest.raises(tw.RequestError, match="found none"):
         SHOP.profit([], cost="4", price="20")
+
+
+def test_an_order_in_several_parcels_is_packed_several_times() -> None:
+    one, two = tw.PlaceTotal("9.40"), tw.PlaceTotal("9.40", parcels=2)
+    lines = {line.code: line.amount for line in SHOP.account(two, cost="4.00", price="24.90", returned=True)}
+    once = {line.code: line.amount for line in SHOP.account(one, cost="4.00", price="24.90", returned=True)}
+    assert lines["labour"] == 2 * once["labour"] == Decimal("-2.40")
+    assert lines["return_handling"] == 2 * once["return_handling"] == Decimal("-1.00")
+    assert lines["shipping"] == once["shipping"]
+    with pytest.raises(ValueError, match="parcels"):
+        SHOP.account(tw.PlaceTotal("9.40", parcels=101), cost=0, price=1)

@@ -154,6 +154,17 @@ TEST(Economics, AccountOfAReturn) {
   EXPECT_EQ(amount("return_shipping"), -Money("6.66"));
   EXPECT_EQ(amount("fees_given_back"), Money("0.51"));
   EXPECT_EQ(amount("recovered"), Money("2.01"));
+  // In three parcels: packaging, labour and handling thrice, and 0.50 for each of three back.
+  PlaceTotal thrice = place;
+  thrice.parcels = 3;
+  lines = *shop.Account(sale, thrice, true);
+  EXPECT_EQ(amount("packaging"), -Money("1.35"));
+  EXPECT_EQ(amount("labour"), -Money("3.60"));
+  EXPECT_EQ(amount("return_handling"), -Money("6.00"));
+  EXPECT_EQ(amount("return_shipping"), -Money("7.66"));
+  EXPECT_EQ(amount("shipping"), -Money("5.13"));
+  thrice.parcels = 0;
+  EXPECT_EQ(std::string(shop.Account(sale, thrice).status().message()), "places/0/parcels: found 0, expected 1 to 100");
   EXPECT_EQ(amount("shipping_refunded"), -Money("3.00"));
   const std::vector<std::int64_t> levels = {0, 100'000, 100'001, 1'000'000};
   const Profit profit = *shop.ProfitOf(sale, std::vector<PlaceTotal>{place}, levels);

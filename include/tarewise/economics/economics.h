@@ -61,6 +61,9 @@ struct PlaceTotal {
   Amount total;
   Amount charged;
   std::int64_t share = 1;
+  /// In how many parcels it goes there, 1 to 100, of which `total` is all: what the setup says of one parcel counts for
+  /// each. Of a plan: its total, and how many parcels it has.
+  std::int32_t parcels = 1;
 };
 
 /// What is to be kept of a sale: an amount, or a part of the price.
@@ -132,7 +135,7 @@ class Economics {
   /// more. Of 0: the least of all that happen.
   ///
   /// Errors, here and below: InvalidArgument for a cost, a price, a total or a charge below 0 or over 1,000 million,
-  /// for no places, a share below 0, shares that add up to 0 or over 10^12, and levels out of range.
+  /// for no places, for no parcels or more than 100, a share below 0, shares that add up to 0 or over 10^12, and levels out of range.
   absl::StatusOr<Profit> ProfitOf(const Sale& sale, std::span<const PlaceTotal> places,
                                   std::span<const std::int64_t> levels = {}) const;
 

@@ -76,9 +76,9 @@ struct SeveralParcels {
   std::int32_t most = 1;  ///< At most so many parcels, 1 to `kMostParcels`.
   AllBy all_by = AllBy::kAny;
   /// All units of all goods of a list travel in one parcel. One place or more, each once, and none in two lists.
-  std::vector<std::vector<std::size_t>> together;
+  std::vector<std::vector<std::size_t>> together = {};
   /// No parcel has goods of two places of a list. Two places or more, each once.
-  std::vector<std::vector<std::size_t>> apart;
+  std::vector<std::vector<std::size_t>> apart = {};
   std::int32_t plans = 3;  ///< How many are told at most, 1 to `kMostPlans`.
 };
 

@@ -39,8 +39,8 @@ void Economics::Lines(const Sale& sale, const PlaceTotal& place, bool returned, 
     if (returned) given_back += amount - fee.KeptOnReturn(base, unit);
   }
   add("shipping", -place.total.micros(), false);
-  add("packaging", -setup_.packaging.micros(), false);
-  add("labour", -setup_.labour.micros(), false);
+  add("packaging", -setup_.packaging.micros() * place.parcels, false);
+  add("labour", -setup_.labour.micros() * place.parcels, false);
   add("cost", -sale.cost.micros(), false);
   if (!returned) return;
   const Returns& returns = setup_.returns;
@@ -48,10 +48,10 @@ void Economics::Lines(const Sale& sale, const PlaceTotal& place, bool returned, 
   if (returns.shipping_refunded) add("shipping_refunded", -place.charged.micros(), false);
   add("fees_given_back", given_back, true);
   if (returns.seller_pays) {
-    add("return_shipping", -(returns.of_total.Of(place.total, unit, RoundMode::kHalfUp) + returns.plus).micros(),
-        false);
+    const Amount plus = Amount::Micros(returns.plus.micros() * place.parcels);
+    add("return_shipping", -(returns.of_total.Of(place.total, unit, RoundMode::kHalfUp) + plus).micros(), false);
   }
-  add("return_handling", -returns.handling.micros(), false);
+  add("return_handling", -returns.handling.micros() * place.parcels, false);
   add("recovered", returns.recovered.Of(sale.cost, unit, RoundMode::kHalfUp).micros(), false);
 }
 
@@ -372,6 +372,10 @@ TW_INLINE absl::Status Economics::Check(const Sale& sale, std::span<const PlaceT
     if (absl::Status status = CheckAmount(where + "/charged", places[i].charged); !status.ok()) return status;
     if (places[i].share < 0) {
       return internal::InvalidAt(where + "/share", "found " + std::to_string(places[i].share) + ", expected 0 or more");
+    }
+    if (places[i].parcels < 1 || places[i].parcels > 100) {
+      return internal::InvalidAt(where + "/parcels",
+                                 "found " + std::to_string(places[i].parcels) + ", expected 1 to 100");
     }
     sum += places[i].share;
   }
