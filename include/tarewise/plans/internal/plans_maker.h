@@ -48,8 +48,9 @@ class PlansMaker {
       }
     }
     // A quick search may have taken a parcel for dearer than it is.
-    if (due > found.due || (due < found.due && !sets_.quick()))
+    if (due > found.due || (due < found.due && !sets_.quick())) {
       return absl::InternalError("a plan costs something else than its parcels together");
+    }
     AddUp(plan);
     AddOnce(found, plan);
     plans_.plans_.push_back(std::move(plan));
@@ -99,8 +100,16 @@ class PlansMaker {
       parcel.goods = sets_.units().GoodsOf(set.counts, &before);
       request = sets_.RequestFor(set, parcel.goods);
     }
+    std::shared_ptr<const Dispatch> dispatch = set.dispatch;
+    if (way.floor) {
+      request.consignment = consignments_.Of(found.sets, found.ways, i);
+      absl::StatusOr<std::shared_ptr<const Dispatch>> made = Consignments::DispatchFor(*dispatch, request.consignment);
+      if (!made.ok()) return made.status();
+      dispatch = *std::move(made);
+    }
     const RankOptions options{.thresholds = options_.thresholds, .packer = options_.packer};
-    absl::StatusOr<Ranking> ranking = Rank(set.dispatch, sets_.ShelfWith(way.packaging), std::move(request), options);
+    absl::StatusOr<Ranking> ranking =
+        Rank(std::move(dispatch), sets_.ShelfWith(way.packaging), std::move(request), options);
     if (!ranking.ok()) return ranking.status();
     parcel.ranking = *std::move(ranking);
     const std::vector<Offer>& offers = parcel.ranking.offers();
