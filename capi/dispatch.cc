@@ -106,6 +106,27 @@ Week WeekOf(const tw_shipment& shipment) {
   return week;
 }
 
+Consignment ConsignmentOf(const tw_shipment& shipment) {
+  if (shipment.others < 0 || shipment.others > kMostOthers) {
+    Fail(TW_E_INPUT, "found " + std::to_string(shipment.others) + ", expected 0 to 999 other parcels", "/others");
+  }
+  const Weight weight = Weight::Nanograms(shipment.others_weight_ng);
+  const bool none = shipment.others == 0;
+  if (none ? weight != Weight() : weight.nanograms() < 1 || weight.nanograms() > Weight::kMostNanograms) {
+    Fail(TW_E_INPUT,
+         "found " + weight.In("kg") +
+             (none ? " without others, expected none" : ", expected a weight of more than 0 and at most 100000 kg"),
+         "/others_weight_ng");
+  }
+  if (shipment.not_first < 0 || shipment.not_first > (none ? 0 : 1)) {
+    Fail(TW_E_INPUT,
+         "found " + std::to_string(shipment.not_first) +
+             (none ? ", expected 0: without others it is the first" : ", expected 0 or 1"),
+         "/not_first");
+  }
+  return {shipment.others, weight, shipment.not_first == 0};
+}
+
 }  // namespace
 
 Shipment TermsOf(const tw_shipment& shipment, const Shelf* shelf) {
@@ -132,6 +153,7 @@ Shipment TermsOf(const tw_shipment& shipment, const Shelf* shelf) {
   // Midnight is before every cut-off, as a time that is not told.
   if (shipment.time_minutes > 0) terms.time = TimeOfDay::Minutes(shipment.time_minutes);
   terms.week = WeekOf(shipment);
+  terms.consignment = ConsignmentOf(shipment);
   if (shipment.currency != nullptr) {
     terms.currency = Take(Currency::Parse(TextOf(shipment.currency, "/currency")), "/currency");
   }

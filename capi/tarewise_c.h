@@ -351,11 +351,16 @@ typedef struct tw_shipment {
   int64_t week_spend_micros;       /* and what is spent there, in `currency`. 0: not told, and nothing is earned. */
   const tw_carrier_week* carrier_weeks; /* A carrier's own figures; NULL with carrier_week_count 0. */
   size_t carrier_week_count;            /* At most 1,000; no carrier twice. */
+  int64_t others_weight_ng; /* Of the others of the parcel's consignment, gross, together: more than 0 and at most
+                               100,000 kg; 0 without others. */
+  int32_t others;           /* How many go with it by the same service, 0 to 999: a tariff may price by all of them. */
+  int32_t not_first; /* 1: another of them is the first, with which what is due once a consignment is due; 0 without
+                        others. */
 } tw_shipment;
 #define TW_SHIPMENT_INIT                                                                                              \
   {                                                                                                                   \
     sizeof(tw_shipment), 0, NULL, NULL, NULL, NULL, 0, 0, 0, 0, NULL, NULL, 0, 0, NULL, NULL, NULL, 0, 0, 0, 0, 0, 0, \
-        0, 0, NULL, 0                                                                                                 \
+        0, 0, NULL, 0, 0, 0, 0                                                                                        \
   }
 TW_API tw_status tw_shipment_init(tw_shipment* out, uint32_t struct_size);
 

@@ -91,7 +91,7 @@ constexpr Option kRankAnswerOptions[] = {
     {Kind::kFlag, "--help", "", "this page"},
 };
 constexpr auto kRankOptions =
-    Joined(kRankGoodsOptions, kWhenOptions, kRankPromiseOptions, kTermOptions, kRankAnswerOptions);
+    Joined(kRankGoodsOptions, kWhenOptions, kRankPromiseOptions, kTermOptions, kConsignmentOptions, kRankAnswerOptions);
 
 constexpr std::string_view kAboutRank =
     "Ranks every way to send goods or a sealed parcel, from a request document or from plain arguments.\n"

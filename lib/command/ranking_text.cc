@@ -163,6 +163,10 @@ class Teller {
     if (request_.cash_on_delivery) add(Money(*request_.cash_on_delivery) + " to be collected");
     if (request_.accepts != std::vector<Delivery>{Delivery::kDoor}) add("it may end " + AcceptedText(request_));
     if (const std::string week = WeekText(request_.week, ranking_.currency().decimals()); !week.empty()) add(week);
+    if (const Consignment& of = request_.consignment; of.others > 0) {
+      add((of.first ? "the first of " : "one of ") + std::to_string(of.others + 1) + " pieces" +
+          (of.first ? "" : ", not the first") + ", the others " + of.others_weight.ToString(request_.weight_units));
+    }
     if (WithoutTax()) add("totals without tax");
     out_ += Paragraph(style_, "", 0, what + ".", Tone::kFaint);
   }

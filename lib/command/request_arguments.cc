@@ -61,6 +61,9 @@ constexpr Field kRequestFields[] = {{"--from", "from"},
                                     {"--without-tax", "totals"},
                                     {"--week-spend", "week/spend"},
                                     {"--week-parcels", "week"},
+                                    {"--others-weight", "consignment/others_weight"},
+                                    {"--first", "consignment/first"},
+                                    {"--others", "consignment"},
                                     {"--tolerance", "tolerance/weight"},
                                     {"--tolerance-sides", "tolerance/sides"},
                                     {"--step", "steps/weight"},
@@ -219,6 +222,7 @@ class Builder {
     if (arguments_.Has("--without-tax")) document_["totals"] = "without_tax";
     AddWeek("--week-parcels", "parcels");
     AddWeek("--week-spend", "spend");
+    AddConsignment();
   }
 
   void AddPromise() {
@@ -248,6 +252,28 @@ class Builder {
             (of_one ? " for " + load::Quoted(text.substr(0, equals)) : std::string()) + ", expected it once");
       }
       at = key == "parcels" ? Number(figure) : Json(figure);
+    }
+  }
+
+  void AddConsignment() {
+    const std::optional<std::string> others = arguments_.Get("--others");
+    const std::optional<std::string> weight = arguments_.Get("--others-weight");
+    const std::optional<std::string> first = arguments_.Get("--first");
+    if (!others && !weight && !first) return;
+    if (!others) return Bad("--others: found none, expected how many other parcels go with it");
+    Json& consignment = document_["consignment"];
+    consignment["others"] = Number(*others);
+    if (weight) {
+      consignment["others_weight"] = *weight;
+    } else if (*others != "0") {
+      Bad("--others-weight: found none, expected what the others weigh together");
+    }
+    if (first && *first != "yes" && *first != "no") {
+      Bad("--first: found " + load::Quoted(*first) + ", expected yes or no");
+    } else if (first) {
+      consignment["first"] = *first == "yes";
+    } else if (*others != "0") {
+      Bad("--first: found none, expected yes or no: whether what is due once is due with this one");
     }
   }
 

@@ -28,6 +28,13 @@ inline constexpr Option kTermOptions[] = {
     {Option::Kind::kValue, "--week-spend", "AMOUNT", "likewise what is spent there a week", true, true},
 };
 
+/// Of the commands that price one parcel alone.
+inline constexpr Option kConsignmentOptions[] = {
+    {Option::Kind::kValue, "--others", "N", "so many other parcels go with it by one service", true},
+    {Option::Kind::kValue, "--others-weight", "WEIGHT", "what the others weigh together", true},
+    {Option::Kind::kValue, "--first", "WORD", "yes or no: what is due once for all of them is due with this one", true},
+};
+
 /// A request put together from plain arguments, or what is wrong with them.
 struct ArgumentsRequest {
   std::optional<Request> request;

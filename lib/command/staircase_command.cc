@@ -51,8 +51,8 @@ constexpr Option kStaircaseAnswerOptions[] = {
      false, true},
     {Kind::kFlag, "--help", "", "this page"},
 };
-constexpr auto kStaircaseOptions =
-    Joined(kStaircaseParcelOptions, kWhenOptions, kStaircasePromiseOptions, kTermOptions, kStaircaseAnswerOptions);
+constexpr auto kStaircaseOptions = Joined(kStaircaseParcelOptions, kWhenOptions, kStaircasePromiseOptions, kTermOptions,
+                                          kConsignmentOptions, kStaircaseAnswerOptions);
 
 constexpr std::string_view kAboutStaircase =
     "Draws what a sealed parcel of these sides costs from the lightest to the heaviest, a letter a service, the "

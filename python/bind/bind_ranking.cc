@@ -491,34 +491,34 @@ void BindRanking(py::module_& module) {
       "rank",
       [](const py::object& book, py::object goods, const py::object& shelf, py::object lane, py::object date,
          py::object promise, py::object extras, py::object cover, py::object accepts, py::object amounts,
-         py::object time, py::object totals, py::object week, py::object tolerance, py::object steps,
-         py::object objective, py::object currency, py::object exchange, py::object padding, py::object fill_weight,
-         py::object allowance, bool thresholds) {
-        const RequestArguments arguments{
-            std::move(goods),
-            std::move(lane),
-            std::move(date),
-            std::move(promise),
-            std::move(extras),
-            std::move(cover),
-            TermArguments{std::move(accepts), std::move(amounts), std::move(time), std::move(totals), std::move(week)},
-            std::move(tolerance),
-            std::move(steps),
-            std::move(objective),
-            std::move(currency),
-            std::move(exchange),
-            std::move(padding),
-            std::move(fill_weight),
-            std::move(allowance)};
+         py::object time, py::object totals, py::object week, py::object consignment, py::object tolerance,
+         py::object steps, py::object objective, py::object currency, py::object exchange, py::object padding,
+         py::object fill_weight, py::object allowance, bool thresholds) {
+        const RequestArguments arguments{std::move(goods),
+                                         std::move(lane),
+                                         std::move(date),
+                                         std::move(promise),
+                                         std::move(extras),
+                                         std::move(cover),
+                                         TermArguments{std::move(accepts), std::move(amounts), std::move(time),
+                                                       std::move(totals), std::move(week), std::move(consignment)},
+                                         std::move(tolerance),
+                                         std::move(steps),
+                                         std::move(objective),
+                                         std::move(currency),
+                                         std::move(exchange),
+                                         std::move(padding),
+                                         std::move(fill_weight),
+                                         std::move(allowance)};
         return MakeRanking(book, shelf, arguments.Read(), thresholds);
       },
       py::arg("ratebook"), py::arg("goods"), py::kw_only(), py::arg("shelf") = py::none(), py::arg("lane"),
       py::arg("date"), py::arg("promise") = py::none(), py::arg("extras") = py::tuple(), py::arg("cover") = py::none(),
       py::arg("accepts") = "door", py::arg("amounts") = py::none(), py::arg("time") = py::none(),
-      py::arg("totals") = "with_tax", py::arg("week") = py::none(), py::arg("tolerance") = py::none(),
-      py::arg("steps") = py::none(), py::arg("objective") = "cheapest", py::arg("currency") = py::none(),
-      py::arg("exchange") = py::none(), py::arg("padding") = py::none(), py::arg("fill_weight") = py::none(),
-      py::arg("allowance") = py::none(), py::arg("thresholds") = true);
+      py::arg("totals") = "with_tax", py::arg("week") = py::none(), py::arg("consignment") = py::none(),
+      py::arg("tolerance") = py::none(), py::arg("steps") = py::none(), py::arg("objective") = "cheapest",
+      py::arg("currency") = py::none(), py::arg("exchange") = py::none(), py::arg("padding") = py::none(),
+      py::arg("fill_weight") = py::none(), py::arg("allowance") = py::none(), py::arg("thresholds") = true);
   module.def(
       "rank_request",
       [](const py::object& book, const RequestValue& request, const py::object& shelf, bool thresholds) {

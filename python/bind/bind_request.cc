@@ -326,34 +326,35 @@ void BindRequest(py::module_& module) {
 
   py::class_<RequestValue> request(module, "Request",
                                    "What is asked: how to send this, from here to there, on this day.");
-  request.def(
-      py::init([](py::object goods, py::object lane, py::object date, py::object promise_, py::object extras,
-                  py::object cover, py::object accepts, py::object amounts, py::object time, py::object totals,
-                  py::object week, py::object tolerance_, py::object steps_, py::object objective, py::object currency,
-                  py::object exchange, py::object padding, py::object fill_weight, py::object allowance_) {
-        return RequestArguments{goods,
-                                lane,
-                                date,
-                                promise_,
-                                extras,
-                                cover,
-                                TermArguments{accepts, amounts, time, totals, week},
-                                tolerance_,
-                                steps_,
-                                objective,
-                                currency,
-                                exchange,
-                                padding,
-                                fill_weight,
-                                allowance_}
-            .Read();
-      }),
-      py::arg("goods"), py::kw_only(), py::arg("lane"), py::arg("date"), py::arg("promise") = py::none(),
-      py::arg("extras") = py::tuple(), py::arg("cover") = py::none(), py::arg("accepts") = "door",
-      py::arg("amounts") = py::none(), py::arg("time") = py::none(), py::arg("totals") = "with_tax",
-      py::arg("week") = py::none(), py::arg("tolerance") = py::none(), py::arg("steps") = py::none(),
-      py::arg("objective") = "cheapest", py::arg("currency") = py::none(), py::arg("exchange") = py::none(),
-      py::arg("padding") = py::none(), py::arg("fill_weight") = py::none(), py::arg("allowance") = py::none());
+  request.def(py::init([](py::object goods, py::object lane, py::object date, py::object promise_, py::object extras,
+                          py::object cover, py::object accepts, py::object amounts, py::object time, py::object totals,
+                          py::object week, py::object consignment, py::object tolerance_, py::object steps_,
+                          py::object objective, py::object currency, py::object exchange, py::object padding,
+                          py::object fill_weight, py::object allowance_) {
+                return RequestArguments{goods,
+                                        lane,
+                                        date,
+                                        promise_,
+                                        extras,
+                                        cover,
+                                        TermArguments{accepts, amounts, time, totals, week, consignment},
+                                        tolerance_,
+                                        steps_,
+                                        objective,
+                                        currency,
+                                        exchange,
+                                        padding,
+                                        fill_weight,
+                                        allowance_}
+                    .Read();
+              }),
+              py::arg("goods"), py::kw_only(), py::arg("lane"), py::arg("date"), py::arg("promise") = py::none(),
+              py::arg("extras") = py::tuple(), py::arg("cover") = py::none(), py::arg("accepts") = "door",
+              py::arg("amounts") = py::none(), py::arg("time") = py::none(), py::arg("totals") = "with_tax",
+              py::arg("week") = py::none(), py::arg("consignment") = py::none(), py::arg("tolerance") = py::none(),
+              py::arg("steps") = py::none(), py::arg("objective") = "cheapest", py::arg("currency") = py::none(),
+              py::arg("exchange") = py::none(), py::arg("padding") = py::none(), py::arg("fill_weight") = py::none(),
+              py::arg("allowance") = py::none());
   request.def_static(
       "from_json",
       [](const py::object& text, const std::string& name) {
@@ -405,6 +406,7 @@ void BindRequest(py::module_& module) {
   request.def_property_readonly(
       "totals", [](const RequestValue& self) { return ToStr(kTotalsNames[static_cast<int>(self.request.totals)]); });
   request.def_property_readonly("week", [](const RequestValue& self) { return WeekOf(self.request); });
+  request.def_property_readonly("consignment", [](const RequestValue& self) { return ConsignmentOf(self.request); });
   request.def_property_readonly("tolerance", [](const RequestValue& self) {
     const Request& r = self.request;
     return ToleranceValue{{r.tolerance.weight, r.weight_units}, {r.tolerance.sides, r.side_units}};

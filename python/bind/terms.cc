@@ -67,6 +67,37 @@ Week ToWeek(py::handle value) {
   return out;
 }
 
+Consignment ToConsignment(py::handle value) {
+  Consignment out;
+  if (value.is_none()) return out;
+  const std::string field = "consignment";
+  bool counted = false;
+  bool weighed = false;
+  bool ordered = false;
+  EachMember(value, field, "{\"others\": 2, \"others_weight\": \"7.5 kg\", \"first\": True}",
+             [&](std::string_view key, const py::object& member) {
+               if (key == "others") {
+                 out.others = static_cast<std::int32_t>(ToWhole(member, field + "/others", 0, kMostOthers));
+                 counted = true;
+               } else if (key == "others_weight") {
+                 out.others_weight = ToWeight(member, field + "/others_weight").weight;
+                 weighed = true;
+               } else if (key == "first") {
+                 if (!PyBool_Check(member.ptr())) {
+                   RaiseType(field + "/first: found " + Repr(member) + ", expected True or False");
+                 }
+                 out.first = member.cast<bool>();
+                 ordered = true;
+               } else {
+                 RaiseQuantity("found " + Quote(key) + ", expected others, others_weight or first", field);
+               }
+             });
+  if (!counted) RaiseQuantity("found no others, expected how many there are", field);
+  if (out.others > 0 && !weighed) RaiseQuantity("found no others_weight, expected what the others weigh", field);
+  if (out.others > 0 && !ordered) RaiseQuantity("found no first, expected whether this one is the first", field);
+  return out;
+}
+
 std::optional<Amount> ToCashOnDelivery(py::handle value) {
   std::optional<Amount> out;
   if (value.is_none()) return out;
@@ -133,7 +164,10 @@ py::dict FiguresOf(const Week::Figures& figures) {
 
 }  // namespace
 
-void TermArguments::Read(Request& request) const { ReadInto(*this, request); }
+void TermArguments::Read(Request& request) const {
+  ReadInto(*this, request);
+  request.consignment = ToConsignment(consignment);
+}
 void TermArguments::Read(Shipment& shipment) const { ReadInto(*this, shipment); }
 
 py::tuple AcceptsOf(const Request& request) {
@@ -161,20 +195,31 @@ py::dict WeekOf(const Request& request) {
   return out;
 }
 
+py::dict ConsignmentOf(const Request& request) {
+  py::dict out;
+  out["others"] = request.consignment.others;
+  out["others_weight"] = WeightValue{request.consignment.others_weight, request.weight_units};
+  out["first"] = request.consignment.first;
+  return out;
+}
+
 py::tuple TermsState(const Request& request) {
   const Request plain;
   const bool same = request.accepts == plain.accepts && !request.cash_on_delivery && !request.time &&
                     request.totals == plain.totals && request.week.carriers.empty() && request.week.each.parcels == 0 &&
-                    request.week.each.spend == Amount();
+                    request.week.each.spend == Amount() && request.consignment.others == 0;
   if (same) return py::tuple();
   auto figures = [](const Week::Figures& one) { return py::make_tuple(one.parcels, one.spend.micros()); };
   int accepts = 0;
   for (const Delivery one : request.accepts) accepts |= 1 << static_cast<int>(one);
   py::list carriers;
   for (const auto& [carrier, own] : request.week.carriers) carriers.append(py::make_tuple(carrier, figures(own)));
-  return py::make_tuple(accepts, request.cash_on_delivery.value_or(Amount()).micros(),
-                        request.time ? request.time->minutes() : -1, static_cast<int>(request.totals),
-                        figures(request.week.each), py::tuple(carriers));
+  const py::tuple terms = py::make_tuple(accepts, request.cash_on_delivery.value_or(Amount()).micros(),
+                                         request.time ? request.time->minutes() : -1, static_cast<int>(request.totals),
+                                         figures(request.week.each), py::tuple(carriers));
+  if (request.consignment.others == 0) return terms;
+  const Consignment& of = request.consignment;
+  return py::tuple(terms + py::make_tuple(py::make_tuple(of.others, of.others_weight.nanograms(), of.first)));
 }
 
 void RestoreTerms(const py::tuple& state, Request& request) {
@@ -196,6 +241,10 @@ void RestoreTerms(const py::tuple& state, Request& request) {
     const py::tuple one = py::reinterpret_borrow<py::tuple>(pair);
     request.week.carriers.emplace(one[0].cast<std::string>(), figures(one[1]));
   }
+  if (state.size() < 7) return;
+  const py::tuple consignment = state[6].cast<py::tuple>();
+  request.consignment = {consignment[0].cast<std::int32_t>(), Weight::Nanograms(consignment[1].cast<std::int64_t>()),
+                         consignment[2].cast<bool>()};
 }
 
 }  // namespace tarewise::python

@@ -14,6 +14,7 @@ struct TermArguments {
   py::object time;
   py::object totals;
   py::object week;
+  py::object consignment = py::none();  ///< Of a request alone: what is repriced goes by itself.
 
   void Read(Request& request) const;
   void Read(Shipment& shipment) const;
@@ -24,6 +25,7 @@ py::tuple AcceptsOf(const Request& request);
 py::dict AmountsOf(const Request& request);
 py::object TimeOf(const Request& request);
 py::dict WeekOf(const Request& request);
+py::dict ConsignmentOf(const Request& request);
 
 /// What of these is not as though it were left out, for comparing and pickling; empty: nothing.
 py::tuple TermsState(const Request& request);

@@ -14,6 +14,7 @@ from tarewise._values import (
     Arrival,
     Caution,
     CellChange,
+    Consignment,
     Days,
     Diagnostic,
     Fee,
@@ -354,6 +355,7 @@ class Request:
         time: _TimeLike | None = None,
         totals: _Totals = "with_tax",
         week: Week | None = None,
+        consignment: Consignment | None = None,
         tolerance: Tolerance | None = None,
         steps: Steps | None = None,
         objective: _Objective = "cheapest",
@@ -389,6 +391,8 @@ class Request:
     def totals(self) -> _Totals: ...
     @property
     def week(self) -> Week: ...
+    @property
+    def consignment(self) -> Consignment: ...
     @property
     def tolerance(self) -> Tolerance: ...
     @property
@@ -637,6 +641,7 @@ def rank(
     time: _TimeLike | None = None,
     totals: _Totals = "with_tax",
     week: Week | None = None,
+    consignment: Consignment | None = None,
     tolerance: Tolerance | None = None,
     steps: Steps | None = None,
     objective: _Objective = "cheapest",

@@ -225,6 +225,16 @@ class Week(CarrierWeek, total=False):
     carriers: Mapping[str, CarrierWeek]
 
 
+class Consignment(TypedDict, total=False):
+    """Of what a parcel is one: how many ``others`` go with it by one service, 0 to 999, what they weigh together, and whether
+    this parcel is the ``first``, with which what is due once is charged. ``others`` is required, the rest where there are any.
+    """
+
+    others: int
+    others_weight: Any
+    first: bool
+
+
 @dataclasses.dataclass(frozen=True)
 class FeeTier:
     """Amounts up to ``up_to``, inclusive; None on the last tier."""

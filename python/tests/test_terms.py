@@ -172,6 +172,7 @@ TERMS: dict[str, Any] = {
     "totals": "without_tax",
     "week": {"parcels": 60, "spend": "420.00", "carriers": {"fenwick-dray": {"parcels": 25}}},
     "promise": tw.Promise.by("2026-08-08"),
+    "consignment": {"others": 2, "others_weight": "7.5 kg", "first": False},
 }
 
 
@@ -188,6 +189,8 @@ def test_requests_hold_their_terms(tables: tw.Tables) -> None:
     assert asked.week == {
         "parcels": 60, "spend": Decimal("420.00"), "carriers": {"fenwick-dray": {"parcels": 25, "spend": Decimal("0.00")}},
     }  # fmt: skip
+    assert plain.consignment == {"others": 0, "others_weight": tw.Weight("0 kg"), "first": True}
+    assert asked.consignment == {"others": 2, "others_weight": tw.Weight("7.5 kg"), "first": False}
     for name in TERMS:
         other = request_with(**{key: value for key, value in TERMS.items() if key != name})
         assert other != asked and other == pickle.loads(pickle.dumps(other)), name
@@ -234,6 +237,13 @@ def test_catalogues_are_priced_on_the_same_terms(tables: tw.Tables, name: str) -
         ({"time": 1530}, TypeError, None, "time"),
         ({"time": datetime.time(15, 30, 1)}, tw.QuantityError, "/time", "whole minutes"),
         ({"totals": "net"}, tw.QuantityError, "/totals", "with_tax or without_tax"),
+        ({"consignment": 2}, TypeError, None, "consignment"),
+        ({"consignment": {}}, tw.QuantityError, "/consignment", "no others"),
+        ({"consignment": {"others": 1000, "others_weight": "1 kg", "first": True}}, tw.QuantityError, "/consignment/others", "1000"),
+        ({"consignment": {"others": 2, "first": True}}, tw.QuantityError, "/consignment", "no others_weight"),
+        ({"consignment": {"others": 2, "others_weight": "1 kg"}}, tw.QuantityError, "/consignment", "no first"),
+        ({"consignment": {"others": 2, "others_weight": "1 kg", "first": 1}}, TypeError, None, "first"),
+        ({"consignment": {"others": 0, "pieces": 3}}, tw.QuantityError, "/consignment", "pieces"),
         ({"week": 60}, TypeError, None, "week"),
         ({"week": {"parcel": 60}}, tw.QuantityError, "/week", "parcels, spend or carriers"),
         ({"week": {"parcels": -1}}, tw.QuantityError, "/week/parcels", "-1"),

@@ -207,6 +207,45 @@ std::vector<Case> Cases() {
           c.shipment.carrier_week_count = 1;
         });
     add(
+        "others of a consignment",
+        [=](Request& r) {
+          r.consignment = {past ? 1000 : 999, Weight::Nanograms(1), false};
+        },
+        std::string("\"consignment\": {\"others\": ") + (past ? "1000" : "999") +
+            ", \"others_weight\": \"0.001 mg\", \"first\": false}",
+        [=](AskedInC& c) {
+          c.shipment.others = past ? 1000 : 999, c.shipment.others_weight_ng = 1, c.shipment.not_first = 1;
+        });
+    add(
+        "weight of the others",
+        [=](Request& r) {
+          r.consignment = {1, Weight::Nanograms(ng), true};
+        },
+        "\"consignment\": {\"others\": 1, \"others_weight\": " + Kilograms(ng) + ", \"first\": true}",
+        [=](AskedInC& c) { c.shipment.others = 1, c.shipment.others_weight_ng = ng; });
+    add(
+        "no weight of the others",
+        [=](Request& r) {
+          r.consignment = {1, Weight::Nanograms(past ? 0 : 1), true};
+        },
+        std::string("\"consignment\": {\"others\": 1, \"others_weight\": \"") + (past ? "0" : "0.001") +
+            " mg\", \"first\": true}",
+        [=](AskedInC& c) { c.shipment.others = 1, c.shipment.others_weight_ng = past ? 0 : 1; });
+    add(
+        "a weight without others",
+        [=](Request& r) {
+          r.consignment = {0, Weight::Nanograms(past ? 1 : 0), true};
+        },
+        std::string("\"consignment\": {\"others\": 0, \"others_weight\": \"") + (past ? "0.001" : "0") + " mg\"}",
+        [=](AskedInC& c) { c.shipment.others_weight_ng = past ? 1 : 0; });
+    add(
+        "another is the first, without others",
+        [=](Request& r) {
+          r.consignment = {0, Weight(), !past};
+        },
+        std::string("\"consignment\": {\"others\": 0, \"first\": ") + (past ? "false" : "true") + "}",
+        [=](AskedInC& c) { c.shipment.not_first = past ? 1 : 0; });
+    add(
         "fill_weight", [=](Request& r) { r.fill_weight = Weight::Nanograms(ng); }, "\"fill_weight\": " + Kilograms(ng),
         [=](AskedInC& c) { c.request.fill_weight_ng = ng; });
     add(

@@ -474,6 +474,9 @@ class Caller {
     if (Chance(20)) shipment.totals = static_cast<std::int32_t>(Chance(80) ? Below(3) : Number());
     if (Chance(20)) shipment.cash_on_delivery_micros = Number();
     if (Chance(20)) shipment.week_parcels = Number();
+    if (Chance(20)) shipment.others = static_cast<std::int32_t>(Number());
+    if (Chance(20)) shipment.others_weight_ng = Number();
+    if (Chance(20)) shipment.not_first = static_cast<std::int32_t>(Number());
     if (Chance(20)) shipment.week_spend_micros = Number();
     if (Chance(20)) {
       for (tw_carrier_week& week : weeks_) {

@@ -32,6 +32,8 @@ USD = ["--currency", "USD"]
 BOOK = ["--weight", "11.6 oz", "--sides", "7 x 5 x 3 in"]
 IN_EUROPE = ["--tables", EUROPE, "--from", "DE 10117", "--to", "DE 80331", "--date", "2026-08-04", "--currency", "EUR"]
 BOX = ["--weight", "1.2 kg", "--sides", "28 x 18 x 12 cm"]
+OF_PIECES = ["--tables", "tests/cases/consignment", "--sealed", "--weight", "60 lb", "--sides", "20 x 20 x 20 in",
+             "--from", "US 05401", "--to", "US 98101", "--date", "2026-02-01"]
 PACKING = ["rank", "--tables", "tests/command/packing", *LANE, "--arrangement"]
 GAMES = ["--weight", "20 oz", "--sides", "10 x 8 x 2 in", "--quantity", "3", "--title", "Board game"]
 
@@ -114,6 +116,7 @@ GOLDEN = [
     ("rank-europe-lines", 0, ["rank", *IN_EUROPE, *BOX, "--without-tax", "--lines", "--all"], None, 100),
     ("rank-terms", 0, ["rank", *IN_EUROPE, *BOX, "--by", "2026-08-08", "--cash-on-delivery", "164", "--week-parcels", "10",
                        "--week-parcels", "fenwick-dray=60", "--week-spend", "fenwick-dray=300.01"], None, 80),
+    ("rank-consignment", 0, ["rank", *OF_PIECES, "--others", "2", "--others-weight", "140 lb", "--first", "yes"], None, 80),
     ("rank-deficit", 0, ["rank", *IN_EUROPE, "--sealed", "--weight", "40 kg", "--sides", "80 x 60 x 50 cm"], None, 80),
     ("rank-refusals", 1, ["rank", *IN_EUROPE, *BOX, "--contents", "fragile", "--accepts", "door,locker", "--extra", "adult", "--padding", "0 mm"], None, 80),
     ("staircase-handicaps", 0, ["staircase", *IN_EUROPE, "--sides", "28 x 18 x 12 cm", "--value", "180", "--accepts", "door,point"],
@@ -213,6 +216,14 @@ ERRORS = [
      ["--within: found it with --by, expected one promise"]),
     ("a week twice", ["rank", *IN_EUROPE, *BOX, "--week-parcels", "larkspur=3", "--week-parcels", "larkspur=4"], None,
      ['--week-parcels: found it twice for "larkspur"']),
+    ("others without their parts", ["rank", *OF_PIECES, "--others", "2"], None,
+     ["--others-weight: found none, expected what the others weigh together", "--first: found none, expected yes or no"]),
+    ("others out of range", ["rank", *OF_PIECES, "--others", "1000", "--others-weight", "5", "--first", "maybe"], None,
+     ["--others: found 1000, expected a whole number from 0 to 999", '--others-weight: found "5", expected a weight',
+      '--first: found "maybe", expected yes or no']),
+    ("a weight without others", ["rank", *OF_PIECES, "--others", "0", "--others-weight", "5 lb"], None,
+     ["--others-weight: found 2.26796185 kg without others, expected none"]),
+    ("no others", ["rank", *OF_PIECES, "--first", "no"], None, ["--others: found none, expected how many other parcels go with it"]),
     ("several currencies", ["rank", "--tables", TABLES, *LANE, *BOOK], None, ["--currency: found none", "(EUR, USD)"]),
     ("allowance", ["rank", "--tables", TABLES, *LANE, *USD, *BOOK, "--allowance", "8 oz"], None, ["--allowance: found"]),
     ("request that is no request", ["rank", "--tables", TABLES], '{"format": "tarewise-request-1", "gods": []}',

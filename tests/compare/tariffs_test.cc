@@ -252,6 +252,18 @@ TEST(Compare, EveryKindOfChangeIsTold) {
       {R"("of": ["base"])", R"("of": ["*", "extras"])",
        "Harbourline Post, ground, swift: fuel percentage of base -> all charges above, extras too\n"},
       {R"("amount": 4.00)", R"("less": 4.00)", "Harbourline Post, ground: bulky what it comes to added -> taken off\n"},
+      {R"("8": 12.00}}])", R"("8": 12.00}, "once": true}])",
+       "Harbourline Swift: due with each parcel -> once a consignment\n"},
+      {R"("when": {"length": {"over": "26 in"}, "shape": {"is": ["box", "tube"]}}, "amount": 4.00)",
+       R"("when": {"pieces": {"over": 2}, "consignment_weight": {"up_to": "50 lb"}}, "once": true, "amount": 4.00)",
+       "Harbourline Post, ground: bulky test length over 26 in; shape box or tube -> pieces over 2; consignment weight "
+       "up to 50 lb, due with each parcel -> once a consignment\n"},
+      {R"("measure": "billable_weight", "step": "1 lb", "first": 12.00)",
+       R"("measure": "consignment_weight", "step": "1 lb", "first": 12.00)",
+       "Harbourline Euro: measured by billable weight -> consignment weight\n"},
+      {R"("measure": "billable_weight", "step": "1 lb", "first": 12.00)",
+       R"("measure": "pieces", "step": 2, "first": 12.00)",
+       "Harbourline Euro: measured by billable weight -> pieces; for each 1 lb -> 2\n"},
       {R"("over": "26 in")", R"("over": "26 in"}, "week": {"parcels": {"at_least": 5})",
        "Harbourline Post, ground: bulky test length over 26 in; shape box or tube -> length over 26 in; parcels a week "
        "at "

@@ -25,6 +25,7 @@ class Edges {
     const Edition& edition = *entry.edition;
     service_ = entry.service;
     const Tariff& tariff = *edition.tariff;
+    others_weight_ = ranking.dispatch().shipment().consignment.others_weight.nanograms();
     for (const MeasureRules::Dimensional& rule : service_->measure.dimensional) Add(rule.when);
     for (const MeasureRules::AtLeast& rule : service_->measure.at_least) Add(rule.when);
     for (const RefuseRule& rule : service_->refuse) Add(rule.when);
@@ -182,6 +183,8 @@ class Edges {
       });
     }
     values.emplace_back(Measure::kWeight, [=](std::int64_t x) { return Int128(parcel_of(x).first); });
+    values.emplace_back(Measure::kConsignmentWeight,
+                        [=, others = others_weight_](std::int64_t x) { return Int128(parcel_of(x).first) + others; });
     values.emplace_back(Measure::kBillableWeight,
                         [=, &rules](std::int64_t x) { return Int128(RoundToStep(parcel_of(x).first, rules.weight)); });
     for (const MeasureRules::Dimensional& rule : rules.dimensional) {
@@ -201,6 +204,8 @@ class Edges {
     std::vector<std::pair<Measure, Value>> values;
     if (weight) {
       values.emplace_back(Measure::kWeight, [](std::int64_t x) { return Int128(x); });
+      values.emplace_back(Measure::kConsignmentWeight,
+                          [others = others_weight_](std::int64_t x) { return Int128(x) + others; });
       values.emplace_back(Measure::kBillableWeight,
                           [&rules](std::int64_t x) { return Int128(RoundToStep(x, rules.weight)); });
       return values;
@@ -243,6 +248,7 @@ class Edges {
   }
 
   const Service* service_ = nullptr;
+  std::int64_t others_weight_ = 0;  // of the rest of the consignment, ng
   std::set<std::pair<Measure, MeasureValue>> bounds_;
   std::vector<Series> series_;
 };

@@ -231,6 +231,13 @@ std::string WeekText(const Week& week) {
   return "{" + FiguresText(week.each) + ", \"carriers\": {" + carriers + "}}";
 }
 
+std::string ConsignmentText(const Consignment& consignment, Random& random) {
+  if (consignment.others == 0) return "{\"others\": 0}";
+  return "{\"others\": " + std::to_string(consignment.others) +
+         ", \"others_weight\": " + Quoted(Exactly(consignment.others_weight, random)) +
+         ", \"first\": " + (consignment.first ? "true" : "false") + "}";
+}
+
 template <typename Thing>
 std::string CommonText(const Thing& thing, Random& random) {
   return "\"weight\": " + Quoted(Exactly(thing.weight, random)) +
@@ -285,7 +292,7 @@ std::string RequestText(const Request& request, Random& random) {
   if (request.time) out += ", \"time\": " + Quoted(request.time->ToString());
   out += ", \"accepts\": " + Array(request.accepts, [](Delivery one) { return Quoted(NameOf(one)); }) +
          ", \"totals\": " + Quoted(kTotalsNames[static_cast<std::size_t>(request.totals)]) +
-         ", \"week\": " + WeekText(request.week);
+         ", \"week\": " + WeekText(request.week) + ", \"consignment\": " + ConsignmentText(request.consignment, random);
   if (!request.extras.empty())
     out += ", \"extras\": " + Array(request.extras, [](const std::string& code) { return Quoted(code); });
   if (request.cover) out += ", \"cover\": " + Quoted(request.cover->ToString());

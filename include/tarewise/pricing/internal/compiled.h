@@ -43,6 +43,13 @@ struct CompiledService {
     std::vector<const Discount*> discounts;
   };
 
+  // Of cuts those that are no series.
+  struct WithoutSteps {
+    Cuts& cuts;
+    void Cut(Measure measure, MeasureValue cut) { cuts.Cut(measure, cut); }
+    void Series(Measure, MeasureValue, MeasureValue) {}
+  };
+
   const Tariff* tariff = nullptr;
   const Service* service = nullptr;
   const Tax* tax = nullptr;  ///< Nothing: none is told.
@@ -63,18 +70,27 @@ struct CompiledService {
   std::optional<Cuts> cuts_without_extras;  ///< Where they differ.
 
   /// The cuts of all rules but the extras that `asked` says no to. `cover`: asked for, in millionths of the tariff's
-  /// currency; nothing: it may be any. `others_weight` of the rest of the parcel's consignment, ng.
+  /// currency; nothing: it may be any. `lane`: rules that cannot apply there are left out, steps of what is not due
+  /// there add nothing, and the weight of a consignment is that of its shipment; nothing: of a consignment of one,
+  /// anywhere.
   template <typename Asked>
-  Cuts CutsWith(Asked asked, std::optional<std::int64_t> cover, std::int64_t others_weight = 0) const {
-    Cuts out(others_weight);
+  Cuts CutsWith(Asked asked, std::optional<std::int64_t> cover, const LaneFacts* lane = nullptr) const {
+    Cuts out(lane != nullptr ? lane->shipment.others_weight : 0);
     Walk(*tariff, *service, discounts, [&](const ServiceRule& rule) {
       if (rule.part == Part::kExtra && !asked(*rule.charge)) return;
       if (rule.part == Part::kIncludedCover) {
         IncludedCoverCuts<Cuts>::Gather(*service->cover_by_weight, cover, out);
         return;
       }
+      if (lane != nullptr && !OnLane(rule.when, *lane).value_or(true)) return;
       out.AddTest(rule.when);
-      if (rule.price != nullptr) out.AddPrice(*rule.price);
+      if (rule.price == nullptr) return;
+      if (rule.once && lane != nullptr && !lane->shipment.first) {
+        WithoutSteps bounds{out};
+        GatherCuts(*rule.price, bounds);
+      } else {
+        out.AddPrice(*rule.price);
+      }
     });
     WalkOwn(own, [&out](const ServiceRule& rule) { out.AddTest(rule.when); });
     out.Finish(service->measure);

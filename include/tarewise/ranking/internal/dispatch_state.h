@@ -59,7 +59,7 @@ struct ServiceState {
   std::int64_t included_cover = 0;  ///< In the ranking's currency; of one by the weight, at 1 ng.
   bool cover_steps = false;         ///< Of a cover that hangs on the goods more is included by steps.
   LaneRules rules;                  ///< Those that can apply here.
-  /// Where extras that are asked for make some, or the others of the consignment move them.
+  /// Where extras that are asked for make some, or something hangs on the consignment.
   std::shared_ptr<const Cuts> asked_cuts;
   std::shared_ptr<const ConsignmentCuts> consignment;  ///< Nothing: see `of_consignment`.
   const Service& service() const { return *compiled->service; }
@@ -325,7 +325,7 @@ class DispatchState {
                                          [](const LaneRules::Rule& rule) { return rule.settled; });
       state.out = state.out || not_wanted || valueless;
       const std::optional<std::int64_t> cover = CoverKnown(carrier);
-      state.asked_cuts = AskedCuts(compiled, cover);
+      state.asked_cuts = AskedCuts(compiled, cover, lane);
       state.consignment = ConsignmentOf(compiled, lane);
       state.cover_steps = service.cover_by_weight && !cover;
       const Amount included = Amount::Micros(IncludedCoverOfLightest(service, lane));
@@ -355,16 +355,17 @@ class DispatchState {
   }
 
   // Nothing where no extra that makes cuts of its own is asked for, of whatever goods, and no cover that may be
-  // included or not; and no others of the consignment move those on its weight.
-  std::shared_ptr<const Cuts> AskedCuts(const CompiledService& compiled, std::optional<std::int64_t> cover) const {
-    const bool moved = shipment_->consignment.others > 0 && compiled.consignment.by_weight();
-    if (!compiled.cuts_without_extras && !moved) return nullptr;
+  // included or not; nor does anything hang on the consignment. Where something does, few of its rules apply to any one
+  // of them, and what does moves with the weight of the others.
+  std::shared_ptr<const Cuts> AskedCuts(const CompiledService& compiled, std::optional<std::int64_t> cover,
+                                        const LaneFacts& lane) const {
     auto asked = [this](const ChargeRule& rule) { return MayBeAsked(rule); };
-    const bool any = moved || (cover != 0 && compiled.service->cover_by_weight) ||
+    if (compiled.consignment.any()) return std::make_shared<const Cuts>(compiled.CutsWith(asked, cover, &lane));
+    if (!compiled.cuts_without_extras) return nullptr;
+    const bool any = (cover != 0 && compiled.service->cover_by_weight) ||
                      std::any_of(compiled.extras.begin(), compiled.extras.end(),
                                  [&asked](const CompiledService::Rule& rule) { return asked(*rule.rule); });
-    const std::int64_t others_weight = shipment_->consignment.others_weight.nanograms();
-    return any ? std::make_shared<const Cuts>(compiled.CutsWith(asked, cover, others_weight)) : nullptr;
+    return any ? std::make_shared<const Cuts>(compiled.CutsWith(asked, cover)) : nullptr;
   }
 
   // Of whatever consignment; nothing where none changes anything on this lane.
