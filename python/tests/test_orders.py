@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import csv
 import datetime
 import os
+import pathlib
 import random
 import signal
 from collections.abc import Callable
@@ -19,6 +21,8 @@ import pyarrow.compute as pc
 import pytest
 
 import tarewise as tw
+from tarewise.__main__ import main
+from tarewise.sheets import match_headers, reprice_sheet
 
 DATE = "2026-08-03"
 HOME = tw.Lane("US 05401", "US 98101", residential=True)
@@ -498,3 +502,89 @@ def test_ctrl_c_cuts_no_order(threads: int, options: dict[str, Any]) -> None:
     again = repricer({name: column[some] for name, column in catalogue.items()})
     assert again["total_micros"].tolist() == out["total_micros"][some].tolist()
     assert again["reason"].tolist() == out["reason"][some].tolist()
+
+
+# ---- sheets ----
+
+HEADERS = ["SKU", "Weight (g)", "Length mm", "Width mm", "Height mm", "Qty", "Contents", "Order"]
+ROWS: list[list[Any]] = [
+    ["A-1", 400, 210, 148, 30, 1, "media", "A-7"],
+    ["A-2", 150, 120, 60, 40, 2, "fragile", None],
+    ["A-3", 300, 180, 100, 50, 1, None, " 17 "],
+    [None] * 8,
+    ["A-4", 250, 200, 120, 20, 3, "media", "A-7"],
+    ["A-5", 90, 150, 90, 15, 1, None, 17],
+    ["A-6", 90, 150, 90, 15, 1, None, "a-7"],
+    ["A-7", "heavy", 150, 90, 15, 1, None, "bad"],
+    ["A-8", 90, 150, 90, 15, 1, None, "bad"],
+]
+PARTS = [[0, 4], [1], [2, 5], [6]]
+
+
+def of_sheet(options: dict[str, Any]) -> tw.Repricer:
+    return tw.Repricer(lanes=HOME, **options)
+
+
+def check_sheet(rows: list[list[Any]], options: dict[str, Any]) -> None:
+    """Of each row: total, service, packaging, cautions, reason."""
+    for parts in PARTS:
+        items = [
+            tw.Item(
+                f"{ROWS[row][1]} g", f"{ROWS[row][2]} x {ROWS[row][3]} x {ROWS[row][4]} mm", quantity=ROWS[row][5],
+                contents=(ROWS[row][6] or "").split(),
+            )
+            for row in parts
+        ]  # fmt: skip
+        best = tw.rank(goods=items, lane=HOME, **options).best
+        assert best is not None
+        told = rows[parts[0]]
+        assert Decimal(str(told[0])) == best.total and told[1] == f"{best.carrier}/{best.service}" and told[2] == best.packaging
+        assert not told[4]
+        for row in parts[1:]:
+            assert not any(rows[row][:4]) and rows[row][4] == "in_order"
+    assert rows[7][4].startswith('bad_weight: Weight (g): found "heavy"') and rows[8][4] == "order_not_priced"
+
+
+def test_orders_in_workbooks(tmp_path: pathlib.Path, options: dict[str, Any]) -> None:
+    openpyxl = pytest.importorskip("openpyxl")
+    book = openpyxl.Workbook()
+    for row in [HEADERS, *ROWS]:
+        book.active.append(row)
+    book.save(tmp_path / "goods.xlsx")
+    priced = reprice_sheet(tmp_path / "goods.xlsx", tmp_path / "priced.xlsx", of_sheet(options))
+    assert (priced.rows, priced.priced, priced.in_order) == (8, 4, 2) and priced.matched["order"] == "Order"
+    rows = list(openpyxl.load_workbook(tmp_path / "priced.xlsx").active.iter_rows(min_row=2, values_only=True))
+    check_sheet([list(row[8:]) for row in rows], options)
+    summary = {row[0]: row[1] for row in priced.summary if row[0]}
+    assert summary["Rows"] == 8 and summary["Priced"] == 4 and summary["In an order with a row above"] == 2
+    told = [row[0] for row in priced.summary]
+    assert "in_order" not in told and "order_not_priced" in told
+
+
+def test_orders_in_csv_files(tmp_path: pathlib.Path, options: dict[str, Any], capsys: pytest.CaptureFixture[str], root: pathlib.Path) -> None:
+    with open(tmp_path / "goods.csv", "w", newline="", encoding="utf-8") as file:
+        csv.writer(file).writerows([HEADERS, *([cell if cell is not None else "" for cell in row] for row in ROWS)])
+    where = ["--tables", str(root / "tables" / "demo"), "--date", DATE, "--from", "US 05401", "--to", "US 98101", "--residential"]
+    arguments = [*where, "--currency", "USD", "--out", str(tmp_path / "priced.csv")]
+    assert main(["reprice", str(tmp_path / "goods.csv"), *arguments]) == 0
+    assert "4 of 8 rows priced (2 more in their orders) into" in capsys.readouterr().out
+    with open(tmp_path / "priced.csv", newline="", encoding="utf-8") as file:
+        check_sheet([row[8:] for row in list(csv.reader(file))[1:]], options)
+
+
+def test_a_cell_that_is_no_order_is_told_where_it_stands(tmp_path: pathlib.Path, options: dict[str, Any]) -> None:
+    openpyxl = pytest.importorskip("openpyxl")
+    book = openpyxl.Workbook()
+    for row in [HEADERS, *ROWS, ["A-9", 90, 150, 90, 15, 1, None, 17.5]]:
+        book.active.append(row)
+    book.save(tmp_path / "goods.xlsx")
+    with pytest.raises(tw.TarewiseError, match='found "17.5", expected a text or a whole number under \'Order\'') as error:
+        reprice_sheet(tmp_path / "goods.xlsx", tmp_path / "priced.xlsx", of_sheet(options))
+    assert (error.value.line, error.value.column) == (11, 8) and not (tmp_path / "priced.xlsx").exists()
+
+
+def test_headers_of_orders() -> None:
+    needed = ["weight oz", "length in", "width in", "height in"]
+    assert match_headers([*needed, "order"])["order"].column == match_headers([*needed, "The Order"])["order"].column == 4
+    for other in ("Order date", "Order quantity", "Orders", "reorder"):
+        assert "order" not in match_headers([*needed, other])
