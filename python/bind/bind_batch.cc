@@ -6,8 +6,10 @@
 #include <chrono>
 #include <condition_variable>
 #include <cstring>
+#include <exception>
 #include <memory>
 #include <mutex>
+#include <span>
 #include <string>
 #include <thread>
 #include <utility>
@@ -113,7 +115,8 @@ Columns ColumnsOf(const py::dict& columns, std::size_t rows, const py::object& c
       {"weight", &out.goods.weight},     {"length", &out.goods.sides[0]},   {"width", &out.goods.sides[1]},
       {"height", &out.goods.sides[2]},   {"quantity", &out.goods.quantity}, {"value", &out.goods.value},
       {"contents", &out.goods.contents}, {"shape", &out.goods.shape},       {"this_side_up", &out.goods.this_side_up},
-      {"rigid", &out.goods.rigid},       {"bare", &out.goods.bare},         {"missing", &out.goods.missing}};
+      {"rigid", &out.goods.rigid},       {"bare", &out.goods.bare},         {"missing", &out.goods.missing},
+      {"order", &out.goods.order}};
   for (const auto& [name, column] : fields) {
     if (columns.contains(name)) *column = ColumnOf(columns[name], rows, name);
   }
@@ -136,16 +139,17 @@ T* Output(const py::dict& outputs, const char* name, std::size_t size) {
   return array.mutable_data();
 }
 
-// Runs slice by slice beside the interpreter's thread, which looks for Ctrl-C and tells the progress meanwhile.
+// Runs beside the interpreter's thread, which looks for Ctrl-C and tells the progress meanwhile: slice by slice, or
+// whole where there are orders, which may have their rows anywhere.
 class Run {
  public:
   Run(const Repricer& repricer, Columns columns, const RepriceResults& results, unsigned threads)
       : repricer_(repricer), columns_(std::move(columns)), results_(results), threads_(threads) {}
 
-  /// The rows that are done: fewer than all after Ctrl-C.
+  /// The rows that are done: fewer than all after Ctrl-C, and then the first ones, or where there are orders any.
   std::size_t Go(const py::object& progress) {
-    constexpr std::size_t kSmall = 2000;
-    if (columns_.goods.rows * repricer_.lane_classes() <= kSmall) {
+    const std::size_t small = columns_.goods.order.given() ? 20 : 2000;
+    if (columns_.goods.rows * repricer_.lane_classes() <= small) {
       const py::gil_scoped_release release;
       Work();
     } else {
@@ -158,6 +162,7 @@ class Run {
       const py::gil_scoped_release release;
       worker.join();
     }
+    if (failed_ != nullptr) std::rethrow_exception(failed_);
     if (!status_.ok()) RaiseRequest(status_);
     // Of Ctrl-C the caller is told by how many rows are done; an error of the progress is the caller's own.
     if (error_ != nullptr && !error_->matches(PyExc_KeyboardInterrupt)) throw py::error_already_set(*error_);
@@ -171,6 +176,40 @@ class Run {
   static constexpr std::chrono::milliseconds kLook{10};
 
   void Work() {
+    try {
+      if (columns_.goods.order.given()) {
+        WorkWhole();
+      } else {
+        WorkInSlices();
+      }
+    } catch (...) {
+      failed_ = std::current_exception();
+    }
+    const std::lock_guard<std::mutex> lock(mutex_);
+    finished_ = true;
+    ended_.notify_one();
+  }
+
+  void WorkWhole() {
+    RepriceOptions options;
+    options.threads = threads_;
+    options.progress = [this](std::size_t rows_done) {
+      done_.store(rows_done);
+      return !stop_.load();
+    };
+    const absl::Status status = repricer_.Run(columns_.goods, results_, options);
+    if (!status.ok() && !absl::IsCancelled(status)) {
+      status_ = status;
+      return;
+    }
+    if (results_.reason == nullptr) return;
+    TellMissing(columns_.goods, results_.reason);
+    // Chunks that were under way when it was stopped are done, too.
+    const std::span<const std::uint8_t> reasons(results_.reason, columns_.goods.rows);
+    done_.store(reasons.size() - static_cast<std::size_t>(std::count(reasons.begin(), reasons.end(), kNotDone)));
+  }
+
+  void WorkInSlices() {
     const std::size_t rows = columns_.goods.rows;
     std::size_t slice = std::max<std::size_t>(1, 4096 / repricer_.lane_classes());
     std::size_t first = 0;
@@ -196,9 +235,6 @@ class Run {
         slice = std::max<std::size_t>(slice / 2, 1);
       }
     }
-    const std::lock_guard<std::mutex> lock(mutex_);
-    finished_ = true;
-    ended_.notify_one();
   }
 
   // Ctrl-C and whatever the progress raises stop the run; the error waits until the last slice has ended.
@@ -233,6 +269,7 @@ class Run {
   std::atomic<std::size_t> done_{0};
   std::atomic<bool> stop_{false};
   absl::Status status_;
+  std::exception_ptr failed_;
   std::mutex mutex_;
   std::condition_variable ended_;
   bool finished_ = false;

@@ -9,5 +9,7 @@ import tarewise as tw
 
 def reprice(frame: Any, repricer: tw.Repricer) -> Any:
     """A Dask DataFrame with the repricer's columns added. Make the repricer with `threads=1`: Dask has its own."""
-    # What comes out of no rows tells Dask the columns and their types.
-    return frame.map_partitions(repricer, meta=repricer(frame._meta))
+    # What comes out of no rows tells Dask the columns and their types. A column of orders is refused here: partitions would
+    # cut orders apart.
+    [meta] = repricer.batches([frame._meta])
+    return frame.map_partitions(repricer, meta=meta)

@@ -23,8 +23,9 @@ def reprice(frame: Any, repricer: tw.Repricer) -> Any:
         return pa.RecordBatch.from_arrays(arrays, names=batch.schema.names)
 
     def batches(of_worker: Iterator[pa.RecordBatch]) -> Iterator[pa.RecordBatch]:
-        for batch in of_worker:
-            yield plain(repricer(batch, progress=False))
+        yield from map(plain, repricer.batches(of_worker, progress=False))
 
     nothing = pa.RecordBatch.from_pylist([], schema=to_arrow_schema(frame.schema))
-    return frame.mapInArrow(batches, from_arrow_schema(plain(repricer(nothing)).schema))
+    # A column of orders is refused here: batches would cut orders apart.
+    [priced] = repricer.batches([nothing])
+    return frame.mapInArrow(batches, from_arrow_schema(plain(priced).schema))

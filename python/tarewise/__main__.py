@@ -92,7 +92,8 @@ def main(argv: Sequence[str] | None = None) -> int:
         print(f"python -m tarewise: {error}; install tarewise[sheets]", file=sys.stderr)
         return 2
     matched = ", ".join(f"{field} from {header!r}" for field, header in priced.matched.items())
-    print(f"{priced.priced} of {priced.rows} rows priced into {arguments.out}; {matched}")
+    with_others = f" ({priced.in_order} more in their orders)" if priced.in_order else ""
+    print(f"{priced.priced} of {priced.rows} rows priced{with_others} into {arguments.out}; {matched}")
     return 0 if priced.priced else 1
 
 

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import dataclasses
 import re
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
-from typing import Any, Union
+from typing import Any, NoReturn, Union
 
 import numpy as np
 import numpy.typing as npt
 
 from tarewise import _core
-from tarewise._frames import Piece, Raw
+from tarewise._frames import Piece, Raw, Table
 from tarewise.errors import QuantityError
 
 WEIGHT_UNITS = {"lb": 453_592_370_000, "oz": 28_349_523_125, "kg": 10**12, "g": 10**9, "mg": 10**6}
@@ -21,7 +21,7 @@ _METRIC = frozenset({"kg", "g", "mg", "m", "cm", "mm"})
 _SIDES = ("length", "width", "height")
 _REQUIRED = ("weight", *_SIDES)
 _FLAGS = ("this_side_up", "rigid", "bare")
-FIELDS = (*_REQUIRED, "quantity", "value", "contents", "shape", *_FLAGS)
+FIELDS = (*_REQUIRED, "quantity", "value", "contents", "shape", *_FLAGS, "order")
 
 Array = npt.NDArray[Any]
 
@@ -77,12 +77,24 @@ _EXPECTED = {
 }
 _MOST_NANOGRAMS = 10**17
 _MOST_NANOMETRES = 50 * 10**9
+#: Of columns of texts, beside quantities with a unit and contents, which are classes.
+_BOUNDS = {"quantity": (1, 10_000), "value": (0, 10**15), "shape": (0, len(_core.SHAPES) - 1)}
 
 
 def _shown(value: object) -> str:
     text = value if isinstance(value, str) else str(value)
     text = " ".join(text.split()) if text.split() else text
     return '"' + (text if len(text) <= 60 else text[:59] + "\u2026") + '"'
+
+
+def has_orders(table: Piece, columns: Mapping[str, str]) -> bool:
+    """True where rows of one table may be one parcel: then it is read and priced as one piece."""
+    return "order" in columns or "order" in table.names
+
+
+def pieces_of(table: Table, columns: Mapping[str, str]) -> Iterator[tuple[int, Piece]]:
+    """The table as it lies in memory, piece by piece, each with its first row; no order is cut apart."""
+    return iter([(0, table)]) if has_orders(table, columns) else table.pieces()
 
 
 def read_columns(piece: Piece, columns: Mapping[str, str], units: Union[str, Mapping[str, str], None]) -> Columns:
@@ -106,23 +118,27 @@ def read_columns(piece: Piece, columns: Mapping[str, str], units: Union[str, Map
             else:
                 out.metric_sides = unit in _METRIC
             if raw.objects:
-                out.told.append(Told(field, name, raw, _Outside(got.values, most)))
+                out.told.append(Told(field, name, raw, _Outside(got.values, 1, most)))
         elif field == "contents":
             classes = _Classes(name)
             got = _read(raw, name, classes)
             out.classes = classes.classes
         else:
-            reader = {"value": _money, "quantity": _wholes, "shape": _shapes}.get(field, _flags)
+            reader = {"value": _money, "quantity": _wholes, "shape": _shapes, "order": _orders}.get(field, _flags)
             got = _read(raw, name, lambda values, reader=reader, name=name: reader(values, name))  # type: ignore[misc]
         if field not in _REQUIRED:  # left out where it is empty
             if got.gone is not None and got.gone.any():
                 got.values = np.where(got.gone, got.values.dtype.type(field == "quantity"), got.values)
-            if field in _FLAGS:
+            if field == "order":
+                if got.bad is not None and got.bad.any():
+                    _refuse_order(raw, name, int(np.argmax(got.bad)))
+            elif field in _FLAGS:
                 if got.bad is not None and got.bad.any():
                     flaws.append(got.bad)
                     out.told.append(Told(field, name, raw, got.bad.__getitem__))
             elif raw.objects:
-                out.told.append(Told(field, name, raw, lambda row: True))
+                least, most = _BOUNDS.get(field, (0, len(out.classes or ()) - 1))
+                out.told.append(Told(field, name, raw, _Outside(got.values, least, most)))
         out.arrays[field] = (got.values, got.unit)
     if missing:
         out.arrays["missing"] = (np.logical_or.reduce(missing) if len(missing) > 1 else missing[0], 1)
@@ -242,7 +258,7 @@ class _Got:
     values: Array
     unit: int = 1
     gone: Array | None = None
-    bad: Array | None = None  #: where a flag cannot be read
+    bad: Array | None = None  #: where a flag or an order cannot be read
 
 
 def _read(raw: Raw, name: str, read: Callable[[Raw], _Got]) -> _Got:
@@ -346,14 +362,15 @@ def _of_millionths(millionths: Array, unit: int) -> Array:
 
 
 class _Outside:
-    """Which of the parsed quantities cannot be priced."""
+    """Which of the values read cannot be priced, whatever stands beside them."""
 
-    def __init__(self, values: Array, most: int) -> None:
+    def __init__(self, values: Array, least: int, most: int) -> None:
         self._values = values
+        self._least = least
         self._most = most
 
     def __call__(self, row: int) -> bool:
-        return not 0 < self._values[row] <= self._most
+        return not self._least <= self._values[row] <= self._most
 
 
 def _money(raw: Raw, name: str) -> _Got:
@@ -505,3 +522,91 @@ def _flags(raw: Raw, name: str) -> _Got:
     got = nothing or _numbered(raw, name, number)
     got.bad = got.values == _NOT_A_FLAG
     return got
+
+
+# ---- orders ----
+
+_MOST_ORDER = 10**40  #: past any decimal of a table; keeps texts of numbers short
+
+
+def order_of(value: object) -> str | None:
+    """The entry of an order among objects: a text without the spaces around it, of a whole number its digits; None: none.
+
+    Raises ValueError for anything else: which order a row is of cannot be guessed.
+    """
+    if isinstance(value, str):
+        return value.strip(" \t") or None
+    if _is_gone(value):
+        return None
+    if not _is_number(value):
+        raise ValueError
+    number: Any = int(value) if isinstance(value, np.integer) else value
+    if _past_orders(number) or number != int(number):
+        raise ValueError
+    return str(int(number))
+
+
+def order_fault(value: object) -> str:
+    """What is wrong with a value that ``order_of`` refuses."""
+    expected = "a text or a whole number"
+    if isinstance(value, (float, np.floating)) and np.isfinite(value) and _past_orders(value):
+        expected += ", so large a one as an integer or a text: a float has lost digits"
+    return f"found {_shown(value)}, expected {expected}"
+
+
+def _past_orders(number: Any) -> bool:
+    """True where its digits say nothing, of what is no number too."""
+    floating = isinstance(number, (float, np.floating))
+    return not abs(number) < (_exact(np.asarray(number).dtype) if floating else _MOST_ORDER)
+
+
+def _exact(dtype: np.dtype[Any]) -> int:
+    """Below it a float of the kind is no other whole number than the one that was meant."""
+    return 1 << min(int(np.finfo(dtype).nmant) + 1, 53)
+
+
+def _refuse_order(raw: Raw, name: str, row: int) -> NoReturn:
+    raise QuantityError(f"{name}: row {row}: {order_fault(raw.at(row))}", pointer=f"/{row}/{name}")
+
+
+def _orders(raw: Raw, name: str) -> _Got:
+    """A number for each order, which is 0 for no row that has one."""
+    array = raw.values
+    gone: Array | None = None
+    bad: Array | None = None
+    if array.dtype.kind in "OUT":
+        return _order_texts(raw)
+    if raw.micros:
+        array, rest = np.divmod(array, 10**6)
+        bad = rest != 0
+    elif array.dtype.kind == "f":  # what pandas makes of whole numbers with gaps
+        gone = _nans(array)
+        known = array if gone is None else np.where(gone, array.dtype.type(0), array)
+        bad = ~(np.abs(known) < _exact(array.dtype)) | (known != np.floor(known))
+        array = np.where(bad, array.dtype.type(0), known).astype(np.int64)
+    elif array.dtype.kind in "iu":
+        array = _numeric(array, name)
+    else:
+        raise TypeError(f"{name}: found {array.dtype}, expected texts or whole numbers")
+    none = gone if raw.mask is None else raw.mask if gone is None else gone | raw.mask
+    if bad is not None and none is not None:
+        bad &= ~none
+    zero = array == 0
+    if (zero if none is None else zero & ~none).any():  # a number like any other here, none to the compiled part
+        array = np.unique(array, return_inverse=True)[1].reshape(-1) + 1
+    return _Got(array, 1, gone, bad)
+
+
+def _order_texts(raw: Raw) -> _Got:
+    numbers: dict[str | None, int] = {None: 0}
+    out = np.zeros(raw.rows, np.int64)
+    bad = np.zeros(raw.rows, bool)
+    masked = None if raw.mask is None else raw.mask.tolist()
+    for i, value in enumerate(raw.values.tolist()):
+        if masked is not None and masked[i]:
+            continue
+        try:
+            out[i] = numbers.setdefault(order_of(value), len(numbers))
+        except ValueError:
+            bad[i] = True
+    return _Got(out, 1, None, bad)

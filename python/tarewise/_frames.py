@@ -416,12 +416,12 @@ def _arrow_micros(column: Any, mask: Array | None) -> Raw:
 
     try:
         exact = column.cast(pa.decimal128(38, 6))
-    except (pa.ArrowInvalid, pa.ArrowNotImplementedError):  # finer than a millionth somewhere: told value by value
+    except (pa.ArrowInvalid, pa.ArrowNotImplementedError):  # finer than a millionth somewhere: read value by value
         return _objects(column.to_pylist())
     halves = np.frombuffer(exact.buffers()[1], np.int64, count=2 * len(exact), offset=16 * exact.offset)
     low, high = halves[::2], halves[1::2]
-    if (high != low >> 63).any():  # too large for any money: below 0 is a bad value
-        low = np.where(high != low >> 63, -2, low)
+    if (high != low >> 63).any():  # past 64 bits, as numbers of orders may be
+        return _objects(column.to_pylist())
     return Raw(low, mask, micros=True)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import collections
 import contextlib
+import re
 import threading
 import time
 import uuid
@@ -19,7 +20,7 @@ import numpy as np
 import numpy.typing as npt
 
 from tarewise import _core, _frames
-from tarewise._columns import TOLD_REASONS, Columns, read_columns
+from tarewise._columns import TOLD_REASONS, Columns, has_orders, pieces_of, read_columns
 from tarewise._core import Allowance, Lane, Length, Place, Promise, Ranking, Ratebook, Shelf, Weight, rank_request
 from tarewise._frames import Code, Money, Plain, Result, Text
 from tarewise._values import Week
@@ -208,10 +209,10 @@ class Repricer:
         done = 0
         interrupted = False
         with _Progress(progress, table.rows) as tell:
-            for first, piece in table.pieces():
+            for first, piece in pieces_of(table, self._columns):
                 columns = read_columns(piece, self._columns, self._units)
                 count, interrupted = self._run(columns, results, first, tell)
-                found.look(columns, results["reason"], first, count, texts=not self._plain)
+                found.look(columns, results["reason"], first, texts=not self._plain)
                 done += count
                 if interrupted:
                     break
@@ -221,18 +222,26 @@ class Repricer:
         return out
 
     def batches(self, catalogues: Iterable[Catalogue], *, progress: Progress = None) -> Iterator[Catalogue]:
-        """Prices tables one after another, such as the batches of a file: memory stays that of one of them."""
+        """Prices tables one after another, such as the batches of a file: memory stays that of one of them.
+
+        Tables with a column ``order`` are refused: an order could have rows in several of them.
+        """
         for catalogue in catalogues:
+            if has_orders(_frames.table_of(catalogue), self._columns):
+                raise QuantityError(
+                    "found a column of orders, expected none: an order may have rows in several of the tables, so price them as one",
+                    pointer="/catalogues",
+                )
             yield self(catalogue, progress=progress)
 
     def request(self, catalogue: object, row: int, lane: Union[int, str] = 0) -> _core.Request:
-        """The request of one row and lane, for ``rank_request``."""
+        """The request of one row and lane, for ``rank_request``; for a row of an order, that of the whole order."""
         table = _frames.table_of(catalogue)
         if not -table.rows <= row < table.rows:
             raise IndexError(f"row {row}: found {table.rows} rows")
         row = row % table.rows
         index = self._lane_names.index(lane) if isinstance(lane, str) else lane
-        for first, piece in table.pieces():
+        for first, piece in pieces_of(table, self._columns):
             if first <= row < first + piece.rows:
                 columns = read_columns(piece, self._columns, self._units)
                 try:
@@ -246,14 +255,15 @@ class Repricer:
                         metric_sides=columns.metric_sides,
                     )
                 except RequestError as error:
-                    said = str(error)
-                    if columns.flaws is not None and columns.flaws[row - first]:
-                        said = said.replace("bad_shape", "bad_flag")
-                    for reason in TOLD_REASONS:
-                        why = columns.why(reason, row - first) if reason in said else None
-                        if why is not None:
-                            raise RequestError(f"row {row}: {why}", pointer=error.pointer) from None
-                    raise
+                    # "row 3: bad_weight": of the order it may be another than was asked for.
+                    told = re.fullmatch(r"row ([0-9]+): (\w+)", str(error))
+                    if told is None:
+                        raise
+                    at, reason = int(told[1]), told[2]
+                    if reason == "bad_shape" and columns.flaws is not None and columns.flaws[at]:
+                        reason = "bad_flag"
+                    why = columns.why(reason, at) or reason
+                    raise RequestError(f"row {first + at}: {why}", pointer=error.pointer) from None
         raise AssertionError("a row lies in a piece")
 
     def explain(self, catalogue: object, row: int, lane: Union[int, str] = 0) -> Ranking:
@@ -383,12 +393,12 @@ class _Found:
         self._places: dict[str, int] = {}
         self.texts: list[str] = []
 
-    def look(self, columns: Columns, reasons: npt.NDArray[np.uint8], first: int, count: int, *, texts: bool) -> None:
+    def look(self, columns: Columns, reasons: npt.NDArray[np.uint8], first: int, *, texts: bool) -> None:
         if not columns.told:
             return
-        reason = reasons[first : first + count]
+        reason = reasons[first : first + columns.rows]
         if columns.flaws is not None:
-            reason[columns.flaws[:count] & (reason == _BAD_SHAPE)] = _BAD_FLAG
+            reason[columns.flaws & (reason == _BAD_SHAPE)] = _BAD_FLAG
         if not texts:
             return
         for row in np.flatnonzero(_TOLD[reason]).tolist():
@@ -438,10 +448,17 @@ def reprice(
 
     ``catalogue`` is a pandas or Polars DataFrame, a pyarrow Table or RecordBatch, or a dict of NumPy arrays; the same kind
     comes back. Its fields are ``weight``, ``length``, ``width`` and ``height`` (the upright side last) and, where there are
-    such columns, ``quantity``, ``value``, ``contents``, ``shape``, ``this_side_up``, ``rigid`` and ``bare``. ``columns`` says
+    such columns, ``quantity``, ``value``, ``contents``, ``shape``, ``this_side_up``, ``rigid``, ``bare`` and ``order``. ``columns`` says
     which column a field is in, where it has another name. Units are part of a name (``weight_oz``, ``length_in``), or are
     given once (``units="oz in"``) or for each field or column (``units={"weight": "kg", "sides": "cm"}``); texts such as "1 lb
     3 oz" have their own. Numbers are whole numbers or float64, taken to the nearest millionth of the unit.
+
+    Rows with the same entry in ``order``, next to each other or not, are one parcel with the goods of all of them. The entry is a
+    text, compared letter by letter without the spaces around it, or a whole number, which is the same as its digits (0 is one like
+    any other); an empty cell is no order, and the row a parcel by itself. Results and cautions stand on the order's first row; every
+    other row has the reason ``in_order``, or ``order_not_priced`` with the whole order where a row of it cannot be priced. An entry
+    that is neither raises QuantityError with its row. Such a catalogue is priced as one piece: what stands in several tables, as the
+    partitions of a cluster do, must be divided between orders.
 
     With ``lanes``: the columns ``total``, ``service`` and ``packaging``, for several lanes each with the lane's name. With
     ``mix``: ``expected_total``, ``worst_total`` and ``worst_place``, and the ``quantiles`` as ``total_p90``. ``outputs`` chooses.

@@ -55,7 +55,8 @@ class RequestError(TarewiseError):
 class RepriceInterrupted(KeyboardInterrupt):
     """Repricing was stopped with Ctrl-C. The catalogue is as it was, and what was done is not lost.
 
-    ``result`` is the catalogue with the columns added: rows that were not reached have the reason ``not_done``.
+    ``result`` is the catalogue with the columns added: rows that were not reached have the reason ``not_done``. They are the last
+    ones; of a catalogue with orders any, but no order is done in part.
     """
 
     def __init__(self, rows_done: int, result: Any) -> None:

@@ -21,7 +21,7 @@ from typing import Any, Union
 import numpy as np
 
 from tarewise import _core
-from tarewise._columns import LENGTH_UNITS, WEIGHT_UNITS
+from tarewise._columns import LENGTH_UNITS, WEIGHT_UNITS, order_fault, order_of
 from tarewise._ods import shown
 from tarewise._reprice import Repricer
 from tarewise._values import GridNote
@@ -45,6 +45,7 @@ _WORDS: Mapping[str, frozenset[str]] = {
     "this_side_up": frozenset({"upright"}),
     "rigid": frozenset({"rigid", "stiff"}),
     "bare": frozenset({"bare"}),
+    "order": frozenset({"order"}),
 }
 _UNIT_WORDS = {
     **{unit: unit for unit in (*WEIGHT_UNITS, *LENGTH_UNITS)},
@@ -79,6 +80,7 @@ class Priced:
     added: tuple[str, ...]
     matched: Mapping[str, str]
     summary: tuple[tuple[Cell, ...], ...]
+    in_order: int = 0  #: rows priced with the first one of their order, and counted there
 
 
 def match_headers(headers: Sequence[Cell], *, file: str | None = None, currency: str | None = None) -> dict[str, Match]:
@@ -141,7 +143,7 @@ def reprice_sheet(source: Path, out: Path, repricer: Repricer, *, sheet: str | N
 
     Ours stand behind the widest row, whatever is in it; nothing else is changed. A number under a header without a unit is an
     error of the header; a text has its own unit ("1 lb 3 oz"). Rows that cannot be priced get a reason and never stop the
-    rest, empty rows get nothing. ``sheet``: the sheet's name, where it is not the first. Needs openpyxl for .xlsx.
+    rest, empty rows get nothing. Rows with the same entry under ``order`` are one parcel, whose answer stands on the first of them. ``sheet``: the sheet's name, where it is not the first. Needs openpyxl for .xlsx.
 
     ``out`` is there when it is whole, and before that what was there stays; it may be a link, a device or a pipe.
     """
@@ -355,6 +357,15 @@ def _price(
             values[:] = [cell if (number := _number(cell)) is None else number for cell in cells]
         elif field in ("contents", "shape"):
             values[:] = [None if cell is None else str(cell).strip() for cell in cells]
+        elif field == "order":
+            for i, cell in enumerate(cells):
+                try:
+                    values[i] = order_of(cell)
+                except ValueError:
+                    raise TarewiseError(
+                        f"{order_fault(cell)} under {match.header!r}",
+                        file=file, line=numbers[places[i]], column=match.column + 1,
+                    ) from None  # fmt: skip
         else:
             values[:] = [_flag(cell) for cell in cells]
         columns[name] = values
@@ -373,6 +384,7 @@ def _price(
         added=tuple(added),
         matched={field: match.header for field, match in matches.items()},
         summary=tuple(_summary(added, answers, repricer)),
+        in_order=_in_order(answers),
     )
     return added, dict(zip(places, answers)), result
 
@@ -400,14 +412,20 @@ def _title(name: str) -> str:
     return words[0].upper() + words[1:]
 
 
+def _in_order(rows: Sequence[Sequence[Cell]]) -> int:
+    return sum(row[-1] == "in_order" for row in rows)
+
+
 def _summary(added: Sequence[str], rows: Sequence[Sequence[Cell]], repricer: Repricer) -> list[tuple[Cell, ...]]:
     out: list[tuple[Cell, ...]] = [("Summary", None, None)]
     out.append(("Rows", len(rows), None))
     out.append(("Priced", sum(row[-1] is None for row in rows), None))
     arguments = repricer._arguments
+    if in_order := _in_order(rows):
+        out.append(("In an order with a row above", in_order, None))
     out.append(("Handed over on", str(arguments["date"]), None))
     out.append(("Currency", repricer.currency, None))
-    reasons = collections.Counter(str(row[-1]) for row in rows if row[-1] is not None)
+    reasons = collections.Counter(str(row[-1]) for row in rows if row[-1] not in (None, "in_order"))
     if reasons:
         out.append((None, None, None))
         out.append(("Not priced", "rows", None))

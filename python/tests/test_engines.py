@@ -63,6 +63,15 @@ def test_dask(root: pathlib.Path, catalogue: pd.DataFrame, repricer: tw.Repricer
 
 
 @pytest.mark.filterwarnings("ignore")
+def test_dask_refuses_orders(root: pathlib.Path, catalogue: pd.DataFrame, repricer: tw.Repricer) -> None:
+    """A partition may hold a part of one."""
+    dd = pytest.importorskip("dask.dataframe")
+    frame = dd.from_pandas(catalogue.assign(order=7), npartitions=5)
+    with pytest.raises(tw.QuantityError, match="found a column of orders, expected none"):
+        example(root, "with_dask").reprice(frame, repricer)
+
+
+@pytest.mark.filterwarnings("ignore")
 def test_spark(root: pathlib.Path, catalogue: pd.DataFrame, repricer: tw.Repricer, tmp_path: pathlib.Path) -> None:
     sql = pytest.importorskip("pyspark.sql")
     if shutil.which("java") is None and "JAVA_HOME" not in os.environ:

@@ -16,6 +16,7 @@
 #include "gtest/gtest.h"
 #include "support/demo_goods.h"
 #include "support/fewer.h"
+#include "support/goods_to_pack.h"
 #include "support/random.h"
 #include "tarewise/packing/arrange.h"
 #include "tarewise/ranking/growth.h"
@@ -27,35 +28,14 @@ namespace {
 using testing::Demo;
 using testing::LaneTo;
 using testing::RequestOn;
-
-Item Of(std::string_view sides, std::int32_t quantity = 1) {
-  Item item;
-  item.weight = Weight::Ounces(9);
-  const std::vector<Length> read = *ParseSides(sides, 3);
-  std::copy(read.begin(), read.end(), item.sides.begin());
-  item.quantity = quantity;
-  return item;
-}
+using testing::ShelfWith;
+using testing::ThingOf;
 
 Packaging Carton(std::string_view inside, std::string_view wall) {
-  Packaging carton;
-  carton.code = "carton";
-  carton.wall = *Length::Parse(wall);
-  const std::vector<Length> read = *ParseSides(inside, 3);
-  for (std::size_t i = 0; i < 3; ++i) {
-    carton.inside[i] = read[i];
-    carton.outside[i] = read[i] + carton.wall + carton.wall;
-  }
+  Packaging carton = testing::CartonOf(inside, wall);
   carton.tare = Weight::Ounces(6);
   carton.cost = Amount::Micros(450'000);
   return carton;
-}
-
-std::shared_ptr<const Shelf> ShelfOf(Packaging packaging) {
-  auto shelf = std::make_shared<Shelf>();
-  shelf->currency = *Currency::Parse("USD");
-  shelf->own.push_back({std::move(packaging), std::nullopt});
-  return shelf;
 }
 
 Request Ask(std::vector<Item> goods, std::string_view to = "98101") {
@@ -106,7 +86,7 @@ std::string WhyNot(const Ranking& ranking) {
 
 TEST(Arranged, ACubeGoesBesideStackedBoxes) {
   // Piled they are 10 x 8 x 11 in, which only dearer cartons hold.
-  const Ranking ranking = RankIn(Demo().shelf, Ask({Of("10 x 8 x 2 in", 3), Of("5 x 5 x 5 in")}));
+  const Ranking ranking = RankIn(Demo().shelf, Ask({ThingOf("10 x 8 x 2 in", 3), ThingOf("5 x 5 x 5 in")}));
   ASSERT_FALSE(ranking.offers().empty());
   const Candidate& best = ranking.candidates()[ranking.offers().front().candidate_index];
   EXPECT_EQ(WrongIn(ranking, best), "");
@@ -117,40 +97,40 @@ TEST(Arranged, ACubeGoesBesideStackedBoxes) {
   const std::string code(ranking.offers().front().packaging);
   EXPECT_NE(code, "used-paper");
   // A carton of 16 x 12 x 10 in takes them beside one another.
-  EXPECT_TRUE(Fits(RankIn(ShelfOf(Carton("15 x 8 x 6 in", "0.1 in")), ranking.request())));
-  EXPECT_FALSE(Fits(RankIn(ShelfOf(Carton("14.9 x 8 x 6 in", "0.1 in")), ranking.request())));
+  EXPECT_TRUE(Fits(RankIn(ShelfWith(Carton("15 x 8 x 6 in", "0.1 in")), ranking.request())));
+  EXPECT_FALSE(Fits(RankIn(ShelfWith(Carton("14.9 x 8 x 6 in", "0.1 in")), ranking.request())));
 }
 
 TEST(Arranged, RefusalsSayWhy) {
-  EXPECT_EQ(WhyNot(RankIn(ShelfOf(Carton("9 x 8 x 6 in", "0.1 in")), Ask({Of("10 x 2 x 2 in", 2)}))),
+  EXPECT_EQ(WhyNot(RankIn(ShelfWith(Carton("9 x 8 x 6 in", "0.1 in")), Ask({ThingOf("10 x 2 x 2 in", 2)}))),
             "the longest side is 10 in, the carton has 9 in");
-  EXPECT_EQ(WhyNot(RankIn(ShelfOf(Carton("10 x 8 x 6 in", "0.1 in")), Ask({Of("10 x 8 x 4 in", 2)}))),
+  EXPECT_EQ(WhyNot(RankIn(ShelfWith(Carton("10 x 8 x 6 in", "0.1 in")), Ask({ThingOf("10 x 8 x 4 in", 2)}))),
             "the goods fill 640 in3, the carton holds 480 in3");
-  EXPECT_EQ(WhyNot(RankIn(ShelfOf(Carton("10 x 10 x 10 in", "0.1 in")), Ask({Of("6 x 6 x 6 in", 2)}))),
+  EXPECT_EQ(WhyNot(RankIn(ShelfWith(Carton("10 x 10 x 10 in", "0.1 in")), Ask({ThingOf("6 x 6 x 6 in", 2)}))),
             "no arrangement of these 2 units goes in");
 }
 
 TEST(Arranged, PaddingIsKeptBetweenFragileNeighboursOnce) {
-  std::vector<Item> goods = {Of("4 x 4 x 4 in", 2)};
+  std::vector<Item> goods = {ThingOf("4 x 4 x 4 in", 2)};
   ASSERT_TRUE(goods[0].contents.Add("fragile").ok());
-  EXPECT_TRUE(Fits(RankIn(ShelfOf(Carton("11 x 6 x 6 in", "0.1 in")), Ask(goods))));
-  EXPECT_FALSE(Fits(RankIn(ShelfOf(Carton("10.9 x 6 x 6 in", "0.1 in")), Ask(goods))));
+  EXPECT_TRUE(Fits(RankIn(ShelfWith(Carton("11 x 6 x 6 in", "0.1 in")), Ask(goods))));
+  EXPECT_FALSE(Fits(RankIn(ShelfWith(Carton("10.9 x 6 x 6 in", "0.1 in")), Ask(goods))));
   // One that is not fragile may touch the carton, but not its neighbour.
   goods[0].quantity = 1;
-  goods.push_back(Of("4 x 4 x 4 in"));
-  EXPECT_TRUE(Fits(RankIn(ShelfOf(Carton("10 x 6 x 6 in", "0.1 in")), Ask(goods))));
-  EXPECT_FALSE(Fits(RankIn(ShelfOf(Carton("9.9 x 6 x 6 in", "0.1 in")), Ask(goods))));
+  goods.push_back(ThingOf("4 x 4 x 4 in"));
+  EXPECT_TRUE(Fits(RankIn(ShelfWith(Carton("10 x 6 x 6 in", "0.1 in")), Ask(goods))));
+  EXPECT_FALSE(Fits(RankIn(ShelfWith(Carton("9.9 x 6 x 6 in", "0.1 in")), Ask(goods))));
   // A padding that is asked for is kept around all of them.
-  Request padded = Ask({Of("4 x 4 x 4 in", 2)});
+  Request padded = Ask({ThingOf("4 x 4 x 4 in", 2)});
   padded.padding = Length::Inches(1);
-  EXPECT_TRUE(Fits(RankIn(ShelfOf(Carton("10 x 6 x 6 in", "0.1 in")), padded)));
-  EXPECT_FALSE(Fits(RankIn(ShelfOf(Carton("9.9 x 6 x 6 in", "0.1 in")), padded)));
+  EXPECT_TRUE(Fits(RankIn(ShelfWith(Carton("10 x 6 x 6 in", "0.1 in")), padded)));
+  EXPECT_FALSE(Fits(RankIn(ShelfWith(Carton("9.9 x 6 x 6 in", "0.1 in")), padded)));
 }
 
 TEST(Arranged, GoodsLieAsTheyMay) {
-  const std::shared_ptr<const Shelf> flat = ShelfOf(Carton("8 x 4 x 2 in", "0.1 in"));
-  EXPECT_TRUE(Fits(RankIn(flat, Ask({Of("4 x 4 x 2 in", 2)}))));
-  std::vector<Item> goods = {Of("4 x 4 x 2 in", 2)};
+  const std::shared_ptr<const Shelf> flat = ShelfWith(Carton("8 x 4 x 2 in", "0.1 in"));
+  EXPECT_TRUE(Fits(RankIn(flat, Ask({ThingOf("4 x 4 x 2 in", 2)}))));
+  std::vector<Item> goods = {ThingOf("4 x 4 x 2 in", 2)};
   goods[0].may_stand = {true, true, false};
   EXPECT_FALSE(Fits(RankIn(flat, Ask(goods))));
   EXPECT_EQ(WhyNot(RankIn(flat, Ask({goods}))), "the upright side is 4 in, the carton's is 2 in");
@@ -160,8 +140,8 @@ TEST(Arranged, GoodsLieAsTheyMay) {
   goods[0].quantity = 1;
   EXPECT_TRUE(Fits(RankIn(flat, Ask(goods))));
   // Nothing on top of it: two such need the floor.
-  const std::shared_ptr<const Shelf> high = ShelfOf(Carton("4 x 4 x 8 in", "0.1 in"));
-  goods = {Of("4 x 4 x 4 in", 2)};
+  const std::shared_ptr<const Shelf> high = ShelfWith(Carton("4 x 4 x 8 in", "0.1 in"));
+  goods = {ThingOf("4 x 4 x 4 in", 2)};
   EXPECT_TRUE(Fits(RankIn(high, Ask(goods))));
   goods[0].top_free = true;
   EXPECT_FALSE(Fits(RankIn(high, Ask(goods))));
@@ -193,11 +173,11 @@ std::optional<Amount> SealedTotal(const std::shared_ptr<const Shelf>& shelf, con
 TEST(CutDown, EachServiceIsOfferedAtTheLowerTotal) {
   Packaging carton = Carton("17 x 13 x 12 in", "0.15 in");
   carton.least_height = Length::Inches(3);
-  const std::shared_ptr<const Shelf> shelf = ShelfOf(carton);
+  const std::shared_ptr<const Shelf> shelf = ShelfWith(carton);
   bool cut = false;
   bool whole = false;
   for (const std::string_view height : {"2.9 in", "4 in", "7.5 in", "11.9 in", "12 in"}) {
-    const Request request = Ask({Of("16 x 12 x " + std::string(height))});
+    const Request request = Ask({ThingOf("16 x 12 x " + std::string(height))});
     const Ranking ranking = RankIn(shelf, request);
     ASSERT_FALSE(ranking.offers().empty());
     const Length needed = std::max(*Length::Parse(height) + carton.wall + carton.wall, *carton.least_height);
@@ -227,7 +207,7 @@ TEST(CutDown, GoodsLieAsLowAsTheyCan) {
   Packaging carton = Carton("12 x 8 x 12 in", "0.1 in");
   carton.least_height = Length::Inches(1);
   // Two side by side under a flat one: 4 in and not 8.
-  const Ranking ranking = RankIn(ShelfOf(carton), Ask({Of("6 x 8 x 3 in", 2), Of("12 x 8 x 1 in")}));
+  const Ranking ranking = RankIn(ShelfWith(carton), Ask({ThingOf("6 x 8 x 3 in", 2), ThingOf("12 x 8 x 1 in")}));
   ASSERT_EQ(ranking.candidates().size(), 2u);
   EXPECT_EQ(ranking.candidates()[1].cut_to, *Length::Parse("4.2 in"));
   EXPECT_EQ(WrongIn(ranking, ranking.candidates()[0]), "");
@@ -246,13 +226,13 @@ TEST(CutDown, ARandomCartonIsNoLowerThanItsGoodsNeed) {
     carton.least_height = Length::Inches(testing::Pick(random, 1, 3));
     std::vector<Item> goods;
     for (std::int64_t g = testing::Pick(random, 1, 3); g > 0; --g) {
-      goods.push_back(Of(std::to_string(testing::Pick(random, 1, 8)) + " x " +
-                             std::to_string(testing::Pick(random, 1, 7)) + " x " +
-                             std::to_string(testing::Pick(random, 1, 5)) + " in",
-                         static_cast<std::int32_t>(testing::Pick(random, 1, 2))));
+      goods.push_back(ThingOf(std::to_string(testing::Pick(random, 1, 8)) + " x " +
+                                  std::to_string(testing::Pick(random, 1, 7)) + " x " +
+                                  std::to_string(testing::Pick(random, 1, 5)) + " in",
+                              static_cast<std::int32_t>(testing::Pick(random, 1, 2))));
       goods.back().this_side_up = testing::Pick(random, 0, 4) == 0;
     }
-    const Ranking ranking = RankIn(ShelfOf(carton), Ask(goods));
+    const Ranking ranking = RankIn(ShelfWith(carton), Ask(goods));
     if (ranking.candidates().size() != 2) continue;
     ++cut;
     const Candidate& lowered = ranking.candidates()[1];
@@ -266,7 +246,7 @@ TEST(CutDown, ARandomCartonIsNoLowerThanItsGoodsNeed) {
     lower.least_height.reset();
     lower.outside[2] = *lowered.cut_to - Length::Nanometres(1);
     lower.inside[2] = lower.outside[2] - carton.wall - carton.wall;
-    EXPECT_FALSE(Fits(RankIn(ShelfOf(lower), Ask(goods))));
+    EXPECT_FALSE(Fits(RankIn(ShelfWith(lower), Ask(goods))));
   }
   EXPECT_GE(cut, cases / 8);
 }
@@ -282,9 +262,9 @@ TEST(Arranged, ASideIsOnlyTakenOffWhereTheGoodsStillGoIn) {
         Carton(std::to_string(testing::Pick(random, 10, 20)) + " x " + std::to_string(testing::Pick(random, 8, 16)) +
                    " x " + std::to_string(testing::Pick(random, 6, 14)) + " in",
                "0.15 in");
-    const std::vector<Item> goods = {Of(std::to_string(testing::Pick(random, 3, 9)) + " x 4 x 3 in", 2),
-                                     Of("5 x 5 x 2.5 in", 2)};
-    const Ranking ranking = RankIn(ShelfOf(carton), Ask(goods, "60614"));
+    const std::vector<Item> goods = {ThingOf(std::to_string(testing::Pick(random, 3, 9)) + " x 4 x 3 in", 2),
+                                     ThingOf("5 x 5 x 2.5 in", 2)};
+    const Ranking ranking = RankIn(ShelfWith(carton), Ask(goods, "60614"));
     for (const Offer& offer : ranking.offers()) {
       for (const Saver& saver : offer.savers) {
         if (saver.of == Aspect::kWeight) continue;
@@ -296,7 +276,7 @@ TEST(Arranged, ASideIsOnlyTakenOffWhereTheGoodsStillGoIn) {
         Packaging shorter = carton;
         shorter.inside[axis] = shorter.inside[axis] - saver.length;
         shorter.outside[axis] = shorter.outside[axis] - saver.length;
-        const Ranking after = RankIn(ShelfOf(shorter), Ask(goods, "60614"));
+        const Ranking after = RankIn(ShelfWith(shorter), Ask(goods, "60614"));
         ASSERT_FALSE(after.offers().empty());
         EXPECT_EQ(after.offers().front().total, saver.total);
       }
@@ -306,8 +286,8 @@ TEST(Arranged, ASideIsOnlyTakenOffWhereTheGoodsStillGoIn) {
 }
 
 TEST(RoomToGrow, IsTheMostThatStillGoesIn) {
-  const std::shared_ptr<const Shelf> shelf = ShelfOf(Carton("12 x 9 x 6 in", "0.1 in"));
-  std::vector<Item> goods = {Of("6 x 8 x 3 in", 2), Of("5 x 4 x 2 in")};
+  const std::shared_ptr<const Shelf> shelf = ShelfWith(Carton("12 x 9 x 6 in", "0.1 in"));
+  std::vector<Item> goods = {ThingOf("6 x 8 x 3 in", 2), ThingOf("5 x 4 x 2 in")};
   const Ranking ranking = RankIn(shelf, Ask(goods));
   ASSERT_TRUE(Fits(ranking));
   const std::vector<Growth> growth = RoomToGrow(ranking, ranking.candidates().front());

@@ -16,32 +16,16 @@
 #include "gtest/gtest.h"
 #include "support/demo_goods.h"
 #include "support/fewer.h"
+#include "support/goods_to_pack.h"
 #include "support/random.h"
 #include "tarewise/ranking/rank.h"
 
 namespace tarewise::pack_goods_test {
 namespace {
 
-Item Of(std::string_view sides, std::int32_t quantity = 1) {
-  Item item;
-  item.weight = Weight::Ounces(9);
-  const std::vector<Length> read = *ParseSides(sides, 3);
-  std::copy(read.begin(), read.end(), item.sides.begin());
-  item.quantity = quantity;
-  return item;
-}
+using testing::ThingOf;
 
-Packaging Carton(std::string_view inside) {
-  Packaging carton;
-  carton.code = "carton";
-  carton.wall = *Length::Parse("0.15 in");
-  const std::vector<Length> read = *ParseSides(inside, 3);
-  for (std::size_t i = 0; i < 3; ++i) {
-    carton.inside[i] = read[i];
-    carton.outside[i] = read[i] + carton.wall + carton.wall;
-  }
-  return carton;
-}
+Packaging Carton(std::string_view inside) { return testing::CartonOf(inside, "0.15 in"); }
 
 Request Ask(std::vector<Item> goods) {
   Request request;
@@ -64,15 +48,14 @@ TEST(PackGoods, IsWhatARankingSays) {
     const auto side = [&](int least, int most) { return std::to_string(testing::Pick(random, least, most)); };
     Packaging carton = Carton(side(9, 16) + " x " + side(7, 12) + " x " + side(5, 12) + " in");
     if (testing::Pick(random, 0, 1) == 1) carton.least_height = Length::Inches(2);
-    std::vector<Item> goods = {Of(side(3, 9) + " x 5 x 3 in", static_cast<std::int32_t>(testing::Pick(random, 1, 3))),
-                               Of("4 x 4 x 5 in")};
+    std::vector<Item> goods = {
+        ThingOf(side(3, 9) + " x 5 x 3 in", static_cast<std::int32_t>(testing::Pick(random, 1, 3))),
+        ThingOf("4 x 4 x 5 in")};
     goods[1].top_free = testing::Pick(random, 0, 1) == 1;
     if (testing::Pick(random, 0, 3) == 0) {
       ASSERT_TRUE(goods[0].contents.Add("fragile").ok());
     }
-    auto shelf = std::make_shared<Shelf>();
-    shelf->currency = *Currency::Parse("USD");
-    shelf->own.push_back({carton, std::nullopt});
+    const std::shared_ptr<const Shelf> shelf = testing::ShelfWith(carton);
     Request request = testing::RequestOn(testing::LaneTo("US", "98101"));
     request.goods = goods;
     const absl::StatusOr<Packing> packed = PackGoods(request, carton);
@@ -113,16 +96,16 @@ TEST(PackGoods, ARefusalHasItsProof) {
   const auto proof = [](std::vector<Item> goods, std::string_view inside) {
     return PackGoods(Ask(std::move(goods)), Carton(inside))->proof;
   };
-  EXPECT_EQ(proof({Of("9 x 8 x 7 in")}, "9 x 8 x 6 in"), FitProof::kUnitTooLarge);
-  EXPECT_EQ(proof({Of("9 x 8 x 7 in", 2)}, "9 x 8 x 6 in"), FitProof::kUnitTooLarge);
-  EXPECT_EQ(proof({Of("5 x 5 x 5 in", 9)}, "10 x 10 x 10 in"), FitProof::kVolume);
-  EXPECT_EQ(proof({Of("6 x 6 x 6 in", 2)}, "10 x 10 x 10 in"), FitProof::kBound);
-  EXPECT_EQ(proof({Of("5 x 5 x 5 in", 8)}, "10 x 10 x 10 in"), FitProof::kNone);
+  EXPECT_EQ(proof({ThingOf("9 x 8 x 7 in")}, "9 x 8 x 6 in"), FitProof::kUnitTooLarge);
+  EXPECT_EQ(proof({ThingOf("9 x 8 x 7 in", 2)}, "9 x 8 x 6 in"), FitProof::kUnitTooLarge);
+  EXPECT_EQ(proof({ThingOf("5 x 5 x 5 in", 9)}, "10 x 10 x 10 in"), FitProof::kVolume);
+  EXPECT_EQ(proof({ThingOf("6 x 6 x 6 in", 2)}, "10 x 10 x 10 in"), FitProof::kBound);
+  EXPECT_EQ(proof({ThingOf("5 x 5 x 5 in", 8)}, "10 x 10 x 10 in"), FitProof::kNone);
 }
 
 TEST(PackGoods, WithoutStepsItIsUnknown) {
   // Decided by a search alone.
-  const Request request = Ask({Of("7 x 5 x 3 in", 3), Of("6 x 4 x 4 in", 3), Of("8 x 3 x 2 in", 2)});
+  const Request request = Ask({ThingOf("7 x 5 x 3 in", 3), ThingOf("6 x 4 x 4 in", 3), ThingOf("8 x 3 x 2 in", 2)});
   const Packaging carton = Carton("12 x 9 x 7 in");
   const absl::StatusOr<Packing> one = PackGoods(request, carton, {1});
   ASSERT_TRUE(one.ok());
@@ -138,7 +121,7 @@ TEST(PackGoods, TheBoxOfAMailerIsTheRoom) {
   mailer.wall = *Length::Parse("0.005 in");
   mailer.inside = {Length::Inches(14), Length::Inches(18), Length()};
   mailer.outside = {Length::Inches(15), Length::Inches(19), Length()};
-  const absl::StatusOr<Packing> packed = PackGoods(Ask({Of("9 x 8 x 2 in")}), mailer);
+  const absl::StatusOr<Packing> packed = PackGoods(Ask({ThingOf("9 x 8 x 2 in")}), mailer);
   ASSERT_TRUE(packed.ok()) << packed.status();
   ASSERT_EQ(packed->fit, Fit::kFits);
   std::array<std::int64_t, 3> room = RoomOf(mailer, *packed);
@@ -149,7 +132,7 @@ TEST(PackGoods, TheBoxOfAMailerIsTheRoom) {
 
 TEST(PackGoods, WhatCannotBeIsRefusedWithItsPlace) {
   const Packaging carton = Carton("10 x 10 x 10 in");
-  const Request goods = Ask({Of("5 x 5 x 5 in", 2)});
+  const Request goods = Ask({ThingOf("5 x 5 x 5 in", 2)});
   EXPECT_NE(ErrorOf(Ask({}), carton).find("neither goods nor a parcel"), std::string::npos);
   Request sealed;
   sealed.parcel.emplace();
@@ -180,7 +163,7 @@ TEST(PackGoods, WhatCannotBeIsRefusedWithItsPlace) {
 
 TEST(CheckPackedGoods, FindsWhatIsWrong) {
   const Packaging carton = Carton("10 x 10 x 10 in");
-  Request request = Ask({Of("10 x 5 x 5 in", 2), Of("4 x 4 x 4 in")});
+  Request request = Ask({ThingOf("10 x 5 x 5 in", 2), ThingOf("4 x 4 x 4 in")});
   request.goods[0].top_free = true;
   constexpr std::int64_t kInch = 25'400'000;
   const std::array<std::int64_t, 3> flat = {10 * kInch, 5 * kInch, 5 * kInch};

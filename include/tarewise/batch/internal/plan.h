@@ -30,6 +30,7 @@
 #include "tarewise/ranking/internal/dispatch_state.h"
 #include "tarewise/ranking/internal/order.h"
 #include "tarewise/ranking/internal/request_checks.h"
+#include "tarewise/units/internal/halving.h"
 
 namespace tarewise::internal {
 
@@ -454,16 +455,10 @@ class RepricePlan {
         packs_.size(), [this](std::size_t a, std::size_t b) { return packs_[a].issued_by < packs_[b].issued_by; });
   }
 
-  // The greatest value that converts to at most `cut`, by halving: conversion never falls as the value rises.
+  // The greatest value that converts to at most `cut`: conversion never falls as the value rises.
   template <typename Convert>
   static std::int64_t GreatestWithin(std::int64_t cut, Convert convert) {
-    std::int64_t least = 0;
-    std::int64_t most = kMostMicros + 1;
-    while (most - least > 1) {
-      const std::int64_t middle = least + (most - least) / 2;
-      (convert(middle) <= cut ? least : most) = middle;
-    }
-    return least;
+    return GreatestThat(0, kMostMicros + 1, [&](std::int64_t value) { return convert(value) <= cut; });
   }
 
   // Where declared values change something, in the ranking's currency.

@@ -28,8 +28,8 @@ namespace tarewise::internal {
 
 /// Rows that a thread takes at once: fixed, so that nothing depends on how many threads there are.
 inline constexpr std::size_t kChunkRows = 16 * GoodsBlock::kRows;
-/// Likewise orders, which take longer.
-inline constexpr std::size_t kChunkOrders = 256;
+/// Likewise orders, which take longer, some of them milliseconds: whoever stops a run waits for so many.
+inline constexpr std::size_t kChunkOrders = 16;
 
 /// What copies of a repricer share: what has been worked out, and workers between their runs.
 struct RepriceShared {

@@ -20,6 +20,7 @@
 #include "absl/status/statusor.h"
 #include "tarewise/economics/economics.h"
 #include "tarewise/economics/internal/fees-inl.h"
+#include "tarewise/units/internal/halving.h"
 #include "tarewise/units/internal/place_of_error.h"
 #include "tarewise/units/internal/quantity_text.h"
 #include "tarewise/units/rounding.h"
@@ -325,13 +326,7 @@ TW_INLINE absl::StatusOr<std::optional<Amount>> Economics::MostToPay(Amount pric
   };
   if (!keeps(0)) return std::nullopt;
   // The profit never rises with the cost: what is recovered rises by no more than the cost does.
-  std::int64_t low = 0;
-  std::int64_t high = kMostMicros / unit + 1;
-  while (high - low > 1) {
-    const std::int64_t middle = low + (high - low) / 2;
-    (keeps(middle) ? low : high) = middle;
-  }
-  return Amount::Micros(low * unit);
+  return Amount::Micros(internal::GreatestThat(0, kMostMicros / unit + 1, keeps) * unit);
 }
 
 TW_INLINE absl::StatusOr<std::optional<Amount>> Economics::LeastPrice(Amount cost, std::span<const PlaceTotal> places,

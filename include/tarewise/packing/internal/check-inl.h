@@ -12,6 +12,7 @@
 
 #include "absl/strings/str_cat.h"
 #include "tarewise/packing/arrange.h"
+#include "tarewise/packing/internal/place.h"
 
 namespace tarewise {
 
@@ -34,8 +35,8 @@ inline std::optional<std::string> CheckAlone(const PackUnit& unit, const Room& r
   }
   const std::int64_t wall = unit.padded ? std::max(room.padding, room.wall_padding) : room.wall_padding;
   for (std::size_t axis = 0; axis < 3; ++axis) {
-    // Before anything is added to it: a place given from outside may be any number.
-    if (placement.at[axis] < -kLongestPackSide || placement.at[axis] > kLongestPackSide) {
+    // Before anything is added to it.
+    if (!IsPlace(placement.at[axis])) {
       return absl::StrCat("unit ", placement.unit, " is at ", placement.at[axis], " nm along axis ", axis,
                           ", expected a place in the room");
     }

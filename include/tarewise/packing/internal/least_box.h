@@ -12,6 +12,7 @@
 
 #include "tarewise/packing/arrange.h"
 #include "tarewise/packing/internal/shrink.h"
+#include "tarewise/units/internal/halving.h"
 #include "tarewise/units/rounding.h"
 
 namespace tarewise::internal {
@@ -54,16 +55,10 @@ class YieldingSpace {
   YieldingSpace(Kind kind, std::int64_t width, std::int64_t length, std::int64_t thickness)
       : kind_(kind), width_(width), length_(length), thickness_(thickness) {}
 
-  // The widest that lies across a tube beside its thickness, by halves.
+  // The widest that lies across a tube beside its thickness.
   std::int64_t Chord(std::int64_t thickness) const {
     const Int128 square = Int128(width_) * width_ - Int128(thickness) * thickness;
-    std::int64_t fits = 0;
-    std::int64_t fails = width_ + 1;
-    while (fails - fits > 1) {
-      const std::int64_t middle = fits + (fails - fits) / 2;
-      (Int128(middle) * middle <= square ? fits : fails) = middle;
-    }
-    return fits;
+    return GreatestThat(0, width_ + 1, [square](std::int64_t across) { return Int128(across) * across <= square; });
   }
 
   Kind kind_;

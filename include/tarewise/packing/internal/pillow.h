@@ -6,6 +6,7 @@
 #include <cstdint>
 #include <optional>
 
+#include "tarewise/units/internal/halving.h"
 #include "tarewise/units/rounding.h"
 
 namespace tarewise::internal {
@@ -27,7 +28,7 @@ class Pillow {
   /// Beyond it a bag that gets thicker holds less: it grows shorter faster.
   std::int64_t MostThickness() const {
     const std::int64_t turning = kWhole * (width_ + length_) / (3 * kQuarterPi);
-    return Last(turning, [this](std::int64_t thickness) {
+    return GreatestThat(0, turning + 1, [this](std::int64_t thickness) {
       const Int128 flat = Int128(kWhole * kWhole) * width_ * length_;
       const Int128 taken = Int128(2 * kQuarterPi * kWhole) * (width_ + length_) * thickness;
       const Int128 curved = Int128(3 * kQuarterPi * kQuarterPi) * thickness * thickness;
@@ -39,7 +40,8 @@ class Pillow {
   std::optional<std::int64_t> ThicknessFor(Int128 volume, std::int64_t least) const {
     const std::int64_t most = MostThickness();
     if (least > most || VolumeAt(most) < volume) return std::nullopt;
-    const std::int64_t too_thin = Last(most, [&](std::int64_t thickness) { return VolumeAt(thickness) < volume; });
+    const std::int64_t too_thin =
+        GreatestThat(0, most + 1, [&](std::int64_t thickness) { return VolumeAt(thickness) < volume; });
     return std::max(least, too_thin + 1);
   }
 
@@ -53,18 +55,6 @@ class Pillow {
   static constexpr std::int64_t kQuarterPi = 355;
   static constexpr std::int64_t kWhole = 452;
   static constexpr std::int64_t kHalfWhole = 226;  // Half of pi is 355 of these.
-
-  // The last from 0 to `most` of which it holds; it does of 0, and of all before one of which it does.
-  template <typename F>
-  static std::int64_t Last(std::int64_t most, F holds) {
-    std::int64_t yes = 0;
-    std::int64_t no = most + 1;
-    while (no - yes > 1) {
-      const std::int64_t middle = yes + (no - yes) / 2;
-      (holds(middle) ? yes : no) = middle;
-    }
-    return yes;
-  }
 
   std::int64_t width_;
   std::int64_t length_;

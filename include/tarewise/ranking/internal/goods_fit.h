@@ -10,6 +10,7 @@
 #include "tarewise/parcel/packaging.h"
 #include "tarewise/ranking/internal/request_goods.h"
 #include "tarewise/ranking/packer.h"
+#include "tarewise/units/internal/halving.h"
 
 namespace tarewise::internal {
 
@@ -31,13 +32,10 @@ class GoodsFit {
   std::int64_t FitsUntil(const Packaging& packaging, const RequestGoods::RangingSide& range) const {
     std::vector<PackUnit> units = goods_.units_most();
     std::int64_t& size = units[0].sides[range.side];
-    std::int64_t fits = range.least - 1;
-    std::int64_t fails = range.most + 1;
-    while (fails - fits > 1) {
-      size = fits + (fails - fits) / 2;
-      (Pack(units, packaging).fit == Fit::kFits ? fits : fails) = size;
-    }
-    return fits;
+    return GreatestThat(range.least - 1, range.most + 1, [&](std::int64_t length) {
+      size = length;
+      return Pack(units, packaging).fit == Fit::kFits;
+    });
   }
 
   /// True where there is one unit: then whether it fits is told at once.
@@ -61,13 +59,8 @@ class GoodsFit {
 
   /// How much the carton can lose so that they do (by halving: fitting is monotone).
   std::int64_t SpareRoom(const Shortened& of) const {
-    std::int64_t fits = 0;
-    std::int64_t fails = of.carton.inside[of.axis].nanometres();
-    while (fails - fits > 1) {
-      const std::int64_t middle = fits + (fails - fits) / 2;
-      (FitsWithout(of, Length::Nanometres(middle)) ? fits : fails) = middle;
-    }
-    return fits;
+    return GreatestThat(0, of.carton.inside[of.axis].nanometres(),
+                        [&](std::int64_t off) { return FitsWithout(of, Length::Nanometres(off)); });
   }
 
   /// It can lose no more than this, and perhaps less: each unit must go in.

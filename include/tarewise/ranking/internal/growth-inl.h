@@ -15,6 +15,7 @@
 #include "tarewise/ranking/internal/ranking-inl.h"
 #include "tarewise/ranking/internal/request_goods.h"
 #include "tarewise/ranking/packer.h"
+#include "tarewise/units/internal/halving.h"
 
 namespace tarewise {
 
@@ -42,13 +43,10 @@ TW_INLINE std::vector<Growth> RoomToGrow(const Ranking& ranking, const Candidate
         std::fill(units.begin() + static_cast<std::ptrdiff_t>(first), units.begin() + static_cast<std::ptrdiff_t>(end),
                   grown);
       };
-      std::int64_t fits = now;
-      std::int64_t fails = Length::kMostSideNanometres + 1;
-      while (fails - fits > 1) {
-        const std::int64_t middle = fits + (fails - fits) / 2;
-        set(middle);
-        (packer.Pack(units, whole, goods->padding()).fit == Fit::kFits ? fits : fails) = middle;
-      }
+      const std::int64_t fits = internal::GreatestThat(now, Length::kMostSideNanometres + 1, [&](std::int64_t length) {
+        set(length);
+        return packer.Pack(units, whole, goods->padding()).fit == Fit::kFits;
+      });
       set(now);
       growth.sides[side] = Length::Nanometres(fits - now);
     }

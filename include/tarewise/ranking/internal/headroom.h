@@ -9,6 +9,7 @@
 
 #include "tarewise/ranking/internal/pricer.h"
 #include "tarewise/ranking/ranking.h"
+#include "tarewise/units/internal/halving.h"
 
 namespace tarewise::internal {
 
@@ -42,13 +43,7 @@ std::optional<std::int64_t> Grow(std::int64_t from, std::int64_t most, Amount to
       at = stretch;
       continue;
     }
-    std::int64_t same = at;
-    std::int64_t differs = stretch;
-    while (differs - same > 1) {
-      const std::int64_t middle = same + (differs - same) / 2;
-      (point_at(middle).total == total ? same : differs) = middle;
-    }
-    return same - from;
+    return GreatestThat(at, stretch, [&](std::int64_t value) { return point_at(value).total == total; }) - from;
   }
 }
 

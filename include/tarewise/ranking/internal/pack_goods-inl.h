@@ -14,6 +14,7 @@
 
 #include "absl/status/status.h"
 #include "absl/status/statusor.h"
+#include "tarewise/packing/internal/place.h"
 #include "tarewise/parcel/packaging.h"
 #include "tarewise/ranking/internal/packer-inl.h"
 #include "tarewise/ranking/internal/packing_steps-inl.h"
@@ -112,7 +113,7 @@ TW_INLINE absl::StatusOr<std::optional<std::string>> CheckPackedGoods(const Requ
   }
   for (std::size_t i = 0; i < placements.size(); ++i) {
     for (const std::int64_t at : placements[i].at) {
-      if (at >= -kLongestPackSide && at <= kLongestPackSide) continue;
+      if (internal::IsPlace(at)) continue;
       return internal::InvalidAt("placements/" + std::to_string(i) + "/at",
                                  "found " + std::to_string(at) + " nm, expected a place within 50 m");
     }

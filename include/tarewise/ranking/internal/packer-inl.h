@@ -62,6 +62,12 @@ TW_INLINE std::string TooLargeWhy(std::span<const PackUnit> units, const PackPad
   return largest.second;
 }
 
+/// Rounded to one in so many `parts` of a cubic inch, a number that divides one: all its decimals say nothing here.
+inline std::string InCubicInches(Int128 nm3, std::int64_t parts, RoundMode mode) {
+  const Int128 step = Volume::CubicInches(1).cubic_nanometres() / parts;
+  return Volume::CubicNanometres(DivideRounded(nm3, 1, step, mode)).In("in3");
+}
+
 /// Of units that do not go into a carton: the value and the limit that was broken, in words. Nothing without a proof.
 TW_INLINE std::string ArrangeWhy(std::span<const PackUnit> units, const PackPadding& padding, const Packaging& carton,
                                  const Arrangement& arranged) {
@@ -72,14 +78,12 @@ TW_INLINE std::string ArrangeWhy(std::span<const PackUnit> units, const PackPadd
       break;
     }
     case FitProof::kVolume: {
-      constexpr std::int64_t kInch = 25'400'000;
-      const Int128 cubic_inch = Int128(kInch) * kInch * kInch;
       Int128 goods = 0;
       for (const PackUnit& unit : units) goods += Int128(unit.sides[0]) * unit.sides[1] * unit.sides[2];
       const Int128 room = Volume::Of(carton.inside[0], carton.inside[1], carton.inside[2]).cubic_nanometres();
       if (goods <= room) return "the goods with padding fill more than the carton holds";
-      return "the goods fill " + std::to_string(static_cast<std::int64_t>((goods + cubic_inch - 1) / cubic_inch)) +
-             " in3, the carton holds " + std::to_string(static_cast<std::int64_t>(room / cubic_inch)) + " in3";
+      return "the goods fill " + InCubicInches(goods, 1, RoundMode::kUp) + ", the carton holds " +
+             InCubicInches(room, 1, RoundMode::kDown);
     }
     case FitProof::kNone:
       return {};
@@ -107,15 +111,6 @@ inline std::array<std::int64_t, 3> OutsideOf(const Packaging& packaging, const s
   if (packaging.kind == PackagingKind::kEnvelope) return {first, second, box[2] + walls};
   if (packaging.kind == PackagingKind::kTube) return {second, first, first};
   return {box[0] + walls, box[1] + walls, box[2] + walls};
-}
-
-inline std::string InCubicInches(Int128 nm3) {
-  constexpr std::int64_t kInch = 25'400'000;
-  const Int128 cubic_inch = Int128(kInch) * kInch * kInch;
-  const Int128 hundredths = DivideRounded(nm3 * 100, cubic_inch, 1, RoundMode::kHalfUp);
-  const auto whole = static_cast<std::int64_t>(hundredths / 100);
-  const auto part = static_cast<std::int64_t>(hundredths % 100);
-  return std::to_string(whole) + (part < 10 ? ".0" : ".") + std::to_string(part) + " in3";
 }
 
 }  // namespace internal
@@ -215,8 +210,9 @@ TW_INLINE Packing GoodsPacker::PackPillow(std::span<const PackUnit> units, const
       return internal::Refused("the least thickness is " + internal::InInches(thickest) +
                                ", the mailer gets no thicker than " + internal::InInches(most));
     }
-    return internal::Refused("the soft goods are pressed to " + internal::InCubicInches(volume) +
-                             ", the mailer holds " + internal::InCubicInches(pillow.VolumeAt(most)));
+    const auto hundredths = [](Int128 nm3) { return internal::InCubicInches(nm3, 100, RoundMode::kHalfUp); };
+    return internal::Refused("the soft goods are pressed to " + hundredths(volume) + ", the mailer holds " +
+                             hundredths(pillow.VolumeAt(most)));
   }
   Packing packing;
   packing.fit = Fit::kFits;
