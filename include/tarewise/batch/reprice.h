@@ -28,17 +28,20 @@ inline constexpr std::int64_t kNoTotal = -1;
 /// Columns out: each may be left out (nothing). Arrays of rows x lanes are row after row, a row's lanes side by side.
 /// All totals are in millionths of the ranking's currency, packaging included; `kNoTotal` where there is none.
 struct RepriceResults {
-  std::int64_t* total = nullptr;      ///< Rows x lanes: the best offer's total.
-  std::int16_t* service = nullptr;    ///< Rows x lanes: its service, an index into `Repricer::services()`, or -1.
+  std::int64_t* total = nullptr;      ///< Rows x lanes: the best offer's total; of an order in several parcels of all.
+  std::int16_t* service = nullptr;    ///< Rows x lanes: its service, an index into `Repricer::services()`, or -1; of
+                                      ///< an order in several parcels the first parcel's, as its packaging is.
   std::int16_t* packaging = nullptr;  ///< Rows x lanes: its packaging, an index into `Repricer::packagings()`, or -1.
+  std::int16_t* parcels = nullptr;    ///< Rows x lanes: in how many parcels; 0 where there is no total.
   std::int64_t* second_total = nullptr;  ///< Rows x lanes: the total of the best offer of another service, whatever its
-                                         ///< packaging: the least, where there are no handicaps.
-  std::int64_t* worst = nullptr;         ///< Rows: the dearest of the lanes' totals (of those that have one).
-  std::int32_t* worst_lane = nullptr;    ///< Rows: its lane, the first of equals: the farthest place. -1: none.
-  std::int64_t* expected = nullptr;      ///< Rows: mean of the lanes' totals weighted by shares, half up to
-                                         ///< `Repricer::mean_step()`. None where a lane with a share has no total.
-  std::int64_t* quantile = nullptr;  ///< Rows x `levels`: the least total that at least that part of the shares does
-                                     ///< not pass. None where `expected` has none.
+                                         ///< packaging: the least, where there are no handicaps. None of an order that
+                                         ///< may go in several parcels.
+  std::int64_t* worst = nullptr;       ///< Rows: the dearest of the lanes' totals (of those that have one).
+  std::int32_t* worst_lane = nullptr;  ///< Rows: its lane, the first of equals: the farthest place. -1: none.
+  std::int64_t* expected = nullptr;    ///< Rows: mean of the lanes' totals weighted by shares, half up to
+                                       ///< `Repricer::mean_step()`. None where a lane with a share has no total.
+  std::int64_t* quantile = nullptr;    ///< Rows x `levels`: the least total that at least that part of the shares does
+                                       ///< not pass. None where `expected` has none.
   std::span<const std::int64_t> levels;  ///< Of the quantiles, in millionths of the whole: 0 to 1,000,000.
   std::uint8_t* reason = nullptr;        ///< Rows: a `RowReason`.
   std::uint32_t* cautions = nullptr;     ///< Rows: `CautionSet::bits` of the goods and of the best offers on the lanes,
@@ -53,6 +56,7 @@ struct RepriceResults {
     skip(out.total, row * lanes);
     skip(out.service, row * lanes);
     skip(out.packaging, row * lanes);
+    skip(out.parcels, row * lanes);
     skip(out.second_total, row * lanes);
     skip(out.worst, row);
     skip(out.worst_lane, row);

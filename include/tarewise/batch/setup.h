@@ -29,6 +29,9 @@ struct RepriceSetup {
   std::optional<Length> padding;     ///< As in `Request`.
   Weight fill_weight;
   Allowance allowance;  ///< Estimates are priced at its most.
+  /// Rows with an `order` may go in so many parcels, 1 to `kMostParcels`: each order is then priced as `FindPlans`
+  /// does, which takes far longer than a row.
+  std::int32_t most_parcels = 1;
 };
 
 struct ServiceName {

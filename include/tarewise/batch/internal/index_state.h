@@ -407,8 +407,10 @@ inline absl::StatusOr<RepriceIndex::Touched> IndexState::Update(const Repricer& 
     const OrderRows orders(goods);
     const ContentsNumbers contents{goods.contents_classes, numbers};
     OrderReader reader(after.shared().store, goods, contents);
+    PlannedOrders planned(after.shared().store.plan());
+    PlannedOrders* const several = after.setup().most_parcels > 1 ? &planned : nullptr;
     for (std::size_t i = 0; i < orders.count(); ++i) {
-      PriceOrder(orders.rows(i), false, reader, *pricer, writer);
+      PriceOrder(orders.rows(i), false, reader, *pricer, several, writer);
       priced[orders.rows(i)[0]] = true;
     }
   }

@@ -226,6 +226,14 @@ class RepricePlan {
       return InvalidAt("shares", "expected a sum of 1 to 1000000 million");
     }
     if (absl::Status status = CheckSettings(setup_); !status.ok()) return status;
+    if (setup_.most_parcels < 1 || setup_.most_parcels > kMostParcels) {
+      return InvalidAt("most_parcels", "found " + std::to_string(setup_.most_parcels) + ", expected 1 to 100");
+    }
+    if (setup_.most_parcels > 1 && setup_.shipment.cash_on_delivery.value_or(Amount()).micros() > 0) {
+      return InvalidAt("amounts/cash_on_delivery",
+                       "found with orders in several parcels, expected none: which of them collects it is for seller "
+                       "and buyer to settle");
+    }
     if (setup_.shipment.consignment.others != 0) {
       return InvalidAt("consignment", "found " + std::to_string(setup_.shipment.consignment.others) +
                                           " others, expected none: each row of many is a consignment of one");

@@ -15,6 +15,7 @@
 
 #include "absl/status/status.h"
 #include "absl/status/statusor.h"
+#include "tarewise/batch/internal/planned_orders.h"
 #include "tarewise/batch/internal/run.h"
 #include "tarewise/batch/internal/threads.h"
 #include "tarewise/batch/reprice.h"
@@ -73,6 +74,8 @@ TW_INLINE absl::Status Repricer::Run(const GoodsColumns& goods, const RepriceRes
     const auto block = std::make_unique<internal::RowBlock>();
     internal::ResultWriter writer(shared_->store.plan(), results);
     internal::OrderReader reader(shared_->store, goods, contents);
+    internal::PlannedOrders planned(shared_->store.plan());
+    internal::PlannedOrders* const several = setup().most_parcels > 1 ? &planned : nullptr;
     while (!stopped.load(std::memory_order_relaxed)) {
       const std::size_t chunk = next.fetch_add(1, std::memory_order_relaxed);
       if (chunk >= chunks) break;
@@ -87,7 +90,7 @@ TW_INLINE absl::Status Repricer::Run(const GoodsColumns& goods, const RepriceRes
         const std::size_t first = (chunk - row_chunks) * internal::kChunkOrders;
         const std::size_t end = std::min(orders.count(), first + internal::kChunkOrders);
         for (std::size_t i = first; i < end; ++i) {
-          internal::PriceOrder(orders.rows(i), options.one_by_one, reader, *worker, writer);
+          internal::PriceOrder(orders.rows(i), options.one_by_one, reader, *worker, several, writer);
         }
         rows = orders.RowsOf(first, end);
       }
@@ -125,25 +128,7 @@ TW_INLINE absl::StatusOr<Request> Repricer::RequestFor(const GoodsColumns& goods
     while (reader.reasons()[bad] == RowReason::kOrderNotPriced) ++bad;
     return internal::Invalid("row " + std::to_string(rows[bad]) + ": " + std::string(NameOf(reader.reasons()[bad])));
   }
-  Request request;
-  request.goods = reader.Items();
-  const Shipment& shipment = dispatch(lane)->shipment();
-  request.lane = shipment.lane;
-  request.date = shipment.date;
-  request.time = shipment.time;
-  request.promise = shipment.promise;
-  request.accepts = shipment.accepts;
-  request.extras = shipment.extras;
-  request.cover = shipment.cover;
-  request.cash_on_delivery = shipment.cash_on_delivery;
-  request.currency = currency();
-  request.exchange = shipment.exchange;
-  request.totals = shipment.totals;
-  request.week = shipment.week;
-  request.padding = setup().padding;
-  request.fill_weight = setup().fill_weight;
-  request.allowance = setup().allowance;
-  return request;
+  return internal::RequestOnLane(shared_->store.plan(), reader.Items(), lane);
 }
 
 }  // namespace tarewise

@@ -53,6 +53,7 @@ class ResultWriter {
     if (results_.worst_lane != nullptr) results_.worst_lane[row] = -1;
     if (results_.expected != nullptr) results_.expected[row] = kNoTotal;
     NoQuantiles(row);
+    if (results_.parcels != nullptr) std::fill_n(results_.parcels + at, lanes_, std::int16_t{0});
     if (results_.reason != nullptr) results_.reason[row] = static_cast<std::uint8_t>(reason);
   }
 
@@ -64,6 +65,12 @@ class ResultWriter {
     by_offer = plan_.overdue() || NeverByAir(goods.traits) ||
                CautionsOf(Weight::Nanograms(goods.weight)) !=
                    CautionsOf(Weight::Nanograms(goods.weight + plan_.most_around()));
+  }
+
+  /// Of an order in several parcels: those of its goods for what they are, and of each parcel's offer.
+  void PutCautions(std::size_t row, const Goods& goods, CautionSet offers) {
+    offers.AddAll(CautionsOfGoods(goods.traits, Weight::Nanograms(1)));
+    results_.cautions[row] = offers.bits();
   }
 
   /// The goods' own are known; those of offers are looked for where `goods` is given.
@@ -84,7 +91,9 @@ class ResultWriter {
     results_.cautions[row] = own.bits();
   }
 
-  void Put(std::size_t row, const RepriceWorker::Place& place) {
+  /// `parcels`: by class of lanes; nothing: one where there is a total.
+  void Put(std::size_t row, const RepriceWorker::Place& place, const std::int16_t* parcels = nullptr) {
+    parcels_ = parcels;
     if (place.words == nullptr && place.totals == nullptr) return None(row, place.reason);
     const std::size_t classes = plan_.classes();
     if (place.words != nullptr) {
@@ -137,6 +146,13 @@ class ResultWriter {
     if (results_.total != nullptr) {
       std::int64_t* out = results_.total + at;
       for (std::size_t i = 0; i < lanes_; ++i) out[i] = Shown(totals[class_of(i)], unit);
+    }
+    if (results_.parcels != nullptr) {
+      std::int16_t* out = results_.parcels + at;
+      for (std::size_t i = 0; i < lanes_; ++i) {
+        const std::size_t c = class_of(i);
+        out[i] = parcels_ != nullptr ? parcels_[c] : std::int16_t{totals[c] != Answers<T>::kNone};
+      }
     }
     if (results_.second_total != nullptr) {
       std::int64_t* out = results_.second_total + at;
@@ -198,6 +214,7 @@ class ResultWriter {
 
   const RepricePlan& plan_;
   const RepriceResults& results_;
+  const std::int16_t* parcels_ = nullptr;
   std::size_t lanes_;
   bool mixed_;
   bool rows_;  // something beside the lanes is asked for

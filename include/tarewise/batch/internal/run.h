@@ -17,6 +17,7 @@
 #include "tarewise/batch/internal/goods.h"
 #include "tarewise/batch/internal/orders.h"
 #include "tarewise/batch/internal/plan.h"
+#include "tarewise/batch/internal/planned_orders.h"
 #include "tarewise/batch/internal/result_writer.h"
 #include "tarewise/batch/internal/store.h"
 #include "tarewise/batch/internal/worker.h"
@@ -151,7 +152,7 @@ inline std::size_t PriceBlock(const GoodsColumns& goods, const ContentsNumbers& 
 
 // All rows of one order.
 inline void PriceOrder(std::span<const std::size_t> rows, bool one_by_one, OrderReader& reader, RepriceWorker& worker,
-                       ResultWriter& writer) {
+                       PlannedOrders* planned, ResultWriter& writer) {
   RepriceWorker::Place place;
   place.reason = reader.Read(rows);
   const bool priced = place.reason == RowReason::kPriced;
@@ -159,7 +160,9 @@ inline void PriceOrder(std::span<const std::size_t> rows, bool one_by_one, Order
   const Goods& goods = reader.goods();
   CautionSet cautions;
   bool by_offer = false;
-  if (priced) {
+  if (priced && planned != nullptr) {
+    place = planned->Price(reader.Items());
+  } else if (priced) {
     if (writer.cautions()) writer.OwnCautions(goods, cautions, by_offer);
     if (one_by_one) {
       place = worker.PriceOneByOne(goods);
@@ -167,8 +170,14 @@ inline void PriceOrder(std::span<const std::size_t> rows, bool one_by_one, Order
       place = worker.Price(goods);
     }
   }
-  writer.Put(rows[0], place);
-  if (writer.cautions()) writer.PutCautions(rows[0], place, cautions, by_offer ? &goods : nullptr, worker);
+  writer.Put(rows[0], place, priced && planned != nullptr ? planned->parcels() : nullptr);
+  if (writer.cautions()) {
+    if (priced && planned != nullptr && place.totals != nullptr) {
+      writer.PutCautions(rows[0], goods, planned->cautions());
+    } else {
+      writer.PutCautions(rows[0], place, cautions, by_offer ? &goods : nullptr, worker);
+    }
+  }
   for (std::size_t i = 1; i < rows.size(); ++i) {
     RepriceWorker::Place other;
     other.reason = reader.reasons()[i];

@@ -20,11 +20,11 @@ class BestPlans {
   const std::vector<FoundPlan>& plans() const { return plans_; }
   bool full() const { return plans_.size() == most_; }
   /// What a plan must stay below to be among them; of equals that have more parcels none is.
-  std::int64_t below() const { return full() ? plans_.back().due : kNoWay; }
+  std::int64_t below() const { return full() ? plans_.back().due : kNoPlan; }
 
   /// True where no plan of this sum, or more, and of so many parcels, or more, can be among them.
   bool Hopeless(std::int64_t due, std::size_t parcels) const {
-    if (due >= kNoWay) return true;
+    if (due >= kNoPlan) return true;
     if (!full() || due < plans_.back().due) return false;
     return due > plans_.back().due || parcels >= plans_.back().sets.size();
   }

@@ -23,7 +23,7 @@ class Consignments {
  public:
   explicit Consignments(ParcelSets& sets) : sets_(sets) {}
 
-  /// What the parcels of a plan come to, each by its way; `kNoWay` where one is refused. Errors: as `Rank`.
+  /// What the parcels of a plan come to, each by its way; `kNoPlan` where one is refused. Errors: as `Rank`.
   absl::StatusOr<std::int64_t> DueOf(const std::vector<ParcelSet*>& sets, const std::vector<ParcelWay>& ways) const {
     std::int64_t due = 0;
     for (std::size_t i = 0; i < ways.size(); ++i) {
@@ -71,7 +71,7 @@ class Consignments {
     const DispatchState& state = pricer.dispatch();
     const ServiceState& service = state.services()[way.service];
     const CarrierState& carrier = state.CarrierOf(service);
-    std::int64_t due = kNoWay;
+    std::int64_t due = kNoPlan;
     for (const WorkingCandidate& parcel : set.parcels[way.packaging]) {
       const WayToSend to_send{service, parcel};
       if (!parcel.cost_known || !pricer.MayTake(to_send)) continue;
@@ -110,7 +110,7 @@ class Consignments {
     for (const Offer& offer : ranking->offers()) {
       if (offer.service_index == way.service) return sets_.DueOf(offer);
     }
-    return kNoWay;
+    return kNoPlan;
   }
 
   ParcelSets& sets_;

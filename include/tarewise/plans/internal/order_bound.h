@@ -36,7 +36,7 @@ class OrderBound {
     weight_ = goods.weight();
     FindWhatGoesTogether();
     const DispatchState& state = sets.state();
-    for (std::vector<std::int64_t>& row : least_) row.assign(kParts + 1, kNoWay);
+    for (std::vector<std::int64_t>& row : least_) row.assign(kParts + 1, kNoPlan);
     for (std::size_t p = 0; p < sets.at_hand().size(); ++p) {
       const Packaging& packaging = *sets.at_hand()[p].packaging;
       if (packaging.kind == PackagingKind::kBare && !AnyBare(sets)) continue;
@@ -65,12 +65,12 @@ class OrderBound {
     }
   }
 
-  /// No plan of at most so many parcels costs less; `kNoWay` where there is none.
+  /// No plan of at most so many parcels costs less; `kNoPlan` where there is none.
   std::int64_t Of(std::size_t most) const {
     Grid one = least_;
     for (std::size_t v = 0; v <= kParts; ++v) {
       for (std::size_t w = 0; w <= kParts; ++w) {
-        if (w < lightest_[v] || w > heaviest_[v]) one[v][w] = kNoWay;
+        if (w < lightest_[v] || w > heaviest_[v]) one[v][w] = kNoPlan;
       }
     }
     Grid together = one;
@@ -78,7 +78,7 @@ class OrderBound {
     for (std::size_t m = 2; m <= most && m <= kParts; ++m) {
       Grid more;
       for (std::size_t v = 0; v <= kParts; ++v) {
-        more[v].assign(kParts + 1, kNoWay);
+        more[v].assign(kParts + 1, kNoPlan);
         for (std::size_t w = 0; w <= kParts; ++w) {
           for (std::size_t a = 0; a <= v; ++a) {
             for (std::size_t b = 0; b <= w; ++b) {

@@ -31,13 +31,13 @@
 namespace tarewise::internal {
 
 /// More than any sum of totals: there is no way.
-inline constexpr std::int64_t kNoWay = std::int64_t{1} << 62;
+inline constexpr std::int64_t kNoPlan = std::int64_t{1} << 62;
 /// What counts beside the total of a parcel that would be refused within the tolerance, of a cautious order: it comes
-/// behind every other. A hundred of them are less than `kNoWay`.
-inline constexpr std::int64_t kWouldBeRefused = kNoWay / 128;
+/// behind every other. A hundred of them are less than `kNoPlan`.
+inline constexpr std::int64_t kWouldBeRefused = kNoPlan / 128;
 
-/// Sums stay at `kNoWay`.
-constexpr std::int64_t AddDue(std::int64_t a, std::int64_t b) { return a >= kNoWay - b ? kNoWay : a + b; }
+/// Sums stay at `kNoPlan`.
+constexpr std::int64_t AddDue(std::int64_t a, std::int64_t b) { return a >= kNoPlan - b ? kNoPlan : a + b; }
 
 /// One way to send a set of goods.
 struct ParcelWay {

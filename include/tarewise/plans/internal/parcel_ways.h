@@ -63,11 +63,11 @@ class ParcelWays {
 
   List& Of(const ParcelSet& set) { return lists_[&set]; }
 
-  /// The next way of a set that is not in the list yet costs no less; `kNoWay` where there is none.
+  /// The next way of a set that is not in the list yet costs no less; `kNoPlan` where there is none.
   std::int64_t NextAtLeast(const ParcelSet& set) {
     const List& list = Of(set);
     if (!list.begun) return 0;
-    return list.entries.empty() ? kNoWay : list.entries.front().way.due;
+    return list.entries.empty() ? kNoPlan : list.entries.front().way.due;
   }
 
   /// The way at a place of the order; nothing: there are not so many. Errors: InvalidArgument where the goods cannot be
@@ -166,7 +166,7 @@ class ParcelWays {
       if (hangs_) AddHanging(set, list);
       std::make_heap(list.entries.begin(), list.entries.end(), Later{&sets_});
     } else {
-      list.best.assign(sets_.at_hand().size(), kNoWay);
+      list.best.assign(sets_.at_hand().size(), kNoPlan);
       PushServices(set, list);
     }
     list.ended = list.entries.empty();
@@ -248,7 +248,7 @@ class ParcelWays {
   void AddPriced(ParcelSet& set, ParcelWay way, std::span<const WorkingCandidate> parcels, List::Kind kind,
                  List& list) {
     const ServiceState& service = set.pricer->dispatch().services()[way.service];
-    way.due = kNoWay;
+    way.due = kNoPlan;
     for (const WorkingCandidate& parcel : parcels) {
       const WayToSend one{service, parcel};
       const std::optional<Amount> total =
@@ -256,7 +256,7 @@ class ParcelWays {
       if (total) way.due = std::min(way.due, (*total + set.pricer->HandicapOf(one)).micros());
     }
     // Of equals both stay: which of two comes first is for their order to say.
-    if (way.due >= kNoWay || way.due > list.best[way.packaging]) return;
+    if (way.due >= kNoPlan || way.due > list.best[way.packaging]) return;
     list.best[way.packaging] = way.due;
     Push(list, way, kind);
   }

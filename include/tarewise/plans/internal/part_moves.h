@@ -58,7 +58,7 @@ class PartMoves {
     if (IsNothing(counts)) return 0;
     const absl::StatusOr<const ParcelWay*> way = ways_.At(sets_.Of(counts), 0);
     if (!way.ok()) return way.status();
-    return *way == nullptr ? kNoWay : (*way)->due;
+    return *way == nullptr ? kNoPlan : (*way)->due;
   }
   static bool IsNothing(const UnitCounts& counts) {
     return std::all_of(counts.begin(), counts.end(), [](std::uint16_t count) { return count == 0; });
@@ -94,7 +94,7 @@ class PartMoves {
   // Puts each unit where it costs least, a parcel of its own among the places.
   absl::Status PutAll(const std::vector<std::size_t>& kinds, Parts& parts) {
     for (const std::size_t kind : kinds) {
-      std::int64_t best = kNoWay;
+      std::int64_t best = kNoPlan;
       std::size_t where = 0;
       for (std::size_t i = 0; i <= parts.size(); ++i) {
         if (i == parts.size() && parts.size() >= most_) break;
@@ -104,12 +104,12 @@ class PartMoves {
         ++grown[kind];
         const absl::StatusOr<std::int64_t> after = CostOf(grown);
         if (!after.ok()) return after.status();
-        if (*after < kNoWay && *after - *before < best) {
+        if (*after < kNoPlan && *after - *before < best) {
           best = *after - *before;
           where = i;
         }
       }
-      if (best == kNoWay) {
+      if (best == kNoPlan) {
         parts.clear();
         return absl::OkStatus();
       }
@@ -140,7 +140,7 @@ class PartMoves {
   absl::StatusOr<bool> ImprovePair(Parts& parts, std::size_t a, std::size_t b) {
     const UnitCounts from = parts[a];
     const UnitCounts to = b < parts.size() ? parts[b] : UnitCounts(from.size(), 0);
-    const absl::StatusOr<std::int64_t> before = Together(from, to, kNoWay);
+    const absl::StatusOr<std::int64_t> before = Together(from, to, kNoPlan);
     if (!before.ok()) return before.status();
     auto take = [&](const UnitCounts& one, const UnitCounts& other) -> absl::StatusOr<bool> {
       const absl::StatusOr<std::int64_t> after = Together(one, other, *before);

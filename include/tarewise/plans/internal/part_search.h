@@ -31,7 +31,7 @@ class PartSearch {
         numbers_(sets_.units()),
         steps_(steps),
         known_(numbers_.count(), nullptr),
-        least_(numbers_.count(), kNoWay) {
+        least_(numbers_.count(), kNoPlan) {
     for (std::size_t n = 1; n < numbers_.count(); ++n) {
       const UnitCounts counts = numbers_.CountsOf(n);
       if (sets_.units().MayTravel(counts)) least_[n] = floors.Of(counts);
@@ -75,7 +75,7 @@ class PartSearch {
   void MakeRest(std::size_t most) {
     rest_.push_back(least_);  // Of none: not used.
     rest_.push_back(least_);
-    rest_[0].assign(least_.size(), kNoWay);
+    rest_[0].assign(least_.size(), kNoPlan);
     rest_[0][0] = 0;
     rest_[1][0] = 0;
     while (rest_.size() <= most) {
@@ -120,7 +120,7 @@ class PartSearch {
 
   std::int64_t RestOf(std::size_t number, std::size_t parcels) const {
     if (number == 0) return 0;
-    return parcels == 0 ? kNoWay : rest_[std::min(parcels, rest_.size() - 1)][number];
+    return parcels == 0 ? kNoPlan : rest_[std::min(parcels, rest_.size() - 1)][number];
   }
 
   // Plans for what is left, in at most so many parcels; what that costs at least. With `after` no part may stand
@@ -131,12 +131,12 @@ class PartSearch {
     const std::optional<UnitCounts> after = After(counts);
     numbers_.VisitParts(counts, [&](std::size_t part) {
       const std::int64_t bound = AddDue(least_[part], RestOf(left - part, parcels - 1));
-      if (bound >= kNoWay) return;
+      if (bound >= kNoPlan) return;
       if (after && Before(numbers_.CountsOf(part), *after)) return;
       children.push_back({bound, static_cast<std::uint32_t>(part)});
     });
     std::make_heap(children.begin(), children.end());
-    std::int64_t least = kNoWay;
+    std::int64_t least = kNoPlan;
     while (!children.empty()) {
       std::pop_heap(children.begin(), children.end());
       Child child = children.back();
@@ -165,7 +165,7 @@ class PartSearch {
         if (absl::Status status = ways_.Refine(set); !status.ok()) return status;
         Learn(child.part, set);
         const std::int64_t bound = AddDue(least_[child.part], RestOf(after_it, parcels - 1));
-        if (bound < kNoWay) Again(children, child, bound);
+        if (bound < kNoPlan) Again(children, child, bound);
         continue;
       }
       parts_.push_back(child.part);
@@ -189,7 +189,7 @@ class PartSearch {
 
   static void Again(std::vector<Child>& children, Child child, std::int64_t bound) {
     child.bound = bound;
-    if (bound >= kNoWay) return;
+    if (bound >= kNoPlan) return;
     children.push_back(child);
     std::push_heap(children.begin(), children.end());
   }

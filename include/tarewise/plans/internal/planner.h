@@ -81,7 +81,7 @@ class Planner {
       if (absl::Status status = maker.AddPlan(plan); !status.ok()) return status;
     }
     const bool any = !found->best.plans().empty();
-    const std::int64_t best = any ? found->best.plans().front().due : kNoWay;
+    const std::int64_t best = any ? found->best.plans().front().due : kNoPlan;
     const bool proved = found->proved || (any && found->at_least >= best);
     maker.SetProved(proved, proved ? best : std::min(found->at_least, best));
     if (request_->sealed.empty()) {
@@ -103,7 +103,7 @@ class Planner {
   struct Found {
     BestPlans best;
     bool proved = true;
-    std::int64_t at_least = kNoWay;
+    std::int64_t at_least = kNoPlan;
   };
 
   absl::StatusOr<Found> Seek(const Limits& limits, std::size_t plans) {
@@ -214,7 +214,7 @@ class Planner {
     ParcelWays ways(sets_, services, *floors);
     WayChooser chooser(ways, consignments_);
     chooser.SetSteps(options_.steps);
-    return chooser.Choose({&sets_.Of(counts)}, kNoWay);
+    return chooser.Choose({&sets_.Of(counts)}, kNoPlan);
   }
 
   // ---- what stands in the way ----

@@ -40,7 +40,7 @@ class SetFloors {
     std::vector<std::int64_t> of_service(services.size());
     for (std::size_t i = 0; i < kKnots; ++i) {
       const auto weight = static_cast<std::int64_t>(Int128(total_) * i / kKnots);
-      std::fill(of_service.begin(), of_service.end(), kNoWay);
+      std::fill(of_service.begin(), of_service.end(), kNoPlan);
       for (const Least& way : ways) {
         const std::int64_t at = std::max<std::int64_t>(weight, 1);
         const Amount floor = sets.floors_known() ? FloorOf(pricer, {*way.service, way.parcel}, at, at) : Amount();
@@ -48,7 +48,7 @@ class SetFloors {
         least = std::min(least, floor.micros());
       }
       for (std::uint32_t s = 0; s < of_service.size(); ++s) {
-        if (of_service[s] < kNoWay) at_[i].push_back({of_service[s], s});
+        if (of_service[s] < kNoPlan) at_[i].push_back({of_service[s], s});
       }
       std::sort(at_[i].begin(), at_[i].end());
     }
@@ -64,10 +64,10 @@ class SetFloors {
     const auto knot = static_cast<std::size_t>(Int128(weight) * kKnots / std::max<std::int64_t>(total_, 1));
     return at_[std::min(knot, kKnots - 1)];
   }
-  /// Of all services; `kNoWay` where there is none.
+  /// Of all services; `kNoPlan` where there is none.
   std::int64_t Of(const UnitCounts& counts) const {
     const std::vector<Floor>& floors = ByService(counts);
-    return floors.empty() ? kNoWay : floors.front().first;
+    return floors.empty() ? kNoPlan : floors.front().first;
   }
 
  private:

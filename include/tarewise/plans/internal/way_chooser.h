@@ -17,7 +17,7 @@ namespace tarewise::internal {
 
 /// One way to part an order, and how each parcel goes.
 struct FoundPlan {
-  std::int64_t due = kNoWay;
+  std::int64_t due = kNoPlan;
   std::vector<ParcelSet*> sets;
   std::vector<ParcelWay> ways;  // Of each set.
 };
@@ -68,7 +68,7 @@ class WayChooser {
     // Of equal goods the ways stand in their order.
     const bool as_before = i > 0 && (*sets_)[i] == (*sets_)[i - 1];
     for (std::size_t place = as_before ? places_.back() : 0;; ++place) {
-      if (ways_.NextAtLeast(*(*sets_)[i]) == kNoWay && place >= ways_.Of(*(*sets_)[i]).ways.size())
+      if (ways_.NextAtLeast(*(*sets_)[i]) == kNoPlan && place >= ways_.Of(*(*sets_)[i]).ways.size())
         return absl::OkStatus();
       const absl::StatusOr<const ParcelWay*> found = ways_.At(*(*sets_)[i], place);
       if (!found.ok()) return found.status();
