@@ -16,6 +16,7 @@
 #include "tarewise/batch/index.h"
 #include "tarewise/batch/reprice.h"
 #include "tarewise/compare/catalogues.h"
+#include "tarewise/plans/plans.h"
 
 namespace tarewise::reprice_orders_test {
 namespace {
@@ -322,6 +323,50 @@ TEST(RepriceOrders, ProgressAndAnIndex) {
   Columns whole;
   ASSERT_TRUE(after->Run(goods, whole.Make(goods.rows, 9)).ok());
   EXPECT_TRUE(kept == whole);
+}
+
+TEST(RepriceOrders, InSeveralParcelsTheyAreTheBestPlans) {
+  RepriceSetup setup = DemoSetup(/*with_shelf=*/true);
+  setup.most_parcels = 3;
+  const absl::StatusOr<Repricer> repricer = Repricer::Create(setup);
+  ASSERT_TRUE(repricer.ok()) << repricer.status();
+  Random random(43);
+  Ordered table = RandomOrders(*repricer, 60 / kFewer + 12, random);
+  for (std::int64_t& weight : table.weight) weight = std::min<std::int64_t>(weight * 6, 30'000'000'000'000);
+  const std::size_t lanes = repricer->lanes().size();
+  Columns got;
+  std::vector<std::int16_t> parcels(table.rows() * lanes, -1);
+  RepriceResults results = got.Make(table.rows(), lanes);
+  results.parcels = parcels.data();
+  ASSERT_TRUE(repricer->Run(table.Columns(), results, {.threads = 2}).ok());
+  std::size_t several = 0;
+  for (const std::vector<std::size_t>& rows : table.Orders()) {
+    const std::size_t lane = static_cast<std::size_t>(Below(random, static_cast<std::int64_t>(lanes)));
+    const std::size_t at = rows[0] * lanes + lane;
+    Request request = RequestOf(*repricer, table, rows, lane);
+    request.parcels = SeveralParcels{.most = 3, .plans = 1};
+    const absl::StatusOr<Plans> plans = FindPlans(repricer->dispatch(lane), setup.shelf, request);
+    if (!plans.ok()) continue;
+    if (plans->plans().empty()) {
+      EXPECT_EQ(got.total[at], kNoTotal);
+      EXPECT_EQ(parcels[at], 0);
+      continue;
+    }
+    const Plan& plan = plans->plans().front();
+    EXPECT_EQ(got.total[at], plan.total.micros());
+    EXPECT_EQ(static_cast<std::size_t>(parcels[at]), plan.parcels.size());
+    several += plan.parcels.size() > 1 ? 1u : 0u;
+    for (std::size_t i = 1; i < rows.size(); ++i) EXPECT_EQ(parcels[rows[i] * lanes + lane], 0);
+  }
+  EXPECT_GE(several, testing::Share(2));
+  // Rows of no order are one parcel, as ever.
+  GoodsColumns apart = table.Columns();
+  apart.order = {};
+  ASSERT_TRUE(repricer->Run(apart, results).ok());
+  for (std::size_t i = 0; i < parcels.size(); ++i) EXPECT_EQ(parcels[i], got.total[i] == kNoTotal ? 0 : 1);
+
+  setup.most_parcels = 0;
+  EXPECT_EQ(std::string(Repricer::Create(setup).status().message()), "most_parcels: found 0, expected 1 to 100");
 }
 
 }  // namespace
