@@ -422,6 +422,56 @@ TEST(Plans, AreWholeAndAsCautiousOnesOfNoTolerance) {
   }
 }
 
+TEST(Plans, EstimatesRangesAndCoversAreTheBestOfAllWaysToo) {
+  Random random(99);
+  for (std::size_t i = 0; i < testing::Cases(24, 24); ++i) {
+    Request order = RandomOrder(random, static_cast<std::size_t>(Pick(random, 2, 4)), Pick(random, 4, 40));
+    order.parcels = SeveralParcels{.most = 3, .plans = 1};
+    std::shared_ptr<const Shelf> shelf = DemoPlenty();
+    if (i % 3 == 0) shelf = nullptr;  // Not packed yet.
+    if (i % 3 == 1) order.goods[0].weight_most = order.goods[0].weight + Weight::Ounces(20);
+    if (i % 3 == 2) order.goods[0].side_ranges = {{0, order.goods[0].sides[0] + Length::Inches(2)}};
+    const absl::StatusOr<Plans> plans = FindPlans(Demo().book, shelf, order);
+    ASSERT_TRUE(plans.ok()) << plans.status();
+    EXPECT_EQ(plans->estimate(), shelf == nullptr);
+    const std::optional<Amount> least = LeastByRank(shelf, order, 3);
+    ASSERT_EQ(least.has_value(), !plans->plans().empty()) << "order " << i;
+    if (least) {
+      EXPECT_EQ(plans->plans().front().total, *least) << "order " << i;
+    }
+  }
+}
+
+TEST(Plans, ACoverIsPaidForByEachParcelForItsShare) {
+  // 60.00 shared by values of 10 and 20: 20.00 and 40.00; asked about alone, each parcel costs as much.
+  Request order = RequestOn(LaneTo("US", "98101"));
+  Item light;
+  light.weight = Weight::Pounds(40);
+  light.sides = {Length::Inches(10), Length::Inches(8), Length::Inches(6)};
+  light.value = Amount::Micros(10'000'000);
+  Item heavy = light;
+  heavy.weight = Weight::Pounds(45);
+  heavy.value = Amount::Micros(20'000'000);
+  order.goods = {light, heavy};
+  order.cover = Amount::Micros(60'000'000);
+  order.parcels = SeveralParcels{.most = 2, .apart = {{0, 1}}, .plans = 1};
+  const absl::StatusOr<Plans> plans = FindPlans(Demo().book, DemoPlenty(), order);
+  ASSERT_TRUE(plans.ok()) << plans.status();
+  ASSERT_EQ(plans->plans().size(), 1u);
+  Amount apart;
+  for (const std::int64_t i : {0, 1}) {
+    Request one = order;
+    one.parcels.reset();
+    one.goods = {order.goods[static_cast<std::size_t>(i)]};
+    one.cover = Amount::Micros((i + 1) * 20'000'000);
+    const absl::StatusOr<Ranking> ranking = Rank(Demo().book, DemoPlenty(), one);
+    ASSERT_TRUE(ranking.ok() && !ranking->offers().empty());
+    apart = apart + ranking->offers().front().total;
+    EXPECT_EQ(plans->plans()[0].parcels[static_cast<std::size_t>(i)].ranking.request().cover, one.cover);
+  }
+  EXPECT_EQ(plans->plans()[0].total, apart);
+}
+
 TEST(Plans, MoreParcelsAreNeverDearer) {
   Random random(5);
   for (std::size_t i = 0; i < testing::Cases(20, 20); ++i) {
