@@ -6,11 +6,21 @@ add_test(NAME oracle.consignment COMMAND ${Python3_EXECUTABLE} ${CMAKE_CURRENT_S
 add_test(NAME oracle.files COMMAND ${Python3_EXECUTABLE} ${CMAKE_CURRENT_SOURCE_DIR}/oracle/test_files.py)
 add_test(NAME oracle.packing COMMAND ${Python3_EXECUTABLE} ${CMAKE_CURRENT_SOURCE_DIR}/oracle/test_packing.py)
 add_test(NAME oracle.flat COMMAND ${Python3_EXECUTABLE} ${CMAKE_CURRENT_SOURCE_DIR}/oracle/test_flat.py)
+add_test(NAME oracle.plans_by_hand COMMAND ${Python3_EXECUTABLE} ${CMAKE_CURRENT_SOURCE_DIR}/oracle/test_plans.py)
 if(TW_BUILD_COMMAND)
   set(oracle ${CMAKE_CURRENT_SOURCE_DIR}/oracle)
   set(command --command $<TARGET_FILE:tarewise_command>)
   add_test(NAME oracle.rankings COMMAND ${Python3_EXECUTABLE} ${oracle}/compare.py ${worlds} ${command})
   set_tests_properties(oracle.rankings PROPERTIES FIXTURES_REQUIRED random_worlds TIMEOUT 900)
+
+  set(orders ${CMAKE_CURRENT_BINARY_DIR}/random_orders)
+  add_test(NAME oracle.clear_orders COMMAND ${CMAKE_COMMAND} -E rm -rf ${orders})
+  set_tests_properties(oracle.clear_orders PROPERTIES FIXTURES_SETUP no_orders)
+  add_test(NAME oracle.make_orders
+    COMMAND ${Python3_EXECUTABLE} ${oracle}/random_orders.py --seed 20260805 --cases 400 --each 10 --out ${orders})
+  set_tests_properties(oracle.make_orders PROPERTIES FIXTURES_SETUP random_orders FIXTURES_REQUIRED no_orders TIMEOUT 600)
+  add_test(NAME oracle.plans COMMAND ${Python3_EXECUTABLE} ${oracle}/plans.py ${orders} ${command})
+  set_tests_properties(oracle.plans PROPERTIES FIXTURES_REQUIRED random_orders TIMEOUT 900)
 
   # Thresholds take the slow pricer long, so of fewer worlds and requests.
   set(few_worlds ${CMAKE_CURRENT_BINARY_DIR}/few_worlds)
