@@ -143,7 +143,7 @@ class Object {
   Value value() const { return value_; }
 
  private:
-  static constexpr std::size_t kMostKeys = 24;
+  static constexpr std::size_t kMostKeys = 32;
   Fields& fields_;
   Value value_;
   std::string_view what_;

@@ -132,20 +132,11 @@ class RequestReader {
   Request Read(Value value) {
     const Object object(
         fields_, value, "a request",
-        {"format",  "goods",       "parcel",    "from",    "to",        "date",      "time",       "promise",
-         "accepts", "extras",      "cover",     "amounts", "tolerance", "objective", "currency",   "exchange",
-         "padding", "fill_weight", "allowance", "steps",   "totals",    "week",      "consignment"});
+        {"format",    "goods", "parcel",  "from",      "to",          "date",     "time",     "promise", "accepts",
+         "extras",    "cover", "amounts", "tolerance", "objective",   "currency", "exchange", "padding", "fill_weight",
+         "allowance", "steps", "totals",  "week",      "consignment", "parcels",  "sealed"});
     if (!object) return {};
-    const Value goods = object["goods"];
-    const Value parcel = object["parcel"];
-    if (goods && parcel) {
-      const Value later = goods.key_offset() < parcel.key_offset() ? parcel : goods;
-      fields_.ErrorAtKey(kConflictingKeys, later, "found both \"goods\" and \"parcel\", expected one of the two");
-    } else if (!goods && !parcel) {
-      fields_.Error(kMissingKey, value, "found neither \"goods\" nor \"parcel\", expected one of the two");
-    }
-    if (goods) ReadGoods(goods);
-    if (parcel) ReadSealed(parcel);
+    ReadSent(object);
     if (const Value v = object.Require("from")) request_.lane.from = fields_.ReadPlace(v, "a place").value_or(Place());
     if (const Value v = object.Require("to")) request_.lane.to = fields_.ReadPlace(v, "a place").value_or(Place());
     if (const Value v = object.Require("date")) request_.date = fields_.ReadDate(v).value_or(Date());
@@ -182,6 +173,31 @@ class RequestReader {
   }
 
  private:
+  // What is sent, of which there is one: goods, a parcel or several.
+  void ReadSent(const Object& object) {
+    const Value goods = object["goods"];
+    const Value parcel = object["parcel"];
+    const Value sealed = object["sealed"];
+    std::vector<Value> given;
+    for (const Value v : {goods, parcel, sealed}) {
+      if (v) given.push_back(v);
+    }
+    std::sort(given.begin(), given.end(), [](Value a, Value b) { return a.key_offset() < b.key_offset(); });
+    if (given.size() > 1) {
+      const bool plain = !sealed;
+      fields_.ErrorAtKey(kConflictingKeys, given[1],
+                         plain ? "found both \"goods\" and \"parcel\", expected one of the two"
+                               : "found both " + Quoted(given[0].key()) + " and " + Quoted(given[1].key()) +
+                                     ", expected one of the two");
+    } else if (given.empty()) {
+      fields_.Error(kMissingKey, object.value(), "found neither \"goods\" nor \"parcel\", expected one of the two");
+    }
+    if (goods) ReadGoods(goods);
+    if (parcel) ReadSealed(parcel);
+    if (sealed) ReadSeveralSealed(sealed);
+    if (const Value v = object["parcels"]) ReadParcels(v, parcel, sealed);
+  }
+
   // What is well formed and yet out of range is told by the request itself, at the value that its error names.
   void CheckRanges(Value document) {
     const absl::Status status = request_.Check();
@@ -307,14 +323,83 @@ class RequestReader {
   void ReadSealed(Value value) {
     std::optional<Parcel> parcel = ReadParcel(fields_, value, /*ranges=*/true, nullptr);
     if (!parcel) return;
+    TakeUnitsOf(value);
+    request_.parcel = *std::move(parcel);
+  }
+
+  void TakeUnitsOf(Value parcel) {
     Value weight;
     Value sides;
-    for (const Value member : value) {
+    for (const Value member : parcel) {
       if (member.key() == "weight") weight = member;
       if (member.key() == "sides") sides = member;
     }
     TakeUnits(weight, sides);
-    request_.parcel = *std::move(parcel);
+  }
+
+  void ReadSeveralSealed(Value value) {
+    if (!fields_.List(value, "a list of parcels", /*empty_allowed=*/false)) return;
+    if (value.size() > static_cast<std::size_t>(kMostParcels)) {
+      fields_.Error(kTooMany, value, "found " + std::to_string(value.size()) + " parcels, expected at most 100");
+      return;
+    }
+    for (const Value one : value) {
+      std::optional<Parcel> parcel = ReadParcel(fields_, one, /*ranges=*/true, nullptr);
+      if (!parcel) continue;
+      if (request_.sealed.empty()) TakeUnitsOf(one);
+      request_.sealed.push_back(*std::move(parcel));
+    }
+  }
+
+  void ReadParcels(Value value, Value parcel, Value sealed) {
+    if (parcel) {
+      fields_.ErrorAtKey(kConflictingKeys, value,
+                         "found \"parcels\" beside \"parcel\", expected goods that can be parted");
+      return;
+    }
+    const Object object(fields_, value, "a parting of an order, such as {\"most\": 3}",
+                        {"most", "all_by", "together", "apart", "plans"});
+    if (!object) return;
+    SeveralParcels parcels;
+    if (const Value v = object["all_by"]) {
+      parcels.all_by = static_cast<AllBy>(fields_.Word(v, kAllByNames, "what all parcels have in common").value_or(0));
+    }
+    if (sealed) {
+      for (const std::string_view key : {"most", "together", "apart", "plans"}) {
+        if (const Value v = object[key]) {
+          fields_.ErrorAtKey(kConflictingKeys, v,
+                             "found " + Quoted(key) + " beside \"sealed\", expected \"all_by\" alone: they are packed");
+        }
+      }
+    } else {
+      if (const Value v = object.Require("most")) {
+        parcels.most = static_cast<std::int32_t>(fields_.Whole(v, 1, kMostParcels).value_or(1));
+      }
+      if (const Value v = object["together"]) parcels.together = ReadLists(v, 1);
+      if (const Value v = object["apart"]) parcels.apart = ReadLists(v, 2);
+      if (const Value v = object["plans"]) {
+        parcels.plans = static_cast<std::int32_t>(fields_.Whole(v, 1, kMostPlans).value_or(1));
+      }
+    }
+    request_.parcels = std::move(parcels);
+  }
+
+  // Lists of goods, by their places from 0; that each place is there, and only once, is told by the request itself.
+  std::vector<std::vector<std::size_t>> ReadLists(Value value, std::size_t at_least) {
+    std::vector<std::vector<std::size_t>> lists;
+    if (!fields_.List(value, "a list of lists of goods, such as [[0, 2]]")) return lists;
+    for (const Value one : value) {
+      const std::string_view expected = at_least == 1
+                                            ? "a list of goods by their places from 0, such as [0, 2]"
+                                            : "a list of two goods or more by their places from 0, such as [0, 2]";
+      if (!fields_.List(one, expected, /*empty_allowed=*/false)) continue;
+      std::vector<std::size_t>& places = lists.emplace_back();
+      for (const Value place : one) {
+        const std::optional<std::int64_t> number = fields_.Whole(place, 0, kMostUnits - 1);
+        if (number) places.push_back(static_cast<std::size_t>(*number));
+      }
+    }
+    return lists;
   }
 
   void ReadPromise(Value value) {
