@@ -9,12 +9,15 @@
 #include <utility>
 
 #include "command/commands.h"
+#include "command/plans_text.h"
 #include "command/ranking_text.h"
 #include "command/request_arguments.h"
 #include "command/tables.h"
 #include "documents/files.h"
 #include "documents/text.h"
+#include "tarewise/documents/plans_json.h"
 #include "tarewise/documents/ranking_json.h"
+#include "tarewise/plans/plans.h"
 #include "tarewise/ranking/rank.h"
 
 namespace tarewise::command {
@@ -50,6 +53,13 @@ constexpr Option kRankGoodsOptions[] = {
     {Kind::kFlag, "--and", "", "what follows is another thing of the same order", true, true},
     {Kind::kFlag, "--sealed", "", "it is a parcel, packed and closed: gross weight, outside sides", true},
     {Kind::kValue, "--packaging", "CODE", "what a sealed parcel is packed in, where that matters", true, true},
+    {Kind::kHeading, "Several parcels", "", ""},
+    {Kind::kValue, "--parcels", "N", "the goods may go in so many parcels: how to part them for the least", true},
+    {Kind::kValue, "--all-by", "WORD", "service or carrier: all parcels go by one", true},
+    {Kind::kValue, "--together", "THINGS",
+     "things that travel in one parcel, counted from 1, as \"1,2\"; may stand several times", true, true},
+    {Kind::kValue, "--apart", "THINGS", "things of which no two share a parcel; may stand several times", true, true},
+    {Kind::kValue, "--plans", "N", "how many ways to part them are told (else 3)", true},
     {Kind::kHeading, "From, to, when", "", ""},
     {Kind::kValue, "--from", "PLACE", "country and postal code: \"US 05401\"", true},
     {Kind::kValue, "--to", "PLACE", "likewise", true},
@@ -82,7 +92,7 @@ constexpr Option kRankAnswerOptions[] = {
     {Kind::kFlag, "--lines", "", "the charge lines of every way told"},
     {Kind::kFlag, "--arrangement", "",
      "how to pack the best way: steps to follow, the layers drawn, and what each thing may grow"},
-    {Kind::kFlag, "--json", "", "the ranking as a tarewise-ranking-1 document"},
+    {Kind::kFlag, "--json", "", "the ranking as a tarewise-ranking-1 document, plans as a tarewise-plans-1 document"},
     {Kind::kFlag, "--room-to-grow", "",
      "with --json: exactly how much longer each side may be in each packaging; may take minutes"},
     {Kind::kFlag, "--each", "",
@@ -97,7 +107,7 @@ constexpr std::string_view kAboutRank =
     "Ranks every way to send goods or a sealed parcel, from a request document or from plain arguments.\n"
     "Goods are tried in every packaging of the shelf, the carriers' own included. The answer tells the cheapest way, "
     "the next best, what to change to pay less, then every offer, the charges of the best one, and what is not offered "
-    "and why.\n"
+    "and why. With --parcels the goods are parted where several parcels cost less, or where one cannot take them.\n"
     "Changes that pay less are named at the top where they take off no more than a tenth; --json has them all.";
 
 std::optional<std::string> ReadStandardInput(const Console& console) {
@@ -124,6 +134,20 @@ absl::StatusOr<Ranking> RankIn(const Book& book, Request request, bool estimate)
   return Rank(book.ratebook, estimate ? nullptr : book.shelf, std::move(request));
 }
 
+// Whether the answer is plans of several parcels and not a ranking.
+bool AsksForPlans(const Request& request) { return request.parcels.has_value() || !request.sealed.empty(); }
+
+// In JSON with headroom and savers, as of a ranking; in words they are not told of each parcel.
+absl::StatusOr<Plans> PlanIn(const Book& book, Request request, bool estimate, bool thresholds) {
+  // Steps to pack a parcel name what has no title by its place in the order, not in the parcel.
+  for (std::size_t i = 0; i < request.goods.size(); ++i) {
+    if (request.goods[i].title.empty()) request.goods[i].title = "item " + std::to_string(i + 1);
+  }
+  PlanOptions options;
+  options.thresholds = thresholds;
+  return FindPlans(book.ratebook, estimate ? nullptr : book.shelf, std::move(request), options);
+}
+
 std::string ErrorJson(const std::string& message) {
   nlohmann::ordered_json json;
   json["error"] = message;
@@ -140,11 +164,12 @@ std::string AnswerLine(const Book& book, std::string_view line, std::size_t numb
     }
     return ErrorJson(message);
   }
-  const absl::StatusOr<Ranking> ranking = RankIn(book, *std::move(request.value), estimate);
-  if (!ranking.ok()) {
-    return ErrorJson("request " + std::to_string(number) + ": " + std::string(ranking.status().message()));
-  }
-  return ToJson(*ranking, -1) + "\n";
+  auto answered = [number](const auto& answer) {
+    if (answer.ok()) return ToJson(*answer, -1) + "\n";
+    return ErrorJson("request " + std::to_string(number) + ": " + std::string(answer.status().message()));
+  };
+  if (AsksForPlans(*request.value)) return answered(PlanIn(book, *std::move(request.value), estimate, true));
+  return answered(RankIn(book, *std::move(request.value), estimate));
 }
 
 int RankEach(const Book& book, bool estimate, Console& console) {
@@ -230,13 +255,22 @@ int RunRank(const Arguments& arguments, Console& console) {
   if (!book && !by_arguments) return kBadInput;
   std::optional<Request> request = FindRequest(arguments, by_arguments, console);
   if (!book || !request) return kBadInput;
-  const absl::StatusOr<Ranking> ranking = RankIn(*book, *std::move(request), estimate);
-  if (!ranking.ok()) {
-    return bad(by_arguments ? WithOptionName(ranking.status()) : std::string(ranking.status().message()));
+  auto bad_request = [&](const absl::Status& status) {
+    return bad(by_arguments ? WithOptionName(status) : std::string(status.message()));
+  };
+  const bool as_json = arguments.Has("--json");
+  RankingJson how;
+  how.room_to_grow = arguments.Has("--room-to-grow");
+  if (AsksForPlans(*request)) {
+    const absl::StatusOr<Plans> plans = PlanIn(*book, *std::move(request), estimate, as_json);
+    if (!plans.ok()) return bad_request(plans.status());
+    console.Write(as_json ? ToJson(*plans, how) + "\n"
+                          : PlansText(*plans, arguments.Has("--arrangement"), console.style()));
+    return plans->plans().empty() ? kNothingOffered : kAnswered;
   }
-  if (arguments.Has("--json")) {
-    RankingJson how;
-    how.room_to_grow = arguments.Has("--room-to-grow");
+  const absl::StatusOr<Ranking> ranking = RankIn(*book, *std::move(request), estimate);
+  if (!ranking.ok()) return bad_request(ranking.status());
+  if (as_json) {
     console.Write(ToJson(*ranking, how) + "\n");
   } else {
     console.Write(RankingText(

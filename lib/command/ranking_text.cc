@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "command/arrangement_text.h"
+#include "command/asked_text.h"
 #include "command/caution_text.h"
 #include "command/layout.h"
 #include "command/offer_facts.h"
@@ -20,10 +21,6 @@ namespace {
 
 constexpr std::size_t kLabel = 15;
 constexpr std::size_t kMostNamed = 3;
-
-std::string Plural(std::size_t n, std::string_view one, std::string_view many) {
-  return std::to_string(n) + " " + std::string(n == 1 ? one : many);
-}
 
 std::string DaysText(const std::optional<Days>& days) {
   if (!days) return "?";
@@ -44,7 +41,7 @@ class Teller {
       : ranking_(ranking), request_(ranking.request()), view_(view), style_(style) {}
 
   std::string Text() {
-    TellAsked();
+    out_ += AskedText(request_, ranking_.currency(), style_);
     if (ranking_.offers().empty()) {
       out_ += "\n" + style_.Paint(Tone::kWarning, "Nothing can be offered for this.") + "\n";
     } else {
@@ -55,6 +52,12 @@ class Teller {
     }
     TellRefusals();
     out_ += CautionsText(ranking_.cautions(), style_);
+    return std::move(out_);
+  }
+
+  std::string WayOf(const Offer& offer) const { return Named(offer); }
+  std::string LinesOf(const Offer& offer) {
+    TellLines(offer);
     return std::move(out_);
   }
 
@@ -108,67 +111,8 @@ class Teller {
   }
   bool WithoutTax() const { return request_.totals == Totals::kWithoutTax; }
 
-  // ---- what was asked ----
-
   static std::string RangeText(const std::string& least, const std::string& most) {
     return least == most ? least : least + " to " + most;
-  }
-
-  std::string WeightRange(Weight least, const std::optional<Weight>& most) const {
-    return RangeText(WeightText(least), WeightText(most.value_or(least)));
-  }
-
-  template <typename Sides>
-  std::string SidesText(const Sides& sides, const std::vector<SideRange>& ranges) const {
-    std::string out;
-    for (std::size_t i = 0; i < 3; ++i) {
-      std::string side = sides[i].ToString(request_.side_units);
-      for (const SideRange& range : ranges) {
-        if (range.index == i) side = RangeText(side, range.most.ToString(request_.side_units));
-      }
-      out += (i > 0 ? " x " : "") + side;
-    }
-    if (!ranges.empty()) return out;
-    return Dimensions(sides[0], sides[1], sides[2]).ToString(request_.side_units);
-  }
-
-  void TellAsked() {
-    std::string what;
-    auto add = [&what](const std::string& text) { what += (what.empty() ? "" : "; ") + text; };
-    if (request_.parcel) {
-      add("Sealed parcel of " + WeightRange(request_.parcel->weight, request_.parcel->weight_most) + ", " +
-          SidesText(request_.parcel->sides.sides(), request_.parcel->side_ranges));
-    } else {
-      std::size_t told = 0;
-      for (const Item& item : request_.goods) {
-        if (++told > kMostNamed) break;
-        add((item.quantity > 1 ? std::to_string(item.quantity) + " times " : "") +
-            WeightRange(item.weight, item.weight_most) + ", " + SidesText(item.sides, item.side_ranges));
-      }
-      if (request_.goods.size() > kMostNamed)
-        add(Plural(request_.goods.size() - kMostNamed, "thing more", "things more"));
-    }
-    add(PlaceText(request_.lane.from) + " to " + PlaceText(request_.lane.to) +
-        (request_.lane.to.residential() ? ", a home" : ""));
-    add("handed over " + request_.date.ToString() + (request_.time ? " at " + request_.time->ToString() : ""));
-    if (const auto* within = std::get_if<WithinDays>(&request_.promise)) {
-      add("promised within " + Plural(static_cast<std::size_t>(within->days), "business day", "business days"));
-    } else if (const auto* by = std::get_if<ByDate>(&request_.promise)) {
-      add("promised by " + by->date.ToString());
-    } else if (const auto* paid = std::get_if<PaidFor>(&request_.promise)) {
-      add("the buyer paid for " + Clean(paid->service));
-    }
-    for (const std::string& extra : request_.extras) add("with " + Clean(extra));
-    if (request_.cover) add("cover to " + Money(*request_.cover));
-    if (request_.cash_on_delivery) add(Money(*request_.cash_on_delivery) + " to be collected");
-    if (request_.accepts != std::vector<Delivery>{Delivery::kDoor}) add("it may end " + AcceptedText(request_));
-    if (const std::string week = WeekText(request_.week, ranking_.currency().decimals()); !week.empty()) add(week);
-    if (const Consignment& of = request_.consignment; of.others > 0) {
-      add((of.first ? "the first of " : "one of ") + std::to_string(of.others + 1) + " pieces" +
-          (of.first ? "" : ", not the first") + ", the others " + of.others_weight.ToString(request_.weight_units));
-    }
-    if (WithoutTax()) add("totals without tax");
-    out_ += Paragraph(style_, "", 0, what + ".", Tone::kFaint);
   }
 
   // ---- what to do ----
@@ -643,6 +587,14 @@ class Teller {
 
 std::string RankingText(const Ranking& ranking, const RankingView& view, const Style& style) {
   return Teller(ranking, view, style).Text();
+}
+
+std::string WayText(const Ranking& ranking, const Offer& offer, const Style& style) {
+  return Teller(ranking, {}, style).WayOf(offer);
+}
+
+std::string LinesText(const Ranking& ranking, const Offer& offer, const Style& style) {
+  return Teller(ranking, {}, style).LinesOf(offer);
 }
 
 }  // namespace tarewise::command

@@ -18,6 +18,10 @@ struct RankingView {
 /// A ranking for someone at the packing table: what to do first, then why.
 std::string RankingText(const Ranking& ranking, const RankingView& view, const Style& style);
 
+/// Of one offer: "Harbourline Parcel in Carton 14 x 9 x 5"; and what its total is made of, under a heading.
+std::string WayText(const Ranking& ranking, const Offer& offer, const Style& style);
+std::string LinesText(const Ranking& ranking, const Offer& offer, const Style& style);
+
 }  // namespace tarewise::command
 
 #endif  // TAREWISE_LIB_COMMAND_RANKING_TEXT_H_

@@ -1,7 +1,9 @@
 #include "command/request_arguments.h"
 
 #include <algorithm>
+#include <cstdint>
 #include <nlohmann/json.hpp>
+#include <set>
 #include <span>
 #include <utility>
 
@@ -73,7 +75,13 @@ constexpr Field kRequestFields[] = {{"--from", "from"},
                                     {"--exchange", "exchange"},
                                     {"--padding", "padding"},
                                     {"--fill-weight", "fill_weight"},
-                                    {"--allowance", "allowance"}};
+                                    {"--allowance", "allowance"},
+                                    {"--parcels", "parcels/most"},
+                                    {"--all-by", "parcels/all_by"},
+                                    {"--plans", "parcels/plans"},
+                                    {"--together", "parcels/together"},
+                                    {"--apart", "parcels/apart"},
+                                    {"--parcels", "parcels"}};
 
 // A whole number as such; anything else as text, for the reader to refuse with its own words.
 Json Number(const std::string& text) {
@@ -106,6 +114,7 @@ class Builder {
   ArgumentsRequest Build() {
     document_["format"] = "tarewise-request-1";
     AddGoods();
+    AddParcels();
     AddPlace("--from", "from", false);
     AddPlace("--to", "to", true);
     if (const std::optional<std::string> date = arguments_.Get("--date")) {
@@ -176,6 +185,66 @@ class Builder {
     } else {
       document_["goods"] = goods;
     }
+  }
+
+  void AddParcels() {
+    if (const std::optional<std::string> most = arguments_.Get("--parcels")) {
+      if (sealed_) return Bad("--parcels: found it with --sealed, expected it with goods that can be parted");
+      document_["parcels"]["most"] = Number(*most);
+    }
+    for (const std::string_view option : {"--all-by", "--together", "--apart", "--plans"}) {
+      if (!arguments_.Has(option) || arguments_.Has("--parcels")) continue;
+      return Bad(std::string(option) + ": found it without --parcels, expected both");
+    }
+    if (!arguments_.Has("--parcels")) return;
+    if (const std::optional<std::string> word = arguments_.Get("--all-by")) document_["parcels"]["all_by"] = *word;
+    if (const std::optional<std::string> plans = arguments_.Get("--plans")) {
+      document_["parcels"]["plans"] = Number(*plans);
+    }
+    AddThings("--together", "together", 1);
+    AddThings("--apart", "apart", 2);
+  }
+
+  // Lists of things, which are counted from 1 here and from 0 in the document.
+  void AddThings(std::string_view option, const std::string& key, std::size_t at_least) {
+    const std::size_t things = document_["goods"].size();
+    auto bad = [&](const std::string& found, const std::string& expected) {
+      Bad(std::string(option) + ": found " + found + ", expected " + expected);
+    };
+    for (const std::string& text : arguments_.All(option)) {
+      Json places = Json::array();
+      for (const Json& word : Words(text)) {
+        const Json number = Number(word.get<std::string>());
+        const bool there = number.is_number() && number > 0 && number <= things;
+        if (!there) {
+          return bad(load::Quoted(word.get<std::string>()), "numbers of the things, 1 to " + std::to_string(things));
+        }
+        const std::int64_t place = number.get<std::int64_t>() - 1;
+        if (std::find(places.begin(), places.end(), place) != places.end()) {
+          return bad(load::Quoted(word.get<std::string>()) + " twice", "it once");
+        }
+        if (at_least == 1 && !together_.insert(place).second) {
+          return bad(load::Quoted(word.get<std::string>()) + " in two lists", "it in one");
+        }
+        places.push_back(place);
+      }
+      if (places.size() < at_least) {
+        return bad(load::Quoted(text), at_least == 1 ? "one thing or more" : "two things or more");
+      }
+      if (at_least == 2 && ShareABundle(places)) return bad(load::Quoted(text), "none of which travel --together");
+      document_["parcels"][key].push_back(std::move(places));
+    }
+  }
+
+  bool ShareABundle(const Json& places) const {
+    const Json::json_pointer pointer("/parcels/together");
+    if (!document_.contains(pointer)) return false;
+    for (const Json& list : document_.at(pointer)) {
+      std::size_t shared = 0;
+      for (const Json& place : places) shared += std::find(list.begin(), list.end(), place) != list.end() ? 1 : 0;
+      if (shared > 1) return true;
+    }
+    return false;
   }
 
   void AddPlace(std::string_view option, const std::string& key, bool to) {
@@ -296,6 +365,7 @@ class Builder {
   const Arguments& arguments_;
   bool sealed_;
   Json document_;
+  std::set<std::int64_t> together_;  // Things that stand in a list already.
   std::vector<std::string> errors_;
 };
 

@@ -30,6 +30,8 @@ REFRESH = False
 LANE = ["--from", "US 05401", "--to", "US 98101", "--date", "2026-08-03"]
 USD = ["--currency", "USD"]
 BOOK = ["--weight", "11.6 oz", "--sides", "7 x 5 x 3 in"]
+HEAVY = ["--weight", "20 lb", "--sides", "9 x 7 x 4 in", "--quantity", "2", "--title", "Irons", "--and", "--weight", "11 oz", "--sides",
+         "6 x 4 x 1 in", "--title", "Stand"]
 IN_EUROPE = ["--tables", EUROPE, "--from", "DE 10117", "--to", "DE 80331", "--date", "2026-08-04", "--currency", "EUR"]
 BOX = ["--weight", "1.2 kg", "--sides", "28 x 18 x 12 cm"]
 OF_PIECES = ["--tables", "tests/cases/consignment", "--sealed", "--weight", "60 lb", "--sides", "20 x 20 x 20 in",
@@ -48,6 +50,13 @@ def sealed(weight, sides="7 x 5 x 3 in", **more):
     return {"format": "tarewise-request-1", "parcel": {"weight": weight, "sides": sides},
             "from": {"country": "US", "postal_code": "05401"}, "to": {"country": "US", "postal_code": "98101"},
             "date": "2026-08-03", "currency": "USD", **more}
+
+
+def several_sealed():
+    request = {**sealed("2 lb"), "parcels": {"all_by": "service"}, "sealed": [
+        {"weight": "2 lb", "sides": "7 x 5 x 3 in"}, {"weight": "9 oz", "sides": "7 x 5 x 1 in"}]}
+    del request["parcel"]
+    return request
 
 
 def columns(text):
@@ -98,6 +107,14 @@ GOLDEN = [
     ("rank-json", 0, ["rank", "--tables", TABLES, "--json"], json.dumps(sealed("2 lb", extras=["signature"])), 80),
     ("rank-cases", 0, ["rank", "--tables", CASES, *LANE, *USD, "--sealed", "--weight", "9 lb", "--sides", "20 x 12 x 9 in",
                        "--residential"], None, 100),
+    ("rank-plans", 0, ["rank", "--tables", TABLES, *LANE, *USD, *BOOK, "--title", "Tin", "--and", "--weight", "9 oz", "--sides",
+                       "7 x 5 x 1 in", "--quantity", "2", "--parcels", "3", "--plans", "4"], None, 80),
+    ("rank-plans-two", 0, ["rank", "--tables", TABLES, *LANE, *USD, *HEAVY, "--parcels", "2", "--arrangement"], None, 80),
+    ("rank-plans-apart", 0, ["rank", "--tables", TABLES, *LANE, *USD, *HEAVY, "--parcels", "3", "--all-by", "service", "--apart", "1,2",
+                             "--together", "1", "--plans", "1"], None, 80),
+    ("rank-plans-none", 1, ["rank", "--tables", TABLES, *LANE, *USD, *BOOK, "--and", "--weight", "200 lb", "--sides", "40 x 30 x 30 in",
+                            "--parcels", "2"], None, 80),
+    ("rank-plans-json", 0, ["rank", "--tables", TABLES, "--json"], json.dumps(several_sealed()), 80),
     ("zone", 0, ["zone", "--tables", TABLES, *LANE], None, 80),
     ("zone-pairs", 0, ["zone", "--tables", TABLES, "--from", "US 05401", "--to", "US 05601", "--date", "2026-08-03"], None, 80),
     ("zone-none", 1, ["zone", "--tables", TABLES, "--from", "US 05401", "--to", "AU 2600", "--date", "2026-08-03"], None, 80),
@@ -184,6 +201,22 @@ ERRORS = [
      ['--may-stand: found "may_stand" beside "this_side_up", expected one of the two']),
     ("bears what", ["rank", "--tables", TABLES, *LANE, *BOOK, "--and", *BOOK, "--bears", "5"], None,
      ['--bears (thing 2): found "5", expected a weight']),
+    ("together without parcels", ["rank", "--tables", TABLES, *LANE, *USD, *BOOK, "--together", "1"], None,
+     ["--together: found it without --parcels, expected both"]),
+    ("too many parcels", ["rank", "--tables", TABLES, *LANE, *USD, *BOOK, "--parcels", "101", "--plans", "0"], None,
+     ["--parcels: found 101, expected a whole number from 1 to 100", "--plans: found 0"]),
+    ("parcels of a sealed one", ["rank", "--tables", TABLES, *LANE, *USD, *BOOK, "--sealed", "--parcels", "2"], None,
+     ["--parcels: found it with --sealed"]),
+    ("parcels by no such thing", ["rank", "--tables", TABLES, *LANE, *USD, *BOOK, "--parcels", "2", "--all-by", "servise"], None,
+     ["--all-by: found \"servise\"", "did you mean \"service\"?"]),
+    ("things that are not there", ["rank", "--tables", TABLES, *LANE, *USD, *BOOK, "--and", *BOOK, "--parcels", "2", "--together", "1,3", "--apart", "0,2"],
+     None, ['--together: found "3", expected numbers of the things, 1 to 2', '--apart: found "0", expected numbers of the things']),
+    ("things named wrongly", ["rank", "--tables", TABLES, *LANE, *USD, *BOOK, "--and", *BOOK, "--parcels", "2", "--together", "1,1", "--apart", "2"],
+     None, ['--together: found "1" twice, expected it once', '--apart: found "2", expected two things or more']),
+    ("things in two lists", ["rank", "--tables", TABLES, *LANE, *USD, *BOOK, "--and", *BOOK, "--parcels", "2", "--together", "1", "--together", "2,1"],
+     None, ['--together: found "1" in two lists, expected it in one']),
+    ("things together and apart", ["rank", "--tables", TABLES, *LANE, *USD, *BOOK, "--and", *BOOK, "--parcels", "2", "--together", "1,2", "--apart", "2,1"],
+     None, ['--apart: found "2,1", expected none of which travel --together']),
     ("goods and packaging", ["rank", "--tables", TABLES, *LANE, *USD, *BOOK, "--packaging", "carton-8"], None,
      ["--packaging: found it without --sealed"]),
     ("unknown packaging", ["rank", "--tables", TABLES, *LANE, *USD, *BOOK, "--sealed", "--packaging", "chest"], None,
