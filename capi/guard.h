@@ -33,6 +33,7 @@ enum class Tag : std::uint32_t {
   kRepricer,
   kGrid,
   kArrangement,
+  kPlans,
 };
 
 // What a body throws to leave with a status. Inside the library only.

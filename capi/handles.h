@@ -101,6 +101,8 @@ void WriteArrival(Delivery delivers, const std::optional<Arrival>& arrives, C& o
 }
 // What a request asks, into `out`, which is used again and again.
 void FillRequest(const tw_request& from, Request& out);
+// The same of what may go in several parcels, or is packed in several.
+void FillPlanned(const tw_request& from, const tw_parting& parting, Request& out);
 // Where one of the goods of a request lies.
 tw_arranged_unit ArrangedUnitOf(const Request& request, const Placement& placement);
 // Goods, into `out`.

@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "handles.h"
+#include "ranking_handle.h"
 #include "tarewise/documents/load.h"
 #include "tarewise/documents/ranking_json.h"
 #include "tarewise/ranking/growth.h"
@@ -17,61 +18,6 @@
 #include "tarewise/ranking/rank.h"
 #include "tarewise/ranking/totals.h"
 #include "tarewise/units/placed_error.h"
-
-struct tw_ranking {
-  static constexpr tarewise::capi::Tag kTag = tarewise::capi::Tag::kRanking;
-  // The words of one charge, made when asked for.
-  struct ChargeText {
-    std::string why;
-    std::string row;
-    std::string column;
-    std::string billed_as;
-  };
-
-  ~tw_ranking() { tarewise::capi::Release(dispatch); }
-
-  void Clear() {
-    if (full) full.reset();
-    quick.in_use = false;
-    detail = kEmpty;
-    texts.clear();
-    steps.clear();
-    growth.clear();
-    json.clear();
-    packaging_index.clear();
-  }
-  // Whose answer it holds.
-  void Keep(const tw_dispatch* made_with) {
-    if (dispatch == made_with) return;
-    tarewise::capi::Release(dispatch);
-    dispatch = tarewise::capi::Retain(const_cast<tw_dispatch*>(made_with));
-  }
-
-  // Of a closed parcel with totals alone, in the place of `full`.
-  struct Quick {
-    bool in_use = false;
-    std::vector<const tarewise::Contents*> items;
-    tarewise::ParcelFacts facts;
-    tarewise::Amount value;
-    std::int32_t packaging = -1;
-    tarewise::TotalsResult totals;
-  };
-
-  static constexpr std::int32_t kEmpty = -1;
-  tarewise::capi::Tag tag = kTag;
-  std::int32_t detail = kEmpty;
-  tw_dispatch* dispatch = nullptr;  // Owned; null while empty.
-  tarewise::Request request;        // Filled again for each answer.
-  std::optional<tarewise::Ranking> full;
-  Quick quick;
-  std::vector<std::int32_t> packaging_index;                      // By candidate.
-  std::deque<std::vector<std::optional<ChargeText>>> texts;       // By offer and charge.
-  std::map<std::uint32_t, std::vector<std::string>> steps;        // By candidate, made when asked for.
-  std::vector<std::string> no_steps;                              // Of a closed parcel with totals alone.
-  std::map<std::uint32_t, std::vector<tarewise::Growth>> growth;  // As `steps`.
-  std::vector<tarewise::Growth> no_growth;
-  std::string json;
-};
 
 namespace tarewise::capi {
 namespace {
@@ -85,21 +31,13 @@ static_assert(static_cast<int>(Reason::kNotWanted) == TW_REASON_NOT_WANTED);
 static_assert(static_cast<int>(Reason::kDeliveredElsewhere) == TW_REASON_DELIVERED_ELSEWHERE);
 static_assert(static_cast<int>(Reason::kExtrasDisagree) == TW_REASON_EXTRAS_DISAGREE);
 
-// All the text that C sees ends with NUL, because it is a whole string or a literal; an empty view may point nowhere.
-const char* CText(std::string_view text) { return text.empty() ? "" : text.data(); }
-
-// With the place of an error beside its message.
-[[noreturn]] void FailRank(const absl::Status& status) {
-  const PlacedError error = PlacedErrorOf(status);
-  FailUnlessOk(absl::Status(status.code(), error.message), error.place ? "/" + *error.place : "");
-  Fail(TW_E_INTERNAL, "found no error, expected one");
-}
-
+// Among the dispatch's packaging; by name, for a ranking that was made with a part of the shelf has its own.
 void IndexPackaging(const Ranking& full, tw_ranking& ranking) {
   for (const Candidate& candidate : full.candidates()) {
     std::int32_t index = -1;
     for (std::size_t i = 0; i < ranking.dispatch->packaging.size() && candidate.packaging != nullptr; ++i) {
-      if (ranking.dispatch->packaging[i].packaging == candidate.packaging) {
+      const tw_dispatch::Packaging& at_hand = ranking.dispatch->packaging[i];
+      if (at_hand.code == candidate.packaging->code && at_hand.issued_by == candidate.packaging->issued_by) {
         index = static_cast<std::int32_t>(i);
         break;
       }
@@ -359,6 +297,39 @@ const tw_ranking::ChargeText& TextOfCharge(tw_ranking& ranking, std::size_t offe
 
 namespace tarewise::capi {
 
+void FailRank(const absl::Status& status) {
+  const PlacedError error = PlacedErrorOf(status);
+  FailUnlessOk(absl::Status(status.code(), error.message), error.place ? "/" + *error.place : "");
+  Fail(TW_E_INTERNAL, "found no error, expected one");
+}
+
+Request ReadRequestText(const char* json, std::size_t length, tw_error* error) {
+  CheckPointer(json, "json");
+  if (length > kMostDocument) {
+    Fail(TW_E_COUNT, "found " + std::to_string(length) + " bytes, expected at most 16 MiB", "/length");
+  }
+  Loaded<Request> read = ReadRequest({"request", std::string(json, length)});
+  if (!read.ok()) throw Findings{TW_E_REQUEST, std::move(read.diagnostics)};
+  KeepWarnings(error, read.diagnostics);
+  return *std::move(read.value);
+}
+
+void CheckIndent(std::int32_t indent) {
+  if (indent < -1 || indent > 16) {
+    Fail(TW_E_INPUT, "found " + std::to_string(indent) + ", expected -1 to 16", "/indent");
+  }
+}
+
+void HoldRanking(tw_ranking& ranking, const Ranking& answer, std::shared_ptr<const Shelf> shelf, std::int32_t detail) {
+  ranking.Clear();
+  tw_dispatch* made = MakeDispatch(std::make_shared<const Dispatch>(answer.dispatch()), std::move(shelf));
+  ranking.Keep(made);
+  Release(made);
+  IndexPackaging(answer, ranking);
+  ranking.full = answer;
+  ranking.detail = detail;
+}
+
 tw_arranged_unit ArrangedUnitOf(const Request& request, const Placement& placement) {
   const GoodsUnit of = GoodsUnitOf(request, placement.unit);
   tw_arranged_unit unit{};
@@ -406,14 +377,7 @@ tw_status tw_rank_json(tw_ranking* ranking, const tw_ratebook* book, const tw_sh
     ranking->Clear();
     CheckHandle(book, "tw_ratebook");
     if (shelf != nullptr) CheckHandle(shelf, "tw_shelf");
-    CheckPointer(json, "json");
-    if (length > kMostDocument) {
-      Fail(TW_E_COUNT, "found " + std::to_string(length) + " bytes, expected at most 16 MiB", "/length");
-    }
-    tarewise::Loaded<tarewise::Request> read = tarewise::ReadRequest({"request", std::string(json, length)});
-    if (!read.ok()) throw Findings{TW_E_REQUEST, std::move(read.diagnostics)};
-    KeepWarnings(error, read.diagnostics);
-    tarewise::Request asked = *std::move(read.value);
+    tarewise::Request asked = ReadRequestText(json, length, error);
     const std::shared_ptr<const tarewise::Shelf> at_hand = shelf == nullptr ? nullptr : shelf->shelf;
     absl::StatusOr<tarewise::Dispatch> dispatch =
         tarewise::Dispatch::Create(book->book, tarewise::Shipment::Of(asked, at_hand.get()));
@@ -429,9 +393,7 @@ tw_status tw_ranking_json(const char** out, size_t* length_out, tw_ranking* rank
   return Guard(error, [&] {
     CheckPointer(out, "out");
     CheckAsked(ranking, TW_DETAIL_CHARGES);
-    if (indent < -1 || indent > 16) {
-      Fail(TW_E_INPUT, "found " + std::to_string(indent) + ", expected -1 to 16", "/indent");
-    }
+    CheckIndent(indent);
     ranking->json = tarewise::ToJson(*ranking->full, indent);
     *out = ranking->json.c_str();
     if (length_out != nullptr) *length_out = ranking->json.size();

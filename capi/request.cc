@@ -118,8 +118,7 @@ void ReadItem(const tw_item& from, const Field& field, Item& out) {
   ReadContents(from, field, out.contents);
 }
 
-void ReadParcel(const tw_parcel& from, Parcel& out) {
-  const Field field{"/parcel"};
+void ReadParcel(const tw_parcel& from, const Field& field, Parcel& out) {
   out.weight_most = ReadWeight(from, field, out.weight);
   CheckSides(from, field);
   // Longest first, each with its own range: the ranges are told by place among the sorted sides.
@@ -139,9 +138,10 @@ void ReadParcel(const tw_parcel& from, Parcel& out) {
   CheckRange(from.shape, 0, TW_SHAPE_IRREGULAR, field, "shape");
   out.shape = static_cast<Shape>(from.shape);
   CheckRange(from.flags, 0, TW_RIGID, field, "flags");
-  if ((from.flags & ~TW_RIGID) != 0) Fail(TW_E_INPUT, "found a flag of items, expected TW_RIGID or 0", "/parcel/flags");
+  if ((from.flags & ~TW_RIGID) != 0)
+    Fail(TW_E_INPUT, "found a flag of items, expected TW_RIGID or 0", field.Path("flags"));
   out.rigid = from.flags != 0;
-  out.packaging = TextOf(from.packaging, "/parcel/packaging");
+  out.packaging = TextOf(from.packaging, field.indexed ? field.Path("packaging").c_str() : "/parcel/packaging");
   ReadContents(from, field, out.contents);
 }
 
@@ -180,15 +180,12 @@ void FillSettings(const tw_request& from, Request& out) {
   }
 }
 
-void FillRequest(const tw_request& from, Request& out) {
+namespace {
+
+// How to answer: all of a request but what is sent.
+void FillHow(const tw_request& from, Request& out) {
   const Field field{""};
   FillSettings(from, out);
-  if ((from.item_count == 0) == (from.parcel == nullptr)) {
-    Fail(TW_E_INPUT,
-         from.parcel != nullptr ? "found items and a parcel, expected one of them"
-                                : "found neither items nor a parcel, expected one of them",
-         "/items");
-  }
   CheckRange(from.detail, TW_DETAIL_TOTALS, TW_DETAIL_FULL, field, "detail");
   CheckRange(from.objective, TW_OBJECTIVE_CHEAPEST, TW_OBJECTIVE_CAUTIOUS, field, "objective");
   out.objective = static_cast<Objective>(from.objective);
@@ -214,14 +211,88 @@ void FillRequest(const tw_request& from, Request& out) {
   CheckRange(from.side_units, TW_UNITS_IMPERIAL, TW_UNITS_METRIC, field, "side_units");
   out.weight_units = static_cast<UnitSystem>(from.weight_units);
   out.side_units = static_cast<UnitSystem>(from.side_units);
-
   out.goods.clear();
+}
+
+// Lists of items, each by its place.
+std::vector<std::vector<std::size_t>> ReadLists(const tw_item_list* lists, std::size_t count, const char* of) {
+  if (count > static_cast<std::size_t>(kMostUnits)) {
+    Fail(TW_E_COUNT, "found " + std::to_string(count) + ", expected at most 10000", std::string(of) + "_count");
+  }
+  std::vector<std::vector<std::size_t>> out(count);
+  if (count == 0) return out;
+  CheckPointer(lists, of + 1);
+  CheckSize<tw_item_list>(lists->struct_size, of + 1);
+  for (std::size_t i = 0; i < count; ++i) {
+    const Field field{of, i, true};
+    const tw_item_list list = ReadElement(lists, i, of + 1);
+    if (list.count > static_cast<std::size_t>(kMostUnits)) {
+      Fail(TW_E_COUNT, "found " + std::to_string(list.count) + ", expected at most 10000", field.Path("count"));
+    }
+    if (list.count != 0 && list.items == nullptr) Fail(TW_E_NULL, "found NULL, expected an array", field.Path("items"));
+    out[i].assign(list.items, list.items + list.count);
+  }
+  return out;
+}
+
+}  // namespace
+
+void FillPlanned(const tw_request& from, const tw_parting& parting, Request& out) {
+  const Field field{""};
+  FillHow(from, out);
+  out.parcel.reset();
+  out.sealed.clear();
+  if (from.parcel != nullptr) {
+    Fail(TW_E_INPUT, "found a parcel, expected items, or several parcels as sealed", "/parcel");
+  }
+  if ((from.item_count == 0) == (parting.sealed_count == 0)) {
+    Fail(TW_E_INPUT,
+         from.item_count != 0 ? "found items and sealed parcels, expected one of them"
+                              : "found neither items nor sealed parcels, expected one of them",
+         "/items");
+  }
+  CheckRange(parting.all_by, TW_ALL_BY_ANY, TW_ALL_BY_SERVICE, field, "all_by");
+  SeveralParcels parcels;
+  parcels.all_by = static_cast<AllBy>(parting.all_by);
+  if (parting.sealed_count != 0) {
+    if (parting.most != 0 || parting.plans != 0 || parting.together_count != 0 || parting.apart_count != 0) {
+      Fail(TW_E_INPUT, "found how to part goods beside sealed parcels, expected all_by alone", "/sealed");
+    }
+    if (parting.sealed_count > static_cast<std::size_t>(kMostParcels)) {
+      Fail(TW_E_COUNT, "found " + std::to_string(parting.sealed_count) + ", expected at most 100", "/sealed_count");
+    }
+    CheckPointer(parting.sealed, "sealed");
+    CheckSize<tw_parcel>(parting.sealed->struct_size, "sealed/0");
+    out.sealed.resize(parting.sealed_count);
+    for (std::size_t i = 0; i < parting.sealed_count; ++i) {
+      ReadParcel(ReadElement(parting.sealed, i, "sealed"), {"/sealed", i, true}, out.sealed[i]);
+    }
+  } else {
+    CheckRange(parting.most, 1, kMostParcels, field, "most");
+    CheckRange(parting.plans, 0, kMostPlans, field, "plans");
+    parcels.most = parting.most;
+    if (parting.plans != 0) parcels.plans = parting.plans;
+    parcels.together = ReadLists(parting.together, parting.together_count, "/together");
+    parcels.apart = ReadLists(parting.apart, parting.apart_count, "/apart");
+    FillGoods(from.items, from.item_count, out.goods);
+  }
+  out.parcels = std::move(parcels);
+}
+
+void FillRequest(const tw_request& from, Request& out) {
+  FillHow(from, out);
+  if ((from.item_count == 0) == (from.parcel == nullptr)) {
+    Fail(TW_E_INPUT,
+         from.parcel != nullptr ? "found items and a parcel, expected one of them"
+                                : "found neither items nor a parcel, expected one of them",
+         "/items");
+  }
   if (from.parcel != nullptr) {
     if (!out.parcel) out.parcel.emplace();
     Parcel& parcel = *out.parcel;
     parcel.contents = Contents();
     parcel.side_ranges.clear();
-    ReadParcel(ReadStruct(from.parcel, "parcel"), parcel);
+    ReadParcel(ReadStruct(from.parcel, "parcel"), {"/parcel"}, parcel);
     return;
   }
   out.parcel.reset();

@@ -136,3 +136,43 @@ tw_status tw_reprice_options_init(tw_reprice_options* out, uint32_t struct_size)
   const tw_reprice_options initial = TW_REPRICE_OPTIONS_INIT;
   return InitStruct(out, struct_size, initial);
 }
+
+tw_status tw_parting_init(tw_parting* out, uint32_t struct_size) {
+  const tw_parting initial = TW_PARTING_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
+tw_status tw_item_list_init(tw_item_list* out, uint32_t struct_size) {
+  const tw_item_list initial = TW_ITEM_LIST_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
+tw_status tw_plans_facts_init(tw_plans_facts* out, uint32_t struct_size) {
+  const tw_plans_facts initial = TW_PLANS_FACTS_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
+tw_status tw_plan_init(tw_plan* out, uint32_t struct_size) {
+  const tw_plan initial = TW_PLAN_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
+tw_status tw_planned_parcel_init(tw_planned_parcel* out, uint32_t struct_size) {
+  const tw_planned_parcel initial = TW_PLANNED_PARCEL_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
+tw_status tw_planned_goods_init(tw_planned_goods* out, uint32_t struct_size) {
+  const tw_planned_goods initial = TW_PLANNED_GOODS_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
+tw_status tw_once_charge_init(tw_once_charge* out, uint32_t struct_size) {
+  const tw_once_charge initial = TW_ONCE_CHARGE_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
+tw_status tw_obstacle_init(tw_obstacle* out, uint32_t struct_size) {
+  const tw_obstacle initial = TW_OBSTACLE_INIT;
+  return InitStruct(out, struct_size, initial);
+}

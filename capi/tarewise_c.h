@@ -150,6 +150,7 @@ typedef struct tw_ranking tw_ranking;             /* An answer. */
 typedef struct tw_repricer tw_repricer;           /* Lanes made ready for whole catalogues. */
 typedef struct tw_grid tw_grid;                   /* A printed price grid, read. Since 0.3. */
 typedef struct tw_arrangement tw_arrangement;     /* Goods in one packaging. Since 0.3. */
+typedef struct tw_plans tw_plans;                 /* How to part an order into parcels. Since 0.3. */
 
 /* ---- Errors ---- */
 
@@ -873,6 +874,174 @@ typedef struct tw_change {
 TW_API tw_status tw_change_init(tw_change* out, uint32_t struct_size);
 TW_API size_t tw_ranking_change_count(const tw_ranking* ranking);
 TW_API tw_status tw_ranking_change(tw_change* out, const tw_ranking* ranking, size_t index, tw_error* error);
+
+/* ---- Several parcels: all of it since 0.3 ---- */
+
+#define TW_ALL_BY_ANY 0
+#define TW_ALL_BY_CARRIER 1 /* All parcels go with one carrier. */
+#define TW_ALL_BY_SERVICE 2
+
+/* Some items of a request, by their places. */
+typedef struct tw_item_list {
+  uint32_t struct_size;
+  uint32_t reserved; /* 0. */
+  const uint32_t* items;
+  size_t count;
+} tw_item_list;
+#define TW_ITEM_LIST_INIT \
+  { sizeof(tw_item_list), 0, NULL, 0 }
+TW_API tw_status tw_item_list_init(tw_item_list* out, uint32_t struct_size);
+
+/* How an order may be parted; or several parcels that are packed and closed, with `all_by` alone beside them. */
+typedef struct tw_parting {
+  uint32_t struct_size;
+  int32_t all_by;               /* TW_ALL_BY_ */
+  int32_t most;                 /* At most so many parcels, 1 to 100; 0 with sealed parcels. */
+  int32_t plans;                /* How many are told at most, 1 to 100; 0: 3. */
+  const tw_item_list* together; /* All units of all items of a list travel in one parcel. No item is in two lists. */
+  size_t together_count;
+  const tw_item_list* apart; /* No parcel has two items of a list. */
+  size_t apart_count;
+  const tw_parcel* sealed; /* In the place of items. */
+  size_t sealed_count;     /* At most 100. */
+} tw_parting;
+#define TW_PARTING_INIT \
+  { sizeof(tw_parting), 0, 1, 0, NULL, 0, NULL, 0, NULL, 0 }
+TW_API tw_status tw_parting_init(tw_parting* out, uint32_t struct_size);
+
+/* Makes an empty answer for any number of orders, one at a time. It belongs to one thread at a time. */
+TW_API tw_status tw_plans_create(tw_plans** out, tw_error* error);
+TW_API void tw_plans_free(tw_plans* plans);
+/* Finds the cheapest plans for the items of `request` as `parting` allows, or for its sealed parcels (`request` then
+ * has neither items nor a parcel). Its detail: below TW_DETAIL_FULL without headroom and savers. No plan at all is an
+ * answer too. TW_E_INPUT, the TW_E_4xx, TW_E_MEMORY; `plans` is empty after an error. From milliseconds to seconds. */
+TW_API tw_status tw_find_plans(tw_plans* plans, const tw_dispatch* dispatch, const tw_request* request,
+                               const tw_parting* parting, tw_error* error);
+/* The same from a request document with `parcels` or `sealed`; of one without, in one parcel. As tw_rank_json. */
+TW_API tw_status tw_find_plans_json(tw_plans* plans, const tw_ratebook* book, const tw_shelf* shelf, const char* json,
+                                    size_t length, tw_error* error);
+/* The answer as a document (`tarewise-plans-1`), as tw_ranking_json gives one. Texts belong to `plans` until its next
+ * use. */
+TW_API tw_status tw_plans_json(const char** out, size_t* length_out, tw_plans* plans, int32_t indent, tw_error* error);
+
+/* What is known of the whole answer. */
+typedef struct tw_plans_facts {
+  uint32_t struct_size;
+  int32_t proved;      /* 1: no plan costs less than the first; or without any, there is none. */
+  int32_t is_estimate; /* 1: the goods were not packed. */
+  int32_t has_at_least;
+  int64_t at_least_micros; /* No plan costs less, total and handicap together; with has_at_least. */
+  int64_t single_micros;   /* The total of the best single parcel; with has_single. */
+  int32_t has_single;
+  uint32_t cautions;    /* TW_CAUTION_ added: of the goods and of every offer that was chosen. */
+  const char* currency; /* Of all totals. */
+  size_t plan_count;
+  size_t obstacle_count; /* 0 where there is a plan. */
+} tw_plans_facts;
+#define TW_PLANS_FACTS_INIT \
+  { sizeof(tw_plans_facts), 0, 0, 0, 0, 0, 0, 0, NULL, 0, 0 }
+TW_API tw_status tw_plans_facts_init(tw_plans_facts* out, uint32_t struct_size);
+/* TW_E_INDEX from an empty answer. */
+TW_API tw_status tw_plans_get_facts(tw_plans_facts* out, const tw_plans* plans, tw_error* error);
+
+/* One way to part the order, cheapest first. */
+typedef struct tw_plan {
+  uint32_t struct_size;
+  int32_t risk; /* TW_RISK_: of the parcel that has the most. */
+  int64_t total_micros;
+  int64_t handicap_micros;      /* In no total. */
+  int64_t total_at_risk_micros; /* With TW_RISK_DEARER; else 0. */
+  int32_t days_least;           /* Of the parcel that takes longest; -1: one is not published. */
+  int32_t days_most;
+  int32_t has_arrival;
+  int32_t arrives_earliest; /* Days since 1970-01-01: until the last is there. */
+  int32_t arrives_latest;
+  uint32_t parcel_count;
+  uint32_t once_count; /* See tw_plans_once. */
+  uint32_t reserved;   /* 0. */
+} tw_plan;
+#define TW_PLAN_INIT \
+  { sizeof(tw_plan), 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0 }
+TW_API tw_status tw_plan_init(tw_plan* out, uint32_t struct_size);
+/* TW_E_INDEX. */
+TW_API tw_status tw_plans_plan(tw_plan* out, const tw_plans* plans, size_t plan, tw_error* error);
+
+/* One parcel of a plan. */
+typedef struct tw_planned_parcel {
+  uint32_t struct_size;
+  int32_t sealed;       /* The place of a sealed parcel; -1: goods. */
+  uint32_t goods_count; /* See tw_plans_goods; 0 of a sealed parcel. */
+  uint32_t reserved;    /* 0. */
+  size_t offer_index;   /* Which offer of its ranking was chosen. */
+} tw_planned_parcel;
+#define TW_PLANNED_PARCEL_INIT \
+  { sizeof(tw_planned_parcel), 0, 0, 0, 0 }
+TW_API tw_status tw_planned_parcel_init(tw_planned_parcel* out, uint32_t struct_size);
+/* TW_E_INDEX. */
+TW_API tw_status tw_plans_parcel(tw_planned_parcel* out, const tw_plans* plans, size_t plan, size_t parcel,
+                                 tw_error* error);
+/* Puts every way to send a parcel in the packaging that was chosen into `ranking`, as tw_rank would for its goods
+ * alone; an item of an arrangement counts the parcel's goods. It stays good when `plans` is used again or freed.
+ * TW_E_INDEX. */
+TW_API tw_status tw_plans_ranking(tw_ranking* ranking, const tw_plans* plans, size_t plan, size_t parcel,
+                                  tw_error* error);
+
+/* Some units of one item. */
+typedef struct tw_planned_goods {
+  uint32_t struct_size;
+  uint32_t item; /* Into the request's items. */
+  int32_t units;
+  uint32_t reserved; /* 0. */
+} tw_planned_goods;
+#define TW_PLANNED_GOODS_INIT \
+  { sizeof(tw_planned_goods), 0, 0, 0 }
+TW_API tw_status tw_planned_goods_init(tw_planned_goods* out, uint32_t struct_size);
+/* TW_E_INDEX. */
+TW_API tw_status tw_plans_goods(tw_planned_goods* out, const tw_plans* plans, size_t plan, size_t parcel, size_t index,
+                                tw_error* error);
+
+/* What is due once for all parcels of a plan that go by one service. */
+typedef struct tw_once_charge {
+  uint32_t struct_size;
+  uint32_t parcel; /* Which bears it. */
+  const char* carrier;
+  const char* service;
+  const char* code; /* "base": the price itself. */
+  const char* title;
+  int64_t amount_micros; /* In the tariff's currency, before discounts. */
+} tw_once_charge;
+#define TW_ONCE_CHARGE_INIT \
+  { sizeof(tw_once_charge), 0, NULL, NULL, NULL, NULL, 0 }
+TW_API tw_status tw_once_charge_init(tw_once_charge* out, uint32_t struct_size);
+/* TW_E_INDEX. */
+TW_API tw_status tw_plans_once(tw_once_charge* out, const tw_plans* plans, size_t plan, size_t index, tw_error* error);
+
+/* What keeps an order from being sent; pinned. */
+#define TW_OBSTACLE_NOTHING_TAKES 0
+#define TW_OBSTACLE_NOT_ON_HAND 1
+#define TW_OBSTACLE_MORE_PARCELS 2
+#define TW_OBSTACLE_NOT_BY_ONE 3
+#define TW_OBSTACLE_NOT_FOUND 4
+/* "nothing_takes"; "" for a number that is none of them. */
+TW_API const char* tw_obstacle_name(int32_t code);
+typedef struct tw_obstacle {
+  uint32_t struct_size;
+  int32_t code;         /* TW_OBSTACLE_ */
+  const char* text;     /* In words. */
+  int32_t need;         /* So many parcels would do; 0: not of this kind. */
+  uint32_t goods_count; /* What nothing takes: see tw_plans_obstacle_goods. */
+  int32_t has_ranking;  /* 1: tw_plans_obstacle_ranking has the refusals. */
+  uint32_t reserved;    /* 0. */
+} tw_obstacle;
+#define TW_OBSTACLE_INIT \
+  { sizeof(tw_obstacle), 0, NULL, 0, 0, 0, 0 }
+TW_API tw_status tw_obstacle_init(tw_obstacle* out, uint32_t struct_size);
+/* TW_E_INDEX. */
+TW_API tw_status tw_plans_obstacle(tw_obstacle* out, const tw_plans* plans, size_t index, tw_error* error);
+TW_API tw_status tw_plans_obstacle_goods(tw_planned_goods* out, const tw_plans* plans, size_t obstacle, size_t index,
+                                         tw_error* error);
+TW_API tw_status tw_plans_obstacle_ranking(tw_ranking* ranking, const tw_plans* plans, size_t obstacle,
+                                           tw_error* error);
 
 /* ---- Packing alone: whether goods go into a packaging, with no lane, no tariff and no price; all of it since 0.3 ----
  */

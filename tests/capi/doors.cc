@@ -11,6 +11,7 @@ void World::NameDoors(Doors& doors) {
   doors["tw_version"] = Silent([] { tw_version(); });
   doors["tw_version_text"] = Silent([] { tw_version_text(); });
   doors["tw_status_name"] = Silent([] { tw_status_name(TW_E_MEMORY); });
+  doors["tw_obstacle_name"] = Silent([] { tw_obstacle_name(TW_OBSTACLE_MORE_PARCELS); });
   doors["tw_reason_name"] = Silent([] { tw_reason_name(TW_REASON_NO_ZONE); });
   doors["tw_delivers_name"] = Silent([] { tw_delivers_name(TW_DELIVERS_POINT); });
   doors["tw_fit_name"] = Silent([] { tw_fit_name(TW_FIT_UNKNOWN); });
@@ -36,6 +37,14 @@ void World::NameDoors(Doors& doors) {
   TW_TEST_INIT(handicap);
   TW_TEST_INIT(overdue);
   TW_TEST_INIT(item);
+  TW_TEST_INIT(item_list);
+  TW_TEST_INIT(obstacle);
+  TW_TEST_INIT(once_charge);
+  TW_TEST_INIT(parting);
+  TW_TEST_INIT(plan);
+  TW_TEST_INIT(planned_goods);
+  TW_TEST_INIT(planned_parcel);
+  TW_TEST_INIT(plans_facts);
   TW_TEST_INIT(lane);
   TW_TEST_INIT(offer);
   TW_TEST_INIT(packaging);
@@ -462,6 +471,113 @@ void World::ArrangementDoors(Doors& doors) {
   });
 }
 
+// ---- several parcels ----
+
+void World::PlansDoors(Doors& doors) {
+  static const tw_parting kTwo = [] {
+    tw_parting two = TW_PARTING_INIT;
+    two.most = 2;
+    return two;
+  }();
+  doors["tw_plans_create"] = Makes<tw_plans>(plans_out_, tw_plans_free,
+                                             [this](tw_error* error) { return tw_plans_create(&plans_out_, error); });
+  const auto empty = [] {
+    tw_plans* out = nullptr;
+    EXPECT_EQ(tw_plans_create(&out, nullptr), TW_OK);
+    return out;
+  };
+  Door find = GivesBack<tw_plans>(plans_out_, empty, tw_plans_free);
+  find.call = [this](tw_error* error) { return tw_find_plans(plans_out_, few_.get(), &goods_request_, &kTwo, error); };
+  find.after = [this](tw_status status) {
+    tw_plans_facts facts = TW_PLANS_FACTS_INIT;
+    EXPECT_EQ(tw_plans_get_facts(&facts, plans_out_, nullptr), status == TW_OK ? TW_OK : TW_E_INDEX);
+    tw_plans_free(plans_out_);
+  };
+  doors["tw_find_plans"] = find;
+  find.call = [this](tw_error* error) {
+    return tw_find_plans_json(plans_out_, small_.get(), tw_ratebook_shelf(small_.get()), kOrder, sizeof kOrder - 1,
+                              error);
+  };
+  doors["tw_find_plans_json"] = find;
+  const auto made = [this, empty] {
+    tw_plans* out = empty();
+    EXPECT_EQ(tw_find_plans(out, few_.get(), &goods_request_, &kTwo, nullptr), TW_OK);
+    return out;
+  };
+  doors["tw_plans_free"] = GivesBack<tw_plans>(plans_out_, made, tw_plans_free);
+  Door read = GivesBack<tw_plans>(plans_out_, made, tw_plans_free);
+  read.after = [this](tw_status) { tw_plans_free(plans_out_); };
+  read.call = [this](tw_error* error) {
+    tw_plans_facts facts = TW_PLANS_FACTS_INIT;
+    tw_plan plan = TW_PLAN_INIT;
+    tw_planned_parcel parcel = TW_PLANNED_PARCEL_INIT;
+    tw_planned_goods goods = TW_PLANNED_GOODS_INIT;
+    EXPECT_EQ(tw_plans_get_facts(&facts, plans_out_, error), TW_OK);
+    EXPECT_GT(facts.plan_count, 0u);
+    EXPECT_EQ(tw_plans_plan(&plan, plans_out_, 0, error), TW_OK);
+    EXPECT_EQ(tw_plans_parcel(&parcel, plans_out_, 0, 0, error), TW_OK);
+    return tw_plans_goods(&goods, plans_out_, 0, 0, 0, error);
+  };
+  for (const char* name : {"tw_plans_get_facts", "tw_plans_plan", "tw_plans_parcel", "tw_plans_goods"}) {
+    doors[name] = read;
+  }
+  read.call = [this](tw_error* error) { return tw_plans_json(&json_, nullptr, plans_out_, 2, error); };
+  doors["tw_plans_json"] = read;
+  // What is not there.
+  read.expected = TW_E_INDEX;
+  read.call = [this](tw_error* error) {
+    tw_once_charge once = TW_ONCE_CHARGE_INIT;
+    return tw_plans_once(&once, plans_out_, 0, 0, error);
+  };
+  doors["tw_plans_once"] = read;
+  read.expected = TW_OK;
+  Door rank = read;
+  rank.prepare = [this, prepare = read.prepare] {
+    prepare();
+    ranking_ = capi_test::NewRanking();
+  };
+  rank.call = [this](tw_error* error) { return tw_plans_ranking(ranking_.get(), plans_out_, 0, 0, error); };
+  rank.after = [this](tw_status status) {
+    EXPECT_EQ(tw_ranking_offer_count(ranking_.get()) > 0, status == TW_OK);
+    ranking_.reset();
+    tw_plans_free(plans_out_);
+  };
+  doors["tw_plans_ranking"] = rank;
+  // Of goods that nothing takes.
+  const auto none = [this, empty] {
+    tw_plans* out = empty();
+    tw_item item = items_[0];
+    for (std::int64_t& side : item.sides_nm) side = 3000 * TW_MILLIMETRE;
+    tw_request request = goods_request_;
+    request.items = &item;
+    request.item_count = 1;
+    EXPECT_EQ(tw_find_plans(out, few_.get(), &request, &kTwo, nullptr), TW_OK);
+    return out;
+  };
+  Door obstacle = GivesBack<tw_plans>(plans_out_, none, tw_plans_free);
+  obstacle.after = [this](tw_status) { tw_plans_free(plans_out_); };
+  obstacle.call = [this](tw_error* error) {
+    tw_obstacle one = TW_OBSTACLE_INIT;
+    tw_planned_goods goods = TW_PLANNED_GOODS_INIT;
+    EXPECT_EQ(tw_plans_obstacle(&one, plans_out_, 0, error), TW_OK);
+    EXPECT_EQ(one.code, TW_OBSTACLE_NOTHING_TAKES);
+    return tw_plans_obstacle_goods(&goods, plans_out_, 0, 0, error);
+  };
+  doors["tw_plans_obstacle"] = doors["tw_plans_obstacle_goods"] = obstacle;
+  Door alone = obstacle;
+  alone.prepare = [this, prepare = obstacle.prepare] {
+    prepare();
+    ranking_ = capi_test::NewRanking();
+  };
+  alone.call = [this](tw_error* error) { return tw_plans_obstacle_ranking(ranking_.get(), plans_out_, 0, error); };
+  alone.after = [this](tw_status status) {
+    EXPECT_EQ(tw_ranking_refusal_count(ranking_.get()) > 0, status == TW_OK);
+    ranking_.reset();
+    tw_plans_free(plans_out_);
+  };
+  doors["tw_plans_obstacle_ranking"] = alone;
+}
+
 // ---- text ----
 
 void World::TextDoors(Doors& doors) {
@@ -501,6 +617,7 @@ Doors World::AllDoors() {
   RankingDoors(doors);
   CatalogueDoors(doors);
   ArrangementDoors(doors);
+  PlansDoors(doors);
   TextDoors(doors);
   return doors;
 }

@@ -72,6 +72,11 @@ inline constexpr char kRequest[] = R"({"format": "tarewise-request-1",
   "date": "2026-08-03", "promise": {"within": 9}, "cover": "80.00", "currency": "USD",
   "tolerance": {"weight": "0.5 oz", "sides": "0.25 in"}})";
 
+inline constexpr char kOrder[] = R"({"format": "tarewise-request-1",
+  "goods": [{"weight": "15 oz", "sides": "8 x 5 x 2 in"}, {"weight": "4 oz", "sides": "4 x 4 x 1 in", "quantity": 2}],
+  "from": {"country": "US", "postal_code": "05401"}, "to": {"country": "US", "postal_code": "60614"},
+  "date": "2026-08-03", "currency": "USD", "parcels": {"most": 2, "together": [[1]]}})";
+
 inline tw_source Source(const char* name, std::string_view text) {
   tw_source source = TW_SOURCE_INIT;
   source.name = name;
@@ -185,6 +190,7 @@ class World {
   void DispatchDoors(Doors& doors);
   void RankingDoors(Doors& doors);
   void CatalogueDoors(Doors& doors);
+  void PlansDoors(Doors& doors);
   void TextDoors(Doors& doors);
 
   static constexpr std::size_t kRows = 9;
@@ -381,6 +387,7 @@ class World {
   tw_shelf* shelf_out_ = nullptr;
   tw_grid* grid_out_ = nullptr;
   tw_arrangement* arrangement_out_ = nullptr;
+  tw_plans* plans_out_ = nullptr;
   tw_source printed_ = Source("printed.txt", "Weight (lb);Zones 1 & 2;Zone 3\n1;$3.69;$3.75\n2;3.85;-\n");
   tw_ratebook_slot* slot_out_ = nullptr;
   tw_dispatch* dispatch_out_ = nullptr;
