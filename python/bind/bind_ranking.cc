@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "convert.h"
+#include "ranking.h"
 #include "request.h"
 #include "tables.h"
 #include "tarewise/documents/ranking_json.h"
@@ -14,26 +15,6 @@
 namespace tarewise::python {
 namespace {
 
-/// A ranking with what it was made of.
-struct RankingValue {
-  std::shared_ptr<const Ranking> ranking;
-  py::object book;
-  py::object shelf;
-  StepsValue steps;
-  bool thresholds = true;
-
-  const Ranking& get() const { return *ranking; }
-  int decimals() const { return ranking->currency().decimals(); }
-  RequestValue request() const { return {ranking->request(), steps}; }
-};
-
-// Views into a ranking, which they keep.
-struct OfferValue {
-  py::object owner;
-  const RankingValue* ranking = nullptr;
-  std::size_t index = 0;
-  const Offer& get() const { return ranking->get().offers()[index]; }
-};
 struct ChargeValue {
   OfferValue offer;
   std::size_t index = 0;
@@ -45,10 +26,6 @@ struct RefusalValue {
   std::size_t index = 0;
   const Refusal& get() const { return ranking->get().refusals()[index]; }
 };
-
-py::object Class(const char* name) { return Face("_values", name); }
-
-std::string_view Shown(std::string_view packaging) { return packaging.empty() ? "own" : packaging; }
 
 WeightValue In(const RankingValue& ranking, Weight weight) { return {weight, ranking.get().request().weight_units}; }
 LengthValue In(const RankingValue& ranking, Length length) { return {length, ranking.get().request().side_units}; }
@@ -71,15 +48,6 @@ RankingValue MakeRanking(const py::object& book, const py::object& shelf, Reques
   return {std::make_shared<const Ranking>(*std::move(ranking)), book, shelf, std::move(request.steps), thresholds};
 }
 
-std::size_t IndexIn(std::int64_t i, std::size_t size, const char* what) {
-  const std::int64_t n = static_cast<std::int64_t>(size);
-  if (i < -n || i >= n) throw py::index_error(what);
-  return static_cast<std::size_t>(i < 0 ? i + n : i);
-}
-
-py::object OfferAt(const py::object& owner, std::size_t index) {
-  return py::cast(OfferValue{owner, &owner.cast<const RankingValue&>(), index});
-}
 py::tuple OffersOf(const py::object& owner) {
   const std::size_t count = owner.cast<const RankingValue&>().get().offers().size();
   py::tuple out(count);
@@ -152,15 +120,6 @@ py::tuple GrowthOf(const OfferValue& self, const py::object& nodes) {
   return out;
 }
 
-py::object DaysOf(const Offer& offer) {
-  return offer.days ? Class("Days")(offer.days->least, offer.days->most) : py::object(py::none());
-}
-
-py::object ArrivalOf(const Offer& offer) {
-  if (!offer.arrives) return py::none();
-  return Class("Arrival")(ToPyDate(offer.arrives->earliest), ToPyDate(offer.arrives->latest));
-}
-
 py::object TaxOf(const OfferValue& self) {
   const std::optional<OfferTax>& tax = self.get().tax;
   if (!tax) return py::none();
@@ -210,25 +169,6 @@ py::object HeadroomOf(const OfferValue& self) {
   const Headroom& headroom = self.get().headroom;
   return Class("Headroom")(given(headroom.weight), given(headroom.sides[0]), given(headroom.sides[1]),
                            given(headroom.sides[2]));
-}
-
-py::object ToCaution(const Caution& caution) {
-  return Class("Caution")(ToStr(caution.text), ToStr(caution.source), ToStr(caution.name));
-}
-
-// Offers, charges and refusals are equal where their place in equal rankings is; they are pickled by it.
-template <typename V, typename Place>
-void BindView(py::class_<V>& cls, const char* restore, Place place) {
-  cls.attr("__module__") = "tarewise";
-  cls.def("__eq__", [place](const V& self, const py::object& other) -> py::object {
-    if (!py::isinstance<V>(other)) return py::reinterpret_borrow<py::object>(Py_NotImplemented);
-    return py::bool_(place(self).equal(place(other.cast<const V&>())));
-  });
-  cls.def("__hash__", [place](const V& self) { return py::hash(place(self)); });
-  cls.def("__copy__", [](const py::object& self) { return self; });
-  cls.def(
-      "__deepcopy__", [](const py::object& self, const py::object&) { return self; }, py::arg("memo"));
-  cls.def("__reduce__", [place, restore](const V& self) { return py::make_tuple(Class(restore), place(self)); });
 }
 
 std::string Money(const RankingValue& ranking, Amount amount) {
@@ -295,8 +235,8 @@ void BindOffer(py::module_& module) {
     if (candidate.packaging == nullptr || candidate.packaging->title.empty()) return std::nullopt;
     return candidate.packaging->title;
   });
-  offer.def_property_readonly("days", [](const OfferValue& self) { return DaysOf(self.get()); });
-  offer.def_property_readonly("arrives", [](const OfferValue& self) { return ArrivalOf(self.get()); });
+  offer.def_property_readonly("days", [](const OfferValue& self) { return ToDays(self.get().days); });
+  offer.def_property_readonly("arrives", [](const OfferValue& self) { return ToArrival(self.get().arrives); });
   offer.def_property_readonly("tracked", [](const OfferValue& self) { return self.get().tracked; });
   offer.def_property_readonly("weight", [](const OfferValue& self) { return In(*self.ranking, self.get().weight); });
   offer.def_property_readonly("sides", [](const OfferValue& self) {
@@ -388,6 +328,28 @@ void BindOffer(py::module_& module) {
 }
 
 }  // namespace
+
+std::size_t IndexIn(std::int64_t i, std::size_t size, const char* what) {
+  const std::int64_t n = static_cast<std::int64_t>(size);
+  if (i < -n || i >= n) throw py::index_error(what);
+  return static_cast<std::size_t>(i < 0 ? i + n : i);
+}
+
+py::object OfferAt(const py::object& owner, std::size_t index) {
+  return py::cast(OfferValue{owner, &owner.cast<const RankingValue&>(), index});
+}
+py::object ToDays(const std::optional<Days>& days) {
+  return days ? Class("Days")(days->least, days->most) : py::object(py::none());
+}
+
+py::object ToArrival(const std::optional<Arrival>& arrives) {
+  if (!arrives) return py::none();
+  return Class("Arrival")(ToPyDate(arrives->earliest), ToPyDate(arrives->latest));
+}
+
+py::object ToCaution(const Caution& caution) {
+  return Class("Caution")(ToStr(caution.text), ToStr(caution.source), ToStr(caution.name));
+}
 
 void BindRanking(py::module_& module) {
   BindOffer(module);

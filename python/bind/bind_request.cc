@@ -56,6 +56,41 @@ std::string StepText(const py::object& value, std::string_view field) {
   return py::str(value);
 }
 
+// How an order may be parted, and sealed parcels; empty where neither is asked.
+py::tuple SeveralState(const Request& r) {
+  if (!r.parcels && r.sealed.empty()) return py::tuple();
+  auto lists = [](const std::vector<std::vector<std::size_t>>& from) {
+    py::tuple out(from.size());
+    for (std::size_t i = 0; i < out.size(); ++i) out[i] = py::tuple(py::cast(from[i]));
+    return out;
+  };
+  py::tuple parcels;
+  if (r.parcels) {
+    parcels = py::make_tuple(r.parcels->most, static_cast<int>(r.parcels->all_by), lists(r.parcels->together),
+                             lists(r.parcels->apart), r.parcels->plans);
+  }
+  py::tuple sealed(r.sealed.size());
+  for (std::size_t i = 0; i < sealed.size(); ++i) sealed[i] = ParcelValue{r.sealed[i], r.weight_units, r.side_units};
+  return py::make_tuple(parcels, sealed);
+}
+void RestoreSeveral(const py::tuple& state, Request& r) {
+  if (const py::tuple parts = state[0].cast<py::tuple>(); parts.size() != 0) {
+    SeveralParcels parcels;
+    parcels.most = parts[0].cast<std::int32_t>();
+    parcels.all_by = static_cast<AllBy>(parts[1].cast<int>());
+    for (const py::handle list : parts[2].cast<py::tuple>()) {
+      parcels.together.push_back(list.cast<std::vector<std::size_t>>());
+    }
+    for (const py::handle list : parts[3].cast<py::tuple>()) {
+      parcels.apart.push_back(list.cast<std::vector<std::size_t>>());
+    }
+    parcels.plans = parts[4].cast<std::int32_t>();
+    r.parcels = std::move(parcels);
+  }
+  for (const py::handle parcel : state[1].cast<py::tuple>())
+    r.sealed.push_back(parcel.cast<const ParcelValue&>().parcel);
+}
+
 py::tuple RequestKey(const RequestValue& value, bool with_units) {
   const Request& r = value.request;
   py::tuple goods(r.goods.size());
@@ -73,7 +108,8 @@ py::tuple RequestKey(const RequestValue& value, bool with_units) {
   if (r.padding) padding = py::int_(r.padding->nanometres());
   py::object currency = py::none();
   if (r.currency) currency = ToStr(r.currency->code());
-  const bool later = TermsState(r).size() != 0 || std::holds_alternative<ByDate>(r.promise);
+  const py::tuple several = SeveralState(r);
+  const bool later = TermsState(r).size() != 0 || std::holds_alternative<ByDate>(r.promise) || several.size() != 0;
   py::tuple key = py::make_tuple(later ? 2 : 1, goods, parcel, r.lane, r.date.days(), PromiseState(r.promise), extras,
                                  cover, r.tolerance.weight.nanograms(), r.tolerance.sides.nanometres(),
                                  static_cast<int>(r.objective), currency, exchange, padding, r.fill_weight.nanograms(),
@@ -82,7 +118,8 @@ py::tuple RequestKey(const RequestValue& value, bool with_units) {
   const py::tuple units = py::make_tuple(static_cast<int>(r.weight_units), static_cast<int>(r.side_units));
   // Behind what an earlier tarewise has, which then says that it cannot read it: see `BindValue`.
   py::tuple terms;
-  if (const py::tuple state = TermsState(r); state.size() != 0) terms = py::make_tuple(state);
+  if (const py::tuple state = TermsState(r); state.size() != 0 || several.size() != 0) terms = py::make_tuple(state);
+  if (several.size() != 0) terms = py::tuple(terms + py::make_tuple(several));
   if (with_units) return py::tuple(key + units + py::make_tuple(value.steps.weight, value.steps.sides) + terms);
   return py::tuple(key + units + StepsKey(value.steps) + terms);
 }
@@ -112,7 +149,8 @@ RequestValue RequestOf(const py::tuple& parts) {
   r.side_units = static_cast<UnitSystem>(parts[18].cast<int>());
   out.steps = MakeSteps(parts[19].cast<std::string>(), parts[20].cast<std::string>());
   r.steps = out.steps.steps;
-  if (parts.size() > 21) RestoreTerms(parts[21].cast<py::tuple>(), r);
+  if (parts.size() > 21 && parts[21].cast<py::tuple>().size() != 0) RestoreTerms(parts[21].cast<py::tuple>(), r);
+  if (parts.size() > 22) RestoreSeveral(parts[22].cast<py::tuple>(), r);
   return out;
 }
 
@@ -178,10 +216,93 @@ void ToGoods(py::handle goods, Request& out) {
   }
 }
 
+namespace {
+
+// Lists of goods, by their places.
+std::vector<std::vector<std::size_t>> ToLists(py::handle value, const std::string& field) {
+  if (PyUnicode_Check(value.ptr()) || !py::isinstance<py::iterable>(value)) {
+    RaiseType(field + ": found " + Repr(value) + ", expected lists of goods such as [[0, 2]]");
+  }
+  std::vector<std::vector<std::size_t>> out;
+  for (const py::handle list : py::reinterpret_borrow<py::iterable>(value)) {
+    const std::string at = field + "/" + std::to_string(out.size());
+    if (PyUnicode_Check(list.ptr()) || !py::isinstance<py::iterable>(list)) {
+      RaiseType(at + ": found " + Repr(list) + ", expected a list of goods such as [0, 2]");
+    }
+    std::vector<std::size_t>& places = out.emplace_back();
+    for (const py::handle place : py::reinterpret_borrow<py::iterable>(list)) {
+      places.push_back(static_cast<std::size_t>(ToWhole(place, at, 0, kMostUnits - 1)));
+    }
+  }
+  return out;
+}
+
+// How an order may be parted: a mapping with the keys of a request document, or how many parcels at most.
+SeveralParcels ToParcels(py::handle value, bool sealed) {
+  SeveralParcels out;
+  bool has_most = false;
+  if (!py::hasattr(value, "items")) {
+    if (sealed) RaiseQuantity("found " + Repr(value) + " beside sealed parcels, expected all_by alone", "parcels");
+    out.most = static_cast<std::int32_t>(ToWhole(value, "parcels", 1, kMostParcels));
+    return out;
+  }
+  for (const py::handle item : py::reinterpret_borrow<py::object>(value).attr("items")()) {
+    const py::tuple pair = py::reinterpret_borrow<py::tuple>(item);
+    const std::string key(ToText(pair[0], "parcels", "text"));
+    const std::string field = "parcels/" + key;
+    const bool known = key == "most" || key == "all_by" || key == "together" || key == "apart" || key == "plans";
+    if (!known || (sealed && key != "all_by")) {
+      RaiseQuantity("found " + Quote(key) +
+                        (sealed ? " beside sealed parcels, expected all_by alone"
+                                : ", expected most, all_by, together, apart or plans"),
+                    "parcels");
+    }
+    if (key == "most") {
+      out.most = static_cast<std::int32_t>(ToWhole(pair[1], field, 1, kMostParcels));
+      has_most = true;
+    } else if (key == "all_by") {
+      const std::string_view word = ToText(pair[1], field, "\"any\", \"carrier\" or \"service\"");
+      const std::optional<AllBy> named = FromName<AllBy>(kAllByNames, word);
+      if (!named) RaiseQuantity("found " + Quote(word) + ", expected any, carrier or service", field);
+      out.all_by = *named;
+    } else if (key == "together") {
+      out.together = ToLists(pair[1], field);
+    } else if (key == "apart") {
+      out.apart = ToLists(pair[1], field);
+    } else {
+      out.plans = static_cast<std::int32_t>(ToWhole(pair[1], field, 1, kMostPlans));
+    }
+  }
+  if (!sealed && !has_most) RaiseQuantity("found no most, expected how many parcels at most", "parcels");
+  return out;
+}
+
+void ToSealed(py::handle value, Request& out) {
+  if (PyUnicode_Check(value.ptr()) || !py::isinstance<py::iterable>(value)) {
+    RaiseType("sealed: found " + Repr(value) + ", expected several Parcels");
+  }
+  for (const py::handle one : py::reinterpret_borrow<py::iterable>(value)) {
+    if (!py::isinstance<ParcelValue>(one)) {
+      RaiseType("sealed: found " + Repr(py::type::of(one).attr("__name__")) + ", expected a Parcel");
+    }
+    const ParcelValue& parcel = one.cast<const ParcelValue&>();
+    if (out.sealed.empty()) {
+      out.weight_units = parcel.weight_units;
+      out.side_units = parcel.side_units;
+    }
+    out.sealed.push_back(parcel.parcel);
+  }
+  if (out.sealed.empty()) RaiseQuantity("found none, expected a Parcel or more", "sealed");
+}
+
+}  // namespace
+
 RequestValue RequestArguments::Read() const {
   RequestValue out;
   Request& r = out.request;
-  ToGoods(goods, r);
+  if (!sealed.is_none()) ToSealed(sealed, r);
+  if (!goods.is_none() || sealed.is_none()) ToGoods(goods, r);
+  if (!parcels.is_none()) r.parcels = ToParcels(parcels, !sealed.is_none());
   r.lane = ToLane(lane, "lane");
   r.date = ToDate(date, "date");
   r.promise = ToPromise(promise);
@@ -330,7 +451,7 @@ void BindRequest(py::module_& module) {
                           py::object cover, py::object accepts, py::object amounts, py::object time, py::object totals,
                           py::object week, py::object consignment, py::object tolerance_, py::object steps_,
                           py::object objective, py::object currency, py::object exchange, py::object padding,
-                          py::object fill_weight, py::object allowance_) {
+                          py::object fill_weight, py::object allowance_, py::object parcels, py::object sealed) {
                 return RequestArguments{goods,
                                         lane,
                                         date,
@@ -345,16 +466,19 @@ void BindRequest(py::module_& module) {
                                         exchange,
                                         padding,
                                         fill_weight,
-                                        allowance_}
+                                        allowance_,
+                                        parcels,
+                                        sealed}
                     .Read();
               }),
-              py::arg("goods"), py::kw_only(), py::arg("lane"), py::arg("date"), py::arg("promise") = py::none(),
-              py::arg("extras") = py::tuple(), py::arg("cover") = py::none(), py::arg("accepts") = "door",
-              py::arg("amounts") = py::none(), py::arg("time") = py::none(), py::arg("totals") = "with_tax",
-              py::arg("week") = py::none(), py::arg("consignment") = py::none(), py::arg("tolerance") = py::none(),
-              py::arg("steps") = py::none(), py::arg("objective") = "cheapest", py::arg("currency") = py::none(),
-              py::arg("exchange") = py::none(), py::arg("padding") = py::none(), py::arg("fill_weight") = py::none(),
-              py::arg("allowance") = py::none());
+              py::arg("goods") = py::none(), py::kw_only(), py::arg("lane"), py::arg("date"),
+              py::arg("promise") = py::none(), py::arg("extras") = py::tuple(), py::arg("cover") = py::none(),
+              py::arg("accepts") = "door", py::arg("amounts") = py::none(), py::arg("time") = py::none(),
+              py::arg("totals") = "with_tax", py::arg("week") = py::none(), py::arg("consignment") = py::none(),
+              py::arg("tolerance") = py::none(), py::arg("steps") = py::none(), py::arg("objective") = "cheapest",
+              py::arg("currency") = py::none(), py::arg("exchange") = py::none(), py::arg("padding") = py::none(),
+              py::arg("fill_weight") = py::none(), py::arg("allowance") = py::none(), py::arg("parcels") = py::none(),
+              py::arg("sealed") = py::none());
   request.def_static(
       "from_json",
       [](const py::object& text, const std::string& name) {
@@ -388,6 +512,24 @@ void BindRequest(py::module_& module) {
     const Request& r = self.request;
     if (!r.parcel) return std::nullopt;
     return ParcelValue{*r.parcel, r.weight_units, r.side_units};
+  });
+  request.def_property_readonly("parcels", [](const RequestValue& self) -> py::object {
+    const Request& r = self.request;
+    if (!r.parcels) return py::none();
+    py::dict out;
+    if (r.sealed.empty()) out["most"] = r.parcels->most;
+    out["all_by"] = ToStr(kAllByNames[static_cast<std::size_t>(r.parcels->all_by)]);
+    if (!r.sealed.empty()) return std::move(out);
+    out["together"] = r.parcels->together;
+    out["apart"] = r.parcels->apart;
+    out["plans"] = r.parcels->plans;
+    return std::move(out);
+  });
+  request.def_property_readonly("sealed", [](const RequestValue& self) {
+    const Request& r = self.request;
+    py::tuple out(r.sealed.size());
+    for (std::size_t i = 0; i < out.size(); ++i) out[i] = ParcelValue{r.sealed[i], r.weight_units, r.side_units};
+    return out;
   });
   request.def_property_readonly("lane", [](const RequestValue& self) { return self.request.lane; });
   request.def_property_readonly("date", [](const RequestValue& self) { return ToPyDate(self.request.date); });
@@ -442,10 +584,13 @@ void BindRequest(py::module_& module) {
     std::string out = "Request(";
     if (value.request.parcel) {
       out += Repr(self.attr("parcel"));
+    } else if (!value.request.sealed.empty()) {
+      out += "sealed=" + Repr(self.attr("sealed"));
     } else {
       const py::tuple goods = self.attr("goods");
       out += goods.size() == 1 ? Repr(goods[0]) : Repr(goods);
     }
+    if (value.request.parcels) out += ", parcels=" + Repr(self.attr("parcels"));
     return out + ", lane=" + Repr(self.attr("lane")) + ", date=" + Quote(value.request.date.ToString()) + ")";
   });
   BindValue(

@@ -138,6 +138,7 @@ void BindTables(py::module_& module);
 void BindGrids(py::module_& module);
 void BindArrange(py::module_& module);
 void BindRanking(py::module_& module);
+void BindPlans(py::module_& module);
 void BindBatch(py::module_& module);
 void BindCompare(py::module_& module);
 void BindEconomics(py::module_& module);

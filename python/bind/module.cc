@@ -14,6 +14,7 @@ PYBIND11_MODULE(_core, module) {
   tarewise::python::BindGrids(module);
   tarewise::python::BindArrange(module);
   tarewise::python::BindRanking(module);
+  tarewise::python::BindPlans(module);
   tarewise::python::BindBatch(module);
   tarewise::python::BindCompare(module);
   tarewise::python::BindEconomics(module);

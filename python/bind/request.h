@@ -24,6 +24,8 @@ struct RequestArguments {
   py::object padding;
   py::object fill_weight;
   py::object allowance;
+  py::object parcels = py::none();
+  py::object sealed = py::none();
 
   RequestValue Read() const;
 };

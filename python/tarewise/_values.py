@@ -6,7 +6,7 @@ import dataclasses
 import json
 import threading
 import weakref
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple, TypedDict, Union
@@ -18,6 +18,9 @@ if TYPE_CHECKING:
         Item,
         Length,
         Offer,
+        Plan,
+        PlannedParcel,
+        Plans,
         Ranking,
         Ratebook,
         Refusal,
@@ -117,6 +120,44 @@ class Overdue(NamedTuple):
 
     series: str
     since: date  #: the first day that lacks a value
+
+
+class PlannedGoods(NamedTuple):
+    """Some units of one item in a parcel of a plan."""
+
+    item: int  #: of the request's goods, from 0
+    units: int
+
+
+class OnceCharge(NamedTuple):
+    """What is due once for all parcels of a plan that go by one service, in the tariff's currency, before discounts."""
+
+    parcel: int  #: which bears it
+    carrier: str
+    service: str
+    code: str  #: "base": the price itself
+    title: str
+    amount: Decimal
+
+
+class PlanObstacle(NamedTuple):
+    """What keeps an order from being sent."""
+
+    code: str  #: nothing_takes, not_on_hand, more_parcels, not_by_one, not_found
+    text: str
+    goods: tuple[PlannedGoods, ...]  #: what nothing takes; empty of the others
+    need: Union[int, None]  #: so many parcels would do
+    ranking: Union[Ranking, None]  #: of these goods: no offers, and every refusal
+
+
+class Parcels(TypedDict, total=False):
+    """How an order may be parted; goods by their places, from 0. ``most`` is needed, but beside sealed parcels."""
+
+    most: int  #: at most so many parcels, 1 to 100
+    all_by: Literal["any", "carrier", "service"]
+    together: Sequence[Sequence[int]]  #: all units of all goods of a list travel in one parcel
+    apart: Sequence[Sequence[int]]  #: no parcel has goods of two places of a list
+    plans: int  #: how many are told at most, 1 to 100; left out: 3
 
 
 class ArrangedUnit(NamedTuple):
@@ -456,6 +497,21 @@ def restore_ranking(pickled: int, book: Ratebook, request: Request, shelf: Shelf
 
     _check_pickle(pickled)
     return rank_request(book, request, shelf=shelf, thresholds=thresholds)
+
+
+def restore_plans(pickled: int, book: Ratebook, request: Request, shelf: Shelf | None, thresholds: bool) -> Plans:
+    from tarewise._core import plan_request
+
+    _check_pickle(pickled)
+    return plan_request(book, request, shelf=shelf, thresholds=thresholds)
+
+
+def restore_plan(plans: Plans, index: int) -> Plan:
+    return plans.plans[index]
+
+
+def restore_planned_parcel(plans: Plans, plan: int, index: int) -> PlannedParcel:
+    return plans.plans[plan].parcels[index]
 
 
 def restore_comparison(pickled: int, before: Ratebook, date_before: date, after: Ratebook, date_after: date) -> Comparison:
