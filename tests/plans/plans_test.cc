@@ -227,7 +227,9 @@ TEST(Plans, SealedParcelsTogether) {
   EXPECT_FALSE(plans.single());
   EXPECT_FALSE(plans.estimate());
   order.sealed[1].weight = Weight::Pounds(25);
-  EXPECT_EQ(Codes(Found(nullptr, order)), "nothing_takes");
+  const Plans none = Found(nullptr, order);
+  EXPECT_EQ(Codes(none), "nothing_takes");
+  EXPECT_EQ(none.obstacles()[0].sealed, 1u);
 }
 
 TEST(Plans, CoverIsSharedByValue) {

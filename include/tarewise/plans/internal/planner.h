@@ -349,7 +349,8 @@ class Planner {
                        "nothing takes sealed/" + std::to_string(sealed),
                        {},
                        *std::move(alone),
-                       std::nullopt});
+                       std::nullopt,
+                       sealed});
     return false;
   }
 
