@@ -238,6 +238,7 @@ tw_status tw_plans_obstacle(tw_obstacle* out, const tw_plans* plans, size_t inde
     obstacle.need = from.need.value_or(0);
     obstacle.goods_count = static_cast<std::uint32_t>(from.goods.size());
     obstacle.has_ranking = from.alone ? 1 : 0;
+    obstacle.sealed = from.sealed ? static_cast<std::int32_t>(*from.sealed) : -1;
     WriteStruct(out, obstacle);
   });
 }

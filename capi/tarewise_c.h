@@ -1031,7 +1031,7 @@ typedef struct tw_obstacle {
   int32_t need;         /* So many parcels would do; 0: not of this kind. */
   uint32_t goods_count; /* What nothing takes: see tw_plans_obstacle_goods. */
   int32_t has_ranking;  /* 1: tw_plans_obstacle_ranking has the refusals. */
-  uint32_t reserved;    /* 0. */
+  int32_t sealed;       /* The place of a sealed parcel that nothing takes; -1: none. */
 } tw_obstacle;
 #define TW_OBSTACLE_INIT \
   { sizeof(tw_obstacle), 0, NULL, 0, 0, 0, 0 }

@@ -83,6 +83,7 @@ void WriteObstacle(JsonWriter& json, const PlanObstacle& obstacle) {
   json.Text("code", kObstacleNames[static_cast<std::size_t>(obstacle.code)]);
   json.Text("text", obstacle.text);
   if (!obstacle.goods.empty()) WriteGoods(json, obstacle.goods);
+  if (obstacle.sealed) json.Key("sealed").Number(static_cast<std::int64_t>(*obstacle.sealed));
   if (obstacle.need) json.Key("need").Number(*obstacle.need);
   if (obstacle.alone) WriteRefusals(json, obstacle.alone->refusals());
   json.EndObject();

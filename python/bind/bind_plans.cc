@@ -101,10 +101,12 @@ py::tuple ObstaclesOf(const PlansValue& self) {
     const PlanObstacle& obstacle = self.get().obstacles()[i];
     py::object need = py::none();
     if (obstacle.need) need = py::int_(*obstacle.need);
+    py::object sealed = py::none();
+    if (obstacle.sealed) sealed = py::int_(*obstacle.sealed);
     py::object ranking = py::none();
     if (obstacle.alone) ranking = RankingOf(self, *obstacle.alone, self.shelf);
     out[i] = obstacle_class(kObstacleNames[static_cast<std::size_t>(obstacle.code)], ToStr(obstacle.text),
-                            GoodsOf(obstacle.goods), need, ranking);
+                            GoodsOf(obstacle.goods), need, ranking, sealed);
   }
   return out;
 }

@@ -148,6 +148,7 @@ class PlanObstacle(NamedTuple):
     goods: tuple[PlannedGoods, ...]  #: what nothing takes; empty of the others
     need: Union[int, None]  #: so many parcels would do
     ranking: Union[Ranking, None]  #: of these goods: no offers, and every refusal
+    sealed: Union[int, None]  #: the place of a sealed parcel that nothing takes
 
 
 class Parcels(TypedDict, total=False):
