@@ -548,6 +548,27 @@ TEST(Plans, ALargeSearchOfASmallOrderFindsTheBest) {
   EXPECT_GE(found * 10, cases * 9);
 }
 
+TEST(Plans, HundredsOfUnitsOfTwoKindsGetAPlan) {
+  // 300 lb: 30 parcels of 10 lb for 10.00 each, at most 100 of them, and 3.00 once.
+  Item heavier = Of(2, 60);
+  heavier.sides = {Length::Inches(3), Length::Inches(3), Length::Inches(2)};
+  Item lighter = Of(1, 180);
+  lighter.sides = {Length::Inches(2), Length::Inches(2), Length::Inches(2)};
+  Request order = Order({heavier, lighter}, 100);
+  const Plans plans = Found(Plenty(), order, {.pairs = 1'000});
+  ASSERT_FALSE(plans.plans().empty());
+  EXPECT_FALSE(plans.proved());
+  ASSERT_TRUE(plans.at_least());
+  EXPECT_LE(*plans.at_least(), Amount::Micros(303'000'000));
+  EXPECT_GE(First(plans).total, Amount::Micros(303'000'000));
+  EXPECT_LE(First(plans).total, Amount::Micros(420'000'000));
+  std::int32_t units = 0;
+  for (const PlannedParcel& parcel : First(plans).parcels) {
+    for (const PlannedGoods& some : parcel.goods) units += some.units;
+  }
+  EXPECT_EQ(units, 240);
+}
+
 TEST(Plans, GoodsOfOneItemAreCountedNotNamed) {
   // 60 alike in at most 100 parcels: 61 sets.
   const Plans plans = Found(Plenty(), Order({Of(2, 60)}, 100));

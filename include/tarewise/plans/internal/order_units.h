@@ -212,8 +212,7 @@ class SetNumbers {
     return counts;
   }
 
-  /// Calls `visit` with the number and the first digit that matters of each part of a set that has a unit of its first
-  /// kind; the set is not empty.
+  /// Calls `visit` with the number of each part of a set that has a unit of its first kind; the set is not empty.
   template <typename Visit>
   void VisitParts(const UnitCounts& of, Visit visit) const {
     std::size_t first = 0;

@@ -131,7 +131,7 @@ class ParcelSets {
   const std::shared_ptr<const Dispatch>& dispatch() const { return dispatch_; }
   const std::shared_ptr<const Shelf>& shelf() const { return shelf_; }
   const std::vector<NumberedAtHand>& at_hand() const { return at_hand_; }
-  /// Sets that were packed or priced so far.
+  /// Sets that were packed or priced so far; one of many units counts as several.
   std::int64_t looked_at() const { return looked_at_; }
   /// From now on sets of many goods are packed with less patience: for who cannot look at every way anyway. Fewer
   /// packagings may take them then, and none takes more.
@@ -184,7 +184,7 @@ class ParcelSets {
   /// Adds the goods up. Errors: InvalidArgument as `Rank` for these goods alone.
   absl::Status MakeReady(ParcelSet& set) {
     if (set.ready) return absl::OkStatus();
-    ++looked_at_;
+    looked_at_ += 1 + set.units / kUnitsAStep;  // They are held one by one.
     if (set.request == nullptr) {
       set.request = std::make_unique<Request>(units_.RequestFor(units_.GoodsOf(set.counts), terms_));
     }
@@ -424,6 +424,7 @@ class ParcelSets {
   bool floors_known_ = true;
   bool quick_ = false;
   static constexpr std::int64_t kQuickly = 6;
+  static constexpr std::int64_t kUnitsAStep = 8;
   GoodsPacker quick_packer_{ArrangeBudget{.nodes = 100}};
 };
 

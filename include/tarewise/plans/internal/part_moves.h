@@ -64,8 +64,15 @@ class PartMoves {
     return std::all_of(counts.begin(), counts.end(), [](std::uint16_t count) { return count == 0; });
   }
 
-  // The units one by one, the greatest first.
-  std::vector<std::size_t> Ordered(Order order) const {
+  // Units of one kind.
+  struct Some {
+    std::size_t kind = 0;
+    std::uint16_t units = 0;
+  };
+  static constexpr std::uint16_t kAtOnce = 16;
+
+  // The units, the greatest first.
+  std::vector<Some> Ordered(Order order) const {
     const OrderUnits& units = sets_.units();
     std::vector<Int128> greatness;
     for (const OrderUnits::Kind& kind : units.kinds()) {
@@ -86,14 +93,25 @@ class PartMoves {
     std::iota(kinds.begin(), kinds.end(), std::size_t{0});
     std::stable_sort(kinds.begin(), kinds.end(),
                      [&](std::size_t a, std::size_t b) { return greatness[a] > greatness[b]; });
-    std::vector<std::size_t> out;
-    for (const std::size_t kind : kinds) out.insert(out.end(), units.kinds()[kind].count, kind);
+    std::vector<Some> out;
+    for (const std::size_t kind : kinds) {
+      // Of many alike several at once.
+      const std::uint16_t at_once = std::max<std::uint16_t>(units.kinds()[kind].count / kAtOnce, 1);
+      for (std::uint16_t left = units.kinds()[kind].count; left > 0;) {
+        const std::uint16_t some = std::min(at_once, left);
+        out.push_back({kind, some});
+        left = static_cast<std::uint16_t>(left - some);
+      }
+    }
     return out;
   }
 
-  // Puts each unit where it costs least, a parcel of its own among the places.
-  absl::Status PutAll(const std::vector<std::size_t>& kinds, Parts& parts) {
-    for (const std::size_t kind : kinds) {
+  // Puts units where they cost least, a parcel of their own among the places; no parts where they go nowhere.
+  absl::Status PutAll(std::vector<Some> left, Parts& parts) {
+    std::reverse(left.begin(), left.end());
+    while (!left.empty()) {
+      const auto [kind, units] = left.back();
+      left.pop_back();
       std::int64_t best = kNoPlan;
       std::size_t where = 0;
       for (std::size_t i = 0; i <= parts.size(); ++i) {
@@ -101,7 +119,7 @@ class PartMoves {
         UnitCounts grown = i < parts.size() ? parts[i] : UnitCounts(sets_.units().size(), 0);
         const absl::StatusOr<std::int64_t> before = CostOf(grown);
         if (!before.ok()) return before.status();
-        ++grown[kind];
+        grown[kind] = static_cast<std::uint16_t>(grown[kind] + units);
         const absl::StatusOr<std::int64_t> after = CostOf(grown);
         if (!after.ok()) return after.status();
         if (*after < kNoPlan && *after - *before < best) {
@@ -109,12 +127,18 @@ class PartMoves {
           where = i;
         }
       }
-      if (best == kNoPlan) {
+      if (best == kNoPlan && units > 1 && !Spent()) {  // Perhaps half of them.
+        const auto half = static_cast<std::uint16_t>(units / 2);
+        left.push_back({kind, half});
+        left.push_back({kind, static_cast<std::uint16_t>(units - half)});
+        continue;
+      }
+      if (best == kNoPlan || Spent()) {
         parts.clear();
         return absl::OkStatus();
       }
       if (where == parts.size()) parts.emplace_back(sets_.units().size(), 0);
-      ++parts[where][kind];
+      parts[where][kind] = static_cast<std::uint16_t>(parts[where][kind] + units);
     }
     return absl::OkStatus();
   }
@@ -196,7 +220,7 @@ class PartMoves {
     const std::vector<FoundPlan>& plans = best_->plans();
     Parts parts;
     for (const ParcelSet* set : plans[Draw(plans.size())].sets) parts.push_back(set->counts);
-    std::vector<std::size_t> out;
+    std::vector<Some> out;
     const std::size_t some = 1 + Draw(3);
     if (Draw(2) == 0 && parts.size() > 1) {
       TakeOut(parts, Draw(parts.size()), out);
@@ -206,7 +230,7 @@ class PartMoves {
       const std::size_t k = Draw(from.size());
       if (from[k] == 0) continue;
       --from[k];
-      out.push_back(k);
+      out.push_back({k, 1});
     }
     parts.erase(std::remove_if(parts.begin(), parts.end(), IsNothing), parts.end());
     for (std::size_t i = out.size(); i > 1; --i) std::swap(out[i - 1], out[Draw(i)]);
@@ -214,8 +238,10 @@ class PartMoves {
     if (absl::Status status = PutAll(out, parts); !status.ok()) return status;
     return Improve(parts);
   }
-  static void TakeOut(Parts& parts, std::size_t part, std::vector<std::size_t>& out) {
-    for (std::size_t k = 0; k < parts[part].size(); ++k) out.insert(out.end(), parts[part][k], k);
+  static void TakeOut(Parts& parts, std::size_t part, std::vector<Some>& out) {
+    for (std::size_t k = 0; k < parts[part].size(); ++k) {
+      if (parts[part][k] != 0) out.push_back({k, parts[part][k]});
+    }
     parts.erase(parts.begin() + static_cast<std::ptrdiff_t>(part));
   }
 

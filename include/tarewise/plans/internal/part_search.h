@@ -101,8 +101,7 @@ class PartSearch {
     for (std::size_t n = 1; n < all; ++n) {
       const std::int64_t bound = AddDue(least_[n], RestOf(all - n, limit_ - 1));
       if (best_->Hopeless(bound, 2)) continue;
-      if (used_ + 1 > steps_) break;
-      ++used_;
+      if (++used_ + sets_.looked_at() > steps_) break;
       ParcelSet& set = SetOf(n);
       const absl::StatusOr<std::int64_t> due = ways_.PriceOnly(set);
       if (!due.ok()) return due.status();
