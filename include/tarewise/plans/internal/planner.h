@@ -175,13 +175,17 @@ class Planner {
     return absl::OkStatus();
   }
 
-  absl::Status ChooseForSealed(WayChooser& chooser, Found& found) {
-    if (sealed_.empty()) {
-      for (const Parcel& parcel : request_->sealed) {
-        sealed_.push_back(sets_.OfSealed(parcel));
-        if (absl::Status status = sets_.MakeReady(*sealed_.back()); !status.ok()) return status;
-      }
+  absl::Status MakeSealedReady() {
+    if (!sealed_.empty()) return absl::OkStatus();
+    for (const Parcel& parcel : request_->sealed) {
+      sealed_.push_back(sets_.OfSealed(parcel));
+      if (absl::Status status = sets_.MakeReady(*sealed_.back()); !status.ok()) return status;
     }
+    return absl::OkStatus();
+  }
+
+  absl::Status ChooseForSealed(WayChooser& chooser, Found& found) {
+    if (absl::Status status = MakeSealedReady(); !status.ok()) return status;
     std::vector<ParcelSet*> sets;
     for (const std::unique_ptr<ParcelSet>& one : sealed_) sets.push_back(one.get());
     absl::StatusOr<std::optional<FoundPlan>> plan = chooser.Choose(sets, found.best.below());
@@ -230,6 +234,7 @@ class Planner {
         if (absl::Status status = AddNothingTakes(maker, k); !status.ok()) return status;
       }
     } else {
+      if (absl::Status status = MakeSealedReady(); !status.ok()) return status;
       for (std::size_t i = 0; i < sealed_.size(); ++i) {
         const absl::StatusOr<bool> taken = AddIfNothingTakes(maker, i);
         if (!taken.ok()) return taken.status();
@@ -287,7 +292,7 @@ class Planner {
       for (more.most = limits.most + 1; !need && more.most <= MostUnits(); ++more.most) {
         const absl::StatusOr<std::optional<std::size_t>> found = look(more);
         if (!found.ok()) return found.status();
-        if (*found) need = static_cast<std::int32_t>(**found);
+        if (*found && **found > limits.most) need = static_cast<std::int32_t>(**found);
       }
       if (need) {
         any = true;
