@@ -153,7 +153,7 @@ class Obstacles(unittest.TestCase):
         self.assertEqual(order(tables, [thing("2 lb"), thing("2 lb", value=1)], 2, {"together": [[0, 1]]}).obstacles(), [("nothing_takes", [(1, 1)])])
         one = tariff([STEPS]), shelf(carton("small", "9 x 6 x 1 in", 0, on_hand=1))
         self.assertEqual(order(one, [thing(quantity=2)]).obstacles(), [("not_on_hand", None)])
-        self.assertEqual(order(one, [thing(quantity=2)], 1).obstacles(), [])  # neither alone is enough
+        self.assertEqual(order(one, [thing(quantity=2)], 1).obstacles(), [("not_on_hand", None), ("more_parcels", 2)])  # neither alone is enough
 
 
 class Comparison(unittest.TestCase):
