@@ -267,7 +267,8 @@ class ParcelSets {
     for (const Offer& offer : offers->offers) {
       ParcelWay way;
       way.due = DueOf(offer);
-      way.packaging = NumberOf(offer.packaging, offer.issued_by);
+      // A sealed parcel takes nothing from the shelf.
+      if (!set.request->parcel) way.packaging = NumberOf(offer.packaging, offer.issued_by);
       way.service = offer.service_index;
       ways.push_back(way);
     }
