@@ -136,7 +136,10 @@ inline constexpr std::array<std::size_t, 1> kEarlierSizes<tw_charge> = {offsetof
 template <>
 inline constexpr std::array<std::size_t, 1> kEarlierSizes<tw_caution> = {offsetof(tw_caution, code)};
 template <>
-inline constexpr std::array<std::size_t, 1> kEarlierSizes<tw_results> = {offsetof(tw_results, cautions)};
+inline constexpr std::array<std::size_t, 2> kEarlierSizes<tw_results> = {offsetof(tw_results, cautions),
+                                                                         offsetof(tw_results, parcels)};
+template <>
+inline constexpr std::array<std::size_t, 1> kEarlierSizes<tw_request> = {offsetof(tw_request, most_parcels)};
 template <>
 inline constexpr std::array<std::size_t, 1> kEarlierSizes<tw_goods> = {offsetof(tw_goods, order)};
 

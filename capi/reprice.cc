@@ -137,6 +137,7 @@ RepriceResults ResultsOf(const tw_results& from) {
   out.levels = {from.levels, from.level_count};
   out.reason = from.row_status;
   out.cautions = from.cautions;
+  out.parcels = from.parcels;
   return out;
 }
 
@@ -174,8 +175,13 @@ tw_status tw_repricer_create(tw_repricer** out, const tw_ratebook* book, const t
     }
     if (!shares) setup.shares.clear();
     if (settings != nullptr) {
+      const tw_request given = ReadStruct(settings, "settings");
       tarewise::Request request;
-      FillSettings(ReadStruct(settings, "settings"), request);
+      FillSettings(given, request);
+      if (given.most_parcels < 0 || given.most_parcels > tarewise::kMostParcels) {
+        Fail(TW_E_INPUT, "found " + std::to_string(given.most_parcels) + ", expected 0 to 100", "/most_parcels");
+      }
+      setup.most_parcels = std::max(given.most_parcels, 1);
       setup.padding = request.padding;
       setup.fill_weight = request.fill_weight;
       setup.allowance = request.allowance;

@@ -189,6 +189,10 @@ void FillHow(const tw_request& from, Request& out) {
   CheckRange(from.detail, TW_DETAIL_TOTALS, TW_DETAIL_FULL, field, "detail");
   CheckRange(from.objective, TW_OBJECTIVE_CHEAPEST, TW_OBJECTIVE_CAUTIOUS, field, "objective");
   out.objective = static_cast<Objective>(from.objective);
+  if (from.most_parcels != 0) {
+    Fail(TW_E_INPUT, "found " + std::to_string(from.most_parcels) + ", expected it in a repricer's settings alone",
+         "/most_parcels");
+  }
   if (from.detail == TW_DETAIL_TOTALS && from.objective == TW_OBJECTIVE_CAUTIOUS) {
     Fail(TW_E_INPUT, "found TW_OBJECTIVE_CAUTIOUS with TW_DETAIL_TOTALS, expected more detail", "/objective");
   }

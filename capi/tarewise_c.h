@@ -556,9 +556,13 @@ typedef struct tw_request {
   int32_t step_weight_parts; /* 0 or 1: whole; 10 with TW_OUNCE is 0.1 oz exactly. At most 1,000,000. */
   int32_t step_sides_parts;
   int32_t reserved; /* 0. */
+  /* Since 0.3. */
+  int32_t most_parcels; /* Of a repricer's settings alone: rows of one order may go in so many parcels, 0 to 100; 0 or
+                           1: in one. Each order is then priced as its best plan, which takes far longer than a row. */
+  int32_t reserved_2;   /* 0. */
 } tw_request;
 #define TW_REQUEST_INIT \
-  { sizeof(tw_request), 0, NULL, 0, NULL, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0 }
+  { sizeof(tw_request), 0, NULL, 0, NULL, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0 }
 TW_API tw_status tw_request_init(tw_request* out, uint32_t struct_size);
 
 /* ---- Rankings ---- */
@@ -1217,9 +1221,11 @@ TW_API const char* tw_row_status_name(int32_t row_status);
 typedef struct tw_results {
   uint32_t struct_size;
   uint32_t level_count;         /* At most 100. */
-  int64_t* total_micros;        /* Rows x lanes: of the best offer. */
-  int64_t* second_total_micros; /* Rows x lanes: of the best offer of another service. */
-  int16_t* service;             /* Rows x lanes: index of its service, or -1. */
+  int64_t* total_micros;        /* Rows x lanes: of the best offer; of an order in several parcels of all of them. */
+  int64_t* second_total_micros; /* Rows x lanes: of the best offer of another service; none of an order that may go in
+                                   several parcels. */
+  int16_t* service;             /* Rows x lanes: index of its service, or -1; in several parcels the first one's, as the
+                                   packaging is. */
   int16_t* packaging;           /* Rows x lanes: index of its packaging, or -1. */
   int64_t* worst_micros;        /* Rows: the dearest of the lanes' totals. */
   int32_t* worst_lane;          /* Rows: its lane; -1: none. */
@@ -1229,9 +1235,10 @@ typedef struct tw_results {
   uint8_t* row_status;      /* Rows: TW_ROW_ */
   uint32_t* cautions;       /* Rows: TW_CAUTION_ added, of the goods and of the best offers on all lanes, without
                                TW_CAUTION_CARRIER_DECIDES; 0 for a row that cannot be read. Since 0.2. */
+  int16_t* parcels;         /* Rows x lanes: in how many parcels; 0 where there is no total. Since 0.3. */
 } tw_results;
 #define TW_RESULTS_INIT \
-  { sizeof(tw_results), 0, NULL, NULL, NULL, NULL, NULL, NULL, NULL, NULL, NULL, NULL, NULL }
+  { sizeof(tw_results), 0, NULL, NULL, NULL, NULL, NULL, NULL, NULL, NULL, NULL, NULL, NULL, NULL }
 TW_API tw_status tw_results_init(tw_results* out, uint32_t struct_size);
 
 /* Called after each block of rows by one thread at a time (not always the caller's); anything but 0 stops the run. */
@@ -1248,8 +1255,8 @@ typedef struct tw_reprice_options {
 TW_API tw_status tw_reprice_options_init(tw_reprice_options* out, uint32_t struct_size);
 
 /* Makes lanes ready for whole catalogues. Of `shipment` all but the places is used; of `settings` (may be NULL) the
- * padding, fill weight and allowance. It never changes to its callers: any number of threads may reprice with one at a
- * time. Errors as for tw_dispatch_create. */
+ * padding, fill weight, allowance and most_parcels. It never changes to its callers: any number of threads may reprice
+ * with one at a time. Errors as for tw_dispatch_create. */
 TW_API tw_status tw_repricer_create(tw_repricer** out, const tw_ratebook* book, const tw_shelf* shelf,
                                     const tw_shipment* shipment, const tw_lane* lanes, size_t lane_count,
                                     const tw_request* settings, tw_error* error);

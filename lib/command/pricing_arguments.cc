@@ -32,6 +32,13 @@ std::string Grouped(std::uint64_t n) {
   return digits;
 }
 
+// Digits alone, from `least` to `most`, which has three digits at most.
+std::optional<unsigned> WholeNumber(const std::string& text, unsigned least, unsigned most) {
+  const bool digits = !text.empty() && text.size() <= 3 && std::all_of(text.begin(), text.end(), IsDigit);
+  const unsigned number = digits ? static_cast<unsigned>(std::stoul(text)) : 0;
+  return digits && number >= least && number <= most ? std::optional(number) : std::nullopt;
+}
+
 }  // namespace
 
 std::optional<RepriceSetup> ReadPricing(std::string_view command, const Arguments& arguments, std::string_view date,
@@ -64,10 +71,15 @@ std::optional<RepriceSetup> ReadPricing(std::string_view command, const Argument
     errors.emplace_back(
         "--to: found none, expected a place such as \"US 98101\", or --mix with a file of places and shares");
   }
+  if (const std::optional<std::string> most = arguments.Get("--parcels")) {
+    const std::optional<unsigned> count = WholeNumber(*most, 1, kMostParcels);
+    if (!count) errors.push_back("--parcels: found " + load::Quoted(*most) + ", expected 1 to 100");
+    setup.most_parcels = static_cast<std::int32_t>(count.value_or(1));
+  }
   // The rest as rank reads it, with the same checks and words: goods stand in for those of the catalogue.
   Arguments with_goods;
   for (const Arguments::Given& given : arguments.given()) {
-    if (given.name != "--to" && given.name != "--date" && given.name != "--from")
+    if (given.name != "--to" && given.name != "--date" && given.name != "--from" && given.name != "--parcels")
       with_goods.Add(given.name, given.value);
   }
   if (const std::optional<std::string> from = arguments.Get("--from")) with_goods.Add("--from", *from);
@@ -93,9 +105,7 @@ std::optional<RepriceSetup> ReadPricing(std::string_view command, const Argument
 std::optional<unsigned> ReadThreads(std::string_view command, const Arguments& arguments, const Console& console) {
   const std::optional<std::string> text = arguments.Get("--threads");
   if (!text) return 0;
-  const bool digits = !text->empty() && text->size() <= 3 && std::all_of(text->begin(), text->end(), IsDigit);
-  const unsigned threads = digits ? static_cast<unsigned>(std::stoul(*text)) : 0;
-  if (threads >= 1 && threads <= 256) return threads;
+  if (const std::optional<unsigned> threads = WholeNumber(*text, 1, 256)) return threads;
   console.Error("tarewise " + std::string(command) + ": --threads: found " + load::Quoted(*text) +
                 ", expected 1 to 256");
   return std::nullopt;

@@ -52,8 +52,8 @@ inline constexpr Option kThreadsOption = {
     Option::Kind::kValue, "--threads", "N",
     "so many threads (else as many as the machine has); the answer does not depend on it"};
 
-/// A setup from the arguments: lanes, promise, extras and the rest, on `date`; the ratebook and the shelf are those
-/// given. Nothing after errors, which are said.
+/// A setup from the arguments: lanes, promise, extras, in how many parcels and the rest, on `date`; the ratebook and
+/// the shelf are those given. Nothing after errors, which are said.
 std::optional<RepriceSetup> ReadPricing(std::string_view command, const Arguments& arguments, std::string_view date,
                                         std::shared_ptr<const Ratebook> book, std::shared_ptr<const Shelf> shelf,
                                         const Console& console);

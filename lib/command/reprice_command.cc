@@ -36,6 +36,8 @@ constexpr Option kRepriceCatalogueOptions[] = {
 constexpr Option kRepriceDateOptions[] = {
     {Kind::kValue, "--date", "DATE", "hand-over, as 2026-08-03; needed, for the program has no clock"},
     {Kind::kHeading, "Wishes", "", ""},
+    {Kind::kValue, "--parcels", "N",
+     "rows of one order may go in so many parcels: the best plan, and in how many it goes"},
 };
 constexpr Option kRepriceAnswerOptions[] = {
     {Kind::kHeading, "Answer", "", ""},
@@ -61,15 +63,20 @@ constexpr std::string_view kAboutReprice =
     "Rows with the same entry under order, next to each other or not, are one parcel with the goods of all of them. "
     "Its "
     "answer stands on its first row, and the others say in_order. A catalogue with orders is held in memory.\n"
+    "With --parcels an order is parted where several parcels cost less, or where one cannot take it: the total is that "
+    "of all its parcels, service and packaging are those of the first, there is no total of another service, and the "
+    "column parcels says how many there are (not to a mix). It takes far longer.\n"
     "Exit code 0 where at least one row is priced, 1 where none is, 2 for bad input.";
 
 // What is written for one row, made once for the run.
 class Answers {
  public:
-  Answers(const Repricer& repricer, std::vector<std::int64_t> levels)
+  /// `parcels`: in how many an order goes is told too.
+  Answers(const Repricer& repricer, std::vector<std::int64_t> levels, bool parcels)
       : repricer_(repricer),
         mix_(!repricer.setup().shares.empty()),
         decimals_(repricer.currency().decimals()),
+        tells_parcels_(parcels),
         levels_(std::move(levels)) {}
 
   // Names of our columns.
@@ -91,9 +98,9 @@ class Answers {
         if (lanes.size() > 1) {
           place = "_" + lane.to.country() + (lane.to.postal_code().empty() ? "" : "_") + lane.to.postal_code();
         }
-        for (const std::string& name : {"best_total_" + currency, std::string("best_service"),
+        for (const std::string& name : {"best_total_" + currency, std::string("parcels"), std::string("best_service"),
                                         std::string("best_packaging"), "second_total_" + currency}) {
-          names.push_back(name + place);
+          if (tells_parcels_ || name != "parcels") names.push_back(name + place);
         }
       }
     }
@@ -125,6 +132,10 @@ class Answers {
       results.service = service_.data();
       results.packaging = packaging_.data();
       results.second_total = second_.data();
+      if (tells_parcels_) {
+        parcels_.resize(cells);
+        results.parcels = parcels_.data();
+      }
     }
     return repricer_.Run(block.Columns(), results, options);
   }
@@ -149,6 +160,10 @@ class Answers {
       for (std::size_t at = row * lanes; at < (row + 1) * lanes; ++at) {
         out += ',';
         AddTotal(total_[at], out);
+        if (tells_parcels_) {
+          out += ',';
+          if (parcels_[at] > 0) out += std::to_string(parcels_[at]);
+        }
         out += ',';
         if (service_[at] >= 0) {
           const auto& service = repricer_.services()[static_cast<std::size_t>(service_[at])];
@@ -203,9 +218,10 @@ class Answers {
   const Repricer& repricer_;
   const bool mix_;
   const int decimals_;
+  const bool tells_parcels_;
   std::vector<std::int64_t> levels_;
   std::vector<std::int64_t> total_, second_, expected_, worst_, quantile_;
-  std::vector<std::int16_t> service_, packaging_;
+  std::vector<std::int16_t> service_, packaging_, parcels_;
   std::vector<std::int32_t> worst_lane_;
   std::vector<std::uint8_t> reason_;
   std::vector<std::uint32_t> cautions_;
@@ -258,7 +274,7 @@ int RunReprice(const Arguments& arguments, Console& console) {
     return kBadInput;
   }
   CatalogueReader reader(repricer->currency(), arguments.All("--column"));
-  Answers answers(*repricer, std::move(levels));
+  Answers answers(*repricer, std::move(levels), arguments.Has("--parcels"));
   std::string text;
   if (reader.Open(path)) {
     text = reader.header();

@@ -148,7 +148,9 @@ class Run {
 
   /// The rows that are done: fewer than all after Ctrl-C, and then the first ones, or where there are orders any.
   std::size_t Go(const py::object& progress) {
-    const std::size_t small = columns_.goods.order.given() ? 20 : 2000;
+    // A plan of several parcels may take seconds.
+    const bool plans = repricer_.setup().most_parcels > 1;
+    const std::size_t small = !columns_.goods.order.given() ? 2000 : plans ? 0 : 20;
     if (columns_.goods.rows * repricer_.lane_classes() <= small) {
       const py::gil_scoped_release release;
       Work();
@@ -286,6 +288,7 @@ py::tuple RunColumns(const RepricerValue& self, const py::dict& columns, std::si
   results.service = Output<std::int16_t>(outputs, "service", cells);
   results.packaging = Output<std::int16_t>(outputs, "packaging", cells);
   results.second_total = Output<std::int64_t>(outputs, "second_total", cells);
+  results.parcels = Output<std::int16_t>(outputs, "parcels", cells);
   results.worst = Output<std::int64_t>(outputs, "worst", rows);
   results.worst_lane = Output<std::int32_t>(outputs, "worst_lane", rows);
   results.expected = Output<std::int64_t>(outputs, "expected", rows);
@@ -303,7 +306,7 @@ RepricerValue Make(const py::object& book, const py::object& shelf, const py::ob
                    const py::object& accepts, const py::object& amounts, const py::object& time,
                    const py::object& totals, const py::object& week, const py::object& currency,
                    const py::object& exchange, const py::object& padding, const py::object& fill_weight,
-                   const py::object& allowance) {
+                   const py::object& allowance, const py::object& most_parcels) {
   RepriceSetup setup;
   setup.book = ToRatebook(book).book;
   setup.shelf = ToShelf(shelf);
@@ -325,6 +328,7 @@ RepricerValue Make(const py::object& book, const py::object& shelf, const py::ob
     const AllowanceValue& value = allowance.cast<const AllowanceValue&>();
     setup.allowance = {value.least.weight, value.most.weight};
   }
+  setup.most_parcels = static_cast<std::int32_t>(ToWhole(most_parcels, "most_parcels", 1, kMostParcels));
   absl::StatusOr<Repricer> repricer = [&] {
     const py::gil_scoped_release release;
     return Repricer::Create(std::move(setup));
@@ -498,7 +502,7 @@ void BindBatch(py::module_& module) {
                py::arg("shares"), py::arg("date"), py::arg("promise"), py::arg("extras"), py::arg("cover"),
                py::arg("accepts"), py::arg("amounts"), py::arg("time"), py::arg("totals"), py::arg("week"),
                py::arg("currency"), py::arg("exchange"), py::arg("padding"), py::arg("fill_weight"),
-               py::arg("allowance"));
+               py::arg("allowance"), py::arg("most_parcels"));
   repricer.def_property_readonly("currency",
                                  [](const RepricerValue& self) { return ToStr(self.repricer->currency().code()); });
   repricer.def_property_readonly("decimals",

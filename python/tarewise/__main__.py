@@ -33,6 +33,7 @@ def _parser() -> argparse.ArgumentParser:
     promise.add_argument("--by", help="a promise by a date, such as 2026-08-07")
     reprice.add_argument("--accepts", default="door", help='where it may end, such as "door,point" (left out: door)')
     reprice.add_argument("--without-tax", action="store_true", help="totals without tax: of a seller who gets it back")
+    reprice.add_argument("--parcels", type=int, default=1, help="rows of one order may go in so many parcels (left out: 1)")
     reprice.add_argument("--sheet", help="the sheet's name, where it is not the first")
     return parser
 
@@ -83,6 +84,7 @@ def main(argv: Sequence[str] | None = None) -> int:
             totals="without_tax" if arguments.without_tax else "with_tax",
             currency=arguments.currency,
             exchange=exchange or None,
+            most_parcels=arguments.parcels,
         )
         priced = reprice_sheet(arguments.source, arguments.out, repricer, sheet=arguments.sheet)
     except (TarewiseError, OSError) as error:

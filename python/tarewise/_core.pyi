@@ -768,6 +768,7 @@ class Repricer:
         padding: _LengthLike | None,
         fill_weight: _WeightLike | None,
         allowance: Allowance | None,
+        most_parcels: int,
     ) -> None: ...
     @property
     def currency(self) -> str: ...

@@ -79,7 +79,18 @@ class Text(Code):
     open: bool = True
 
 
-Result = Union[Money, Code, Plain]
+@dataclasses.dataclass
+class Count:
+    """How many; 0: none, and nothing stands there in tables that can say so."""
+
+    name: str
+    counts: Array
+
+    def plain(self) -> Plain:
+        return Plain(self.name, self.counts)
+
+
+Result = Union[Money, Code, Count, Plain]
 
 
 # ---- what comes in ----
@@ -196,6 +207,8 @@ class _Arrays(_Whole):
                 out[result.name] = result.numbers
             elif isinstance(result, Money):
                 out[result.name + "_micros"] = by_column(result.micros)
+            elif isinstance(result, Count):
+                out[result.name] = result.counts
             else:
                 out[result.name] = result.objects()
         return out
@@ -220,6 +233,8 @@ class _Pandas(_Whole):
         for result in results:
             if isinstance(result, Plain):
                 added[result.name] = result.numbers
+            elif isinstance(result, Count):
+                added[result.name] = pd.arrays.IntegerArray(np.ascontiguousarray(result.counts), result.counts == 0)
             elif isinstance(result, Text):
                 added[result.name] = pd.Series(result.objects(), dtype=object, index=self._frame.index)
             elif isinstance(result, Code):
@@ -250,6 +265,9 @@ class _Polars(_Whole):
         for result in results:
             if isinstance(result, Plain):
                 added.append(pl.Series(result.name, np.ascontiguousarray(result.numbers)))
+            elif isinstance(result, Count):
+                counts = pl.Series(result.name, np.ascontiguousarray(result.counts))
+                added.append(counts.set(pl.Series(result.counts == 0), None))
             elif isinstance(result, Code):
                 codes, names = result.distinct()
                 # Looked up in the names and a null after them.
@@ -298,6 +316,8 @@ class _Arrow:
         for result in results:
             if isinstance(result, Plain):
                 array = pa.array(np.ascontiguousarray(result.numbers))
+            elif isinstance(result, Count):
+                array = pa.array(np.ascontiguousarray(result.counts), mask=result.counts == 0)
             elif isinstance(result, Text):
                 array = _arrow_names(result).dictionary_decode()
             elif isinstance(result, Code):

@@ -22,7 +22,7 @@ import numpy.typing as npt
 from tarewise import _core, _frames
 from tarewise._columns import TOLD_REASONS, Columns, has_orders, pieces_of, read_columns
 from tarewise._core import Allowance, Lane, Length, Place, Promise, Ranking, Ratebook, Shelf, Weight, rank_request
-from tarewise._frames import Code, Money, Plain, Result, Text
+from tarewise._frames import Code, Count, Money, Plain, Result, Text
 from tarewise._values import Week
 from tarewise.errors import QuantityError, RepriceInterrupted, RequestError
 
@@ -30,9 +30,9 @@ Catalogue = TypeVar("Catalogue")
 
 Share = Union[int, str, Decimal, Fraction, float]
 Progress = Union[bool, Callable[[int, int], object], None]
-Output = Literal["total", "service", "packaging", "second_total", "expected_total", "worst_total", "worst_place"]
+Output = Literal["total", "parcels", "service", "packaging", "second_total", "expected_total", "worst_total", "worst_place"]
 
-_LANE_OUTPUTS = ("total", "service", "packaging", "second_total")
+_LANE_OUTPUTS = ("total", "parcels", "service", "packaging", "second_total")
 _MIX_OUTPUTS = ("expected_total", "worst_total", "worst_place")
 _CORE_NAMES = {"expected_total": "expected", "worst_total": "worst", "worst_place": "worst_lane"}
 _MOST_SHARES = 10**12
@@ -138,6 +138,7 @@ class Repricer:
         padding: Union[Length, str, None] = None,
         fill_weight: Union[Weight, str, None] = None,
         allowance: Allowance | None = None,
+        most_parcels: int = 1,
         columns: Mapping[str, str] | None = None,
         units: Union[str, Mapping[str, str], None] = None,
         outputs: Sequence[Output] | None = None,
@@ -159,7 +160,7 @@ class Repricer:
         if (lanes is None) == (mix is None):
             raise TypeError("found both lanes and a mix, or neither, expected one of them")
         self._lane_names, self.lanes = _name_lanes(lanes) if mix is None else _name_mix(mix)
-        self._outputs = _check_outputs(outputs, quantiles, mix is not None)
+        self._outputs = _check_outputs(outputs, quantiles, mix is not None, most_parcels)
         self._levels = [_level(quantile) for quantile in quantiles]
         self._core = _core.Repricer(
             ratebook=ratebook,
@@ -180,6 +181,7 @@ class Repricer:
             padding=padding,
             fill_weight=fill_weight,
             allowance=allowance,
+            most_parcels=most_parcels,
         )
         #: The services as "carrier/service", and the packagings' codes.
         self.services: tuple[str, ...] = tuple(f"{carrier}/{service}" for carrier, service, _ in self._core.services)
@@ -189,8 +191,10 @@ class Repricer:
         #: What the numbers of a plain ``reason`` mean; 0 is a row that is priced.
         self.reasons: tuple[str, ...] = (*_core.ROW_REASONS, "not_done", "bad_flag")
         self.currency: str = self._core.currency
+        added = self._results(self._allocate(0))
         # The names that are added, and whether it is money.
-        self._added = [(result.name, isinstance(result, Money)) for result in self._results(self._allocate(0))]
+        self._added = [(result.name, isinstance(result, Money)) for result in added]
+        self._counts = {result.name for result in added if isinstance(result, Count)}
 
     def __call__(self, catalogue: Catalogue, *, progress: Progress = None) -> Catalogue:
         """The catalogue with columns added, of the same kind; see ``reprice``."""
@@ -267,7 +271,10 @@ class Repricer:
         raise AssertionError("a row lies in a piece")
 
     def explain(self, catalogue: object, row: int, lane: Union[int, str] = 0) -> Ranking:
-        """Every offer, line and reason of one row: the ranking whose first offer the row's columns tell."""
+        """Every offer, line and reason of one row: the ranking whose first offer the row's columns tell.
+
+        Of an order it is that in one parcel, also where it may go in several (``most_parcels``).
+        """
         return rank_request(self.ratebook, self.request(catalogue, row, lane), shelf=self.shelf)
 
     def __reduce__(self) -> tuple[Any, ...]:
@@ -286,6 +293,7 @@ class Repricer:
         lanes = len(self.lanes)
         make: dict[str, Callable[[], npt.NDArray[Any]]] = {
             "total": lambda: np.empty((rows, lanes), np.int64),
+            "parcels": lambda: np.empty((rows, lanes), np.int16),
             "service": lambda: np.empty((rows, lanes), np.int16),
             "packaging": lambda: np.empty((rows, lanes), np.int16),
             "second_total": lambda: np.empty((rows, lanes), np.int64),
@@ -318,14 +326,14 @@ class Repricer:
 
     def _results(self, results: Mapping[str, npt.NDArray[Any]], found: _Found | None = None) -> list[Result]:
         scale = self._core.scale
-        out: list[Money | Code] = []
+        out: list[Money | Code | Count] = []
         reason = results["reason"]
         bad = bool(reason.any())
         not_done = reason == _core.NOT_DONE if bad else reason
         if bad and not_done.any():  # left alone by the run: there is nothing in them
             for name, array in results.items():
                 if name not in ("reason", "cautions"):
-                    array[not_done] = -1
+                    array[not_done] = 0 if name == "parcels" else -1
         names: dict[str, Sequence[str]] = {"service": self.services, "packaging": self.packagings}
         several = len(self.lanes) > 1
         for name in self._outputs:
@@ -333,7 +341,10 @@ class Repricer:
                 for i, lane in enumerate(self._lane_names):
                     column = results[name][:, i]
                     label = self._prefix + (f"{name}_{lane}" if several else name)
-                    out.append(Code(label, column, names[name]) if name in names else Money(label, column, scale))
+                    if name in names:
+                        out.append(Code(label, column, names[name]))
+                    else:
+                        out.append(Count(label, column) if name == "parcels" else Money(label, column, scale))
             elif name == "worst_place":
                 out.append(Code(self._prefix + name, results["worst_lane"], [str(lane.destination) for lane in self.lanes]))
             else:
@@ -435,6 +446,7 @@ def reprice(
     padding: Union[Length, str, None] = None,
     fill_weight: Union[Weight, str, None] = None,
     allowance: Allowance | None = None,
+    most_parcels: int = 1,
     columns: Mapping[str, str] | None = None,
     units: Union[str, Mapping[str, str], None] = None,
     outputs: Sequence[Output] | None = None,
@@ -475,6 +487,11 @@ def reprice(
     by their places in ``Repricer.cautions``, added together; arrays are then views of what the
     compiled code wrote, and nothing is copied.
 
+    ``most_parcels`` (1 to 100): rows with the same entry under ``order`` may go in so many parcels, and each order is then priced
+    as its best plan, which takes far longer than a row. ``parcels`` stands beside the total, for each lane, and says how many
+    there are (1 for a row of no order; where there is no total nothing, or 0 in arrays and ``plain``); the total is that of all
+    of them, service and packaging are those of the first, and there is no ``second_total``. Not with ``cash_on_delivery``.
+
     ``accepts`` (``"door"``, ``"point"``, ``"locker"``, or several), ``amounts`` (``{"cash_on_delivery": "64.00"}``), ``time``
     ("15:30", of the hand-over), ``totals`` ("with_tax" or "without_tax"), ``week`` and a ``promise`` by a date are those of
     ``rank``. Totals are without the handicaps of the seller's own rules; which offer is the best goes by both together.
@@ -501,6 +518,7 @@ def reprice(
         padding=padding,
         fill_weight=fill_weight,
         allowance=allowance,
+        most_parcels=most_parcels,
         columns=columns,
         units=units,
         outputs=outputs,
@@ -543,11 +561,14 @@ def _unique(names: list[str]) -> list[str]:
     return [f"{name}_{i}" for i, name in enumerate(names, 1)]
 
 
-def _check_outputs(outputs: Sequence[str] | None, quantiles: Sequence[object], mixed: bool) -> tuple[str, ...]:
+def _check_outputs(
+    outputs: Sequence[str] | None, quantiles: Sequence[object], mixed: bool, most_parcels: object
+) -> tuple[str, ...]:
     if quantiles and not mixed:
         raise TypeError("quantiles: found lanes without shares, expected a mix")
     if outputs is None:
-        return _MIX_OUTPUTS if mixed else _LANE_OUTPUTS[:3]
+        told = ("total", "parcels", "service", "packaging") if most_parcels != 1 else ("total", "service", "packaging")
+        return _MIX_OUTPUTS if mixed else told
     known = _LANE_OUTPUTS + _MIX_OUTPUTS
     for name in outputs:
         if name not in known:

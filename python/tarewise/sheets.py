@@ -400,6 +400,9 @@ def _added(
         if name.endswith("_micros"):
             added.append(_title(name.removesuffix("_micros")) + f" ({repricer.currency})")
             lists.append([None if int(v) < 0 else Decimal(int(v)) / 1_000_000 for v in values])
+        elif name in repricer._counts:
+            added.append(_title(name))
+            lists.append([int(v) or None for v in values])
         else:
             added.append(_title(name))
             lists.append([None if v is None or v == "" else str(v) for v in values])

@@ -2,6 +2,7 @@
 #include <dlfcn.h>
 #include <pthread.h>
 
+#include <algorithm>
 #include <cerrno>
 #include <cstddef>
 #include <cstdint>
@@ -155,6 +156,141 @@ TEST(Reprice, RowsOfOneOrderAreOneParcel) {
   goods.struct_size = static_cast<std::uint32_t>(offsetof(tw_goods, order));
   static_cast<void>(ask(goods, status));
   EXPECT_EQ(status, (std::vector<std::uint8_t>(4, TW_ROW_PRICED)));
+}
+
+// No price of the demonstration minds what goes together, so that a plan of two is the sum of what tw_rank tells of
+// each.
+TEST(Reprice, OrdersMayGoInSeveralParcels) {
+  const capi_test::BookPtr book = capi_test::LoadBook();
+  const capi_test::ErrorPtr error = capi_test::NewError();
+  const tw_shipment shipment = capi_test::Shipment("98101");
+  tw_lane lane = TW_LANE_INIT;
+  lane.from_country = lane.to_country = "US";
+  lane.from_postal_code = "05401";
+  lane.to_postal_code = "98101";
+  lane.to_residential = 1;
+  const auto create = [&](const tw_request* settings) {
+    tw_repricer* made = nullptr;
+    tw_repricer_create(&made, book.get(), tw_ratebook_shelf(book.get()), &shipment, &lane, 1, settings, error.get());
+    return capi_test::RepricerPtr(made);
+  };
+  tw_request settings = TW_REQUEST_INIT;
+  const capi_test::RepricerPtr in_one = create(&settings);
+  settings.most_parcels = 3;
+  const capi_test::RepricerPtr in_several = create(&settings);
+  ASSERT_NE(in_one, nullptr);
+  ASSERT_NE(in_several, nullptr);
+
+  // Irons and an anvil, which cost less apart; a cannon that nothing takes; a lamp of no order; two balls that are too
+  // heavy for one parcel.
+  const std::int64_t pounds[] = {40, 160, 30, 3, 80, 80};
+  const std::int64_t inches[3][6] = {{14, 30, 12, 10, 8, 8}, {12, 9, 10, 8, 8, 8}, {9, 9, 8, 5, 8, 8}};
+  const std::int64_t orders[] = {1, 2, 1, 3, 4, 4};
+  constexpr std::size_t kRows = std::size(pounds);
+  tw_goods goods = TW_GOODS_INIT;
+  goods.rows = kRows;
+  goods.weight = Of(pounds, 8, TW_ELEMENT_INT64, TW_POUND);
+  for (std::size_t i = 0; i < 3; ++i) goods.sides[i] = Of(inches[i], 8, TW_ELEMENT_INT64, TW_INCH);
+  goods.order = Of(orders, 8, TW_ELEMENT_INT64);
+
+  const capi_test::DispatchPtr dispatch = capi_test::NewDispatch(book.get(), tw_ratebook_shelf(book.get()), shipment);
+  const capi_test::RankingPtr ranking = capi_test::NewRanking();
+  const auto best = [&](std::vector<std::size_t> rows) {
+    std::vector<tw_item> items(rows.size(), TW_ITEM_INIT);
+    for (std::size_t i = 0; i < rows.size(); ++i) {
+      items[i].weight_ng = pounds[rows[i]] * TW_POUND;
+      for (std::size_t side = 0; side < 3; ++side) items[i].sides_nm[side] = inches[side][rows[i]] * TW_INCH;
+    }
+    tw_request request = TW_REQUEST_INIT;
+    request.items = items.data();
+    request.item_count = items.size();
+    EXPECT_EQ(tw_rank(ranking.get(), dispatch.get(), &request, error.get()), TW_OK) << tw_error_message(error.get());
+    tw_offer offer = TW_OFFER_INIT;
+    if (tw_ranking_offer_count(ranking.get()) == 0) return std::int64_t{-1};
+    EXPECT_EQ(tw_ranking_offer(&offer, ranking.get(), 0, error.get()), TW_OK);
+    return offer.total_micros;
+  };
+
+  std::int64_t totals[kRows];
+  std::int64_t seconds[kRows];
+  std::int16_t parcels[kRows];
+  std::uint8_t status[kRows];
+  tw_results results = TW_RESULTS_INIT;
+  results.total_micros = totals;
+  results.second_total_micros = seconds;
+  results.parcels = parcels;
+  results.row_status = status;
+  ASSERT_EQ(tw_reprice(&results, in_several.get(), &goods, nullptr, error.get()), TW_OK)
+      << tw_error_message(error.get());
+  EXPECT_LT(best({0}) + best({2}), best({0, 2}));
+  EXPECT_EQ(totals[0], best({0}) + best({2}));
+  EXPECT_EQ(seconds[0], -1);
+  EXPECT_EQ(best({1}), -1);
+  EXPECT_EQ(totals[1], -1);
+  EXPECT_EQ(totals[2], -1);
+  EXPECT_EQ(totals[3], best({3}));
+  EXPECT_EQ(best({4, 5}), -1);
+  EXPECT_EQ(totals[4], 2 * best({4}));
+  EXPECT_EQ(std::vector<std::int16_t>(parcels, parcels + kRows), (std::vector<std::int16_t>{2, 0, 0, 1, 2, 0}));
+  EXPECT_EQ(status[0], TW_ROW_PRICED);
+  EXPECT_EQ(status[1], TW_ROW_OFFERED_NOWHERE);
+  EXPECT_EQ(status[2], TW_ROW_IN_ORDER);
+
+  // In one parcel, as where nothing is said.
+  ASSERT_EQ(tw_reprice(&results, in_one.get(), &goods, nullptr, error.get()), TW_OK);
+  EXPECT_EQ(totals[0], best({0, 2}));
+  EXPECT_EQ(totals[4], -1);
+  EXPECT_EQ(std::vector<std::int16_t>(parcels, parcels + kRows), (std::vector<std::int16_t>{1, 0, 0, 1, 0, 0}));
+
+  // What a program of before does not know is not written, and not read.
+  std::fill(std::begin(parcels), std::end(parcels), std::int16_t{77});
+  results.struct_size = static_cast<std::uint32_t>(offsetof(tw_results, parcels));
+  ASSERT_EQ(tw_reprice(&results, in_one.get(), &goods, nullptr, error.get()), TW_OK);
+  EXPECT_EQ(std::vector<std::int16_t>(parcels, parcels + kRows), std::vector<std::int16_t>(kRows, 77));
+  results.struct_size = sizeof results;
+  settings.struct_size = static_cast<std::uint32_t>(offsetof(tw_request, most_parcels));
+  const capi_test::RepricerPtr of_before = create(&settings);
+  ASSERT_NE(of_before, nullptr);
+  ASSERT_EQ(tw_reprice(&results, of_before.get(), &goods, nullptr, error.get()), TW_OK);
+  EXPECT_EQ(totals[0], best({0, 2}));
+  EXPECT_EQ(parcels[0], 1);
+}
+
+TEST(Reprice, ParcelsOutOfRange) {
+  const capi_test::BookPtr book = capi_test::LoadBook();
+  const capi_test::ErrorPtr error = capi_test::NewError();
+  tw_shipment shipment = capi_test::Shipment();
+  tw_lane lane = TW_LANE_INIT;
+  lane.from_country = lane.to_country = "US";
+  lane.from_postal_code = "05401";
+  lane.to_postal_code = "98101";
+  tw_request settings = TW_REQUEST_INIT;
+  tw_repricer* made = nullptr;
+  for (const std::int32_t most : {-1, 101}) {
+    settings.most_parcels = most;
+    EXPECT_EQ(tw_repricer_create(&made, book.get(), nullptr, &shipment, &lane, 1, &settings, error.get()), TW_E_INPUT);
+    EXPECT_TRUE(std::string(tw_error_message(error.get()))
+                    .ends_with("found " + std::to_string(most) + ", expected 0 to 100 (at /most_parcels)"))
+        << tw_error_message(error.get());
+    EXPECT_EQ(made, nullptr);
+  }
+  for (const std::int32_t most : {0, 1, 100}) {
+    settings.most_parcels = most;
+    made = nullptr;
+    EXPECT_EQ(tw_repricer_create(&made, book.get(), nullptr, &shipment, &lane, 1, &settings, error.get()), TW_OK);
+    tw_repricer_release(made);
+  }
+  // A single request has no orders.
+  const capi_test::DispatchPtr dispatch = capi_test::NewDispatch(book.get(), nullptr, shipment);
+  const capi_test::RankingPtr ranking = capi_test::NewRanking();
+  const tw_parcel parcel = capi_test::Parcel();
+  tw_request request = TW_REQUEST_INIT;
+  request.parcel = &parcel;
+  request.most_parcels = 2;
+  EXPECT_EQ(tw_rank(ranking.get(), dispatch.get(), &request, error.get()), TW_E_INPUT);
+  EXPECT_TRUE(std::string(tw_error_message(error.get()))
+                  .ends_with("found 2, expected it in a repricer's settings alone (at /most_parcels)"))
+      << tw_error_message(error.get());
 }
 
 TEST(Reprice, EveryRowIsTheSingleCalls) {

@@ -80,6 +80,29 @@ CAREFUL = ("sku,weight,sides,contents\n"
            "axe,nothing,9 x 6 x 5 in,sharp\n")
 
 
+# Irons and an anvil cost more in one parcel than in two; two balls are too heavy for one.
+PARTED = ("sku,weight,sides,order\n"
+          "irons,40 lb,14 x 12 x 9 in,A-1\n"
+          "book,20 oz,9 x 6 x 1 in,A-2\n"
+          "anvil,30 lb,12 x 10 x 8 in,A-1\n"
+          "print,8 oz,9 x 6 x 0.5 in,A-2\n"
+          "cannon,160 lb,30 x 9 x 9 in,A-3\n"
+          "lamp,3 lb,10 x 8 x 5 in,\n"
+          "ball-1,80 lb,8 x 8 x 8 in,A-4\n"
+          "ball-2,80 lb,8 x 8 x 8 in,A-4\n")
+PARTED_ANSWER = """\
+sku,weight,sides,order,best_total_usd,parcels,best_service,best_packaging,second_total_usd,reason,cautions
+irons,40 lb,14 x 12 x 9 in,A-1,73.69,2,fenwick-dray/road,used-paper,,,
+book,20 oz,9 x 6 x 1 in,A-2,9.81,1,harbourline/brick,poly-7,,,
+anvil,30 lb,12 x 10 x 8 in,A-1,,,,,,in_order,
+print,8 oz,9 x 6 x 0.5 in,A-2,,,,,,in_order,
+cannon,160 lb,30 x 9 x 9 in,A-3,,,,,,offered_nowhere,
+lamp,3 lb,10 x 8 x 5 in,,12.77,1,fenwick-dray/road,carton-10,13.46,,
+ball-1,80 lb,8 x 8 x 8 in,A-4,197.68,2,fenwick-dray/road,used-kettle,,,lift_with_help mark_heavy
+ball-2,80 lb,8 x 8 x 8 in,A-4,,,,,,in_order,
+"""
+
+
 class Reprice(unittest.TestCase):
     def test_goods_that_carry_a_caution_get_it(self):
         with tempfile.TemporaryDirectory() as folder:
@@ -206,6 +229,73 @@ class Reprice(unittest.TestCase):
         refused = run(["compare", "--tables", DEMO, "--dates", "2026-07-01", "2026-08-03", *where], header + rows[0] + "\n")
         self.assertEqual(refused.returncode, 2)
         self.assertIn("found a column of orders, expected none", refused.stderr.decode())
+
+    def test_an_order_may_go_in_several_parcels(self):
+        where = [*ON, "--to", "US 98101"]
+        done = run(["reprice", *where, "--parcels", "3", "-"], PARTED)
+        self.assertEqual(done.returncode, 0, done.stderr.decode())
+        self.assertEqual(done.stdout.decode(), PARTED_ANSWER)
+        self.assertIn("4 of 8 rows priced; ", done.stderr.decode())
+        got = {row["sku"]: row for row in rows_of(done.stdout)}
+
+        def best(*skus):
+            goods = [{"weight": got[sku]["weight"], "sides": got[sku]["sides"]} for sku in skus]
+            request = {"format": "tarewise-request-1", "goods": goods, "from": {"country": "US", "postal_code": "05401"},
+                       "to": {"country": "US", "postal_code": "98101"}, "date": "2026-08-03", "currency": "USD"}
+            offers = json.loads(run(["rank", "--tables", DEMO, "--json"], json.dumps(request)).stdout)["offers"]
+            return offers[0] if offers else None
+
+        # No price of the demonstration minds what goes together, so that a plan is the sum of its parcels.
+        together, apart = best("irons", "anvil"), [best("irons"), best("anvil")]
+        self.assertLess(sum(money(one["total"]) for one in apart), money(together["total"]))
+        self.assertEqual(money(got["irons"]["best_total_usd"]), sum(money(one["total"]) for one in apart))
+        # Items of an order stand as they are packed, so that either may be in the first parcel.
+        self.assertIn(got["irons"]["best_packaging"], {one["packaging"] for one in apart})
+        self.assertLess(money(best("book", "print")["total"]), money(best("book")["total"]) + money(best("print")["total"]))
+        self.assertEqual(got["book"]["best_total_usd"], best("book", "print")["total"])
+        self.assertIsNone(best("cannon"), "which is heavier than any service takes")
+        self.assertEqual(money(got["ball-1"]["best_total_usd"]), 2 * money(best("ball-1")["total"]))
+        # Without the option nothing else is there, and an order is one parcel.
+        header, *rows = PARTED_ANSWER.splitlines()
+        plain = run(["reprice", *where, "-"], PARTED)
+        self.assertEqual(plain.stdout.decode().splitlines()[0], header.replace(",parcels", ""))
+        one = {row["sku"]: row for row in rows_of(plain.stdout)}
+        self.assertEqual(one["irons"]["best_total_usd"], together["total"])
+        for row in rows_of("\n".join([header, *rows])):
+            if row["sku"] in ("book", "print", "lamp", "anvil"):
+                kept = {name: cell for name, cell in row.items() if name not in ("parcels", "second_total_usd")}
+                self.assertEqual(kept, {name: cell for name, cell in one[row["sku"]].items() if name != "second_total_usd"})
+        # In at most one parcel the column is there all the same.
+        single = rows_of(run(["reprice", *where, "--parcels", "1", "-"], PARTED).stdout)
+        self.assertEqual([row["parcels"] for row in single], ["1" if row["best_total_usd"] else "" for row in single])
+        self.assertEqual([{name: cell for name, cell in row.items() if name != "parcels"} for row in single], list(one.values()))
+
+    def test_parcels_stand_beside_each_total(self):
+        far, near = "US 98101", "US 05602"
+        both = rows_of(run(["reprice", *ON, "--to", far, "--to", near, "--parcels", "3", "-"], PARTED).stdout)
+        for place in (far, near):
+            alone = rows_of(run(["reprice", *ON, "--to", place, "--parcels", "3", "-"], PARTED).stdout)
+            for name in ("best_total_usd", "parcels", "best_service", "best_packaging"):
+                self.assertEqual([row[f"{name}_{place.replace(' ', '_')}"] for row in both], [row[name] for row in alone])
+        self.assertEqual(list(both[0])[4:9], [f"{name}_US_98101" for name in ("best_total_usd", "parcels", "best_service",
+                                                                              "best_packaging", "second_total_usd")])
+        with tempfile.TemporaryDirectory() as folder:
+            mix = pathlib.Path(folder) / "mix.csv"
+            mix.write_text("country,postal_code,share\nUS,98101,3\nUS,05602,1\n")
+            mixed = rows_of(run(["reprice", *ON, "--mix", str(mix), "--parcels", "3", "-"], PARTED).stdout)
+        self.assertNotIn("parcels", mixed[0])
+        totals = [money(both[0][f"best_total_usd_{place}"]) for place in ("US_98101", "US_05602")]
+        self.assertEqual(money(mixed[0]["expected_total_usd"]), half_up((3 * totals[0] + totals[1]) / 4))
+
+    def test_parcels_that_are_none(self):
+        for text in ("0", "101", "-1", "two", "", "1.5"):
+            with self.subTest(text):
+                done = run(["reprice", *ON, "--to", "US 98101", "--parcels", text, "-"], PARTED)
+                self.assertEqual((done.returncode, done.stdout), (2, b""))
+                self.assertIn(f'--parcels: found "{text}", expected 1 to 100', done.stderr.decode())
+        done = run(["reprice", *ON, "--to", "US 98101", "--parcels", "2", "-"], "weight,sides,order,parcels\n")
+        self.assertEqual((done.returncode, done.stdout), (2, b""))
+        self.assertIn('found the column "parcels" already', done.stderr.decode())
 
     def test_a_mix_is_the_mean_of_its_places(self):
         goods = "\n".join((ROOT / GOODS).read_text(encoding="utf-8").splitlines()[:120]) + "\n"

@@ -72,6 +72,7 @@ GOLDEN = [
     ("help-grid", 0, ["grid", "--help"], None, 80),
     ("help-begin", 0, ["help", "begin"], None, 80),
     ("help-renew", 0, ["help", "renew"], None, 80),
+    ("help-reprice", 0, ["help", "reprice"], None, 120),
     ("help-zone", 0, ["zone", "-h"], None, 80),
     ("help-staircase", 0, ["help", "staircase"], None, 80),
     ("rank-goods-80", 0, ["rank", "--tables", TABLES, *LANE, *USD, *BOOK, "--residential"], None, 80),
