@@ -134,11 +134,12 @@ class OrderReader {
   /// By row of it; of the first only where the order cannot be priced.
   std::span<const RowReason> reasons() const { return reasons_; }
 
-  /// The items that `Rank` takes, as the order is packed: units that are alike side by side.
-  std::vector<Item> Items() const {
+  /// The items that `Rank` takes, as the order is packed: units that are alike side by side; or as the rows stand.
+  std::vector<Item> Items(bool as_rows = false) const {
     std::vector<std::size_t> by_kind(parts_.size());
     std::iota(by_kind.begin(), by_kind.end(), std::size_t{0});
-    std::stable_sort(by_kind.begin(), by_kind.end(), [this](std::size_t a, std::size_t b) {
+    const auto end = as_rows ? by_kind.begin() : by_kind.end();
+    std::stable_sort(by_kind.begin(), end, [this](std::size_t a, std::size_t b) {
       UnitKind one = parts_[a].kind();
       UnitKind other = parts_[b].kind();
       one.count = other.count = 1;

@@ -161,7 +161,7 @@ inline void PriceOrder(std::span<const std::size_t> rows, bool one_by_one, Order
   CautionSet cautions;
   bool by_offer = false;
   if (priced && planned != nullptr) {
-    place = planned->Price(reader.Items());
+    place = planned->Price(reader.Items(/*as_rows=*/true));
   } else if (priced) {
     if (writer.cautions()) writer.OwnCautions(goods, cautions, by_offer);
     if (one_by_one) {
