@@ -86,6 +86,8 @@ struct PriceRule<compile_fail::SomePrice<kOpen>> {
   requires(kOpen != 13);
   static std::optional<std::uint32_t> ByDate(const P&)
   requires(kOpen != 14);
+  static void Measures(const P&, void (*)(Measure))
+  requires(kOpen != 15);
 };
 
 }  // namespace tarewise::internal
@@ -143,6 +145,9 @@ static_assert(sizeof(PriceAnswers<SomePrice<1>>) != 0);  // error: At is open:
 #endif
 #ifdef TW_FAIL_PRICE_CUTS
 static_assert(sizeof(PriceAnswers<SomePrice<2>>) != 0);  // error: Cuts is open: 
+#endif
+#ifdef TW_FAIL_PRICE_MEASURES
+static_assert(sizeof(PriceAnswers<SomePrice<15>>) != 0);  // error: Measures is open: 
 #endif
 #ifdef TW_FAIL_PRICE_IDENTITY
 static_assert(sizeof(PriceAnswers<SomePrice<3>>) != 0);  // error: Identity is open: 

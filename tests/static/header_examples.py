@@ -21,6 +21,7 @@ HEAD = """// The examples of the headers, as they stand there.
 
 #include "tarewise/documents/examples.h"
 #include "tarewise/documents/load.h"
+#include "tarewise/documents/plans_json.h"
 #include "tarewise/documents/printed_grid.h"
 #include "tarewise/documents/renew.h"
 #include "tarewise/tarewise.h"

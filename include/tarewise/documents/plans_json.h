@@ -11,7 +11,7 @@ namespace tarewise {
 /// Plans as a `tarewise-plans-1` document (FORMAT.md B9), UTF-8. `indent` spaces a level; -1: one line. Linear in the
 /// parcels. In the library `tarewise::tarewise`, not in the headers alone.
 ///
-///     std::puts(ToJson(*FindPlans(book, shelf, order)).c_str());
+///     std::puts(ToJson(*FindPlans(book, shelf, request)).c_str());
 std::string ToJson(const Plans& plans, int indent = 2);
 /// The same with the room to grow of each parcel's arrangements, where it is asked for.
 std::string ToJson(const Plans& plans, const RankingJson& how);

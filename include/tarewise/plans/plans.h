@@ -134,7 +134,7 @@ class Plans {
 /// thread.
 ///
 ///     Request order;
-///     order.goods = {tin, games};
+///     order.goods = {item, item};
 ///     order.parcels = SeveralParcels{.most = 2};
 ///     absl::StatusOr<Plans> plans = FindPlans(book, shelf, order);
 ///     if (plans.ok() && !plans->plans().empty()) Tell(plans->plans().front().total, plans->single());
