@@ -92,7 +92,7 @@ PARTED = ("sku,weight,sides,order\n"
           "ball-2,80 lb,8 x 8 x 8 in,A-4\n")
 PARTED_ANSWER = """\
 sku,weight,sides,order,best_total_usd,parcels,best_service,best_packaging,second_total_usd,reason,cautions
-irons,40 lb,14 x 12 x 9 in,A-1,73.69,2,fenwick-dray/road,used-paper,,,
+irons,40 lb,14 x 12 x 9 in,A-1,73.69,2,fenwick-dray/road,used-lamp,,,
 book,20 oz,9 x 6 x 1 in,A-2,9.81,1,harbourline/brick,poly-7,,,
 anvil,30 lb,12 x 10 x 8 in,A-1,,,,,,in_order,
 print,8 oz,9 x 6 x 0.5 in,A-2,,,,,,in_order,

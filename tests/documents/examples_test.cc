@@ -36,6 +36,7 @@ Request RequestOf(const Tariff& tariff, const Example& example) {
   request.cover = example.cover;
   request.cash_on_delivery = example.cash_on_delivery;
   request.week.each = example.week;
+  request.consignment = example.consignment;
   request.time = example.time;
   request.accepts = {Delivery::kDoor, Delivery::kPoint, Delivery::kLocker};
   request.currency = tariff.currency;

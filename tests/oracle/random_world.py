@@ -256,7 +256,9 @@ class World(Lists):
         rng = self.rng
         first, second = self.bound(measure, system), self.bound(measure, system)
         low, high = sorted((first, second), key=lambda text: oracle.quantity_of(measure, text))
-        if chance(rng, 0.2) and oracle.quantity_of(measure, low) < oracle.quantity_of(measure, high):
+        apart = oracle.quantity_of(measure, high) - oracle.quantity_of(measure, low)
+        # Between two counts next to each other there is none.
+        if chance(rng, 0.2) and apart > (1 if measure == "pieces" else 0):
             return {rng.choice(("over", "at_least")): low, rng.choice(("under", "up_to")): high}
         if measure in oracle.MONEY_MEASURES and chance(rng, 0.5):
             first = float(first)

@@ -43,6 +43,12 @@ class ParcelWays {
 
   static bool HangsOnOthers(const ServiceState& service) { return service.of_consignment(); }
 
+  /// The order of the contract among equals.
+  bool ComesFirst(const ParcelWay& a, const ParcelWay& b) const {
+    const Later later{&sets_};
+    return ComesBefore(sets_.state(), later.KeyOf(a), later.KeyOf(b));
+  }
+
   /// The ways of one set that are known so far.
   struct List {
     std::vector<ParcelWay> ways;  // Cheapest first, and in the order of the contract among equals.

@@ -76,7 +76,9 @@ class WayChooser {
       if (*found == nullptr) return absl::OkStatus();
       const ParcelWay way = **found;
       const std::int64_t sum = AddDue(so_far, way.due);
-      if (AddDue(sum, rest_[i + 1]) >= best_.due) return absl::OkStatus();
+      // What hangs on others is not looked at in the order of the contract: of equals all are seen.
+      const std::int64_t least = AddDue(sum, rest_[i + 1]);
+      if (least > best_.due || (least == best_.due && !(found_ && ways_.hangs()))) return absl::OkStatus();
       if (--steps_ < 0) {
         cut_short_ = true;
         return absl::OkStatus();
@@ -106,11 +108,21 @@ class WayChooser {
       if (!exact.ok()) return exact.status();
       due = *exact;
     }
-    if (due >= best_.due) return absl::OkStatus();
+    if (due > best_.due) return absl::OkStatus();
+    if (due == best_.due && !(found_ && ways_.hangs() && ComesFirst(chosen_, best_.ways))) return absl::OkStatus();
     found_ = true;
     best_.due = due;
     best_.ways = chosen_;
     return absl::OkStatus();
+  }
+
+  // By the first parcel whose ways differ.
+  bool ComesFirst(const std::vector<ParcelWay>& a, const std::vector<ParcelWay>& b) const {
+    for (std::size_t i = 0; i < a.size(); ++i) {
+      if (ways_.ComesFirst(a[i], b[i])) return true;
+      if (ways_.ComesFirst(b[i], a[i])) return false;
+    }
+    return false;
   }
 
   ParcelWays& ways_;

@@ -176,8 +176,8 @@ inline std::optional<Saver> SaverFinder::SaveSide(const Start& start, const Riva
   std::stable_sort(by_size.begin(), by_size.end(),
                    [&](std::size_t x, std::size_t y) { return candidate.most[x] > candidate.most[y]; });
   const std::size_t axis = by_size[i];
-  // Cut down it was priced as low as it goes.
-  if (axis == 2 && candidate.packaging->least_height) return std::nullopt;
+  // Cut down it is as low as it goes.
+  if (axis == 2 && candidate.cut_to) return std::nullopt;
   const GoodsFit::Shortened carton{*candidate.packaging, axis, candidate.cut_to};
   if (fit_.of_one()) return save_above(start.sides[i] - fit_.SpareRoom(carton) - 1);
   // The fewest steps that save, whether the goods allow them or not; what takes more off holds them no better.
