@@ -36,12 +36,12 @@ struct RepriceResults {
   std::int64_t* second_total = nullptr;  ///< Rows x lanes: the total of the best offer of another service, whatever its
                                          ///< packaging: the least, where there are no handicaps. None of an order that
                                          ///< may go in several parcels.
-  std::int64_t* worst = nullptr;       ///< Rows: the dearest of the lanes' totals (of those that have one).
-  std::int32_t* worst_lane = nullptr;  ///< Rows: its lane, the first of equals: the farthest place. -1: none.
-  std::int64_t* expected = nullptr;    ///< Rows: mean of the lanes' totals weighted by shares, half up to
-                                       ///< `Repricer::mean_step()`. None where a lane with a share has no total.
-  std::int64_t* quantile = nullptr;    ///< Rows x `levels`: the least total that at least that part of the shares does
-                                       ///< not pass. None where `expected` has none.
+  std::int64_t* worst = nullptr;         ///< Rows: the dearest of the lanes' totals (of those that have one).
+  std::int32_t* worst_lane = nullptr;    ///< Rows: its lane, the first of equals: the farthest place. -1: none.
+  std::int64_t* expected = nullptr;      ///< Rows: mean of the lanes' totals weighted by shares, half up to
+                                         ///< `Repricer::mean_step()`. None where a lane with a share has no total.
+  std::int64_t* quantile = nullptr;  ///< Rows x `levels`: the least total that at least that part of the shares does
+                                     ///< not pass. None where `expected` has none.
   std::span<const std::int64_t> levels;  ///< Of the quantiles, in millionths of the whole: 0 to 1,000,000.
   std::uint8_t* reason = nullptr;        ///< Rows: a `RowReason`.
   std::uint32_t* cautions = nullptr;     ///< Rows: `CautionSet::bits` of the goods and of the best offers on the lanes,

@@ -135,7 +135,8 @@ class Economics {
   /// more. Of 0: the least of all that happen.
   ///
   /// Errors, here and below: InvalidArgument for a cost, a price, a total or a charge below 0 or over 1,000 million,
-  /// for no places, for no parcels or more than 100, a share below 0, shares that add up to 0 or over 10^12, and levels out of range.
+  /// for no places, for no parcels or more than 100, a share below 0, shares that add up to 0 or over 10^12, and levels
+  /// out of range.
   absl::StatusOr<Profit> ProfitOf(const Sale& sale, std::span<const PlaceTotal> places,
                                   std::span<const std::int64_t> levels = {}) const;
 
