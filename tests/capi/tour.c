@@ -4,7 +4,7 @@
 #include <tarewise_c.h>
 
 static int failures = 0;
-static void check(int good, const char* what) {
+static void check(int good, const char *what) {
   if (!good) {
     fprintf(stderr, "FAILED: %s\n", what);
     ++failures;
@@ -12,12 +12,12 @@ static void check(int good, const char* what) {
 }
 #define CHECK(condition) check((condition), #condition)
 
-int main(int argc, char** argv) {
-  tw_error* error = NULL;
+int main(int argc, char **argv) {
+  tw_error *error = NULL;
   tw_ratebook *book = NULL, *taken = NULL, *broken = NULL;
-  tw_ratebook_slot* slot = NULL;
-  tw_dispatch* dispatch = NULL;
-  tw_ranking* ranking = NULL;
+  tw_ratebook_slot *slot = NULL;
+  tw_dispatch *dispatch = NULL;
+  tw_ranking *ranking = NULL;
   tw_shipment shipment = TW_SHIPMENT_INIT;
   tw_item items[2] = {TW_ITEM_INIT, TW_ITEM_INIT};
   tw_parcel parcel = TW_PARCEL_INIT;

@@ -3,9 +3,9 @@
 #include <string.h>
 #include <tarewise_c.h>
 
-static tw_error* error;
+static tw_error *error;
 
-static int stop(const char* where) {
+static int stop(const char *where) {
   fprintf(stderr, "%s: %s\n", where, tw_error_message(error));
   return 1;
 }
@@ -17,15 +17,15 @@ static const char kRequest[] =
     " \"to\": {\"country\": \"US\", \"postal_code\": \"60614\", \"residential\": true},"
     " \"date\": \"2026-08-03\", \"currency\": \"USD\"}";
 
-int main(int argc, char** argv) {
-  tw_ratebook* book = NULL;
-  tw_dispatch* dispatch = NULL;
-  tw_ranking* ranking = NULL;
+int main(int argc, char **argv) {
+  tw_ratebook *book = NULL;
+  tw_dispatch *dispatch = NULL;
+  tw_ranking *ranking = NULL;
   tw_shipment shipment = TW_SHIPMENT_INIT;
   tw_parcel parcel = TW_PARCEL_INIT;
   tw_request request = TW_REQUEST_INIT;
   tw_offer offer = TW_OFFER_INIT;
-  const char* json = NULL;
+  const char *json = NULL;
   char total[32];
   int64_t typed_total;
   size_t i;
