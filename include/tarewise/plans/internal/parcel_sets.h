@@ -304,11 +304,12 @@ class ParcelSets {
     const CarrierState& carrier = state().CarrierOf(service);
     const ShipmentFacts shipment = state().FactsFor(carrier, Amount());
     const std::vector<Item>& items = units_.request().goods;
-    std::vector<const Contents*> contents;
+    std::vector<const Contents*> contents(items.size());
     std::vector<ParcelFacts> alone(items.size());
-    for (const Item& item : items) contents.push_back(&item.contents);
+    std::transform(items.begin(), items.end(), contents.begin(), [](const Item& item) { return &item.contents; });
     const SideFacts sides;
     std::vector<PointFacts> points;
+    points.reserve(items.size());
     for (std::size_t i = 0; i < items.size(); ++i) {
       alone[i].contents = contents[i];
       alone[i].items = {&contents[i], 1};

@@ -182,7 +182,7 @@ class PartMoves {
     if (b < parts.size() && a < b) {
       UnitCounts all = from;
       for (std::size_t k = 0; k < all.size(); ++k) all[k] = static_cast<std::uint16_t>(all[k] + to[k]);
-      const absl::StatusOr<bool> merged = take(UnitCounts(from.size(), 0), all);
+      absl::StatusOr<bool> merged = take(UnitCounts(from.size(), 0), all);
       if (!merged.ok() || *merged) return merged;
     }
     for (std::size_t k = 0; k < from.size(); ++k) {
@@ -191,7 +191,7 @@ class PartMoves {
       UnitCounts other = to;
       --one[k];
       ++other[k];
-      const absl::StatusOr<bool> moved = take(one, other);
+      absl::StatusOr<bool> moved = take(one, other);
       if (!moved.ok() || *moved) return moved;
       for (std::size_t j = 0; a < b && j < to.size() && b < parts.size(); ++j) {
         if (to[j] == 0 || j == k) continue;
@@ -199,7 +199,7 @@ class PartMoves {
         UnitCounts got = other;
         ++swapped[j];
         --got[j];
-        const absl::StatusOr<bool> found = take(swapped, got);
+        absl::StatusOr<bool> found = take(swapped, got);
         if (!found.ok() || *found) return found;
       }
     }
@@ -208,9 +208,9 @@ class PartMoves {
 
   // What two parcels cost; no less than `below` where that is plain before they are packed.
   absl::StatusOr<std::int64_t> Together(const UnitCounts& a, const UnitCounts& b, std::int64_t below) {
-    const absl::StatusOr<std::int64_t> first = CostOf(a);
+    absl::StatusOr<std::int64_t> first = CostOf(a);
     if (!first.ok() || *first >= below) return first;
-    const absl::StatusOr<std::int64_t> second = CostOf(b);
+    absl::StatusOr<std::int64_t> second = CostOf(b);
     if (!second.ok()) return second;
     return AddDue(*first, *second);
   }

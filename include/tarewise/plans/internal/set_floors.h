@@ -27,10 +27,8 @@ class SetFloors {
     const Request& order = units_.request();
     for (const OrderUnits::Kind& kind : units_.kinds()) {
       std::int64_t weight = 0;
-      std::int64_t units = 0;
       for (const PlannedGoods& some : kind.goods) {
         weight += order.goods[some.item].weight.nanograms() * (kind.bundle ? some.units : 0);
-        units += some.units;
       }
       if (!kind.bundle) weight = order.goods[kind.goods.front().item].weight.nanograms();
       weights_.push_back(weight);
