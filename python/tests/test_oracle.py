@@ -86,6 +86,8 @@ def test_reprice_finds_the_slow_pricers_winner(made: list[pathlib.Path]) -> None
                 continue
             if document["goods"][0].keys() & {"may_stand", "top_free", "bears", "soft"}:
                 continue  # a catalogue has no such columns
+            if "consignment" in document:
+                continue  # each row is one of its own
             kwargs = arguments(document)
             (item,) = kwargs.pop("goods")
             for key in ("objective", "tolerance", "steps"):
@@ -117,7 +119,7 @@ def test_reprice_finds_the_slow_pricers_winner(made: list[pathlib.Path]) -> None
                 text,
             )
             compared["best"] += 1
-    assert compared["best"] > CASES // 25 and compared["none"] > 0
+    assert compared["best"] > CASES // 40 and compared["none"] > 0
 
 
 def columns_of(row: dict[str, list[Any]]) -> dict[str, Any]:
