@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "tarewise/tariff/week.h"
 #include "tarewise/units/internal/code.h"
 #include "tarewise/units/internal/quantity_text.h"
 #include "text.h"
