@@ -759,6 +759,7 @@ class Program:
 
     def __init__(self, command, world, tables):
         self.command, self.world, self.tables, self.known, self.wanted, self.faults = command, world, tables, {}, {}, []
+        self.undecided = 0  # arrangements that the slow packing could not judge
 
     def __call__(self, request):
         text = json.dumps(request, default=lambda value: oracle.decimal(int(value * oracle.MILLION), 6))  # a number that is read as a fraction
@@ -776,7 +777,10 @@ class Program:
             raise RuntimeError(f"{len(rankings)} answers to {len(texts)} requests: {said[:500]}")
         for text, ranking in zip(texts, rankings):
             self.known[text] = ranking
-            self.faults += compare.arrangements_or_why_not(self.tables, self.wanted[text], ranking)
+            try:
+                self.faults += compare.arrangements_or_why_not(self.tables, self.wanted[text], ranking)
+            except packing.Undecided:
+                self.undecided += 1
         self.wanted = {}
         return True
 
@@ -879,6 +883,7 @@ def check_world(job):
         if again and not program.fetch():
             raise RuntimeError("nothing new to ask")
         left = again
+    tally["arrangements not judged"] += program.undecided
     found += [(0, "", [("arrangement", fault)]) for fault in program.faults]
     return len(texts), undecided, tally, found
 
