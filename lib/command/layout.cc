@@ -121,6 +121,13 @@ std::string Paragraph(const Style& style, std::string_view head, std::size_t ind
   return out;
 }
 
+std::string Heading(const Style& style, const std::string& text, const std::string& beside) {
+  const std::string head = style.Paint(Tone::kHeading, text);
+  if (Columns(text) + 2 + Columns(beside) > style.width)
+    return head + "\n" + Paragraph(style, "", 2, beside, Tone::kFaint);
+  return head + (beside.empty() ? "" : style.Paint(Tone::kFaint, "  " + beside)) + "\n";
+}
+
 void Table::Add(std::vector<Cell> row) {
   row.resize(columns_.size());
   rows_.push_back(std::move(row));

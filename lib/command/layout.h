@@ -28,6 +28,9 @@ std::string PadLeft(std::string_view text, std::size_t width);
 std::string Paragraph(const Style& style, std::string_view head, std::size_t indent, std::string_view text,
                       Tone tone = Tone::kPlain);
 
+/// A heading with words beside it, or below where they are too wide; either clean. Ends with a new line.
+std::string Heading(const Style& style, const std::string& text, const std::string& beside);
+
 /// Rows in aligned columns. Where they are wider than the page, the columns that may wrap are narrowed, the widest
 /// first.
 class Table {

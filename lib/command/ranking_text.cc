@@ -323,12 +323,7 @@ class Teller {
   }
 
   void Heading(const std::string& text, const std::string& beside = "") {
-    out_ += "\n" + style_.Paint(Tone::kHeading, text);
-    if (Columns(text) + 2 + Columns(beside) > style_.width) {
-      out_ += "\n" + Paragraph(style_, "", 2, beside, Tone::kFaint);
-    } else {
-      out_ += (beside.empty() ? "" : style_.Paint(Tone::kFaint, "  " + beside)) + "\n";
-    }
+    out_ += "\n" + command::Heading(style_, text, beside);
   }
 
   void TellOffers() {

@@ -78,9 +78,9 @@ inline constexpr std::string_view kObstacleNames[] = {"nothing_takes", "not_on_h
 struct PlanObstacle {
   Obstacle code = Obstacle::kNotFound;
   std::string text;
-  std::vector<PlannedGoods> goods;         ///< What nothing takes; empty of the others.
-  std::optional<Ranking> alone;            ///< Of these goods: no offers, and every refusal.
-  std::optional<std::int32_t> need;        ///< So many parcels would do.
+  std::vector<PlannedGoods> goods = {};    ///< What nothing takes; empty of the others.
+  std::optional<Ranking> alone = {};       ///< Of these goods: no offers, and every refusal.
+  std::optional<std::int32_t> need = {};   ///< So many parcels would do.
   std::optional<std::size_t> sealed = {};  ///< The place of a sealed parcel that nothing takes.
 };
 

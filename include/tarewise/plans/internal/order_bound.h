@@ -36,7 +36,6 @@ class OrderBound {
     }
     weight_ = goods.weight();
     FindWhatGoesTogether();
-    const DispatchState& state = sets.state();
     for (std::vector<std::int64_t>& row : least_) row.assign(kParts + 1, kNoPlan);
     for (std::size_t p = 0; p < sets.at_hand().size(); ++p) {
       const Packaging& packaging = *sets.at_hand()[p].packaging;
@@ -50,7 +49,7 @@ class OrderBound {
       WorkingCandidate none;
       none.facts = goods.facts();
       for (std::uint32_t s = 0; s < services.size(); ++s) {
-        if (!services[s] || state.services()[s].out) continue;
+        if (!services[s]) continue;
         for (std::size_t w = 0; w <= kParts; ++w) {
           none.facts.weight = std::max<std::int64_t>(PartOfWeight(w), 1);
           for (std::vector<std::int64_t>& row : least_) row[w] = std::min(row[w], sets.FloorOf(all, s, none));
@@ -121,15 +120,11 @@ class OrderBound {
 
   void TakeIn(const ParcelSets& sets, const ParcelSet& all, std::size_t p, std::size_t rows,
               const std::vector<bool>& services) {
-    CandidateFinder finder(*all.goods, *all.fit, sets.shelf().get(), sets.state());
-    WorkingCandidate parcel = finder.In(sets.at_hand()[p]);
+    WorkingCandidate parcel = sets.In(all, p);
     const std::int64_t around = parcel.weight_floor;
-    const Packaging& packaging = *sets.at_hand()[p].packaging;
-    const bool own_sides = packaging.kind == PackagingKind::kCarton && !packaging.least_height;
-    for (std::size_t i = 0; own_sides && i < 3; ++i) parcel.least[i] = packaging.outside[i].nanometres();
-    parcel.facts.sides = Sorted(parcel.least);
+    const bool own_sides = sets.KeepsItsSides(p);
     for (std::uint32_t s = 0; s < services.size(); ++s) {
-      if (!services[s] || sets.state().services()[s].out) continue;
+      if (!services[s]) continue;
       if (!sets.state().PackagingAllowed(sets.state().services()[s].service(),
                                          sets.state().CarrierOf(sets.state().services()[s]), parcel.facts)) {
         continue;

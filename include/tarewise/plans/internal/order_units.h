@@ -31,6 +31,11 @@ struct UnitCountsHash {
   }
 };
 
+/// The order of a plan's parcels: the one with most units of the first kind, of equals of the second, and so on.
+inline bool StandsBefore(const UnitCounts& a, const UnitCounts& b) {
+  return std::lexicographical_compare(b.begin(), b.end(), a.begin(), a.end());
+}
+
 /// True where two items are alike in all but title and quantity.
 inline bool Alike(const Item& a, const Item& b) {
   const auto ranges_alike = [&] {
@@ -170,21 +175,15 @@ class OrderUnits {
 /// own.
 class SetNumbers {
  public:
-  /// How many sets there are, and how many pairs of a set and a part of it; at most `kMany` of either.
+  /// How many pairs there are of a set and a part of it; at most `kMany`.
   static constexpr std::int64_t kMany = std::int64_t{1} << 40;
-  struct Size {
-    std::int64_t sets = 1;
+  static std::int64_t PairsOf(const OrderUnits& units) {
     std::int64_t pairs = 1;
-  };
-  static Size SizeOf(const OrderUnits& units) {
-    Size size;
     for (const OrderUnits::Kind& kind : units.kinds()) {
       const std::int64_t count = kind.count;
-      size.sets = std::min(size.sets * (count + 1), kMany);
-      size.pairs = std::min(size.pairs, kMany) * std::min((count + 1) * (count + 2) / 2, std::int64_t{1} << 20);
-      size.pairs = std::min(size.pairs, kMany);
+      pairs = std::min(pairs * std::min((count + 1) * (count + 2) / 2, std::int64_t{1} << 20), kMany);
     }
-    return size;
+    return pairs;
   }
 
   explicit SetNumbers(const OrderUnits& units) {
@@ -197,12 +196,6 @@ class SetNumbers {
   }
 
   std::size_t count() const { return count_; }
-  std::size_t place(std::size_t kind) const { return places_[kind]; }
-  std::size_t NumberOf(const UnitCounts& counts) const {
-    std::size_t number = 0;
-    for (std::size_t k = 0; k < counts.size(); ++k) number += counts[k] * places_[k];
-    return number;
-  }
   UnitCounts CountsOf(std::size_t number) const {
     UnitCounts counts(places_.size(), 0);
     for (std::size_t k = places_.size(); k-- > 0;) {

@@ -122,7 +122,8 @@ class ParcelSets {
     if (shelf_ != nullptr) FindAtHand();
     for (std::uint32_t s = 0; s < state().services().size(); ++s) {
       AddAtLeast(s);
-      takes_.push_back(order.goods.empty() || TakesSome(state().services()[s]));
+      const ServiceState& service = state().services()[s];
+      takes_.push_back(!service.out && (order.goods.empty() || TakesSome(service)));
     }
   }
 
@@ -228,17 +229,27 @@ class ParcelSets {
     return true;
   }
 
-  /// The goods in a packaging that keeps its own sides, whether they go in or not.
-  const WorkingCandidate& Untried(ParcelSet& set, std::size_t packaging) const {
-    std::vector<WorkingCandidate>& parcels = set.untried[packaging];
-    if (!parcels.empty()) return parcels.front();
+  /// The goods in a packaging, whether they go in or not, with the sides of what keeps its own.
+  WorkingCandidate In(const ParcelSet& set, std::size_t packaging) const {
     CandidateFinder finder(*set.goods, *set.fit, shelf_.get(), StateOf(*set.dispatch));
     WorkingCandidate candidate = finder.In(at_hand_[packaging]);
     for (std::size_t i = 0; i < 3; ++i) {
       candidate.least[i] = candidate.most[i] = at_hand_[packaging].packaging->outside[i].nanometres();
     }
     candidate.facts.sides = Sorted(candidate.least);
-    parcels.push_back(std::move(candidate));
+    return candidate;
+  }
+  /// True where a parcel's sides are those of its packaging, whatever is in it.
+  bool KeepsItsSides(std::size_t packaging) const {
+    const Packaging& own = *at_hand_[packaging].packaging;
+    return own.kind == PackagingKind::kCarton && !own.least_height;
+  }
+
+  /// As `In`, made once.
+  const WorkingCandidate& Untried(ParcelSet& set, std::size_t packaging) const {
+    std::vector<WorkingCandidate>& parcels = set.untried[packaging];
+    if (!parcels.empty()) return parcels.front();
+    parcels.push_back(In(set, packaging));
     return parcels.front();
   }
 
@@ -296,7 +307,7 @@ class ParcelSets {
     return ParcelWay::kNone;
   }
 
-  /// False where a service refuses every set of the goods for what they are.
+  /// False where a service is out, or refuses every set of the goods for what they are.
   bool Takes(std::size_t service) const { return takes_[service]; }
 
  private:

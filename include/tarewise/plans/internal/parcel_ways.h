@@ -32,8 +32,7 @@ class ParcelWays {
       : sets_(sets), floors_(floors), services_(std::move(services)) {
     const DispatchState& state = sets.state();
     for (std::size_t s = 0; s < services_.size(); ++s) {
-      services_[s] = services_[s] && !state.services()[s].out;
-      if (services_[s] && HangsOnOthers(state.services()[s])) hangs_ = true;
+      hangs_ = hangs_ || (services_[s] && HangsOnOthers(state.services()[s]));
     }
   }
 
@@ -76,6 +75,12 @@ class ParcelWays {
     return list.entries.empty() ? kNoPlan : list.entries.front().way.due;
   }
 
+  /// The best way of a set costs no less, exactly where it is known; `kNoPlan` where there is none.
+  std::int64_t AtLeast(const ParcelSet& set) {
+    const List& list = Of(set);
+    return list.ways.empty() ? NextAtLeast(set) : list.ways.front().due;
+  }
+
   /// The way at a place of the order; nothing: there are not so many. Errors: InvalidArgument where the goods cannot be
   /// ranked.
   absl::StatusOr<const ParcelWay*> At(ParcelSet& set, std::size_t place) {
@@ -93,7 +98,7 @@ class ParcelWays {
            (list.ways.empty() && !list.entries.empty() && list.entries.front().kind == List::Kind::kServices)) {
       if (absl::Status status = Refine(set); !status.ok()) return status;
     }
-    return list.ways.empty() ? NextAtLeast(set) : list.ways.front().due;
+    return AtLeast(set);
   }
 
   /// One step towards the next way: packs or prices what could be the cheapest.
@@ -215,12 +220,11 @@ class ParcelWays {
   }
 
   void PriceUntried(ParcelSet& set, ParcelWay way, List& list) {
-    const Packaging& packaging = *sets_.at_hand()[way.packaging].packaging;
     const ServiceState& service = set.pricer->dispatch().services()[way.service];
     const WorkingCandidate& candidate = sets_.Untried(set, way.packaging);
     const WayToSend untried{service, candidate};
     if (!candidate.cost_known || !set.pricer->MayTake(untried)) return;
-    const bool own_sides = packaging.kind == PackagingKind::kCarton && !packaging.least_height;
+    const bool own_sides = sets_.KeepsItsSides(way.packaging);
     if (own_sides && !HangsOnOthers(service)) {
       AddPriced(set, way, {&candidate, 1}, List::Kind::kNotPacked, list);
       return;

@@ -248,9 +248,7 @@ class PartMoves {
   // In the order of a plan's parcels.
   absl::Status Offer(Parts& parts) {
     if (parts.size() > most_) return absl::OkStatus();
-    std::sort(parts.begin(), parts.end(), [](const UnitCounts& a, const UnitCounts& b) {
-      return std::lexicographical_compare(b.begin(), b.end(), a.begin(), a.end());
-    });
+    std::sort(parts.begin(), parts.end(), StandsBefore);
     std::vector<ParcelSet*> sets;
     for (const UnitCounts& part : parts) sets.push_back(&sets_.Of(part));
     absl::StatusOr<std::optional<FoundPlan>> plan = chooser_.Choose(sets, AddDue(best_->below(), 1));

@@ -131,7 +131,7 @@ class PartSearch {
     numbers_.VisitParts(counts, [&](std::size_t part) {
       const std::int64_t bound = AddDue(least_[part], RestOf(left - part, parcels - 1));
       if (bound >= kNoPlan) return;
-      if (after && Before(numbers_.CountsOf(part), *after)) return;
+      if (after && StandsBefore(numbers_.CountsOf(part), *after)) return;
       children.push_back({bound, static_cast<std::uint32_t>(part)});
     });
     std::make_heap(children.begin(), children.end());
@@ -196,9 +196,7 @@ class PartSearch {
   bool Exact(const ParcelSet& set) { return !ways_.Of(set).ways.empty(); }
 
   void Learn(std::size_t number, const ParcelSet& set) {
-    const ParcelWays::List& list = ways_.Of(set);
-    const std::int64_t bound = !list.ways.empty() ? list.ways.front().due : ways_.NextAtLeast(set);
-    least_[number] = std::max(least_[number], bound);
+    least_[number] = std::max(least_[number], ways_.AtLeast(set));
   }
 
   // The part before, where what is left could make one that comes before it.
@@ -214,9 +212,6 @@ class PartSearch {
     std::size_t total = 0;
     for (const std::uint16_t count : counts) total += count;
     return total;
-  }
-  static bool Before(const UnitCounts& a, const UnitCounts& b) {
-    return std::lexicographical_compare(b.begin(), b.end(), a.begin(), a.end());
   }
 
   absl::Status Finish() {

@@ -108,8 +108,7 @@ class Planner {
 
   absl::StatusOr<Found> Seek(const Limits& limits, std::size_t plans) {
     Found found{BestPlans(request_->sealed.empty() ? plans : 1)};
-    for (std::vector<bool>& services : Choices(limits.all_by)) {
-      for (std::size_t s = 0; s < services.size(); ++s) services[s] = services[s] && sets_.Takes(s);
+    for (const std::vector<bool>& services : Choices(limits.all_by)) {
       const absl::StatusOr<SetFloors> floors = FloorsOf(services);
       if (!floors.ok()) return floors.status();
       ParcelWays ways(sets_, services, *floors);
@@ -125,23 +124,27 @@ class Planner {
   }
 
   // True where each way to part the goods can be looked at.
-  bool EveryWay() const {
-    const SetNumbers::Size size = SetNumbers::SizeOf(units_);
-    return size.pairs <= options_.pairs;
+  bool EveryWay() const { return SetNumbers::PairsOf(units_) <= options_.pairs; }
+
+  // Those that take some of the goods.
+  std::vector<bool> AnyService() const {
+    std::vector<bool> services(sets_.state().services().size());
+    for (std::size_t s = 0; s < services.size(); ++s) services[s] = sets_.Takes(s);
+    return services;
   }
 
   // Which services may be used together.
   std::vector<std::vector<bool>> Choices(AllBy all_by) const {
     const std::vector<ServiceState>& services = sets_.state().services();
+    const std::vector<bool> any = AnyService();
+    if (all_by == AllBy::kAny) return {any};
     std::vector<std::vector<bool>> choices;
-    if (all_by == AllBy::kAny) return {std::vector<bool>(services.size(), true)};
     for (std::size_t s = 0; s < services.size(); ++s) {
-      if (services[s].out) continue;
       const bool again = all_by == AllBy::kCarrier && !choices.empty() && choices.back()[s];
-      if (again) continue;
+      if (!any[s] || again) continue;
       std::vector<bool> one(services.size(), false);
       for (std::size_t t = 0; t < services.size(); ++t) {
-        one[t] = all_by == AllBy::kService ? t == s : services[t].carrier == services[s].carrier;
+        one[t] = any[t] && (all_by == AllBy::kService ? t == s : services[t].carrier == services[s].carrier);
       }
       choices.push_back(std::move(one));
     }
@@ -211,8 +214,7 @@ class Planner {
 
   // The best way for one parcel with these goods, by whatever service.
   absl::StatusOr<std::optional<FoundPlan>> BestOf(const UnitCounts& counts) {
-    std::vector<bool> services;
-    for (std::size_t s = 0; s < sets_.state().services().size(); ++s) services.push_back(sets_.Takes(s));
+    const std::vector<bool> services = AnyService();
     const absl::StatusOr<SetFloors> floors = FloorsOf(services);
     if (!floors.ok()) return floors.status();
     ParcelWays ways(sets_, services, *floors);
@@ -243,11 +245,8 @@ class Planner {
     }
     if (any) return absl::OkStatus();
     if (!proved) {
-      maker.AddObstacle({Obstacle::kNotFound,
-                         "the search ended before a plan was found; none is known to be impossible",
-                         {},
-                         std::nullopt,
-                         std::nullopt});
+      maker.AddObstacle({.code = Obstacle::kNotFound,
+                         .text = "the search ended before a plan was found; none is known to be impossible"});
       return absl::OkStatus();
     }
     // What alone, were it not asked for, would leave a plan; where nothing alone does, all of it.
@@ -256,8 +255,7 @@ class Planner {
       if (!found.ok()) return found.status();
       if (*found) return absl::OkStatus();
     }
-    maker.AddObstacle(
-        {Obstacle::kNotFound, "no plan was found, in however many parcels", {}, std::nullopt, std::nullopt});
+    maker.AddObstacle({.code = Obstacle::kNotFound, .text = "no plan was found, in however many parcels"});
     return absl::OkStatus();
   }
 
@@ -279,11 +277,8 @@ class Planner {
       if (!found.ok()) return found.status();
       if (*found) {
         any = true;
-        maker.AddObstacle({Obstacle::kNotOnHand,
-                           "there are not enough of the packagings that the goods go into",
-                           {},
-                           std::nullopt,
-                           std::nullopt});
+        maker.AddObstacle(
+            {.code = Obstacle::kNotOnHand, .text = "there are not enough of the packagings that the goods go into"});
       }
     }
     if (request_->sealed.empty()) {
@@ -297,11 +292,9 @@ class Planner {
       if (need) {
         any = true;
         maker.AddObstacle(
-            {Obstacle::kMoreParcels,
-             "at most " + std::to_string(limits.most) + " may go, and " + std::to_string(*need) + " are needed",
-             {},
-             std::nullopt,
-             need});
+            {.code = Obstacle::kMoreParcels,
+             .text = "at most " + std::to_string(limits.most) + " may go, and " + std::to_string(*need) + " are needed",
+             .need = need});
       }
     }
     if (limits.all_by != AllBy::kAny) {
@@ -311,12 +304,9 @@ class Planner {
       if (!found.ok()) return found.status();
       if (*found) {
         any = true;
-        maker.AddObstacle(
-            {Obstacle::kNotByOne,
-             std::string("no one ") + std::string(kAllByNames[static_cast<int>(limits.all_by)]) + " takes all parcels",
-             {},
-             std::nullopt,
-             std::nullopt});
+        maker.AddObstacle({.code = Obstacle::kNotByOne,
+                           .text = std::string("no one ") + std::string(kAllByNames[static_cast<int>(limits.all_by)]) +
+                                   " takes all parcels"});
       }
     }
     return any;
@@ -340,8 +330,10 @@ class Planner {
       text += (i == 0 ? "" : " with ") + ("goods/" + std::to_string(goods[i].item));
       if (!title.empty()) text += " (" + title + ")";
     }
-    maker.AddObstacle({Obstacle::kNothingTakes, text + (goods.size() > 1 ? ", which must travel together" : ""), goods,
-                       *std::move(alone), std::nullopt});
+    maker.AddObstacle({.code = Obstacle::kNothingTakes,
+                       .text = text + (goods.size() > 1 ? ", which must travel together" : ""),
+                       .goods = goods,
+                       .alone = *std::move(alone)});
     return absl::OkStatus();
   }
 
@@ -350,12 +342,10 @@ class Planner {
                                          {.thresholds = false, .packer = options_.packer});
     if (!alone.ok()) return alone.status();
     if (!alone->offers().empty()) return true;
-    maker.AddObstacle({Obstacle::kNothingTakes,
-                       "nothing takes sealed/" + std::to_string(sealed),
-                       {},
-                       *std::move(alone),
-                       std::nullopt,
-                       sealed});
+    maker.AddObstacle({.code = Obstacle::kNothingTakes,
+                       .text = "nothing takes sealed/" + std::to_string(sealed),
+                       .alone = *std::move(alone),
+                       .sealed = sealed});
     return false;
   }
 

@@ -85,7 +85,7 @@ class SetFloors {
     std::vector<Least> out;
     for (std::uint32_t s = 0; s < services.size(); ++s) {
       const ServiceState& service = state.services()[s];
-      if (!services[s] || service.out) continue;
+      if (!services[s]) continue;
       if (sets.shelf() == nullptr) {
         out.emplace_back(s, &sets.AtLeast(s));
         continue;
