@@ -1,11 +1,12 @@
 #!/usr/bin/env bash
-# First command of the README: installs what is missing, builds, and ranks the demonstration orders.
+# First command of the README: installs what is missing, builds all that `cmake --install build/install` lays down, and
+# ranks the demonstration orders.
 set -euo pipefail
 cd "$(dirname "${BASH_SOURCE[0]}")/.."
 cmake/packages.sh packages.txt
-cmake --preset release -DTW_BUILD_TESTS=OFF >/dev/null
-cmake --build --preset release --target tarewise_command
-tarewise=build/release/lib/command/tarewise
+cmake --preset install >/dev/null
+cmake --build --preset install
+tarewise=build/install/lib/command/tarewise
 "$tarewise" check tables/demo
 for order in tables/demo-orders/*.json; do
   echo

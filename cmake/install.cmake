@@ -1,15 +1,18 @@
 # What `cmake --install` lays down: the headers, the libraries, a CMake package with components (cxx, capi, capi_static), two
-# pkg-config files and the demonstration tables. Include it once, after every target is there.
+# pkg-config files and the demonstration tables. Include it once, after every target is there. The target `uninstall` takes
+# away what was laid down last from this build.
 include(CMakePackageConfigHelpers)
 
-set(TW_INSTALL_CMAKEDIR "${CMAKE_INSTALL_LIBDIR}/cmake/tarewise")
-set(TW_INSTALL_TABLESDIR "${CMAKE_INSTALL_DATADIR}/tarewise/tables")
+set(TW_INSTALL_CMAKEDIR "${CMAKE_INSTALL_LIBDIR}/cmake/${TW_VERSIONED}")
+set(TW_INSTALL_TABLESDIR "${CMAKE_INSTALL_DATADIR}/${TW_VERSIONED}/tables")
+set(TW_INSTALL_INCLUDEDIR "${CMAKE_INSTALL_INCLUDEDIR}/${TW_VERSIONED}")
+set(TW_INSTALL_DOCDIR "${CMAKE_INSTALL_DATADIR}/doc/${TW_VERSIONED}")
 
 # C++
 install(TARGETS tarewise_headers tarewise_core tarewise EXPORT tarewise-cxx-targets
   ARCHIVE DESTINATION ${CMAKE_INSTALL_LIBDIR}
   LIBRARY DESTINATION ${CMAKE_INSTALL_LIBDIR})
-install(DIRECTORY ${PROJECT_SOURCE_DIR}/include/tarewise DESTINATION ${CMAKE_INSTALL_INCLUDEDIR}
+install(DIRECTORY ${PROJECT_SOURCE_DIR}/include/tarewise DESTINATION ${TW_INSTALL_INCLUDEDIR}
   FILES_MATCHING PATTERN "*.h")
 install(EXPORT tarewise-cxx-targets NAMESPACE tarewise:: DESTINATION ${TW_INSTALL_CMAKEDIR})
 
@@ -17,8 +20,8 @@ install(EXPORT tarewise-cxx-targets NAMESPACE tarewise:: DESTINATION ${TW_INSTAL
 if(TW_BUILD_CAPI)
   install(TARGETS tarewise_c EXPORT tarewise-capi-targets LIBRARY DESTINATION ${CMAKE_INSTALL_LIBDIR})
   install(TARGETS tarewise_c_static EXPORT tarewise-capi_static-targets ARCHIVE DESTINATION ${CMAKE_INSTALL_LIBDIR})
-  install(FILES ${PROJECT_SOURCE_DIR}/capi/tarewise_c.h DESTINATION ${CMAKE_INSTALL_INCLUDEDIR})
-  install(FILES ${PROJECT_SOURCE_DIR}/capi/README.md DESTINATION ${CMAKE_INSTALL_DOCDIR} RENAME README-C.md)
+  install(FILES ${PROJECT_SOURCE_DIR}/capi/tarewise_c.h DESTINATION ${TW_INSTALL_INCLUDEDIR})
+  install(FILES ${PROJECT_SOURCE_DIR}/capi/README.md DESTINATION ${TW_INSTALL_DOCDIR} RENAME README-C.md)
   foreach(component IN ITEMS capi capi_static)
     install(EXPORT tarewise-${component}-targets NAMESPACE tarewise:: DESTINATION ${TW_INSTALL_CMAKEDIR})
   endforeach()
@@ -29,9 +32,14 @@ if(TW_BUILD_CAPI)
     file(RELATIVE_PATH TW_PC_UP "/${CMAKE_INSTALL_LIBDIR}/pkgconfig" "/")
     set(TW_PC_PREFIX "\${pcfiledir}/${TW_PC_UP}")
   endif()
+  configure_file(${PROJECT_SOURCE_DIR}/cmake/tarewise-runtime.pc.in ${PROJECT_BINARY_DIR}/${TW_VERSIONED}-runtime.pc @ONLY)
+  install(FILES ${PROJECT_BINARY_DIR}/${TW_VERSIONED}-runtime.pc DESTINATION ${CMAKE_INSTALL_LIBDIR}/pkgconfig)
   foreach(name IN ITEMS tarewise tarewise-static)
     configure_file(${PROJECT_SOURCE_DIR}/cmake/${name}.pc.in ${PROJECT_BINARY_DIR}/${name}.pc @ONLY)
+    # By its version, and as the one installed last.
+    string(REPLACE "tarewise" "${TW_VERSIONED}" versioned ${name})
     install(FILES ${PROJECT_BINARY_DIR}/${name}.pc DESTINATION ${CMAKE_INSTALL_LIBDIR}/pkgconfig)
+    install(FILES ${PROJECT_BINARY_DIR}/${name}.pc DESTINATION ${CMAKE_INSTALL_LIBDIR}/pkgconfig RENAME ${versioned}.pc)
   endforeach()
 endif()
 
@@ -45,4 +53,10 @@ install(FILES ${PROJECT_BINARY_DIR}/tarewiseConfig.cmake ${PROJECT_BINARY_DIR}/t
 
 # The demonstration tables, so that the first program has something to price with.
 install(DIRECTORY ${PROJECT_SOURCE_DIR}/tables/demo DESTINATION ${TW_INSTALL_TABLESDIR})
-install(FILES ${PROJECT_SOURCE_DIR}/tables/FORMAT.md ${PROJECT_SOURCE_DIR}/LICENSE DESTINATION ${CMAKE_INSTALL_DOCDIR})
+install(FILES ${PROJECT_SOURCE_DIR}/tables/FORMAT.md ${PROJECT_SOURCE_DIR}/LICENSE DESTINATION ${TW_INSTALL_DOCDIR})
+
+if(NOT TARGET uninstall)
+  add_custom_target(uninstall
+    COMMAND ${CMAKE_COMMAND} -DTW_MANIFEST=${PROJECT_BINARY_DIR}/install_manifest.txt -P ${PROJECT_SOURCE_DIR}/cmake/uninstall.cmake
+    COMMENT "Taking away what was installed from this build" VERBATIM)
+endif()

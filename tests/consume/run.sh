@@ -8,7 +8,7 @@ prefix=$(realpath "$1")
 mkdir -p "$2"
 work=$(realpath "$2")
 here=$(realpath "$(dirname "$0")")
-tables=$prefix/share/tarewise/tables/demo
+tables=$(find "$prefix/share" -path "*/tables/demo" -print -quit)
 library=$(find "$prefix" -name 'libtarewise_c.so' -print -quit)
 libraries=$(dirname "$library")
 export LD_LIBRARY_PATH=$libraries${LD_LIBRARY_PATH:+:$LD_LIBRARY_PATH}
