@@ -45,7 +45,7 @@ consumers() {
   work=$(mktemp -d)
   cmake --install build/ci --prefix "$work/prefix" >/dev/null
   command -v cargo >/dev/null || cmake/packages.sh packages-rust.txt
-  TW_SOURCE_DIR=$PWD tests/consume/run.sh "$work/prefix" "$work/builds"
+  TW_SOURCE_DIR=$PWD TW_BUILD_DIR=$PWD/build/ci tests/consume/run.sh "$work/prefix" "$work/builds"
   rm -rf "$work"
 }
 

@@ -6,4 +6,9 @@
 #define TAREWISE_VERSION_PATCH 0
 #define TAREWISE_VERSION_STRING "0.3.0"
 
+// Everything stands in an inline namespace with the version in its name, `namespace tarewise::inline
+// TW_VERSIONED`: programs write tarewise::Weight, linkers see tarewise::v0_3::Weight, and two versions may meet
+// in one program.
+#define TW_VERSIONED v0_3
+
 #endif  // TAREWISE_VERSION_H_

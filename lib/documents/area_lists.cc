@@ -9,7 +9,7 @@
 #include "tarewise/units/internal/quantity_text.h"
 #include "text.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 namespace {
 
 constexpr std::size_t kMostLists = 1'000;
@@ -226,4 +226,4 @@ AreaItems ReadAreaItems(Fields& fields, Value value, AreaLists* lists, bool coun
   return out;
 }
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load

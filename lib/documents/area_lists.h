@@ -11,10 +11,11 @@
 #include "fields.h"
 #include "grid_files.h"
 #include "overlaps.h"
+#include "tarewise/version.h"
 #include "tarewise/zone/area.h"
 #include "tarewise/zone/area_list.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 
 /// Whether a text in the place of an area names a list: "@far".
 inline bool NamesList(std::string_view text) { return text.starts_with('@'); }
@@ -71,6 +72,6 @@ bool EachAreaOf(Fields& fields, Value value, bool at_key, AreaLists* lists, F ad
   return area.has_value();
 }
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load
 
 #endif  // TAREWISE_LIB_DOCUMENTS_AREA_LISTS_H_

@@ -5,7 +5,7 @@
 #include "tarewise/zone/place.h"
 #include "text.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 
 bool ReadCodeColumns(Fields& fields, Value codes, std::vector<ColumnName>& out) {
   if (!codes) return true;
@@ -83,4 +83,4 @@ std::optional<std::string> ReadCountry(Fields& fields, Value value) {
   return std::string(*country);
 }
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load

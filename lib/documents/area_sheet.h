@@ -12,8 +12,9 @@
 #include "grid_files.h"
 #include "printed_codes.h"
 #include "sheet.h"
+#include "tarewise/version.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 
 /// A name of a column as a document gives it: its text or its key.
 struct ColumnName {
@@ -72,6 +73,6 @@ class AreaSheet {
 /// The country of all codes of a file, "country"; empty where there is none. Nothing after an error.
 std::optional<std::string> ReadCountry(Fields& fields, Value value);
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load
 
 #endif  // TAREWISE_LIB_DOCUMENTS_AREA_SHEET_H_

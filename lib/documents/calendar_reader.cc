@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 
 std::optional<Calendar> ReadCalendar(Fields& fields, Value value) {
   const Object object(fields, value, "a calendar, such as {\"working\": [\"mon\", \"tue\"], ...}",
@@ -43,4 +43,4 @@ std::optional<Arrival> ReadArrival(Fields& fields, Value value) {
   return Arrival{*earliest, *latest};
 }
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load

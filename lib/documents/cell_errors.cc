@@ -4,7 +4,7 @@
 
 #include "text.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 
 void CellErrors::Add(const Kind& kind, std::size_t offset, std::string_view found, std::string expected) {
   AddSaid(kind, offset, Quoted(found), std::move(expected));
@@ -32,4 +32,4 @@ void CellErrors::Report(Findings& findings) {
   kept_.clear();
 }
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load

@@ -7,8 +7,9 @@
 #include <vector>
 
 #include "findings.h"
+#include "tarewise/version.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 
 /// Errors in the cells of one file, those of a kind told as one: the first place, how many there are, and what to do.
 class CellErrors {
@@ -39,6 +40,6 @@ class CellErrors {
   std::vector<Kept> kept_;
 };
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load
 
 #endif  // TAREWISE_LIB_DOCUMENTS_CELL_ERRORS_H_

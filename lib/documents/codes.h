@@ -3,7 +3,9 @@
 
 #include <cstdint>
 
-namespace tarewise::load {
+#include "tarewise/version.h"
+
+namespace tarewise::inline TW_VERSIONED::load {
 
 /// Codes of findings. Pinned: a number is never reused for another meaning.
 enum Code : std::int32_t {
@@ -156,6 +158,6 @@ enum Code : std::int32_t {
   kMoreFindings = 599,
 };
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load
 
 #endif  // TAREWISE_LIB_DOCUMENTS_CODES_H_

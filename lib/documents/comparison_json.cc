@@ -7,7 +7,7 @@
 #include "tarewise/compare/summary.h"
 #include "tarewise/units/internal/quantity_text.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 namespace {
 
 using Json = nlohmann::ordered_json;
@@ -256,4 +256,4 @@ std::string ToJson(const Comparison& comparison, const CatalogueChange& change, 
   return Dump(json, indent);
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED

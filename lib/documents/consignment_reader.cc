@@ -9,7 +9,7 @@
 #include "tarewise/units/placed_error.h"
 #include "text.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 
 Consignment ReadConsignment(Fields& fields, Value value) {
   Consignment out;
@@ -38,4 +38,4 @@ Consignment ReadConsignment(Fields& fields, Value value) {
   return out;
 }
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load

@@ -7,7 +7,7 @@
 
 #include "text.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 namespace {
 
 // What is included goes by the weight alone: neither by another measure, nor by zone, several bounds or rates.
@@ -64,4 +64,4 @@ void ReadIncludedCover(Fields& fields, Value value, const PriceScope& scope, Ser
   service.cover_by_weight = std::move(cover);
 }
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load

@@ -6,8 +6,9 @@
 #include "fields.h"
 #include "price_reader.h"
 #include "tarewise/tariff/tariff.h"
+#include "tarewise/version.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 
 /// Reads what a service includes of cover: an amount, or steps or a table by the weight.
 void ReadIncludedCover(Fields& fields, Value value, const PriceScope& scope, Service& service);
@@ -15,6 +16,6 @@ void ReadIncludedCover(Fields& fields, Value value, const PriceScope& scope, Ser
 /// Reads "amounts" of a request or an example: the money to be collected.
 std::optional<Amount> ReadCashOnDelivery(Fields& fields, Value value);
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load
 
 #endif  // TAREWISE_LIB_DOCUMENTS_COVER_READER_H_

@@ -14,7 +14,7 @@
 #include "tarewise/rules/test.h"
 #include "text.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 namespace {
 
 bool Overlap(const DateRange& a, const DateRange& b) {
@@ -332,4 +332,4 @@ std::vector<Diagnostic> CrossCheck(const Tables& tables, const std::function<voi
   return CrossChecker(tables, locate).Check();
 }
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load

@@ -7,8 +7,9 @@
 
 #include "tarewise/documents/diagnostic.h"
 #include "tarewise/documents/load.h"
+#include "tarewise/version.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 
 /// What a finding across documents is about.
 struct Where {
@@ -21,6 +22,6 @@ struct Where {
 /// column.
 std::vector<Diagnostic> CrossCheck(const Tables& tables, const std::function<void(Diagnostic&, const Where&)>& locate);
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load
 
 #endif  // TAREWISE_LIB_DOCUMENTS_CROSS_CHECK_H_

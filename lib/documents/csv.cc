@@ -7,7 +7,7 @@
 #include "tarewise/units/internal/quantity_text.h"
 #include "text.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 
 namespace {
 
@@ -158,4 +158,4 @@ std::string_view Csv::Line(std::size_t row) const {
   return text_.substr(begin, text_.find_first_of("\r\n", begin) - begin);
 }
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load

@@ -8,8 +8,9 @@
 #include <vector>
 
 #include "findings.h"
+#include "tarewise/version.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 
 /// What a file is read as, for what may stand in its first line and what helps where that is not so.
 enum class CsvOf : std::uint8_t {
@@ -66,6 +67,6 @@ class Csv {
   std::string plain_;
 };
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load
 
 #endif  // TAREWISE_LIB_DOCUMENTS_CSV_H_

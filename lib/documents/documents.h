@@ -7,8 +7,9 @@
 #include "tarewise/ranking/request.h"
 #include "tarewise/tariff/seller.h"
 #include "tarewise/tariff/tariff.h"
+#include "tarewise/version.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 
 // Each reads the root of a document whose syntax is sound. What is wrong goes to the findings of `fields` (and of
 // `grids`); after an error, what is given must not be used.
@@ -21,6 +22,6 @@ Request ReadRequestDocument(Fields& fields, Value value);
 /// the packaging must be one of its own.
 std::optional<Parcel> ReadParcel(Fields& fields, Value value, bool ranges, const Names* names);
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load
 
 #endif  // TAREWISE_LIB_DOCUMENTS_DOCUMENTS_H_

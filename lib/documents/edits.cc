@@ -5,7 +5,7 @@
 
 #include "json_writer.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 
 void Edits::Replace(std::size_t begin, std::size_t end, std::string with) {
   edits_.push_back({begin, end, std::move(with)});
@@ -69,4 +69,4 @@ void RemoveMember(std::string_view text, Value member, Edits& edits) {
   edits.Replace(begin, end, "");
 }
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load

@@ -7,8 +7,9 @@
 #include <vector>
 
 #include "json_tree.h"
+#include "tarewise/version.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 
 /// Changes to a text of which all else stays as it is written.
 class Edits {
@@ -37,6 +38,6 @@ std::string JsonString(std::string_view text);
 /// Takes a member out of its object, with the comma that then has nothing to part.
 void RemoveMember(std::string_view text, Value member, Edits& edits);
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load
 
 #endif  // TAREWISE_LIB_DOCUMENTS_EDITS_H_

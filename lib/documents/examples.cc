@@ -9,7 +9,7 @@
 #include "tarewise/pricing/ratebook.h"
 #include "tarewise/ranking/rank.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 namespace {
 
 class ExampleChecker {
@@ -178,4 +178,4 @@ std::vector<DifferingExample> DifferingExamples(const Tariff& tariff, const Gaze
   return ExampleChecker(tariff, gazetteer).Check();
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED

@@ -7,7 +7,7 @@
 #include "tarewise/units/internal/quantity_text.h"
 #include "text.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 
 std::string FoundText(Value value) {
   switch (value.kind()) {
@@ -615,4 +615,4 @@ std::optional<std::int64_t> PlainMicros(std::string_view text) {
   return micros;
 }
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load

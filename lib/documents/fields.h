@@ -23,10 +23,11 @@
 #include "tarewise/units/time_of_day.h"
 #include "tarewise/units/weekday.h"
 #include "tarewise/units/weight.h"
+#include "tarewise/version.h"
 #include "tarewise/zone/area.h"
 #include "tarewise/zone/place.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 
 inline constexpr std::string_view kTariffFormat = "tarewise-tariff-1";
 inline constexpr std::string_view kTermsFormat = "tarewise-terms-1";
@@ -176,6 +177,6 @@ Code CodeFor(Measure measure);
 /// "12", "7.50": whole millionths without a status; nothing where the text needs `Amount::Parse` to say what is wrong.
 std::optional<std::int64_t> PlainMicros(std::string_view text);
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load
 
 #endif  // TAREWISE_LIB_DOCUMENTS_FIELDS_H_

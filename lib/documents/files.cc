@@ -16,7 +16,7 @@
 #include "findings.h"
 #include "text.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 namespace {
 
 class Descriptor {
@@ -178,4 +178,4 @@ FileReader FilesIn(std::string folder, std::vector<Diagnostic>& unread) {
   };
 }
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load

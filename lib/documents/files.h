@@ -11,8 +11,9 @@
 
 #include "tarewise/documents/diagnostic.h"
 #include "tarewise/documents/load.h"
+#include "tarewise/version.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 
 /// Reads on, waiting where a pipe has nothing yet. 0: the end; less: an error, in errno.
 ssize_t ReadSome(int descriptor, char* to, std::size_t most);
@@ -44,6 +45,6 @@ std::string WithSlash(std::string folder);
 /// added to `unread`; both must outlive the reader.
 FileReader FilesIn(std::string folder, std::vector<Diagnostic>& unread);
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load
 
 #endif  // TAREWISE_LIB_DOCUMENTS_FILES_H_

@@ -6,7 +6,7 @@
 
 #include "text.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 
 void Findings::Add(Diagnostic::Severity severity, Code code, std::size_t offset, Value at, std::string message) {
   std::size_t& count = severity == Diagnostic::Severity::kError ? errors_ : warnings_;
@@ -101,4 +101,4 @@ std::vector<Diagnostic> Findings::Take() {
   return out;
 }
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load

@@ -10,8 +10,9 @@
 #include "codes.h"
 #include "json_tree.h"
 #include "tarewise/documents/diagnostic.h"
+#include "tarewise/version.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 
 /// A place in a text: line and column, both from 1, the column in bytes.
 struct Position {
@@ -77,6 +78,6 @@ inline Diagnostic FileError(std::string file, Code code, std::string message) {
   return diagnostic;
 }
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load
 
 #endif  // TAREWISE_LIB_DOCUMENTS_FINDINGS_H_

@@ -14,7 +14,7 @@
 #include "tarewise/zone/place.h"
 #include "text.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 namespace {
 
 constexpr std::size_t kMostPoints = 1'000'000;
@@ -97,4 +97,4 @@ std::vector<GazetteerPoint> ReadGazetteerCsv(const Csv& csv, Findings& findings)
   return points;
 }
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load

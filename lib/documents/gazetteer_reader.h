@@ -5,9 +5,10 @@
 #include <vector>
 
 #include "csv.h"
+#include "tarewise/version.h"
 #include "tarewise/zone/gazetteer.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 
 struct GazetteerPoint {
   std::string country;
@@ -19,6 +20,6 @@ struct GazetteerPoint {
 /// Reads the points of a gazetteer's CSV. After an error, what is given must not be used.
 std::vector<GazetteerPoint> ReadGazetteerCsv(const Csv& csv, Findings& findings);
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load
 
 #endif  // TAREWISE_LIB_DOCUMENTS_GAZETTEER_READER_H_

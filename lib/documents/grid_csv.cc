@@ -14,7 +14,7 @@
 #include "tarewise/units/internal/quantity_text.h"
 #include "text.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 namespace {
 
 // What a printed grid has in the place of plain numbers, and how they should be.
@@ -255,4 +255,4 @@ void GridReader::BadCell(const GridCell& cell, Code code, std::string_view noun,
   cell_errors_.Add({code, noun, " that cannot be read", kRunGrid}, cell.offset, cell.text, std::move(expected));
 }
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load

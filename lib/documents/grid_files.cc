@@ -3,7 +3,7 @@
 #include <iterator>
 #include <optional>
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 
 GridFiles::File* GridFiles::Open(Fields& fields, Value value, CsvOf of) {
   const std::optional<std::string_view> name = fields.Text(value, "the name of a CSV file beside the document");
@@ -70,4 +70,4 @@ std::vector<Diagnostic> GridFiles::Take() {
   return out;
 }
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load

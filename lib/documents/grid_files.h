@@ -13,8 +13,9 @@
 #include "findings.h"
 #include "tarewise/documents/diagnostic.h"
 #include "tarewise/documents/load.h"
+#include "tarewise/version.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 
 /// The CSV files beside a tariff, of grids, zones, areas and series: each is read and split into cells once, however
 /// many name it, with what was found wrong in it.
@@ -57,6 +58,6 @@ class GridFiles {
   std::map<std::string, std::unique_ptr<File>, std::less<>> files_;
 };
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load
 
 #endif  // TAREWISE_LIB_DOCUMENTS_GRID_FILES_H_

@@ -6,7 +6,7 @@
 
 #include "tarewise/units/internal/quantity_text.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 namespace {
 
 constexpr std::size_t kMostRows = 10'000;
@@ -315,4 +315,4 @@ std::optional<std::vector<std::int64_t>> GridReader::ReadForColumns(Value value,
   return amounts;
 }
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load

@@ -16,9 +16,10 @@
 #include "tarewise/tariff/measure.h"
 #include "tarewise/tariff/price.h"
 #include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/version.h"
 #include "text.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 
 /// A cell of a grid as it is written, in the document or in a CSV file: what may be read alike of both.
 struct GridCell {
@@ -136,6 +137,6 @@ class GridReader {
   std::vector<std::uint32_t> places_;  // by cell: the index of its value, or its offset in the file
 };
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load
 
 #endif  // TAREWISE_LIB_DOCUMENTS_GRID_READER_H_

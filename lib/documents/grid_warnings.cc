@@ -10,7 +10,7 @@
 
 #include "tarewise/rules/price.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 namespace {
 
 std::string CellText(const PriceGrid& price, std::size_t row, std::size_t column) {
@@ -153,4 +153,4 @@ template void WarnOfCheaperColumns(GridReader&, const TablePrice&);
 template void WarnOfCheaperColumns(GridReader&, const ClassPrice&);
 template void WarnOfCheaperColumns(GridReader&, const RatePrice&);
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load

@@ -5,8 +5,9 @@
 
 #include "grid_reader.h"
 #include "tarewise/tariff/price.h"
+#include "tarewise/version.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 
 // What is most likely a slip of the hand in a grid: one warning a row and one a column, on its first cell, so that a
 // list in another order does not give hundreds. `grid` tells where each cell stands.
@@ -27,6 +28,6 @@ extern template void WarnOfCheaperColumns(GridReader&, const RatePrice&);
 /// True where every bound of a row is at most that of another.
 bool LiesWithin(const ClassPrice& price, std::size_t row, std::size_t other);
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load
 
 #endif  // TAREWISE_LIB_DOCUMENTS_GRID_WARNINGS_H_

@@ -8,7 +8,7 @@
 #include "nlohmann/json.hpp"
 #include "text.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 namespace {
 
 constexpr std::size_t kDeepest = 64;
@@ -505,4 +505,4 @@ std::string Value::Pointer() const {
   return pointer;
 }
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load

@@ -8,7 +8,9 @@
 #include <unordered_map>
 #include <vector>
 
-namespace tarewise::load {
+#include "tarewise/version.h"
+
+namespace tarewise::inline TW_VERSIONED::load {
 
 class Findings;
 class Tree;
@@ -109,6 +111,6 @@ class Tree {
   std::unordered_map<std::uint32_t, std::string> decoded_;  // strings with escapes, by offset
 };
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load
 
 #endif  // TAREWISE_LIB_DOCUMENTS_JSON_TREE_H_

@@ -7,7 +7,9 @@
 #include <string_view>
 #include <utility>
 
-namespace tarewise {
+#include "tarewise/version.h"
+
+namespace tarewise::inline TW_VERSIONED {
 
 // Writes a JSON document from its beginning to its end into one text. No tree of it is ever there: trees of values take
 // memory to be taken apart, and so cannot be let go of where there is none.
@@ -138,6 +140,6 @@ class JsonWriter {
   bool after_key_ = false;  // A key waits for its value.
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_LIB_DOCUMENTS_JSON_WRITER_H_

@@ -23,7 +23,7 @@
 #include "packaging_reader.h"
 #include "text.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 namespace load {
 namespace {
 
@@ -483,4 +483,4 @@ Loaded<SourceText> ReadFile(const std::string& path) {
   return load::GuardedLoad<SourceText>(path, [&] { return load::ReadFileText(path, /*pipes=*/true); });
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED

@@ -8,9 +8,10 @@
 #include <unordered_set>
 #include <vector>
 
+#include "tarewise/version.h"
 #include "tarewise/zone/zone_chart.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 
 /// Names in the order in which a document gives them, for look-ups and for messages. The text must outlive this.
 class NameList {
@@ -65,6 +66,6 @@ struct Names {
   NameList extra_codes;   ///< Of extras, shared or in a service.
 };
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load
 
 #endif  // TAREWISE_LIB_DOCUMENTS_NAMES_H_

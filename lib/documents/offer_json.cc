@@ -8,7 +8,7 @@
 #include "tarewise/ranking/growth.h"
 #include "tarewise/ranking/packing_steps.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 namespace {
 
 void WriteCharge(JsonWriter& json, const Ranking& ranking, const Offer& offer, const Charge& charge) {
@@ -240,4 +240,4 @@ void WriteCautions(JsonWriter& json, const std::vector<Caution>& cautions) {
   json.EndArray();
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED

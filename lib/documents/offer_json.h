@@ -9,8 +9,9 @@
 #include "json_writer.h"
 #include "tarewise/documents/ranking_json.h"
 #include "tarewise/ranking/ranking.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 // What rankings and plans have in common.
 
@@ -28,6 +29,6 @@ void WriteArrangements(JsonWriter& json, const Ranking& ranking, const RankingJs
 void WriteRefusals(JsonWriter& json, const std::vector<Refusal>& refusals);
 void WriteCautions(JsonWriter& json, const std::vector<Caution>& cautions);
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_LIB_DOCUMENTS_OFFER_JSON_H_

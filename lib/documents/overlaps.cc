@@ -7,7 +7,7 @@
 
 #include "text.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 namespace {
 
 struct Overlap {
@@ -67,4 +67,4 @@ void ReportOverlaps(std::vector<PlacedArea> placed, std::string_view what, Findi
   for (const auto& [places, overlap] : of_lists) Report(overlap, what, findings);
 }
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load

@@ -8,9 +8,10 @@
 #include <vector>
 
 #include "findings.h"
+#include "tarewise/version.h"
 #include "tarewise/zone/area.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 
 /// An area with what it stands for and its place.
 struct PlacedArea {
@@ -25,6 +26,6 @@ struct PlacedArea {
 /// and all of a file as one. `what` they stand for: "zone".
 void ReportOverlaps(std::vector<PlacedArea> placed, std::string_view what, Findings& findings);
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load
 
 #endif  // TAREWISE_LIB_DOCUMENTS_OVERLAPS_H_

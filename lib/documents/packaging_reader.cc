@@ -10,7 +10,7 @@
 #include "tarewise/parcel/dimensions.h"
 #include "text.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 namespace {
 
 constexpr std::size_t kMostPackagings = 10'000;
@@ -573,4 +573,4 @@ Shelf ReadShelfCsv(const Csv& csv, Findings& findings, ShelfPlaces& places) {
   return shelf;
 }
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load

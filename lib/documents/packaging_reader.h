@@ -7,8 +7,9 @@
 #include "csv.h"
 #include "fields.h"
 #include "tarewise/parcel/packaging.h"
+#include "tarewise/version.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 
 /// Reads one packaging of a tariff or a shelf: code, title, kind, inside, outside or wall, thickness, tare, cost; a
 /// shelf's may hold `on_hand` too. Nothing after an error.
@@ -31,6 +32,6 @@ std::optional<std::vector<std::size_t>> ReadHeader(const Csv& csv, Findings& fin
                                                    const std::vector<std::string_view>& names,
                                                    const std::vector<std::string_view>& required);
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load
 
 #endif  // TAREWISE_LIB_DOCUMENTS_PACKAGING_READER_H_

@@ -12,7 +12,7 @@
 #include "tarewise/rules/price.h"
 #include "text.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 namespace {
 
 class PercentageChecker {
@@ -112,4 +112,4 @@ void CheckPercentages(Fields& fields, const Tariff& tariff, const std::vector<Va
   if (!fields.findings().has_errors()) PercentageChecker(fields, tariff, rule_values).Check();
 }
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load

@@ -8,7 +8,7 @@
 #include "json_writer.h"
 #include "offer_json.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 namespace {
 
 void WriteGoods(JsonWriter& json, const std::vector<PlannedGoods>& goods) {
@@ -127,4 +127,4 @@ std::string ToJson(const Plans& plans, const RankingJson& how) {
   return json.Take();
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED

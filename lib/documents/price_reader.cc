@@ -7,7 +7,7 @@
 #include "test_reader.h"
 #include "text.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 namespace {
 
 std::optional<Price> ReadByZone(Fields& fields, Value value, const PriceScope& scope) {
@@ -200,4 +200,4 @@ std::optional<Price> ReadPrice(Fields& fields, const Object& object, const Price
   return std::nullopt;
 }
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load

@@ -9,8 +9,9 @@
 #include "names.h"
 #include "series_reader.h"
 #include "tarewise/tariff/price.h"
+#include "tarewise/version.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 
 /// Where a price stands.
 struct PriceScope {
@@ -35,6 +36,6 @@ inline constexpr std::string_view kPriceKeys[] = {"amount", "by_zone", "table", 
 /// Reads the price that `object` holds under one of the keys above (and "of"). Nothing after an error.
 std::optional<Price> ReadPrice(Fields& fields, const Object& object, const PriceScope& scope);
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load
 
 #endif  // TAREWISE_LIB_DOCUMENTS_PRICE_READER_H_

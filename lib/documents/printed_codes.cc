@@ -7,7 +7,7 @@
 #include "tarewise/zone/place.h"
 #include "text.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 namespace {
 
 // The bytes of the dash that a text begins with: a hyphen, U+2010 to U+2015, or the sign of minus; 0 where it is none.
@@ -139,4 +139,4 @@ void PrintedCodes::WarnOfLostZeros(Findings& findings) const {
                        (told ? " (was it " + Quoted(whole) + "?)" : ""));
 }
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load

@@ -8,9 +8,10 @@
 
 #include "cell_errors.h"
 #include "findings.h"
+#include "tarewise/version.h"
 #include "tarewise/zone/area.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 
 /// Whether a cell is empty, or dashes of any kind alone: what a printed list has where there is nothing.
 bool IsDashes(std::string_view cell);
@@ -86,6 +87,6 @@ class PrintedCodes {
   bool zero_ = false;  // a code begins with it
 };
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load
 
 #endif  // TAREWISE_LIB_DOCUMENTS_PRINTED_CODES_H_

@@ -10,7 +10,7 @@
 #include "printed_grid_words.h"
 #include "text.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 namespace {
 
 using namespace load;           // NOLINT: the steps of this file's one function
@@ -270,4 +270,4 @@ Loaded<PrintedGrid> ReadPrintedGrid(const SourceText& source, const PrintedGridO
   return out;
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED

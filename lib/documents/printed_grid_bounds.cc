@@ -6,7 +6,7 @@
 #include "printed_grid_words.h"
 #include "tarewise/units/internal/quantity_text.h"
 
-namespace tarewise::load::printed {
+namespace tarewise::inline TW_VERSIONED::load::printed {
 namespace {
 
 using internal::IsDigit;
@@ -333,4 +333,4 @@ BoundText ReadBoundText(std::string_view label) {
   return out;
 }
 
-}  // namespace tarewise::load::printed
+}  // namespace tarewise::inline TW_VERSIONED::load::printed

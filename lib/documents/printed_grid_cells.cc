@@ -15,7 +15,7 @@
 #include "tarewise/units/internal/quantity_text.h"
 #include "text.h"
 
-namespace tarewise::load::printed {
+namespace tarewise::inline TW_VERSIONED::load::printed {
 namespace {
 
 constexpr std::size_t kMostCells = 2'000'000;
@@ -227,4 +227,4 @@ std::size_t CellText::LineOffset(std::uint32_t line) const {
   return at == records_.end() ? 0 : at->begin;
 }
 
-}  // namespace tarewise::load::printed
+}  // namespace tarewise::inline TW_VERSIONED::load::printed

@@ -9,8 +9,9 @@
 #include <vector>
 
 #include "findings.h"
+#include "tarewise/version.h"
 
-namespace tarewise::load::printed {
+namespace tarewise::inline TW_VERSIONED::load::printed {
 
 /// What stands between the cells of a line, in the order in which equals are taken.
 enum class Separator : std::uint8_t { kTab, kSemicolon, kBar, kComma, kWide, kSpace };
@@ -73,6 +74,6 @@ class CellText {
   std::deque<std::string> decoded_;
 };
 
-}  // namespace tarewise::load::printed
+}  // namespace tarewise::inline TW_VERSIONED::load::printed
 
 #endif  // TAREWISE_LIB_DOCUMENTS_PRINTED_GRID_CELLS_H_

@@ -5,7 +5,7 @@
 #include "printed_grid_words.h"
 #include "text.h"
 
-namespace tarewise::load::printed {
+namespace tarewise::inline TW_VERSIONED::load::printed {
 
 namespace {
 
@@ -168,4 +168,4 @@ bool FindDecimalSign(Reading& reading) {
   return true;
 }
 
-}  // namespace tarewise::load::printed
+}  // namespace tarewise::inline TW_VERSIONED::load::printed

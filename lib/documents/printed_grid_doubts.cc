@@ -12,7 +12,7 @@
 #include "printed_grid_reading.h"
 #include "text.h"
 
-namespace tarewise::load::printed {
+namespace tarewise::inline TW_VERSIONED::load::printed {
 namespace {
 
 class Doubts {
@@ -247,4 +247,4 @@ class Doubts {
 
 void FindDoubts(const ReadGrid& grid, Notes& notes) { Doubts(grid, notes).Find(); }
 
-}  // namespace tarewise::load::printed
+}  // namespace tarewise::inline TW_VERSIONED::load::printed

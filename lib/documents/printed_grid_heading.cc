@@ -8,7 +8,7 @@
 #include "printed_grid_words.h"
 #include "tarewise/units/internal/quantity_text.h"
 
-namespace tarewise::load::printed {
+namespace tarewise::inline TW_VERSIONED::load::printed {
 namespace {
 
 constexpr std::size_t kMostHeadingRows = 3;
@@ -328,4 +328,4 @@ std::optional<Heading> ReadBoundsAcross(const CellText& text, std::uint32_t reco
   return out;
 }
 
-}  // namespace tarewise::load::printed
+}  // namespace tarewise::inline TW_VERSIONED::load::printed

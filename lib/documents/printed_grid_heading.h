@@ -9,8 +9,9 @@
 #include <vector>
 
 #include "printed_grid_cells.h"
+#include "tarewise/version.h"
 
-namespace tarewise::load::printed {
+namespace tarewise::inline TW_VERSIONED::load::printed {
 
 /// The lines over a grid, and what they say.
 struct Heading {
@@ -47,6 +48,6 @@ struct NamesDone {
 /// Names as a document writes zones.
 NamesDone TidyNames(std::vector<std::string>& names);
 
-}  // namespace tarewise::load::printed
+}  // namespace tarewise::inline TW_VERSIONED::load::printed
 
 #endif  // TAREWISE_LIB_DOCUMENTS_PRINTED_GRID_HEADING_H_

@@ -7,7 +7,7 @@
 #include "printed_grid_words.h"
 #include "text.h"
 
-namespace tarewise::load::printed {
+namespace tarewise::inline TW_VERSIONED::load::printed {
 namespace {
 
 constexpr std::size_t kMostRows = 10'000;
@@ -225,4 +225,4 @@ bool FinishBounds(const Reading& reading, ReadGrid& grid) {
   return true;
 }
 
-}  // namespace tarewise::load::printed
+}  // namespace tarewise::inline TW_VERSIONED::load::printed

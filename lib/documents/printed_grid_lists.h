@@ -7,7 +7,9 @@
 #include <cstdint>
 #include <string_view>
 
-namespace tarewise::load::printed {
+#include "tarewise/version.h"
+
+namespace tarewise::inline TW_VERSIONED::load::printed {
 
 /// Which words cannot be of a list, by their first byte and their length. Most words of a text are of none, and a text
 /// of 1 MiB asks some millions of times.
@@ -49,6 +51,6 @@ constexpr WordList<sizeof...(Words)> MakeWordList(Words... words) {
   return WordList<sizeof...(Words)>(std::array<std::string_view, sizeof...(Words)>{std::string_view(words)...});
 }
 
-}  // namespace tarewise::load::printed
+}  // namespace tarewise::inline TW_VERSIONED::load::printed
 
 #endif  // TAREWISE_LIB_DOCUMENTS_PRINTED_GRID_LISTS_H_

@@ -8,7 +8,7 @@
 #include "printed_grid_heading.h"
 #include "printed_grid_words.h"
 
-namespace tarewise::load::printed {
+namespace tarewise::inline TW_VERSIONED::load::printed {
 namespace {
 
 bool AllDigits(std::string_view text) {
@@ -85,4 +85,4 @@ NamesDone TidyNames(std::vector<std::string>& names) {
   return done;
 }
 
-}  // namespace tarewise::load::printed
+}  // namespace tarewise::inline TW_VERSIONED::load::printed

@@ -5,7 +5,7 @@
 
 #include "tarewise/documents/diagnostic.h"
 
-namespace tarewise::load::printed {
+namespace tarewise::inline TW_VERSIONED::load::printed {
 namespace {
 
 // Kinds of footnote marks and units are few; of what is told by its text, no more are kept apart.
@@ -73,4 +73,4 @@ std::vector<GridNote> Notes::Take() {
   return out;
 }
 
-}  // namespace tarewise::load::printed
+}  // namespace tarewise::inline TW_VERSIONED::load::printed

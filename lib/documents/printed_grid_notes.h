@@ -9,8 +9,9 @@
 
 #include "codes.h"
 #include "tarewise/documents/printed_grid.h"
+#include "tarewise/version.h"
 
-namespace tarewise::load::printed {
+namespace tarewise::inline TW_VERSIONED::load::printed {
 
 /// "line 4", "lines 4 to 73".
 std::string LinesText(std::uint32_t first, std::uint32_t last);
@@ -41,6 +42,6 @@ class Notes {
   std::size_t more_doubts_ = 0;
 };
 
-}  // namespace tarewise::load::printed
+}  // namespace tarewise::inline TW_VERSIONED::load::printed
 
 #endif  // TAREWISE_LIB_DOCUMENTS_PRINTED_GRID_NOTES_H_

@@ -5,7 +5,7 @@
 
 #include "tarewise/units/internal/quantity_text.h"
 
-namespace tarewise::load::printed {
+namespace tarewise::inline TW_VERSIONED::load::printed {
 namespace {
 
 using internal::IsDigit;
@@ -144,4 +144,4 @@ UnitKind KindOfUnit(std::string_view unit) {
   return SizeOf(unit) == 1 ? UnitKind::kNone : UnitKind::kLength;
 }
 
-}  // namespace tarewise::load::printed
+}  // namespace tarewise::inline TW_VERSIONED::load::printed

@@ -8,8 +8,9 @@
 
 #include "absl/numeric/int128.h"
 #include "printed_grid_words.h"
+#include "tarewise/version.h"
 
-namespace tarewise::load::printed {
+namespace tarewise::inline TW_VERSIONED::load::printed {
 
 /// What stands before the decimals.
 enum class DecimalSign : std::uint8_t { kUnknown, kPoint, kComma };
@@ -49,6 +50,6 @@ UnitKind KindOfUnit(std::string_view unit);
 /// So many millionths of a unit, to be compared with those of others.
 inline absl::int128 InBase(std::int64_t micros, std::string_view unit) { return absl::int128(micros) * SizeOf(unit); }
 
-}  // namespace tarewise::load::printed
+}  // namespace tarewise::inline TW_VERSIONED::load::printed
 
 #endif  // TAREWISE_LIB_DOCUMENTS_PRINTED_GRID_NUMBERS_H_

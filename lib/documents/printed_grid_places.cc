@@ -11,7 +11,7 @@
 
 #include "printed_grid_words.h"
 
-namespace tarewise::load::printed {
+namespace tarewise::inline TW_VERSIONED::load::printed {
 namespace {
 
 // From one character of a line to another, the last one not in it.
@@ -173,4 +173,4 @@ void PlaceCells(std::string_view text, std::vector<Record>& records, std::vector
   Places(text, records, cells).Run();
 }
 
-}  // namespace tarewise::load::printed
+}  // namespace tarewise::inline TW_VERSIONED::load::printed

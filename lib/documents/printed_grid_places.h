@@ -5,8 +5,9 @@
 #include <vector>
 
 #include "printed_grid_cells.h"
+#include "tarewise/version.h"
 
-namespace tarewise::load::printed {
+namespace tarewise::inline TW_VERSIONED::load::printed {
 
 /// Between columns of spaces an empty cell cannot be seen, but where the others stand can. Gives each row that is short
 /// its empty cells, where every cell of it stands under one column of the rows and the header around it, and marks
@@ -14,6 +15,6 @@ namespace tarewise::load::printed {
 /// a row too short. Linear in the text.
 void PlaceCells(std::string_view text, std::vector<Record>& records, std::vector<std::string_view>& cells);
 
-}  // namespace tarewise::load::printed
+}  // namespace tarewise::inline TW_VERSIONED::load::printed
 
 #endif  // TAREWISE_LIB_DOCUMENTS_PRINTED_GRID_PLACES_H_

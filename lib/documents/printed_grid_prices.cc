@@ -7,7 +7,7 @@
 #include "printed_grid_words.h"
 #include "text.h"
 
-namespace tarewise::load::printed {
+namespace tarewise::inline TW_VERSIONED::load::printed {
 namespace {
 
 // "$" of "US$" and "USD", so that one currency that is written in two ways is one.
@@ -203,4 +203,4 @@ bool ReadPrices(const Reading& reading, bool zones_down, ReadGrid& grid) {
   return good;
 }
 
-}  // namespace tarewise::load::printed
+}  // namespace tarewise::inline TW_VERSIONED::load::printed

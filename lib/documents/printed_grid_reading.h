@@ -12,8 +12,9 @@
 #include "printed_grid_numbers.h"
 #include "printed_grid_tables.h"
 #include "tarewise/documents/printed_grid.h"
+#include "tarewise/version.h"
 
-namespace tarewise::load::printed {
+namespace tarewise::inline TW_VERSIONED::load::printed {
 
 /// A bound as it is read.
 struct GridBound {
@@ -74,6 +75,6 @@ bool FinishBounds(const Reading& reading, ReadGrid& grid);
 /// What looks mistyped.
 void FindDoubts(const ReadGrid& grid, Notes& notes);
 
-}  // namespace tarewise::load::printed
+}  // namespace tarewise::inline TW_VERSIONED::load::printed
 
 #endif  // TAREWISE_LIB_DOCUMENTS_PRINTED_GRID_READING_H_

@@ -7,7 +7,7 @@
 #include "tarewise/units/internal/quantity_text.h"
 #include "text.h"
 
-namespace tarewise::load::printed {
+namespace tarewise::inline TW_VERSIONED::load::printed {
 namespace {
 
 constexpr bool IsGap(char c) { return c == ' ' || c == '\t' || c == '\f' || c == '\v'; }
@@ -258,4 +258,4 @@ void Splitter::Separated(Record& record, std::vector<std::string_view>& cells, s
   }
 }
 
-}  // namespace tarewise::load::printed
+}  // namespace tarewise::inline TW_VERSIONED::load::printed

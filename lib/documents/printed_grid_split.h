@@ -9,8 +9,9 @@
 #include <vector>
 
 #include "printed_grid_cells.h"
+#include "tarewise/version.h"
 
-namespace tarewise::load::printed {
+namespace tarewise::inline TW_VERSIONED::load::printed {
 
 /// Takes the lines of a text one by one and splits them into cells.
 class Splitter {
@@ -38,6 +39,6 @@ void SplitWords(std::string_view line, std::vector<std::string_view>& words, std
 /// A line whose columns are parted by single spaces: a label and prices where it is a row, else its words.
 void SplitRow(std::string_view line, std::vector<std::string_view>& cells, std::size_t most);
 
-}  // namespace tarewise::load::printed
+}  // namespace tarewise::inline TW_VERSIONED::load::printed
 
 #endif  // TAREWISE_LIB_DOCUMENTS_PRINTED_GRID_SPLIT_H_

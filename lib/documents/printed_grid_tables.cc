@@ -8,7 +8,7 @@
 #include "printed_grid_split.h"
 #include "printed_grid_words.h"
 
-namespace tarewise::load::printed {
+namespace tarewise::inline TW_VERSIONED::load::printed {
 namespace {
 
 // What the cells behind a label are.
@@ -379,4 +379,4 @@ class Finder {
 
 FoundTables FindTables(const CellText& text) { return Finder(text).Run(); }
 
-}  // namespace tarewise::load::printed
+}  // namespace tarewise::inline TW_VERSIONED::load::printed

@@ -9,8 +9,9 @@
 
 #include "printed_grid_cells.h"
 #include "printed_grid_heading.h"
+#include "tarewise/version.h"
 
-namespace tarewise::load::printed {
+namespace tarewise::inline TW_VERSIONED::load::printed {
 
 /// One grid of a text: its heading, its rows, and what stands between them.
 struct FoundTable {
@@ -35,6 +36,6 @@ struct FoundTables {
 };
 FoundTables FindTables(const CellText& text);
 
-}  // namespace tarewise::load::printed
+}  // namespace tarewise::inline TW_VERSIONED::load::printed
 
 #endif  // TAREWISE_LIB_DOCUMENTS_PRINTED_GRID_TABLES_H_

@@ -8,7 +8,7 @@
 #include "printed_grid_lists.h"
 #include "tarewise/units/internal/quantity_text.h"
 
-namespace tarewise::load::printed {
+namespace tarewise::inline TW_VERSIONED::load::printed {
 namespace {
 
 using internal::IsDigit;
@@ -329,4 +329,4 @@ PriceText ReadPrice(std::string_view cell) {
   return out;
 }
 
-}  // namespace tarewise::load::printed
+}  // namespace tarewise::inline TW_VERSIONED::load::printed

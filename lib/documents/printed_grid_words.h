@@ -6,7 +6,9 @@
 #include <string>
 #include <string_view>
 
-namespace tarewise::load::printed {
+#include "tarewise/version.h"
+
+namespace tarewise::inline TW_VERSIONED::load::printed {
 
 /// Without spaces at its ends: those of ASCII, and the narrow and hard ones that sheets and PDFs hold.
 std::string_view TrimAll(std::string_view text);
@@ -85,6 +87,6 @@ bool MayHaveFigure(std::string_view text);
 /// Takes a fraction at the head of a text: "1/2" or one sign. The bytes that it takes, else 0.
 std::size_t FractionAtHead(std::string_view text, int& numerator, int& denominator);
 
-}  // namespace tarewise::load::printed
+}  // namespace tarewise::inline TW_VERSIONED::load::printed
 
 #endif  // TAREWISE_LIB_DOCUMENTS_PRINTED_GRID_WORDS_H_

@@ -5,7 +5,7 @@
 #include "json_writer.h"
 #include "offer_json.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 namespace {
 
 void WriteChange(JsonWriter& json, const Ranking& ranking, const WinnerChange& change) {
@@ -61,4 +61,4 @@ std::string ToJson(const Ranking& ranking, const RankingJson& how) {
   return json.Take();
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED

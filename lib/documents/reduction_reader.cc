@@ -6,7 +6,7 @@
 
 #include "text.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 
 std::optional<Price> ReadReduction(Fields& fields, const Object& rule, const PriceScope& scope) {
   const Value less = rule["less"];
@@ -38,4 +38,4 @@ std::optional<Price> ReadReduction(Fields& fields, const Object& rule, const Pri
   return price ? ReadPrice(fields, price, scope) : std::nullopt;
 }
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load

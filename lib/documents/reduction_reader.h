@@ -6,13 +6,14 @@
 #include "fields.h"
 #include "price_reader.h"
 #include "tarewise/tariff/price.h"
+#include "tarewise/version.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 
 /// Reads what a surcharge or an extra takes off: the amount, or the price in an object, under its "less". Nothing after
 /// an error, also where a price or a group stands beside it.
 std::optional<Price> ReadReduction(Fields& fields, const Object& rule, const PriceScope& scope);
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load
 
 #endif  // TAREWISE_LIB_DOCUMENTS_REDUCTION_READER_H_

@@ -11,7 +11,7 @@
 #include "renew_prices.h"
 #include "text.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 namespace load {
 namespace {
 
@@ -298,4 +298,4 @@ Loaded<Renewed> RenewTariff(const SourceText& source, const Renewal& renewal, co
   return load::Renewer(source, renewal, beside, *old.value).Make();
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED

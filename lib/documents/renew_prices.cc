@@ -7,7 +7,7 @@
 #include "fields.h"
 #include "tarewise/units/rounding.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 namespace {
 
 constexpr std::int64_t kWhole = 1'000'000;  // millionths, of a price as of a part
@@ -189,4 +189,4 @@ std::vector<SourceText> PriceRaiser::TakeGrids() {
   return out;
 }
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load

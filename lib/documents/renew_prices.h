@@ -16,8 +16,9 @@
 #include "tarewise/documents/load.h"
 #include "tarewise/documents/renew.h"
 #include "tarewise/tariff/tariff.h"
+#include "tarewise/version.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 
 /// A grid beside the document, with what is changed in it.
 struct RenewedGrid {
@@ -101,6 +102,6 @@ class PriceRaiser {
   bool by_series_ = false;
 };
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load
 
 #endif  // TAREWISE_LIB_DOCUMENTS_RENEW_PRICES_H_

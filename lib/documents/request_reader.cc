@@ -17,7 +17,7 @@
 #include "text.h"
 #include "week_reader.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 namespace {
 
 struct WeightRange {
@@ -590,4 +590,4 @@ std::optional<Parcel> ReadParcel(Fields& fields, Value value, bool ranges, const
 
 Request ReadRequestDocument(Fields& fields, Value value) { return RequestReader(fields).Read(value); }
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load

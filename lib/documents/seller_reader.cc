@@ -11,7 +11,7 @@
 #include "test_reader.h"
 #include "text.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 namespace {
 
 constexpr std::size_t kMostAvoid = 10'000;
@@ -205,4 +205,4 @@ class SellerReader {
 
 SellerRules ReadSellerDocument(Fields& fields, Value value) { return SellerReader(fields).Read(value); }
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load

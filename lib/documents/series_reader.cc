@@ -6,7 +6,7 @@
 #include "tarewise/units/internal/quantity_text.h"
 #include "text.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 namespace {
 
 constexpr std::size_t kMostSeries = 1'000;
@@ -283,4 +283,4 @@ std::optional<std::int64_t> SeriesReader::ReadValue(const Source& source, Cell& 
   return std::nullopt;
 }
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load

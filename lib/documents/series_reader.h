@@ -14,8 +14,9 @@
 #include "grid_files.h"
 #include "tarewise/tariff/series.h"
 #include "tarewise/tariff/tariff.h"
+#include "tarewise/version.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 
 /// Reads the series of a tariff document, and how prices take their values from them. What a value may be hangs on who
 /// takes it, so the cells are kept until everything is read.
@@ -101,6 +102,6 @@ class SeriesReader {
   CellErrors cell_errors_;  // Of the file that is read.
 };
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load
 
 #endif  // TAREWISE_LIB_DOCUMENTS_SERIES_READER_H_

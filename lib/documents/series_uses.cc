@@ -11,7 +11,7 @@
 #include "tarewise/units/internal/quantity_text.h"
 #include "text.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 
 std::optional<std::uint32_t> SeriesReader::ReadUse(Value value, Use use) {
   const Object object(fields_, value, "a value by date, such as {\"series\": \"fuel\", \"column\": \"road\"}",
@@ -173,4 +173,4 @@ bool SeriesReader::CheckColumn(std::uint32_t series, std::uint32_t column, Use u
   return good;
 }
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load

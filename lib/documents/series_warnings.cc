@@ -8,7 +8,7 @@
 #include "tarewise/units/internal/quantity_text.h"
 #include "text.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 
 void SeriesReader::Check() {
   if (fields_.findings().has_errors()) return;
@@ -104,4 +104,4 @@ void SeriesReader::WarnOfSmallPercents(const Series& series, const Source& sourc
               " % is meant");
 }
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load

@@ -8,7 +8,7 @@
 #include "tarewise/units/internal/quantity_text.h"
 #include "text.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 namespace {
 
 constexpr std::string_view kNoBreakSpace = "\xC2\xA0";
@@ -166,4 +166,4 @@ void Sheet::Report(const WrongWidths& wrong) {
                   found + ", expected " + std::to_string(width()) + " as in the header");
 }
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load

@@ -10,8 +10,9 @@
 #include "csv.h"
 #include "findings.h"
 #include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/version.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 
 /// A name of a column as names are compared: in small letters (of ASCII), each run of spaces or line ends as one.
 std::string FoldedName(std::string_view name);
@@ -86,6 +87,6 @@ class Sheet {
   std::string missing_;
 };
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load
 
 #endif  // TAREWISE_LIB_DOCUMENTS_SHEET_H_

@@ -6,7 +6,7 @@
 #include "grid_reader.h"
 #include "grid_warnings.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 namespace {
 
 class TableReader {
@@ -201,4 +201,4 @@ std::optional<Price> ReadTable(Fields& fields, Value value, const PriceScope& sc
   return TableReader(fields, value, scope).Read(scope);
 }
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load

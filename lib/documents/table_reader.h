@@ -6,13 +6,14 @@
 #include "fields.h"
 #include "price_reader.h"
 #include "tarewise/tariff/price.h"
+#include "tarewise/version.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 
 /// Reads what stands under "table": a grid of amounts, of rates, or of classes with several bounds a row. Nothing after
 /// an error.
 std::optional<Price> ReadTable(Fields& fields, Value value, const PriceScope& scope);
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load
 
 #endif  // TAREWISE_LIB_DOCUMENTS_TABLE_READER_H_

@@ -25,7 +25,7 @@
 #include "week_reader.h"
 #include "zone_reader.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 namespace {
 
 constexpr std::size_t kMostServices = 1'000;
@@ -978,4 +978,4 @@ Tariff ReadTariffDocument(Fields& fields, Value value, GridFiles& grids) {
   return TariffReader(fields, grids).Read(value);
 }
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load

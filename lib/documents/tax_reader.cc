@@ -8,7 +8,7 @@
 #include "test_reader.h"
 #include "text.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 namespace {
 
 constexpr std::string_view kListed[] = {"with", "without"};
@@ -51,4 +51,4 @@ std::optional<Tax> ReadTax(Fields& fields, Value value, const Names& names, cons
   return tax;
 }
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load

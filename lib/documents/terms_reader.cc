@@ -6,7 +6,7 @@
 #include "test_reader.h"
 #include "text.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 namespace {
 
 constexpr std::size_t kMostDiscounts = 10'000;
@@ -84,4 +84,4 @@ Terms ReadTermsDocument(Fields& fields, Value value) {
   return terms;
 }
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load

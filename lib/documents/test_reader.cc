@@ -8,7 +8,7 @@
 #include "text.h"
 #include "week_reader.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 namespace {
 
 constexpr std::string_view kOtherKeys[] = {
@@ -355,4 +355,4 @@ ZoneId ReadZoneName(Fields& fields, Value value, bool at_key, const Names& names
   return kNoZone;
 }
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load

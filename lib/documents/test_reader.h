@@ -9,8 +9,9 @@
 #include "fields.h"
 #include "names.h"
 #include "tarewise/tariff/test.h"
+#include "tarewise/version.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 
 /// The parts of the seller's own rules that have tests.
 enum class SellerPart : std::uint8_t { kAvoid, kAsk, kHandicap };
@@ -32,6 +33,6 @@ Test ReadTest(Fields& fields, Value value, const TestScope& scope);
 /// key.
 ZoneId ReadZoneName(Fields& fields, Value value, bool at_key, const Names& names, const ZoneSet* zones);
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load
 
 #endif  // TAREWISE_LIB_DOCUMENTS_TEST_READER_H_

@@ -4,7 +4,7 @@
 #include <cstdint>
 #include <cstring>
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 
 std::optional<std::size_t> FirstNotUtf8(std::string_view text) {
   const auto* bytes = reinterpret_cast<const unsigned char*>(text.data());
@@ -173,4 +173,4 @@ std::string_view FolderOf(std::string_view path) {
   return slash == std::string_view::npos ? std::string_view() : path.substr(0, slash + 1);
 }
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load

@@ -7,7 +7,9 @@
 #include <string_view>
 #include <vector>
 
-namespace tarewise::load {
+#include "tarewise/version.h"
+
+namespace tarewise::inline TW_VERSIONED::load {
 
 /// The largest document that is read: 16 MiB.
 inline constexpr std::size_t kMostBytes = std::size_t{16} << 20;
@@ -56,6 +58,6 @@ std::string_view BaseName(std::string_view path);
 /// The path without its last part, with the slash at its end; empty where there is none.
 std::string_view FolderOf(std::string_view path);
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load
 
 #endif  // TAREWISE_LIB_DOCUMENTS_TEXT_H_

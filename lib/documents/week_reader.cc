@@ -12,7 +12,7 @@
 #include "tarewise/units/internal/code.h"
 #include "text.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 namespace {
 
 std::optional<std::int64_t> ReadFigure(Fields& fields, Value value, WeekCondition::Of of) {
@@ -110,4 +110,4 @@ Week ReadWeek(Fields& fields, Value value) {
   return week;
 }
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load

@@ -7,7 +7,7 @@
 #include "overlaps.h"
 #include "text.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 namespace {
 
 // A mark of a footnote in the name of a zone; empty where there is none.
@@ -129,4 +129,4 @@ std::optional<AreaMap<ZoneId>> ReadZoneFile(Fields& fields, GridFiles& files, co
   return ZoneFileReader(fields, *areas, *zones, own->empty() ? country : *own, name_zone).Read();
 }
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load

@@ -10,10 +10,11 @@
 #include "codes.h"
 #include "fields.h"
 #include "grid_files.h"
+#include "tarewise/version.h"
 #include "tarewise/zone/area.h"
 #include "tarewise/zone/zone_chart.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 
 /// The id of a zone by its name, which `fail` is told of where it is none.
 using NameZone = std::function<ZoneId(std::string_view, const std::function<void(Code, std::string)>& fail)>;
@@ -23,6 +24,6 @@ using NameZone = std::function<ZoneId(std::string_view, const std::function<void
 std::optional<AreaMap<ZoneId>> ReadZoneFile(Fields& fields, GridFiles& files, const Object& chart,
                                             const std::string& country, const NameZone& name_zone);
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load
 
 #endif  // TAREWISE_LIB_DOCUMENTS_ZONE_FILE_H_

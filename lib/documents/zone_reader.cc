@@ -13,7 +13,7 @@
 #include "text.h"
 #include "zone_file.h"
 
-namespace tarewise::load {
+namespace tarewise::inline TW_VERSIONED::load {
 namespace {
 
 constexpr std::size_t kMostZones = 10'000;
@@ -412,4 +412,4 @@ std::vector<ZoneList> ReadZoneLists(Fields& fields, Value value, Names& names, G
   return ZoneReader(fields, names, files).Read(value);
 }
 
-}  // namespace tarewise::load
+}  // namespace tarewise::inline TW_VERSIONED::load

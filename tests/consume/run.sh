@@ -2,7 +2,8 @@
 # Builds and runs every consumer in a folder of its own, from an installed package:
 #   tests/consume/run.sh PREFIX WORK
 # PREFIX is where `cmake --install` put tarewise, WORK an empty folder for the builds. Each consumer must print the same best
-# offer. TW_CONSUME_PYTHON names the interpreter (left out: python3).
+# offer. TW_CONSUME_PYTHON names the interpreter (left out: python3), TW_BUILD_DIR the build that was installed last: it is
+# uninstalled at the end.
 set -euo pipefail
 prefix=$(realpath "$1")
 mkdir -p "$2"
@@ -56,9 +57,35 @@ cp -r "$here/pkg_config" "$here/c99" "$here/rust" "$work/"
 make -s -C "$work/pkg_config"
 report "C, pkg-config" "$work/pkg_config/consumer" "$tables"
 report "C, pkg-config, archives" "$work/pkg_config/consumer_static" "$tables"
+report "C, pkg-config, nothing shared" "$work/pkg_config/consumer_whole" "$tables"
 report "Python, ctypes" "${TW_CONSUME_PYTHON:-python3}" "$here/python/price.py" "$library" "$tables"
 TW_LIBRARY_DIR=$libraries cargo build --offline --quiet --manifest-path "$work/rust/Cargo.toml"
 report "Rust, extern" "$work/rust/target/debug/consume_rust" "$tables"
+
+holds() {  # holds NAME COMMAND...: it must succeed
+  local name=$1
+  shift
+  if "$@" >"$work/stdout" 2>&1; then
+    passed=$((passed + 1))
+    echo "ok   $name"
+  else
+    failed=$((failed + 1))
+    echo "FAIL $name"
+    cat "$work/stdout"
+  fi
+}
+
+nothing_shared() { ! ldd "$work/pkg_config/consumer_whole" | grep -q "=>"; }
+holds "C, pkg-config, nothing shared: loads no library" nothing_shared
+holds "two versions in one program" "$here/two_versions/run.sh" "$prefix" "$work/two_versions"
+
+# What was installed goes away, and what somebody else put there stays.
+uninstall() {
+  echo kept >"$prefix/lib/another"
+  cmake --build "$TW_BUILD_DIR" --target uninstall
+  [ "$(find "$prefix" -type f)" = "$prefix/lib/another" ]
+}
+if [[ -n ${TW_BUILD_DIR:-} ]]; then holds "uninstall" uninstall; fi
 
 echo "$passed passed, $failed failed"
 [[ $failed == 0 ]]

@@ -7,7 +7,8 @@ units -> parcel -> packing -> zone -> tariff -> rules -> pricing -> ranking -> p
 only headers of its own layer or of one to the left. A front room (a folder's own headers) includes no back room
 (internal/) unless TW_HEADER_ONLY is on, a body (-inl.h) only bodies of its own floor, and the C interface, the bindings
 and the command name nothing of a back room. The core includes the standard library and Abseil, nothing else. Nothing in
-include/ or lib/ but the command prints, aborts, exits, reads the environment or asks for the time.
+include/ or lib/ but the command prints, aborts, exits, reads the environment or asks for the time. All of it stands in the
+namespace of its version, and version.h names the version of CMakeLists.txt.
 """
 
 import pathlib
@@ -173,6 +174,28 @@ def check_umbrella(include):
     return wrong + [f"nobody includes {path}" for path in every if path not in reached | readers]
 
 
+def check_version(root):
+    """What is installed or linked in stands in the namespace of its version, and the version is the project's."""
+    wrong = []
+    for source in sorted(path for folder in ("include", "lib") for path in (root / folder).rglob("*.*")
+                         if path.suffix in (".h", ".cc") and "command" not in path.parts):
+        text, short = without_comments(source.read_text(encoding="utf-8")), source.relative_to(root).as_posix()
+        for match in re.finditer(r"^[ \t]*(?:inline )?namespace tarewise\b(?!::inline TW_VERSIONED\b)", text, re.MULTILINE):
+            line = text.count("\n", 0, match.start()) + 1
+            wrong.append(f"{short}:{line}: found a namespace without its version, expected namespace tarewise::inline TW_VERSIONED")
+        if source.suffix == ".h" and "TW_VERSIONED" in text and source.name != "version.h" \
+                and '"tarewise/version.h"' not in source.read_text(encoding="utf-8"):
+            wrong.append(f"{short}: names TW_VERSIONED without including tarewise/version.h")
+    version = re.search(r"project\(tarewise VERSION (\d+)\.(\d+)\.(\d+)", (root / "CMakeLists.txt").read_text(encoding="utf-8"))
+    text = (root / "include/tarewise/version.h").read_text(encoding="utf-8")
+    major, minor, patch = version.groups()
+    for name, value in {"TAREWISE_VERSION_MAJOR": major, "TAREWISE_VERSION_MINOR": minor, "TAREWISE_VERSION_PATCH": patch,
+                        "TAREWISE_VERSION_STRING": f'"{major}.{minor}.{patch}"', "TW_VERSIONED": f"v{major}_{minor}"}.items():
+        if f"#define {name} {value}\n" not in text:
+            wrong.append(f"include/tarewise/version.h: expected {name} to be {value}, as CMakeLists.txt says")
+    return wrong
+
+
 def self_check():
     """The checks see what they are for."""
     samples = {
@@ -200,7 +223,7 @@ def main(args):
     if outside < 20:
         wrong.append(f"only {outside} sources outside of the library: not the tree that was expected")
     found, sources = check_silence(root)
-    wrong += found + check_umbrella(root / "include/tarewise")
+    wrong += found + check_umbrella(root / "include/tarewise") + check_version(root)
     for line in wrong:
         print(line)
     print(f"{edges} includes between layers, {sources} sources, {len(wrong)} wrong")

@@ -9,8 +9,9 @@
 #include <vector>
 
 #include "tarewise/parcel/contents.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// What one value of a column is held as.
 enum class Element : std::uint8_t {
@@ -144,6 +145,6 @@ inline constexpr std::string_view kRowReasonNames[] = {
     "offered_nowhere", "not_everywhere", "in_order",   "order_not_priced"};
 constexpr std::string_view NameOf(RowReason reason) { return kRowReasonNames[static_cast<int>(reason)]; }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_BATCH_COLUMNS_H_

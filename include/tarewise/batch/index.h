@@ -10,8 +10,9 @@
 #include "tarewise/batch/columns.h"
 #include "tarewise/batch/reprice.h"
 #include "tarewise/internal/switch.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 namespace internal {
 class IndexState;
 }
@@ -55,7 +56,7 @@ class RepriceIndex {
   std::unique_ptr<internal::IndexState> state_;
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #ifdef TW_HEADER_ONLY
 #include "tarewise/batch/internal/index-inl.h"

@@ -16,8 +16,9 @@
 #include "tarewise/ranking/dispatch.h"
 #include "tarewise/ranking/request.h"
 #include "tarewise/units/money.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 namespace internal {
 struct RepriceShared;
 }
@@ -140,7 +141,7 @@ class Repricer {
   std::shared_ptr<internal::RepriceShared> shared_;
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #ifdef TW_HEADER_ONLY
 #include "tarewise/batch/internal/reprice-inl.h"

@@ -13,9 +13,10 @@
 #include "tarewise/ranking/request.h"
 #include "tarewise/units/length.h"
 #include "tarewise/units/weight.h"
+#include "tarewise/version.h"
 #include "tarewise/zone/place.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// What all rows of a catalogue have in common.
 struct RepriceSetup {
@@ -46,6 +47,6 @@ struct PackagingName {
   std::string_view title;
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_BATCH_SETUP_H_

@@ -8,8 +8,9 @@
 
 #include "tarewise/batch/reprice.h"
 #include "tarewise/units/money.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// Unit of a column of parcels a month in whole parcels, or with fractions of them in floating point.
 inline constexpr std::int64_t kMillionthsPerParcel = 1'000'000;
@@ -73,6 +74,6 @@ struct CatalogueColumns {
   std::uint32_t* cautions = nullptr;  ///< As in `RepriceResults`, of the side after.
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_COMPARE_CATALOGUE_CHANGE_H_

@@ -9,8 +9,9 @@
 #include "tarewise/batch/reprice.h"
 #include "tarewise/compare/catalogue_change.h"
 #include "tarewise/internal/switch.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 namespace internal {
 class ComparerState;
 }
@@ -62,7 +63,7 @@ class CatalogueComparer {
 absl::StatusOr<CatalogueChange> CompareCatalogue(const GoodsColumns& goods, const Column& monthly,
                                                  CatalogueComparer& comparer, const RepriceOptions& options = {});
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #ifdef TW_HEADER_ONLY
 #include "tarewise/compare/internal/catalogues-inl.h"

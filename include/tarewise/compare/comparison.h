@@ -12,8 +12,9 @@
 #include "tarewise/units/date.h"
 #include "tarewise/units/money.h"
 #include "tarewise/units/rounding.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// What became of a thing that a tariff holds.
 enum class ChangeKind : std::uint8_t { kAdded, kRemoved, kChanged };
@@ -219,6 +220,6 @@ struct CellCounts {
   }
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_COMPARE_COMPARISON_H_

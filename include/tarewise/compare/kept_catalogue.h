@@ -10,8 +10,9 @@
 #include "tarewise/batch/reprice.h"
 #include "tarewise/compare/catalogue_change.h"
 #include "tarewise/internal/switch.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 namespace internal {
 class KeptState;
 }
@@ -55,7 +56,7 @@ class KeptCatalogue {
   std::unique_ptr<internal::KeptState> state_;
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #ifdef TW_HEADER_ONLY
 #include "tarewise/compare/internal/kept_catalogue-inl.h"

@@ -9,9 +9,10 @@
 #include "tarewise/compare/catalogues.h"
 #include "tarewise/compare/comparison.h"
 #include "tarewise/internal/switch.h"
+#include "tarewise/version.h"
 #include "tarewise/zone/place.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// A comparison in a few lines for a person, each ended by a newline, as "Harbourline Ground: 560 of 630 cells
 /// dearer, 3.1 % at the median, most +0.42 (60 lb, zone 7); fuel 16.75 % -> 17.25 %". A line a service that changed,
@@ -26,7 +27,7 @@ using RowName = std::function<std::string(std::uint64_t row)>;
 /// compared.
 std::string Summary(const CatalogueChange& change, std::span<const Lane> lanes, const RowName& name = {});
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #ifdef TW_HEADER_ONLY
 #include "tarewise/compare/internal/summary-inl.h"

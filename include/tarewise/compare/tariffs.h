@@ -6,8 +6,9 @@
 #include "tarewise/pricing/ratebook.h"
 #include "tarewise/tariff/tariff.h"
 #include "tarewise/units/date.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// What differs between two versions of a carrier's tariff, matched by codes: cells, rules, zones, packaging, days.
 /// Titles of the documents, their sources, examples and dates in force are told but are no difference. Two tariffs of
@@ -24,7 +25,7 @@ Comparison Compare(const Tariff& before, const Tariff& after);
 ///     Tell(Summary(news));  // tarewise/compare/summary.h
 Comparison Compare(const Ratebook& before, Date date_before, const Ratebook& after, Date date_after);
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #ifdef TW_HEADER_ONLY
 #include "tarewise/compare/internal/tariffs-inl.h"

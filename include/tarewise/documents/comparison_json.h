@@ -6,8 +6,9 @@
 
 #include "tarewise/compare/comparison.h"
 #include "tarewise/compare/summary.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// A comparison as a `tarewise-comparison-1` document, UTF-8. `indent` spaces a level; -1: one line. Linear in the
 /// differences. In the library `tarewise::tarewise`, not in the headers alone.
@@ -32,6 +33,6 @@ std::string ToJson(const Comparison& comparison, int indent = 2);
 std::string ToJson(const Comparison& comparison, const CatalogueChange& change, std::span<const Lane> lanes,
                    const RowName& name = {}, int indent = 2);
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_DOCUMENTS_COMPARISON_JSON_H_

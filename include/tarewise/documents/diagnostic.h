@@ -7,7 +7,9 @@
 #include <string_view>
 #include <vector>
 
-namespace tarewise {
+#include "tarewise/version.h"
+
+namespace tarewise::inline TW_VERSIONED {
 
 /// One finding in a document: where, what was found, what was expected.
 struct Diagnostic {
@@ -43,6 +45,6 @@ inline bool HasErrors(const std::vector<Diagnostic>& diagnostics) {
   return false;
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_DOCUMENTS_DIAGNOSTIC_H_

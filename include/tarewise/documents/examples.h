@@ -6,9 +6,10 @@
 #include <vector>
 
 #include "tarewise/tariff/tariff.h"
+#include "tarewise/version.h"
 #include "tarewise/zone/gazetteer.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// One example of a tariff (a price that its document copies from the published list) whose price is not the one given.
 struct DifferingExample {
@@ -26,6 +27,6 @@ struct DifferingExample {
 ///     for (const DifferingExample& one : DifferingExamples(tariff, gazetteer)) Tell(one.text);
 std::vector<DifferingExample> DifferingExamples(const Tariff& tariff, const Gazetteer& gazetteer);
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_DOCUMENTS_EXAMPLES_H_

@@ -13,9 +13,10 @@
 #include "tarewise/ranking/request.h"
 #include "tarewise/tariff/seller.h"
 #include "tarewise/tariff/tariff.h"
+#include "tarewise/version.h"
 #include "tarewise/zone/gazetteer.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 // What is wrong with a document or a file is a diagnostic, never an exception. Where memory runs out, all of these
 // throw std::bad_alloc.
@@ -85,6 +86,6 @@ Loaded<Tables> ReadFolderWith(const std::string& path, const std::vector<SourceT
 /// Reads a file of at most 16 MiB. Errors as diagnostics.
 Loaded<SourceText> ReadFile(const std::string& path);
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_DOCUMENTS_LOAD_H_

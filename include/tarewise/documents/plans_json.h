@@ -5,8 +5,9 @@
 
 #include "tarewise/documents/ranking_json.h"
 #include "tarewise/plans/plans.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// Plans as a `tarewise-plans-1` document (FORMAT.md B9), UTF-8. `indent` spaces a level; -1: one line. Linear in the
 /// parcels. In the library `tarewise::tarewise`, not in the headers alone.
@@ -16,6 +17,6 @@ std::string ToJson(const Plans& plans, int indent = 2);
 /// The same with the room to grow of each parcel's arrangements, where it is asked for.
 std::string ToJson(const Plans& plans, const RankingJson& how);
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_DOCUMENTS_PLANS_JSON_H_

@@ -8,8 +8,9 @@
 #include <vector>
 
 #include "tarewise/documents/load.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// What was done to a printed grid, or what in it looks mistyped.
 struct GridNote {
@@ -58,6 +59,6 @@ struct PrintedGridOptions {
 /// size.
 Loaded<PrintedGrid> ReadPrintedGrid(const SourceText& source, const PrintedGridOptions& options = {});
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_DOCUMENTS_PRINTED_GRID_H_

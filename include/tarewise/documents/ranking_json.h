@@ -5,8 +5,9 @@
 
 #include "tarewise/packing/arrange.h"
 #include "tarewise/ranking/ranking.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// What to write of a ranking, and how.
 struct RankingJson {
@@ -21,6 +22,6 @@ struct RankingJson {
 std::string ToJson(const Ranking& ranking, int indent = 2);
 std::string ToJson(const Ranking& ranking, const RankingJson& how);
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_DOCUMENTS_RANKING_JSON_H_

@@ -13,8 +13,9 @@
 #include "tarewise/units/date.h"
 #include "tarewise/units/money.h"
 #include "tarewise/units/percent.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// A printed grid (CSV, as a tariff names by `csv`) in the place of the grid that a service's price has.
 struct LaidGrid {
@@ -83,6 +84,6 @@ struct Renewed {
 ///     if (made.ok()) Tell(made.value->document.text);
 Loaded<Renewed> RenewTariff(const SourceText& source, const Renewal& renewal, const FileReader& beside = {});
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_DOCUMENTS_RENEW_H_

@@ -22,8 +22,9 @@
 #include "tarewise/units/money.h"
 #include "tarewise/units/percent.h"
 #include "tarewise/units/rounding.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// Parcels that come back.
 struct Returns {
@@ -191,7 +192,7 @@ class Economics {
   EconomicsSetup setup_;
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #ifdef TW_HEADER_ONLY
 #include "tarewise/economics/internal/economics-inl.h"

@@ -15,8 +15,9 @@
 #include "tarewise/units/money.h"
 #include "tarewise/units/percent.h"
 #include "tarewise/units/rounding.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// What a fee is taken of.
 enum class FeeOf : std::uint8_t { kPrice, kPriceAndShipping };
@@ -78,7 +79,7 @@ struct Fee {
   Int128 Unclamped(std::int64_t base) const;
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #ifdef TW_HEADER_ONLY
 #include "tarewise/economics/internal/fees-inl.h"

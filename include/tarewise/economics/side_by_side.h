@@ -16,8 +16,9 @@
 #include "tarewise/economics/economics.h"
 #include "tarewise/internal/switch.h"
 #include "tarewise/ranking/rank.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// What the buyer is charged for shipping. `kFree`: nothing, it is in the price. `kFlat`: `flat` to every place.
 /// `kCalculated`: by place, the seller's own total there with `markup` on it, half up to the minor unit, and `added`;
@@ -107,7 +108,7 @@ struct SideBySideSetup {
 absl::StatusOr<std::vector<OptionOutcome>> SideBySide(const Economics& shop, const SideBySideSetup& setup,
                                                       const std::vector<ShippingOption>& options);
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #ifdef TW_HEADER_ONLY
 #include "tarewise/economics/internal/side_by_side-inl.h"

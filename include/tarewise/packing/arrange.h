@@ -10,8 +10,9 @@
 #include <vector>
 
 #include "tarewise/internal/switch.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// Where one unit lies in a room: its corner nearest the origin, and its sides along the room's axes, in nm. The third
 /// axis is upright.
@@ -111,7 +112,7 @@ Arrangement Arrange(std::span<const PackUnit> units, const Room& room, ArrangeBu
 std::optional<std::string> CheckArrangement(std::span<const PackUnit> units, const Room& room,
                                             std::span<const Placement> placements);
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #ifdef TW_HEADER_ONLY
 #include "tarewise/packing/internal/arrange-inl.h"

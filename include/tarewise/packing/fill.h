@@ -9,8 +9,9 @@
 
 #include "tarewise/internal/switch.h"
 #include "tarewise/packing/arrange.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// Units that are alike, to fill rooms with. What has room to be kept free around it or bears no more than so much is
 /// not for here: `Arrange` takes it.
@@ -64,7 +65,7 @@ Filling FillRoom(std::span<const FillGood> goods, const Room& room, FillBudget b
 /// `FillRoom`; here a step puts one unit in.
 Binning FillRooms(std::span<const FillGood> goods, const Room& room, FillBudget budget = {});
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #ifdef TW_HEADER_ONLY
 #include "tarewise/packing/internal/fill-inl.h"

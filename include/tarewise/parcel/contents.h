@@ -12,8 +12,9 @@
 
 #include "absl/status/statusor.h"
 #include "tarewise/internal/switch.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// The fixed vocabulary of contents traits.
 enum class Trait : std::uint8_t {
@@ -83,7 +84,7 @@ class Contents {
   std::vector<std::string> own_;  // sorted
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #ifdef TW_HEADER_ONLY
 #include "tarewise/parcel/internal/contents-inl.h"

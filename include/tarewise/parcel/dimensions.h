@@ -14,8 +14,9 @@
 #include "tarewise/internal/switch.h"
 #include "tarewise/units/length.h"
 #include "tarewise/units/volume.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// Lengths as written, in their order: "14 x 9 x 5 in" (one unit at the end), "1 m x 30 cm x 30 cm", "9 x 11 in".
 /// `count` of them are expected. Errors: InvalidArgument saying what was found and expected.
@@ -56,7 +57,7 @@ class Dimensions {
   std::array<Length, 3> sides_;
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #ifdef TW_HEADER_ONLY
 #include "tarewise/parcel/internal/dimensions-inl.h"

@@ -15,8 +15,9 @@
 #include "tarewise/units/money.h"
 #include "tarewise/units/percent.h"
 #include "tarewise/units/weight.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// A side that is known only as a range: the side at `index` (as the sides are held) may be anything from its value
 /// there to `most`.
@@ -74,6 +75,6 @@ struct Parcel {
   std::vector<SideRange> side_ranges;  ///< Indices into the sorted `sides`.
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_PARCEL_ITEM_H_

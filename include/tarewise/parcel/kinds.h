@@ -6,7 +6,9 @@
 #include <optional>
 #include <string_view>
 
-namespace tarewise {
+#include "tarewise/version.h"
+
+namespace tarewise::inline TW_VERSIONED {
 
 /// What a parcel or an item is like to a carrier's sorting machine.
 enum class Shape : std::uint8_t { kBox, kTube, kSoft, kFlat, kIrregular };
@@ -81,6 +83,6 @@ constexpr PackagingKind KindOf(Shape shape) {
   return PackagingKind::kBare;
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_PARCEL_KINDS_H_

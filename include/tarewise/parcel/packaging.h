@@ -12,8 +12,9 @@
 #include "tarewise/parcel/kinds.h"
 #include "tarewise/units/money.h"
 #include "tarewise/units/weight.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// One kind of packaging, the seller's own or a carrier's.
 ///
@@ -61,6 +62,6 @@ struct Shelf {
   std::vector<Issued> issued;
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_PARCEL_PACKAGING_H_

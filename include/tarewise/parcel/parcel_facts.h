@@ -8,8 +8,9 @@
 
 #include "tarewise/parcel/contents.h"
 #include "tarewise/parcel/kinds.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// A sealed parcel as pricing sees it. Views only: whoever holds the parcel keeps the strings alive.
 struct ParcelFacts {
@@ -25,6 +26,6 @@ struct ParcelFacts {
   bool irregular() const { return shape == Shape::kTube || shape == Shape::kIrregular; }
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_PARCEL_PARCEL_FACTS_H_

@@ -22,8 +22,9 @@
 #include "tarewise/tariff/calendar.h"
 #include "tarewise/tariff/tariff.h"
 #include "tarewise/units/money.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 namespace internal {
 class PlansMaker;
 }
@@ -149,7 +150,7 @@ absl::StatusOr<Plans> FindPlans(std::shared_ptr<const Ratebook> book, std::share
 absl::StatusOr<Plans> FindPlans(std::shared_ptr<const Dispatch> dispatch, std::shared_ptr<const Shelf> shelf,
                                 Request request, const PlanOptions& options = {});
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #ifdef TW_HEADER_ONLY
 #include "tarewise/plans/internal/plans-inl.h"

@@ -7,8 +7,9 @@
 #include "tarewise/tariff/basis.h"
 #include "tarewise/tariff/tariff.h"
 #include "tarewise/units/money.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// One line of a quote.
 struct Charge {
@@ -26,6 +27,6 @@ struct RefusalReason {
   std::string text;  ///< Filled by whoever explains.
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_PRICING_CHARGE_H_

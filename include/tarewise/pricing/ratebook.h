@@ -11,9 +11,10 @@
 #include "tarewise/tariff/seller.h"
 #include "tarewise/tariff/tariff.h"
 #include "tarewise/units/date.h"
+#include "tarewise/version.h"
 #include "tarewise/zone/gazetteer.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 namespace internal {
 class CompiledBook;
 }
@@ -73,7 +74,7 @@ class Ratebook {
   std::unique_ptr<internal::CompiledBook> compiled_;
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #ifdef TW_HEADER_ONLY
 #include "tarewise/pricing/internal/ratebook-inl.h"

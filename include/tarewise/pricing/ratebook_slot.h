@@ -11,8 +11,9 @@
 #include <utility>
 
 #include "tarewise/pricing/ratebook.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// A place that holds the current one of something shared and immutable, which one thread replaces while others read.
 ///
@@ -147,6 +148,6 @@ class SharedSlot {
 ///     rates.Swap(*std::move(next));
 using RatebookSlot = SharedSlot<const Ratebook>;
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_PRICING_RATEBOOK_SLOT_H_

@@ -11,8 +11,9 @@
 #include "tarewise/parcel/contents.h"
 #include "tarewise/parcel/kinds.h"
 #include "tarewise/units/weight.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// What there is to be careful of. The numbers are pinned and never reused.
 enum class CautionCode : std::uint8_t {
@@ -195,6 +196,6 @@ constexpr CautionSet CautionsOfOffer(std::uint32_t traits, Weight gross, Mode mo
   return out;
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_RANKING_CAUTIONS_H_

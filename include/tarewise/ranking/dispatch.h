@@ -15,8 +15,9 @@
 #include "tarewise/internal/switch.h"
 #include "tarewise/pricing/ratebook.h"
 #include "tarewise/ranking/request.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 namespace internal {
 class DispatchState;
 }
@@ -103,7 +104,7 @@ class Dispatch {
   std::shared_ptr<const internal::DispatchState> state_;
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #ifdef TW_HEADER_ONLY
 #include "tarewise/ranking/internal/dispatch-inl.h"

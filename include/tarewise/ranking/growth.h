@@ -10,8 +10,9 @@
 #include "tarewise/ranking/rank.h"
 #include "tarewise/ranking/ranking.h"
 #include "tarewise/units/length.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// How much longer one side of an item may be, of all its units at once and all else as it is, until a packaging holds
 /// the goods no more.
@@ -29,7 +30,7 @@ struct Growth {
 ///     for (const Growth& growth : RoomToGrow(ranking, best)) Tell(growth.item, growth.sides);
 std::vector<Growth> RoomToGrow(const Ranking& ranking, const Candidate& candidate, ArrangeBudget budget = {});
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #ifdef TW_HEADER_ONLY
 #include "tarewise/ranking/internal/growth-inl.h"

@@ -4,8 +4,9 @@
 #include <string_view>
 
 #include "tarewise/units/money.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// What the seller's own rules count in the order although nobody bills it: minutes of packing, a trip to the counter.
 /// Its views point into the ratebook.
@@ -15,6 +16,6 @@ struct OfferHandicap {
   Amount amount;  ///< In the ranking's currency.
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_RANKING_HANDICAP_H_

@@ -15,8 +15,9 @@
 #include "tarewise/ranking/packing_steps.h"
 #include "tarewise/ranking/rank.h"
 #include "tarewise/ranking/request.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// Whether the goods of a request go into a packaging, how they lie in it, or why they do not: what a ranking asks of
 /// every packaging at hand, with no lane, no tariff and no price. Of the request its goods, its padding and its units
@@ -52,7 +53,7 @@ absl::StatusOr<std::optional<std::string>> CheckPackedGoods(const Request& reque
 /// How to pack what `PackGoods` found, as `TellPacking` of a ranking tells it. Nothing where the goods do not fit.
 ToldPacking TellPacking(const Request& request, const Packaging& packaging, const Packing& packing);
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #ifdef TW_HEADER_ONLY
 #include "tarewise/ranking/internal/pack_goods-inl.h"

@@ -15,8 +15,9 @@
 #include "tarewise/parcel/item.h"
 #include "tarewise/parcel/packaging.h"
 #include "tarewise/units/length.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// Goods in one packaging: whether they fit, and the parcel that results.
 struct Packing {
@@ -127,7 +128,7 @@ class PilePacker final : public Packer {
   static std::string FlatWhy(const Pile& pile, const Packaging& packaging, const std::array<std::int64_t, 3>& inside);
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #ifdef TW_HEADER_ONLY
 #include "tarewise/ranking/internal/packer-inl.h"

@@ -9,8 +9,9 @@
 #include "tarewise/internal/switch.h"
 #include "tarewise/ranking/ranking.h"
 #include "tarewise/units/length.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// One of the goods of a request: its item, and which of that item's units it is, both from 0.
 struct GoodsUnit {
@@ -48,7 +49,7 @@ struct ToldPacking {
 };
 ToldPacking TellPacking(const Ranking& ranking, const Candidate& candidate);
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #ifdef TW_HEADER_ONLY
 #include "tarewise/ranking/internal/packing_steps-inl.h"

@@ -11,8 +11,9 @@
 #include "tarewise/ranking/packer.h"
 #include "tarewise/ranking/ranking.h"
 #include "tarewise/ranking/request.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// How much of an answer to work out.
 struct RankOptions {
@@ -44,7 +45,7 @@ absl::StatusOr<Ranking> Rank(std::shared_ptr<const Ratebook> book, std::shared_p
 absl::StatusOr<Ranking> Rank(std::shared_ptr<const Dispatch> dispatch, std::shared_ptr<const Shelf> shelf,
                              Request request, const RankOptions& options = {});
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #ifdef TW_HEADER_ONLY
 #include "tarewise/ranking/internal/rank-inl.h"

@@ -18,8 +18,9 @@
 #include "tarewise/ranking/dispatch.h"
 #include "tarewise/ranking/handicap.h"
 #include "tarewise/ranking/request.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 namespace internal {
 class RankingMaker;
 struct GoodsContents;
@@ -203,7 +204,7 @@ class Ranking {
   bool estimate_ = false;
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #ifdef TW_HEADER_ONLY
 #include "tarewise/ranking/internal/ranking-inl.h"

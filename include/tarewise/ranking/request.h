@@ -24,9 +24,10 @@
 #include "tarewise/units/scale_step.h"
 #include "tarewise/units/time_of_day.h"
 #include "tarewise/units/weight.h"
+#include "tarewise/version.h"
 #include "tarewise/zone/place.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// The most units (items times quantity) of one request.
 inline constexpr std::int64_t kMostUnits = 10'000;
@@ -141,7 +142,7 @@ struct Request {
   absl::Status Check() const;
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #ifdef TW_HEADER_ONLY
 #include "tarewise/ranking/internal/request-inl.h"

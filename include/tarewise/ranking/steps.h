@@ -9,8 +9,9 @@
 #include "tarewise/ranking/ranking.h"
 #include "tarewise/units/money.h"
 #include "tarewise/units/weight.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// From just above the step before, up to and including `until`: one total, or not offered.
 struct WeightStep {
@@ -29,7 +30,7 @@ inline constexpr std::size_t kMostWeightSteps = 100'000;
 ///     for (const WeightStep& step : StepsByWeight(ranking, 0, Weight::Pounds(5))) Draw(step.until, step.total);
 std::vector<WeightStep> StepsByWeight(const Ranking& ranking, std::size_t service, Weight most);
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #ifdef TW_HEADER_ONLY
 #include "tarewise/ranking/internal/steps-inl.h"

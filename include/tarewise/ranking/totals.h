@@ -9,8 +9,9 @@
 #include "tarewise/parcel/parcel_facts.h"
 #include "tarewise/ranking/dispatch.h"
 #include "tarewise/units/money.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// What a parcel's packaging costs.
 struct PackagingCosts {
@@ -52,7 +53,7 @@ Amount IncludedCover(const Dispatch& dispatch, std::size_t service, const Parcel
 /// changes by date and is older than it is good for (`Offer::overdue` says which). `value`: as of `RankTotals`.
 bool GoesByOverdue(const Dispatch& dispatch, std::size_t service, const ParcelFacts& parcel, Amount value);
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #ifdef TW_HEADER_ONLY
 #include "tarewise/ranking/internal/totals-inl.h"

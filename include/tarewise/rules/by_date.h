@@ -12,8 +12,9 @@
 #include "tarewise/tariff/tariff.h"
 #include "tarewise/units/date.h"
 #include "tarewise/units/percent.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 // Values that change by date, as prices take them.
 
@@ -42,6 +43,6 @@ inline void PutBasis(const DatedValue& value, Basis& basis) {
 
 inline std::string SinceSaid(Date since) { return "as of " + since.ToString(); }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RULES_BY_DATE_H_

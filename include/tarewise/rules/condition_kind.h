@@ -11,8 +11,9 @@
 #include "tarewise/rules/facts.h"
 #include "tarewise/rules/identity.h"
 #include "tarewise/tariff/test.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// What a condition looks at. Whoever sorts rows into classes of equal price goes by it.
 enum class Subject : std::uint8_t {
@@ -146,6 +147,6 @@ bool IsIn(const std::vector<T>& list, const T& value) {
   return false;
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RULES_CONDITION_KIND_H_

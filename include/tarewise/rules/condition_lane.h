@@ -10,8 +10,9 @@
 
 #include "tarewise/rules/condition_kind.h"
 #include "tarewise/rules/words.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 // What is settled before any parcel is known: the two places, the day, the service's mode, the extras asked for.
 
@@ -166,6 +167,6 @@ struct ConditionRule<ExtrasCondition> : NoCuts, NoTests, AnyDay {
   }
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RULES_CONDITION_LANE_H_

@@ -10,8 +10,9 @@
 #include "tarewise/rules/condition_kind.h"
 #include "tarewise/rules/measure.h"
 #include "tarewise/rules/words.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// A measure within bounds.
 template <>
@@ -115,6 +116,6 @@ struct ConditionRule<MeasureCondition> : NoNames, NoTests, AnyDay {
   }
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RULES_CONDITION_MEASURE_H_

@@ -9,8 +9,9 @@
 
 #include "tarewise/rules/condition_kind.h"
 #include "tarewise/rules/words.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 // What a parcel is, measures apart: its shape, its packaging, what is in it.
 
@@ -183,6 +184,6 @@ struct ConditionRule<FlagCondition> : NoCuts, NoNames, NoTests, AnyDay {
   }
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RULES_CONDITION_PARCEL_H_

@@ -9,8 +9,9 @@
 #include "tarewise/rules/condition_kind.h"
 #include "tarewise/rules/words.h"
 #include "tarewise/tariff/measure.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// What the seller sends with the carrier in a week, which the request states: one figure for every parcel.
 template <>
@@ -67,6 +68,6 @@ struct ConditionRule<WeekCondition> : NoCuts, NoNames, NoTests, AnyDay {
   }
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RULES_CONDITION_WEEK_H_

@@ -7,8 +7,9 @@
 
 #include "tarewise/rules/condition_kind.h"
 #include "tarewise/rules/words.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// The zone that the tariff's chart gives the lane.
 template <>
@@ -46,6 +47,6 @@ struct ConditionRule<ZoneCondition> : NoCuts, NoTests, AnyDay {
   }
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RULES_CONDITION_ZONE_H_

@@ -16,9 +16,10 @@
 #include "tarewise/units/date.h"
 #include "tarewise/units/money.h"
 #include "tarewise/units/rounding.h"
+#include "tarewise/version.h"
 #include "tarewise/zone/place.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// The sides of a parcel after one rounding, in nm, longest first, and their volume in nm3 with the factor that a
 /// service applies to it.
@@ -118,6 +119,6 @@ class SellerPoint {
   const PointFacts at_;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RULES_FACTS_H_

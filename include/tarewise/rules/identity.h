@@ -14,8 +14,9 @@
 #include "tarewise/units/percent.h"
 #include "tarewise/units/rounding.h"
 #include "tarewise/units/weight.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// Bytes that are equal for rules that do the same. Without `amounts`, for rules that can change at the same points.
 class IdentityBytes {
@@ -76,6 +77,6 @@ class IdentityBytes {
   std::string out_;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RULES_IDENTITY_H_

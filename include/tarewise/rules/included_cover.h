@@ -10,8 +10,9 @@
 #include "tarewise/rules/facts.h"
 #include "tarewise/rules/price.h"
 #include "tarewise/tariff/tariff.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// The cover that a service gives a parcel for nothing, in millionths of the tariff's currency.
 inline std::int64_t IncludedCover(const Service& service, const PointFacts& at) {
@@ -73,6 +74,6 @@ class IncludedCoverCuts {
   Sink& sink_;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RULES_INCLUDED_COVER_H_

@@ -14,8 +14,9 @@
 #include "tarewise/tariff/basis.h"
 #include "tarewise/tariff/measure.h"
 #include "tarewise/units/length.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// Every measure by what it is of the sorted sides: so many times the longest, the middle and the shortest, or their
 /// product. New measures are described here, and everything else asks.
@@ -166,6 +167,6 @@ inline std::string BillableWords(Weight billable, BillableFrom from, std::string
          std::string(kBillableFromNames[static_cast<int>(from)]) + ")";
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RULES_MEASURE_H_

@@ -3,8 +3,9 @@
 
 #include "tarewise/rules/price.h"
 #include "tarewise/rules/test.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 // What is due once a consignment asks nothing that parcels of one consignment may differ in.
 
@@ -40,6 +41,6 @@ inline bool SameInConsignment(const Price& price) {
   return same;
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RULES_ONCE_H_

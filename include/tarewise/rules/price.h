@@ -18,8 +18,9 @@
 #include "tarewise/rules/price_step.h"
 #include "tarewise/rules/price_table.h"
 #include "tarewise/rules/visit.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// Asks a price's own kind.
 template <typename Ask>
@@ -117,6 +118,6 @@ inline void Why(const Price& price, const LineFacts& line, std::vector<std::stri
   AskPrice(price, [&](auto rule, const auto& one) { rule.Why(one, line, out); });
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RULES_PRICE_H_

@@ -13,8 +13,9 @@
 #include "tarewise/rules/measure.h"
 #include "tarewise/rules/price_kind.h"
 #include "tarewise/rules/words.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// A grid of classes: the first row all of whose bounds hold.
 template <>
@@ -104,6 +105,6 @@ struct PriceRule<ClassPrice> : OwnAmount, SameEveryDay, NothingCertain, InGrid, 
   }
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RULES_PRICE_CLASSES_H_

@@ -8,8 +8,9 @@
 
 #include "tarewise/rules/by_date.h"
 #include "tarewise/rules/price_kind.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// One amount whatever the parcel, another on another day. What it is on the day stands in no price: whoever knows the
 /// tariff tells two of them apart (`Fingerprint`, `PriceComparer`).
@@ -34,6 +35,6 @@ struct PriceRule<DatedPrice> : NoPriceCuts, OwnAmount, NothingCertain, NoGrid, N
   }
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RULES_PRICE_DATED_H_

@@ -8,8 +8,9 @@
 #include <vector>
 
 #include "tarewise/rules/price_kind.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 // One amount, or one a zone, whatever the parcel.
 
@@ -56,6 +57,6 @@ struct PriceRule<ZonePrice> : NoPriceCuts, OwnAmount, SameEveryDay, NoGrid, Bill
   }
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RULES_PRICE_FLAT_H_

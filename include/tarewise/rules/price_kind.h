@@ -15,8 +15,9 @@
 #include "tarewise/rules/measure.h"
 #include "tarewise/tariff/basis.h"
 #include "tarewise/tariff/price.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// As far as an amount is followed before it is rounded.
 inline constexpr std::int64_t kFarTooDear = 4 * kMostMicros;
@@ -211,6 +212,6 @@ inline std::string MeasuredWords(Measure measure, const LineFacts& line, std::st
 }
 inline std::string StepsSaid(std::int64_t steps) { return std::to_string(steps) + (steps == 1 ? " step" : " steps"); }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RULES_PRICE_KIND_H_

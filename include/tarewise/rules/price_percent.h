@@ -9,8 +9,9 @@
 #include "tarewise/rules/by_date.h"
 #include "tarewise/rules/price_kind.h"
 #include "tarewise/units/rounding.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// A part of the lines above it: whoever adds up the lines knows the sum that it is taken of.
 template <>
@@ -45,6 +46,6 @@ struct PriceRule<PercentPrice> : NoPriceCuts, NothingCertain, NoGrid, NoColumn, 
   }
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RULES_PRICE_PERCENT_H_

@@ -11,8 +11,9 @@
 
 #include "tarewise/rules/measure.h"
 #include "tarewise/rules/price_kind.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// A grid of rates: so much for each step begun of the whole measure, with a least, and a heavier row's price where
 /// that is lower.
@@ -122,6 +123,6 @@ struct PriceRule<RatePrice> : OwnAmount, SameEveryDay, NothingCertain, InGrid {
   }
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RULES_PRICE_RATE_H_

@@ -11,8 +11,9 @@
 #include "tarewise/rules/measure.h"
 #include "tarewise/rules/price_kind.h"
 #include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// So much for each step begun.
 template <>
@@ -63,6 +64,6 @@ struct PriceRule<StepPrice> : OwnAmount, SameEveryDay, NothingCertain, NoGrid, N
   }
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RULES_PRICE_STEP_H_

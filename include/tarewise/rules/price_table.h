@@ -11,8 +11,9 @@
 
 #include "tarewise/rules/measure.h"
 #include "tarewise/rules/price_kind.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// A grid, with steps beyond its last row.
 template <>
@@ -114,6 +115,6 @@ struct PriceRule<TablePrice> : OwnAmount, SameEveryDay, NothingCertain, InGrid, 
   }
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RULES_PRICE_TABLE_H_

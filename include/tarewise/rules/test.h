@@ -22,8 +22,9 @@
 #include "tarewise/rules/condition_zone.h"
 #include "tarewise/rules/visit.h"
 #include "tarewise/rules/words.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 bool Holds(const Test& test, const PointFacts& at);
 std::optional<bool> OnLane(const Test& test, const LaneFacts& lane);
@@ -306,6 +307,6 @@ inline std::optional<bool> HoldsForAnyOf(const Test& test, std::span<const Point
   return told ? std::optional<bool>(Holds(test, goods.front())) : std::nullopt;
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RULES_TEST_H_

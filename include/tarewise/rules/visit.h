@@ -5,7 +5,9 @@
 #include <utility>
 #include <variant>
 
-namespace tarewise::internal {
+#include "tarewise/version.h"
+
+namespace tarewise::inline TW_VERSIONED::internal {
 
 template <std::size_t kKind, typename R, typename F, typename... Kinds>
 [[gnu::always_inline]] constexpr R VisitKind(F& f, const std::variant<Kinds...>& variant) {
@@ -69,6 +71,6 @@ struct EveryKind<Answers, std::variant<Kinds...>> : Answers<Kinds>... {
   static constexpr bool kAnswered = (sizeof(Answers<Kinds>) + ...) != 0;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RULES_VISIT_H_

@@ -8,8 +8,9 @@
 #include "tarewise/tariff/seller.h"
 #include "tarewise/tariff/tariff.h"
 #include "tarewise/units/money.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// The part of a service that a test or a price stands in.
 enum class Part : std::uint8_t {
@@ -80,6 +81,6 @@ void WalkOwn(const OwnRules& own, F visit) {
   for (const SellerRules::Handicap* at : own.handicaps) visit(ServiceRule{Part::kHandicap, at->when});
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RULES_WALK_H_

@@ -11,8 +11,9 @@
 #include "tarewise/units/date.h"
 #include "tarewise/units/internal/quantity_text.h"
 #include "tarewise/units/weekday.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 inline std::string JoinWords(const std::vector<std::string>& words, std::string_view between) {
   std::string out;
@@ -56,6 +57,6 @@ inline std::string SortedKey(std::string_view name, std::vector<std::string> par
 
 inline std::string Int128Key(Int128 value) { return ShortestDecimal(value, 1); }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RULES_WORDS_H_

@@ -9,8 +9,9 @@
 #include "tarewise/tariff/tariff.h"
 #include "tarewise/units/date.h"
 #include "tarewise/units/money.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// Which of the three weights the billable weight is.
 enum class BillableFrom : std::uint8_t { kActual, kDimensional, kMinimum };
@@ -38,6 +39,6 @@ struct Basis {
   std::array<MeasureValue, ClassPrice::kMostMeasures - 1> further = {};  ///< Classes: by the other measures.
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_TARIFF_BASIS_H_

@@ -8,8 +8,9 @@
 #include "tarewise/units/date.h"
 #include "tarewise/units/time_of_day.h"
 #include "tarewise/units/weekday.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// Business days from hand-over.
 struct Days {
@@ -34,6 +35,6 @@ struct Arrival {
   friend bool operator==(const Arrival&, const Arrival&) = default;
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_TARIFF_CALENDAR_H_

@@ -4,8 +4,9 @@
 #include <cstdint>
 
 #include "tarewise/units/weight.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// The most parcels of a consignment beside one.
 inline constexpr std::int32_t kMostOthers = 999;
@@ -18,6 +19,6 @@ struct Consignment {
   bool first = true;        ///< What is due once is due with this one; true without others.
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_TARIFF_CONSIGNMENT_H_

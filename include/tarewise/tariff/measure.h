@@ -14,8 +14,9 @@
 #include "tarewise/units/rounding.h"
 #include "tarewise/units/volume.h"
 #include "tarewise/units/weight.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// What a tariff can ask of a parcel. All but `kWeight`, the `kExact…` ones, the billable weight, those of money and of
 /// the consignment come from the sides after the service's own rounding of them.
@@ -133,7 +134,7 @@ std::string MeasureWords(Measure measure);
 /// As `MeasureWords` before what it is: "girth is", "pieces are".
 std::string MeasureIs(Measure measure);
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #ifdef TW_HEADER_ONLY
 #include "tarewise/tariff/internal/measure-inl.h"

@@ -13,9 +13,10 @@
 #include "tarewise/tariff/test.h"
 #include "tarewise/units/money.h"
 #include "tarewise/units/percent.h"
+#include "tarewise/version.h"
 #include "tarewise/zone/zone_chart.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// A cell or zone that is not offered.
 inline constexpr std::int64_t kNotOffered = -1;
@@ -155,6 +156,6 @@ struct ChargeRule {
   bool once = false;                  ///< Of a surcharge: due once a consignment, with its first parcel.
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_TARIFF_PRICE_H_

@@ -6,8 +6,9 @@
 #include <string_view>
 
 #include "tarewise/parcel/kinds.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// Why a way to send is not offered: an answer, not an error. The numbers are pinned and never reused.
 enum class Reason : std::uint8_t {
@@ -49,6 +50,6 @@ constexpr std::optional<Reason> ReasonFromName(std::string_view name) {
   return FromName<Reason>(kReasonNames, name);
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_TARIFF_REASON_H_

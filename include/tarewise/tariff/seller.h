@@ -13,8 +13,9 @@
 #include "tarewise/units/money.h"
 #include "tarewise/units/percent.h"
 #include "tarewise/units/rounding.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// The seller's own rules: what is not used, what is always asked for, and what counts in the order although nobody
 /// bills it. Nothing of it is a carrier's price. Money in it, in its tests too, is in `currency`.
@@ -71,6 +72,6 @@ struct SellerRules {
   }
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_TARIFF_SELLER_H_

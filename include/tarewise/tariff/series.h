@@ -9,8 +9,9 @@
 #include <vector>
 
 #include "tarewise/units/date.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// Values that change by date, such as a fuel surcharge week by week: rows that hold from a date on, and a column for
 /// each thing that has values of its own.
@@ -89,6 +90,6 @@ struct DatedValue {
   }
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_TARIFF_SERIES_H_

@@ -22,10 +22,11 @@
 #include "tarewise/units/rounding.h"
 #include "tarewise/units/volume.h"
 #include "tarewise/units/weight.h"
+#include "tarewise/version.h"
 #include "tarewise/zone/area_list.h"
 #include "tarewise/zone/zone_chart.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// A volume for a weight, "166 in3/lb", or a weight for a volume, "280 kg/m3", which is the same ratio: exactly
 /// `volume` nm3 for `weight` ng, in lowest terms, so that products with a parcel's volume stay small.
@@ -215,6 +216,6 @@ struct Terms {
   std::string file;
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_TARIFF_TARIFF_H_

@@ -15,12 +15,13 @@
 #include "tarewise/tariff/measure.h"
 #include "tarewise/units/date.h"
 #include "tarewise/units/weekday.h"
+#include "tarewise/version.h"
 #include "tarewise/zone/area.h"
 #include "tarewise/zone/area_list.h"
 #include "tarewise/zone/place.h"
 #include "tarewise/zone/zone_chart.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// One bound on a measure: over >, at least >=, under <, up to <=.
 struct Bound {
@@ -145,6 +146,6 @@ struct Test {
   bool always() const { return conditions.empty(); }
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_TARIFF_TEST_H_

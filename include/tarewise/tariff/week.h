@@ -8,8 +8,9 @@
 #include <string_view>
 
 #include "tarewise/units/money.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// The most parcels of a week.
 inline constexpr std::int64_t kMostWeekParcels = 1'000'000'000;
@@ -29,6 +30,6 @@ struct Week {
   }
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_TARIFF_WEEK_H_

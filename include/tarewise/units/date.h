@@ -9,8 +9,9 @@
 
 #include "absl/status/statusor.h"
 #include "tarewise/internal/switch.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// A calendar date, as days since 1970-01-01 (proleptic Gregorian, years 1 to 9999). The library has no clock: dates
 /// are always given.
@@ -48,7 +49,7 @@ struct DateRange {
   friend bool operator==(const DateRange&, const DateRange&) = default;
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #ifdef TW_HEADER_ONLY
 #include "tarewise/units/internal/date-inl.h"

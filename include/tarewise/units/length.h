@@ -12,8 +12,9 @@
 #include "absl/status/statusor.h"
 #include "tarewise/internal/switch.h"
 #include "tarewise/units/weight.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 namespace internal {
 struct UnitName;
 }
@@ -83,7 +84,7 @@ class Length {
   std::int64_t nm_ = 0;
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #ifdef TW_HEADER_ONLY
 #include "tarewise/units/internal/length-inl.h"

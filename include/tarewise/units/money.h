@@ -15,8 +15,9 @@
 #include "absl/status/statusor.h"
 #include "tarewise/internal/switch.h"
 #include "tarewise/units/rounding.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// A currency by its ISO 4217 code. A value type; the default one is no currency ("XXX" in the standard).
 class Currency {
@@ -131,7 +132,7 @@ struct MoneyRounding {
   RoundMode mode = RoundMode::kHalfUp;
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #ifdef TW_HEADER_ONLY
 #include "tarewise/units/internal/money-inl.h"

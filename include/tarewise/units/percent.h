@@ -11,8 +11,9 @@
 #include "tarewise/internal/switch.h"
 #include "tarewise/units/money.h"
 #include "tarewise/units/rounding.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// A percentage in ten-thousandths of a percent: "16.75 %" is 167,500 (and so millionths of the whole). Never negative.
 class Percent {
@@ -42,7 +43,7 @@ class Percent {
   std::int64_t value_ = 0;
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #ifdef TW_HEADER_ONLY
 #include "tarewise/units/internal/percent-inl.h"

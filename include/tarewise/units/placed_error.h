@@ -6,8 +6,9 @@
 
 #include "absl/status/status.h"
 #include "tarewise/internal/switch.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// An error of the library taken apart, for a program that calls the things it asked about by names of its own: the
 /// place, "goods/0/weight", where the error has one, and the message without it.
@@ -21,7 +22,7 @@ struct PlacedError {
 };
 PlacedError PlacedErrorOf(const absl::Status& status);
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #ifdef TW_HEADER_ONLY
 #include "tarewise/units/internal/placed_error-inl.h"

@@ -6,8 +6,9 @@
 #include <optional>
 
 #include "absl/numeric/int128.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// Signed 128-bit integer that holds every exact product of the library: a volume in nm3, a sum of money times a
 /// percent.
@@ -170,6 +171,6 @@ inline MulDivResult MulDiv(Int128 a, std::int64_t b, Int128 c, Int128 cap) {
 }
 
 }  // namespace internal
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_UNITS_ROUNDING_H_

@@ -13,8 +13,9 @@
 #include "tarewise/units/length.h"
 #include "tarewise/units/rounding.h"
 #include "tarewise/units/weight.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// The finest that a scale or a tape shows, held as an exact fraction: 0.1 oz is no whole number of nanograms, and 290
 /// of its roundings would not be 29 oz. `Q` is `Weight` or `Length`.
@@ -67,7 +68,7 @@ class ScaleStep {
   std::int64_t den_ = 1;
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #ifdef TW_HEADER_ONLY
 #include "tarewise/units/internal/scale_step-inl.h"

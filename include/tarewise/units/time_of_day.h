@@ -8,8 +8,9 @@
 
 #include "absl/status/statusor.h"
 #include "tarewise/internal/switch.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// A time of the day to the minute, 00:00 to 23:59, where the parcel is handed over. A value type.
 class TimeOfDay {
@@ -32,7 +33,7 @@ class TimeOfDay {
   std::int32_t minutes_ = 0;
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #ifdef TW_HEADER_ONLY
 #include "tarewise/units/internal/time_of_day-inl.h"

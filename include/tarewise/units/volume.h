@@ -13,8 +13,9 @@
 #include "tarewise/internal/switch.h"
 #include "tarewise/units/length.h"
 #include "tarewise/units/rounding.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 namespace internal {
 struct UnitName;
 }
@@ -65,7 +66,7 @@ class Volume {
   Int128 nm3_ = 0;
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #ifdef TW_HEADER_ONLY
 #include "tarewise/units/internal/volume-inl.h"

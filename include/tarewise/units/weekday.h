@@ -5,8 +5,9 @@
 #include <string_view>
 
 #include "tarewise/units/date.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// A day of the week.
 enum class Weekday : std::uint8_t { kMonday, kTuesday, kWednesday, kThursday, kFriday, kSaturday, kSunday };
@@ -37,6 +38,6 @@ class Weekdays {
   std::uint8_t bits_ = 0;
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_UNITS_WEEKDAY_H_

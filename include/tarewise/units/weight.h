@@ -11,8 +11,9 @@
 
 #include "absl/status/statusor.h"
 #include "tarewise/internal/switch.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 namespace internal {
 struct UnitName;
 }
@@ -88,7 +89,7 @@ class Weight {
   std::int64_t ng_ = 0;
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #ifdef TW_HEADER_ONLY
 #include "tarewise/units/internal/weight-inl.h"

@@ -15,9 +15,10 @@
 
 #include "absl/status/statusor.h"
 #include "tarewise/internal/switch.h"
+#include "tarewise/version.h"
 #include "tarewise/zone/place.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// An area of a tariff: a country, "US"; the codes that begin with a prefix, "US:969"; or with one of a range of
 /// prefixes of equal length, both ends included, "US:006-009". Of British codes ("GB", "GG", "IM", "JE"), whose
@@ -233,7 +234,7 @@ class AreaSet {
   AreaMap<Held> map_;
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #ifdef TW_HEADER_ONLY
 #include "tarewise/zone/internal/area-inl.h"

@@ -8,10 +8,11 @@
 #include <vector>
 
 #include "tarewise/internal/switch.h"
+#include "tarewise/version.h"
 #include "tarewise/zone/area.h"
 #include "tarewise/zone/place.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// A list of areas that a tariff names, "far", and that is written "@far" where an area may stand. Immutable; copies
 /// share it, however many areas it has.
@@ -72,7 +73,7 @@ class AreaList::Builder {
   Body body_;
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #ifdef TW_HEADER_ONLY
 #include "tarewise/zone/internal/area_list-inl.h"

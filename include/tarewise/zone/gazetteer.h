@@ -11,10 +11,11 @@
 #include <utility>
 
 #include "tarewise/units/length.h"
+#include "tarewise/version.h"
 #include "tarewise/zone/area.h"
 #include "tarewise/zone/place.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// A point on the earth in degrees.
 struct GeoPoint {
@@ -57,6 +58,6 @@ class Gazetteer {
   AreaMap<GeoPoint> map_;
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_ZONE_GAZETTEER_H_

@@ -10,8 +10,9 @@
 #include "absl/status/status.h"
 #include "absl/status/statusor.h"
 #include "tarewise/internal/switch.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 namespace internal {
 enum class PostalFit : std::uint8_t;
 }
@@ -109,7 +110,7 @@ struct Lane {
   Place to;
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #ifdef TW_HEADER_ONLY
 #include "tarewise/zone/internal/place-inl.h"

@@ -10,11 +10,12 @@
 #include <variant>
 #include <vector>
 
+#include "tarewise/version.h"
 #include "tarewise/zone/area.h"
 #include "tarewise/zone/gazetteer.h"
 #include "tarewise/zone/place.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 /// A zone of a tariff: an index into `Tariff::zone_names`.
 using ZoneId = std::uint16_t;
@@ -111,6 +112,6 @@ struct ZoneList {
   }
 };
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_ZONE_ZONE_CHART_H_

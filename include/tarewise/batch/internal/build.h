@@ -14,8 +14,9 @@
 #include "tarewise/batch/internal/plan.h"
 #include "tarewise/batch/internal/staircase.h"
 #include "tarewise/ranking/internal/dispatch_state.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// What one service asks by gross weight, packaging left out.
 struct Curves {
@@ -359,6 +360,6 @@ class StaircaseBuilder {
   const RepricePlan& plan_;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_BATCH_INTERNAL_BUILD_H_

@@ -14,8 +14,9 @@
 #include "tarewise/rules/facts.h"
 #include "tarewise/rules/measure.h"
 #include "tarewise/units/rounding.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// Numbers the parcels of a packaging whose sides follow the goods': two with the same number lie between the same cuts
 /// of every service, so they have the same prices by weight. Only cuts that such a parcel can reach are looked at.
@@ -256,6 +257,6 @@ class CellIndex {
   bool countable_ = true;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_BATCH_INTERNAL_CELLS_H_

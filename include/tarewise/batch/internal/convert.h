@@ -10,8 +10,9 @@
 
 #include "tarewise/batch/columns.h"
 #include "tarewise/units/rounding.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// What stands for a value that is no quantity: not a number, below 0, or past any that is accepted.
 inline constexpr std::int64_t kNotAQuantity = std::numeric_limits<std::int64_t>::min();
@@ -142,6 +143,6 @@ inline void ReadFlags(const Column& column, std::size_t first, std::size_t count
   ReadColumn(column, first, count, out, [](auto value) { return static_cast<std::uint8_t>(value != 0 ? 1 : 0); });
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_BATCH_INTERNAL_CONVERT_H_

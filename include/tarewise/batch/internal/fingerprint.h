@@ -15,8 +15,9 @@
 #include "tarewise/tariff/seller.h"
 #include "tarewise/tariff/series.h"
 #include "tarewise/tariff/tariff.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// Everything of a service that its prices depend on, as bytes: two services with the same bytes price every parcel
 /// alike. Without amounts, only where prices can change: the same bytes mean the same tests and the same bounds.
@@ -159,6 +160,6 @@ class Fingerprint {
   std::span<const DatedValue> dated_;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_BATCH_INTERNAL_FINGERPRINT_H_

@@ -21,8 +21,9 @@
 #include "tarewise/pricing/internal/compiled.h"
 #include "tarewise/units/length.h"
 #include "tarewise/units/weight.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 inline constexpr std::int32_t kMostRowUnits = 10'000;
 inline constexpr std::uint32_t kTraitCount = static_cast<std::uint32_t>(std::size(kTraitNames));
@@ -190,6 +191,6 @@ class GoodsBlock {
   bool has_contents_ = false;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_BATCH_INTERNAL_GOODS_H_

@@ -5,8 +5,9 @@
 #include <cstdint>
 
 #include "tarewise/batch/internal/staircase.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// The best offer on a lane, and the best of another service, by total and handicap together. A staircase cannot hold
 /// them: a handicap may be a part of the declared value, and who wins then hangs on it from row to row.
@@ -40,6 +41,6 @@ class BestTwo {
   One second_;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_BATCH_INTERNAL_HANDICAPPED_H_

@@ -9,8 +9,9 @@
 #include "tarewise/batch/index.h"
 #include "tarewise/batch/internal/index_state.h"
 #include "tarewise/batch/internal/reprice-inl.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 TW_INLINE RepriceIndex::RepriceIndex(std::unique_ptr<internal::IndexState> state) : state_(std::move(state)) {}
 TW_INLINE RepriceIndex::RepriceIndex(RepriceIndex&&) noexcept = default;
@@ -31,6 +32,6 @@ TW_INLINE absl::StatusOr<RepriceIndex::Touched> RepriceIndex::Update(const Repri
 TW_INLINE const Repricer& RepriceIndex::repricer() const { return state_->repricer(); }
 TW_INLINE std::size_t RepriceIndex::rows() const { return state_->rows(); }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_BATCH_INTERNAL_INDEX_INL_H_

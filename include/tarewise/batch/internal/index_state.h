@@ -22,8 +22,9 @@
 #include "tarewise/batch/internal/worker.h"
 #include "tarewise/batch/reprice.h"
 #include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// What a `RepriceIndex` holds.
 class IndexState {
@@ -423,6 +424,6 @@ inline absl::StatusOr<RepriceIndex::Touched> IndexState::Update(const Repricer& 
   return touched;
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_BATCH_INTERNAL_INDEX_STATE_H_

@@ -24,8 +24,9 @@
 #include "tarewise/units/length.h"
 #include "tarewise/units/money.h"
 #include "tarewise/units/weight.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// Which order each of some rows is of; 0: none.
 inline void ReadOrders(const GoodsColumns& goods, std::size_t first, std::size_t count, std::uint64_t* out) {
@@ -228,6 +229,6 @@ class OrderReader {
   Goods all_;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_BATCH_INTERNAL_ORDERS_H_

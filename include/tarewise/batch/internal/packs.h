@@ -18,8 +18,9 @@
 #include "tarewise/rules/facts.h"
 #include "tarewise/units/money.h"
 #include "tarewise/units/rounding.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// A packaging at hand, or the estimate that stands for one, as repricing sees it.
 struct Pack {
@@ -254,6 +255,6 @@ class GroupFit {
   const Pack* envelope_ = nullptr;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_BATCH_INTERNAL_PACKS_H_

@@ -31,8 +31,9 @@
 #include "tarewise/ranking/internal/order.h"
 #include "tarewise/ranking/internal/request_checks.h"
 #include "tarewise/units/internal/halving.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// One service on all lanes.
 struct PlannedService {
@@ -581,6 +582,6 @@ class RepricePlan {
   std::vector<PackGroup> groups_;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_BATCH_INTERNAL_PLAN_H_

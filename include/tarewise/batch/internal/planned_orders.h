@@ -15,8 +15,9 @@
 #include "tarewise/parcel/item.h"
 #include "tarewise/plans/plans.h"
 #include "tarewise/ranking/request.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// The request for some goods on a lane of a catalogue.
 inline Request RequestOnLane(const RepricePlan& plan, std::vector<Item> goods, std::size_t lane) {
@@ -96,6 +97,6 @@ class PlannedOrders {
   CautionSet cautions_;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_BATCH_INTERNAL_PLANNED_ORDERS_H_

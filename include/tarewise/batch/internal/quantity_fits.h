@@ -23,8 +23,9 @@
 #include "tarewise/ranking/packer.h"
 #include "tarewise/units/length.h"
 #include "tarewise/units/rounding.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 inline PackUnit PackUnitOf(const UnitKind& kind) {
   PackUnit unit;
@@ -261,6 +262,6 @@ class QuantityFits {
   std::uint32_t next_number_ = 0;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_BATCH_INTERNAL_QUANTITY_FITS_H_

@@ -20,8 +20,9 @@
 #include "tarewise/batch/internal/threads.h"
 #include "tarewise/batch/reprice.h"
 #include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 TW_INLINE absl::StatusOr<Repricer> Repricer::Create(RepriceSetup setup) {
   absl::StatusOr<std::shared_ptr<const internal::RepricePlan>> plan = internal::RepricePlan::Create(std::move(setup));
@@ -131,6 +132,6 @@ TW_INLINE absl::StatusOr<Request> Repricer::RequestFor(const GoodsColumns& goods
   return internal::RequestOnLane(shared_->store.plan(), reader.Items(), lane);
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_BATCH_INTERNAL_REPRICE_INL_H_

@@ -14,8 +14,9 @@
 #include "tarewise/batch/reprice.h"
 #include "tarewise/ranking/cautions.h"
 #include "tarewise/units/rounding.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// Writes the answers of rows into result columns.
 class ResultWriter {
@@ -227,6 +228,6 @@ class ResultWriter {
   std::vector<std::pair<std::int64_t, std::int64_t>> by_total_;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_BATCH_INTERNAL_RESULT_WRITER_H_

@@ -24,8 +24,9 @@
 #include "tarewise/batch/reprice.h"
 #include "tarewise/ranking/cautions.h"
 #include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// Rows that a thread takes at once: fixed, so that nothing depends on how many threads there are.
 inline constexpr std::size_t kChunkRows = 16 * GoodsBlock::kRows;
@@ -186,6 +187,6 @@ inline void PriceOrder(std::span<const std::size_t> rows, bool one_by_one, Order
   }
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_BATCH_INTERNAL_RUN_H_

@@ -18,8 +18,9 @@
 #include "tarewise/rules/test.h"
 #include "tarewise/rules/walk.h"
 #include "tarewise/tariff/seller.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// What of a parcel and a lane a service's tests look at, measures apart. Two parcels (or lanes) with the same outcome
 /// of every condition, in the same zone and between the same cuts, get the same price: that is what makes classes of
@@ -220,6 +221,6 @@ class ServiceFacts {
   std::int64_t value_known_to_ = kMostMicros;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_BATCH_INTERNAL_SERVICE_FACTS_H_

@@ -9,7 +9,9 @@
 #include <string>
 #include <vector>
 
-namespace tarewise::internal {
+#include "tarewise/version.h"
+
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// No offer: past every total, so that the least of several needs no test for it.
 inline constexpr std::int64_t kNoOffer = std::numeric_limits<std::int64_t>::max();
@@ -252,6 +254,6 @@ inline bool Dominates(const Staircase& a, const Staircase& b, const TieOrder& or
   return true;
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_BATCH_INTERNAL_STAIRCASE_H_

@@ -23,8 +23,9 @@
 #include "tarewise/batch/internal/quantity_fits.h"
 #include "tarewise/batch/internal/staircase.h"
 #include "tarewise/ranking/internal/request_goods.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// Goods that every service treats alike.
 struct GoodsClass {
@@ -464,6 +465,6 @@ class RepriceStore {
   std::size_t bytes_ = 0;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_BATCH_INTERNAL_STORE_H_

@@ -9,7 +9,9 @@
 #include <thread>
 #include <vector>
 
-namespace tarewise::internal {
+#include "tarewise/version.h"
+
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// Calls `work` on `threads` threads at once, the caller's among them, and comes back when all are done. Where a thread
 /// cannot be had, fewer do the work, down to the caller alone. What is thrown first is thrown on to the caller, after
@@ -41,6 +43,6 @@ void OnThreads(std::size_t threads, const Work& work, const Stop& stop) {
   if (thrown != nullptr) std::rethrow_exception(thrown);
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_BATCH_INTERNAL_THREADS_H_

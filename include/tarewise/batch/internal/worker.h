@@ -19,8 +19,9 @@
 #include "tarewise/batch/internal/staircase.h"
 #include "tarewise/batch/internal/store.h"
 #include "tarewise/ranking/internal/overdue.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// Prices rows one after another; one for each thread. What it remembers are only shortcuts into the store, so its
 /// answers do not depend on what it saw before.
@@ -651,6 +652,6 @@ class RepriceWorker {
   std::vector<std::uint32_t> slots_;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_BATCH_INTERNAL_WORKER_H_

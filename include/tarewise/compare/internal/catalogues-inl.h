@@ -9,8 +9,9 @@
 #include "absl/status/statusor.h"
 #include "tarewise/compare/catalogues.h"
 #include "tarewise/compare/internal/comparer_state.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 TW_INLINE CatalogueComparer::CatalogueComparer(std::unique_ptr<internal::ComparerState> state)
     : state_(std::move(state)) {}
@@ -41,6 +42,6 @@ TW_INLINE absl::StatusOr<CatalogueChange> CompareCatalogue(const GoodsColumns& g
   return comparer.Result();
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_COMPARE_INTERNAL_CATALOGUES_INL_H_

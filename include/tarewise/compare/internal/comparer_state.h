@@ -16,8 +16,9 @@
 #include "tarewise/compare/internal/tally.h"
 #include "tarewise/units/internal/place_of_error.h"
 #include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// What a `CatalogueComparer` holds.
 class ComparerState {
@@ -103,6 +104,6 @@ class ComparerState {
   OfferColumns new_;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_COMPARE_INTERNAL_COMPARER_STATE_H_

@@ -10,8 +10,9 @@
 #include "absl/status/statusor.h"
 #include "tarewise/compare/internal/kept_state.h"
 #include "tarewise/compare/kept_catalogue.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 TW_INLINE KeptCatalogue::KeptCatalogue(std::unique_ptr<internal::KeptState> state) : state_(std::move(state)) {}
 TW_INLINE KeptCatalogue::KeptCatalogue(KeptCatalogue&&) noexcept = default;
@@ -36,6 +37,6 @@ TW_INLINE std::span<const std::int16_t> KeptCatalogue::services() const { return
 TW_INLINE std::span<const std::int16_t> KeptCatalogue::packagings() const { return state_->packagings(); }
 TW_INLINE const Repricer& KeptCatalogue::repricer() const { return state_->repricer(); }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_COMPARE_INTERNAL_KEPT_CATALOGUE_INL_H_

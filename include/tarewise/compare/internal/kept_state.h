@@ -16,8 +16,9 @@
 #include "tarewise/batch/reprice.h"
 #include "tarewise/compare/internal/tally.h"
 #include "tarewise/compare/kept_catalogue.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// What a `KeptCatalogue` holds.
 class KeptState {
@@ -129,6 +130,6 @@ class KeptState {
   Sums all_;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_COMPARE_INTERNAL_KEPT_STATE_H_

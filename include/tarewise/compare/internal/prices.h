@@ -19,8 +19,9 @@
 #include "tarewise/tariff/series.h"
 #include "tarewise/tariff/tariff.h"
 #include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// A zone on both sides, by name; nothing where a side has none of that name.
 struct ZonePair {
@@ -422,6 +423,6 @@ struct Matching {
   std::vector<bool> taken_;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_COMPARE_INTERNAL_PRICES_H_

@@ -15,8 +15,9 @@
 #include "tarewise/tariff/tariff.h"
 #include "tarewise/units/date.h"
 #include "tarewise/units/money.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// Compares the series of two tariffs, value by value: by code, the first day of a row, and column.
 class SeriesComparer {
@@ -93,6 +94,6 @@ class SeriesComparer {
   TariffComparison& out_;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_COMPARE_INTERNAL_SERIES_H_

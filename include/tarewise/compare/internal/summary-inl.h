@@ -11,8 +11,9 @@
 #include "tarewise/compare/internal/summary_writer.h"
 #include "tarewise/compare/summary.h"
 #include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 TW_INLINE std::string Summary(const Comparison& comparison) { return internal::SummaryWriter::Write(comparison); }
 
@@ -58,6 +59,6 @@ TW_INLINE std::string Summary(const CatalogueChange& change, std::span<const Lan
   return out;
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_COMPARE_INTERNAL_SUMMARY_INL_H_

@@ -13,8 +13,9 @@
 #include "tarewise/compare/comparison.h"
 #include "tarewise/compare/internal/words.h"
 #include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 // "3.1 %": to a tenth of a percent, half up by magnitude.
 inline std::string TenthPercent(std::int64_t ten_thousandths) {
@@ -317,6 +318,6 @@ class SummaryWriter {
   int decimals_ = 2;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_COMPARE_INTERNAL_SUMMARY_WRITER_H_

@@ -19,8 +19,9 @@
 #include "tarewise/units/internal/quantity_text.h"
 #include "tarewise/units/money.h"
 #include "tarewise/units/rounding.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// Rows are compared one by one, and may come in pieces, which an order would not survive.
 inline absl::Status CheckNoOrders(const GoodsColumns& goods) {
@@ -258,6 +259,6 @@ class CatalogueTally {
   std::vector<Loss> losers_;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_COMPARE_INTERNAL_TALLY_H_

@@ -21,8 +21,9 @@
 #include "tarewise/compare/internal/zones.h"
 #include "tarewise/pricing/ratebook.h"
 #include "tarewise/tariff/tariff.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// One side of a comparison: a tariff, the terms beside it, and the date that counts, if one does.
 struct ComparedSide {
@@ -621,6 +622,6 @@ class TariffComparer {
   TariffComparison out_;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_COMPARE_INTERNAL_TARIFF_COMPARER_H_

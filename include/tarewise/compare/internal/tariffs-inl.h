@@ -7,8 +7,9 @@
 
 #include "tarewise/compare/internal/tariff_comparer.h"
 #include "tarewise/compare/tariffs.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 TW_INLINE Comparison Compare(const Tariff& before, const Tariff& after) {
   Comparison out;
@@ -38,6 +39,6 @@ TW_INLINE Comparison Compare(const Ratebook& before, Date date_before, const Rat
   return out;
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_COMPARE_INTERNAL_TARIFFS_INL_H_

@@ -16,8 +16,9 @@
 #include "tarewise/rules/words.h"
 #include "tarewise/tariff/tariff.h"
 #include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// Words of a tariff for people. Those of its tests and prices stand with their kinds, in `rules/`.
 
@@ -78,6 +79,6 @@ inline std::string_view StemOfDated(std::string_view code) {
   return code.substr(0, code.size() - kDate - 1);
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_COMPARE_INTERNAL_WORDS_H_

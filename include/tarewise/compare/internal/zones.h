@@ -18,12 +18,13 @@
 #include "tarewise/compare/internal/words.h"
 #include "tarewise/rules/visit.h"
 #include "tarewise/tariff/tariff.h"
+#include "tarewise/version.h"
 #include "tarewise/zone/area.h"
 #include "tarewise/zone/area_list.h"
 #include "tarewise/zone/internal/british_code.h"
 #include "tarewise/zone/zone_chart.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// The areas of two maps cut where either changes its value: 006-009 against 006-007 and 008-009 of the same zone is no
 /// change. Areas of different prefix lengths are apart, as the longer wins.
@@ -366,6 +367,6 @@ class ZoneComparer {
   std::size_t chart_ = 0;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_COMPARE_INTERNAL_ZONES_H_

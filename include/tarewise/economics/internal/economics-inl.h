@@ -24,8 +24,9 @@
 #include "tarewise/units/internal/place_of_error.h"
 #include "tarewise/units/internal/quantity_text.h"
 #include "tarewise/units/rounding.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 template <typename F>
 void Economics::Lines(const Sale& sale, const PlaceTotal& place, bool returned, F add) const {
@@ -391,6 +392,6 @@ TW_INLINE std::int64_t Economics::BaseOf(const Fee& fee, std::int64_t price, std
   return fee.of == FeeOf::kPrice ? price : price + charged;
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_ECONOMICS_INTERNAL_ECONOMICS_INL_H_

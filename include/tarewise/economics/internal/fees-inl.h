@@ -13,8 +13,9 @@
 #include "tarewise/economics/fees.h"
 #include "tarewise/units/internal/quantity_text.h"
 #include "tarewise/units/rounding.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 TW_INLINE Fee Fee::Flat(std::string code, Percent percent, Amount fixed, FeeOf of) {
   Fee fee;
@@ -133,6 +134,6 @@ TW_INLINE Int128 Fee::Unclamped(std::int64_t base) const {
   return fee;
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_ECONOMICS_INTERNAL_FEES_INL_H_

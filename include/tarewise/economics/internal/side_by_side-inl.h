@@ -14,8 +14,9 @@
 #include "tarewise/economics/internal/economics-inl.h"
 #include "tarewise/economics/side_by_side.h"
 #include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 TW_INLINE absl::StatusOr<std::vector<OptionOutcome>> SideBySide(const Economics& shop, const SideBySideSetup& setup,
                                                                 const std::vector<ShippingOption>& options) {
@@ -114,6 +115,6 @@ TW_INLINE absl::StatusOr<std::vector<OptionOutcome>> SideBySide(const Economics&
   return outcomes;
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_ECONOMICS_INTERNAL_SIDE_BY_SIDE_INL_H_

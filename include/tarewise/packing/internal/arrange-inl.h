@@ -21,8 +21,9 @@
 #include "tarewise/packing/internal/pack_search.h"
 #include "tarewise/packing/internal/pack_settle.h"
 #include "tarewise/packing/internal/pack_sums.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 namespace internal {
 
@@ -203,6 +204,6 @@ TW_INLINE Arrangement Arrange(std::span<const PackUnit> units, const Room& room,
   return internal::Arranger(units, room, budget).Run();
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_PACKING_INTERNAL_ARRANGE_INL_H_

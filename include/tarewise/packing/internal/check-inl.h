@@ -13,8 +13,9 @@
 #include "absl/strings/str_cat.h"
 #include "tarewise/packing/arrange.h"
 #include "tarewise/packing/internal/place.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 namespace internal {
 
@@ -102,6 +103,6 @@ TW_INLINE std::optional<std::string> CheckArrangement(std::span<const PackUnit> 
   return std::nullopt;
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_PACKING_INTERNAL_CHECK_INL_H_

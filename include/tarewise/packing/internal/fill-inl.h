@@ -14,8 +14,9 @@
 #include "tarewise/packing/internal/fill_goods.h"
 #include "tarewise/packing/internal/fill_search.h"
 #include "tarewise/packing/internal/fill_sums.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 namespace internal {
 
@@ -124,6 +125,6 @@ TW_INLINE Binning FillRooms(std::span<const FillGood> goods, const Room& room, F
   return binning;
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_PACKING_INTERNAL_FILL_INL_H_

@@ -11,8 +11,9 @@
 
 #include "tarewise/packing/internal/fill_goods.h"
 #include "tarewise/packing/internal/fill_spaces.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// The same numbers on every machine, from the same start.
 class FillChance {
@@ -220,6 +221,6 @@ class FillBins {
   std::int64_t steps_ = 0;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PACKING_INTERNAL_FILL_BINS_H_

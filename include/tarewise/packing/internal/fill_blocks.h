@@ -9,8 +9,9 @@
 #include <vector>
 
 #include "tarewise/packing/internal/fill_goods.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// Units of one kind, in rows, columns and layers.
 struct FillBlock {
@@ -100,6 +101,6 @@ class FillBlocks {
   Numbers numbers_;  // to work with
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PACKING_INTERNAL_FILL_BLOCKS_H_

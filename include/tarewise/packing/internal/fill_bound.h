@@ -10,8 +10,9 @@
 
 #include "absl/numeric/int128.h"
 #include "tarewise/packing/internal/fill_goods.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// Rooms that are needed at least. Along each axis sides below some limit count as nothing, and those that leave less
 /// than the limit as the whole side (a dual feasible function): what fits still fits, and volume counts more.
@@ -80,6 +81,6 @@ class FillBound {
   std::array<std::vector<std::int32_t>, 3> limits_;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PACKING_INTERNAL_FILL_BOUND_H_

@@ -13,8 +13,9 @@
 
 #include "absl/numeric/int128.h"
 #include "tarewise/packing/fill.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 using FillSides = std::array<std::int32_t, 3>;
 
@@ -151,6 +152,6 @@ class FillTask {
   std::vector<std::int64_t> left_;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PACKING_INTERNAL_FILL_GOODS_H_

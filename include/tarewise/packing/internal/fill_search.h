@@ -13,8 +13,9 @@
 #include "tarewise/packing/internal/fill_goods.h"
 #include "tarewise/packing/internal/fill_spaces.h"
 #include "tarewise/packing/internal/fill_sums.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// A block in the room.
 struct FillPut {
@@ -299,6 +300,6 @@ class FillSearch {
   std::int64_t steps_ = 0;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PACKING_INTERNAL_FILL_SEARCH_H_

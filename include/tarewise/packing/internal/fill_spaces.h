@@ -7,7 +7,9 @@
 #include <cstdint>
 #include <vector>
 
-namespace tarewise::internal {
+#include "tarewise/version.h"
+
+namespace tarewise::inline TW_VERSIONED::internal {
 
 // All of them, or one: without a jump for each, which here would be guessed wrongly half of the time.
 template <typename... Tests>
@@ -124,6 +126,6 @@ class FillSpaces {
   std::vector<FillBox> spaces_;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PACKING_INTERNAL_FILL_SPACES_H_

@@ -8,8 +8,9 @@
 #include <vector>
 
 #include "tarewise/packing/internal/fill_goods.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// Along each axis, the greatest sum of sides that goes into a length. A guess of what becomes useless: goods' counts
 /// are kept by side, not over sides.
@@ -62,6 +63,6 @@ class FillSums {
   std::array<std::vector<std::int32_t>, 3> best_;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PACKING_INTERNAL_FILL_SUMS_H_

@@ -14,8 +14,9 @@
 #include "tarewise/packing/internal/shrink.h"
 #include "tarewise/units/internal/halving.h"
 #include "tarewise/units/rounding.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// The boxes that a packaging without a shape of its own takes, nm: the thicker, the less along and across.
 class YieldingSpace {
@@ -229,6 +230,6 @@ class LeastBoxFinder {
   int unknown_ = 0;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PACKING_INTERNAL_LEAST_BOX_H_

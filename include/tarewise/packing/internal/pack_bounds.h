@@ -10,8 +10,9 @@
 #include "absl/container/inlined_vector.h"
 #include "absl/numeric/int128.h"
 #include "tarewise/packing/internal/pack_geometry.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 inline bool VolumeExceeds(const PackGeometry& geometry) {
   absl::int128 sum = 0;
@@ -188,6 +189,6 @@ class DualBounds {
   absl::InlinedVector<DualTriple, kKept> kept_;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PACKING_INTERNAL_PACK_BOUNDS_H_

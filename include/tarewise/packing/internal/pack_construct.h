@@ -10,8 +10,9 @@
 
 #include "tarewise/packing/internal/pack_model.h"
 #include "tarewise/packing/internal/pack_spaces.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 enum class PlaceRule : std::uint8_t { kFarFromFarCorner, kLowest, kTightest, kLowestTop };
 inline constexpr std::size_t kPlaceRules = 4;
@@ -226,6 +227,6 @@ class ConstructivePass {
   std::int64_t tries_ = 0;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PACKING_INTERNAL_PACK_CONSTRUCT_H_

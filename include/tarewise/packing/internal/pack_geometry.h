@@ -8,8 +8,9 @@
 #include <numeric>
 
 #include "tarewise/packing/internal/pack_model.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 // What bounds and search look at: units grown by half of what they keep free, in a room that is larger by as much, so
 // that most gaps vanish into the sides. All lengths are multiples of one measure and stand in it. Where some units are
@@ -90,6 +91,6 @@ inline PackGeometry MakePackGeometry(const PackModel& model) {
   return geometry;
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PACKING_INTERNAL_PACK_GEOMETRY_H_

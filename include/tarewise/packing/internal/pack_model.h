@@ -12,8 +12,9 @@
 #include "absl/container/inlined_vector.h"
 #include "absl/numeric/int128.h"
 #include "tarewise/packing/arrange.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 using Sides = std::array<std::int64_t, 3>;
 
@@ -111,6 +112,6 @@ inline PackModel MakePackModel(std::span<const PackUnit> units, const Room& room
   return model;
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PACKING_INTERNAL_PACK_MODEL_H_

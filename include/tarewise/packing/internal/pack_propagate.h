@@ -13,8 +13,9 @@
 #include "tarewise/packing/internal/pack_geometry.h"
 #include "tarewise/packing/internal/pack_model.h"
 #include "tarewise/packing/internal/pack_state.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 // Draws conclusions in a state until there are none, or it is seen to lead nowhere.
 class PackPropagation {
@@ -380,6 +381,6 @@ class PackPropagation {
   bool decided_ = false;  // a turning or a relation is out
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PACKING_INTERNAL_PACK_PROPAGATE_H_

@@ -13,8 +13,9 @@
 #include "tarewise/packing/internal/pack_geometry.h"
 #include "tarewise/packing/internal/pack_model.h"
 #include "tarewise/packing/internal/pack_sums.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 // Searches for places on the raster, of which there are few where many units are alike: as many that exclude one
 // another nowhere as there are units. Places that cover one point exclude one another, so that what so many points
@@ -391,6 +392,6 @@ class RasterSearch {
   std::vector<std::uint64_t> cells_, reached_;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PACKING_INTERNAL_PACK_RASTER_H_

@@ -15,8 +15,9 @@
 #include "tarewise/packing/internal/pack_model.h"
 #include "tarewise/packing/internal/pack_propagate.h"
 #include "tarewise/packing/internal/pack_state.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 // Goes through every way in which pairs of units can be kept apart, until one gives an arrangement, none is left, or
 // the budget is spent.
@@ -283,6 +284,6 @@ class PackSearch {
   std::vector<Placement> placements_;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PACKING_INTERNAL_PACK_SEARCH_H_

@@ -8,8 +8,9 @@
 #include <vector>
 
 #include "tarewise/packing/internal/pack_model.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 // Moves each unit towards the origin along an axis until another, or the wall, stops it. Units keep their order.
 // Whether any moved.
@@ -57,6 +58,6 @@ inline void Settle(const PackModel& model, std::vector<Placement>& placements) {
   if (moved) SettleAlong(model, 2, placements);
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PACKING_INTERNAL_PACK_SETTLE_H_

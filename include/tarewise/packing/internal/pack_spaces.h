@@ -7,8 +7,9 @@
 #include <vector>
 
 #include "tarewise/packing/internal/pack_model.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 struct Box {
   Sides lo = {};
@@ -88,6 +89,6 @@ class FreeSpaces {
   Sides least_ = {};
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PACKING_INTERNAL_PACK_SPACES_H_

@@ -6,8 +6,9 @@
 #include <cstdint>
 
 #include "tarewise/packing/internal/pack_geometry.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 // How two units i < j are kept apart. Bits 2a and 2a + 1: i before j, j before i along axis a. Where one may not be
 // under the other and a gap is kept, units may also be above one another by the gap with footprints that are apart, but
@@ -66,6 +67,6 @@ constexpr PackOrders OrdersOf(std::size_t relation, std::size_t i, std::size_t j
   return orders;
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PACKING_INTERNAL_PACK_STATE_H_

@@ -10,8 +10,9 @@
 
 #include "absl/container/inlined_vector.h"
 #include "tarewise/packing/internal/pack_geometry.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 // The lengths up to a limit that sides of units can come to side by side, as bits.
 class ReachableSums {
@@ -118,6 +119,6 @@ inline std::vector<std::int64_t> RasterOf(const PackGeometry& geometry, std::siz
   return raster;
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PACKING_INTERNAL_PACK_SUMS_H_

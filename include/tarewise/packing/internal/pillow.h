@@ -8,8 +8,9 @@
 
 #include "tarewise/units/internal/halving.h"
 #include "tarewise/units/rounding.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// A closed bag of film that does not stretch, filled with what gives and pressed to a thickness: across its width the
 /// section is a flat part between two half rounds, and along its length alike (FORMAT.md B2). All in nm, with 355/113
@@ -60,6 +61,6 @@ class Pillow {
   std::int64_t length_;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PACKING_INTERNAL_PILLOW_H_

@@ -8,8 +8,9 @@
 #include <utility>
 
 #include "tarewise/packing/arrange.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// How much of a room an arrangement takes along an axis, what is kept free at its end with it, in nm.
 inline std::int64_t ExtentOf(std::span<const PackUnit> units, const Room& room, const Arrangement& arranged,
@@ -48,6 +49,6 @@ std::int64_t ShortenAsFarAsItGoes(std::span<const PackUnit> units, Room room, st
   return extent;
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PACKING_INTERNAL_SHRINK_H_

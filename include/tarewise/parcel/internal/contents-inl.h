@@ -10,8 +10,9 @@
 #include "absl/status/status.h"
 #include "tarewise/parcel/contents.h"
 #include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 TW_INLINE absl::Status Contents::Add(std::string_view word) {
   for (std::size_t i = 0; i < std::size(kTraitNames); ++i) {
@@ -30,6 +31,6 @@ TW_INLINE absl::Status Contents::Add(std::string_view word) {
   return internal::FoundExpected(word, expected + "or one's own that begins with x-)");
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_PARCEL_INTERNAL_CONTENTS_INL_H_

@@ -12,8 +12,9 @@
 #include "tarewise/parcel/dimensions.h"
 #include "tarewise/parcel/internal/split_sides.h"
 #include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 TW_INLINE absl::StatusOr<std::vector<Length>> ParseSides(std::string_view text, std::size_t count, bool zero_allowed) {
   const std::string expected =
@@ -54,6 +55,6 @@ TW_INLINE std::string SidesText(const std::array<Length, 3>& sides, UnitSystem s
 
 TW_INLINE std::string Dimensions::ToString(UnitSystem system) const { return SidesText(sides_, system); }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_PARCEL_INTERNAL_DIMENSIONS_INL_H_

@@ -5,8 +5,9 @@
 #include <cstdint>
 
 #include "tarewise/units/rounding.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 // Whether goods that lie with one side along a packaging, one across it and one as their thickness go into it. What is
 // inside it is as `Packaging::inside` has it: of what lies flat width and length, of a tube diameter and length.
@@ -29,6 +30,6 @@ constexpr bool TubeTakes(const std::array<std::int64_t, 3>& inside, std::int64_t
   return Int128(across) * across + Int128(thick) * thick <= Int128(inside[0]) * inside[0];
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PARCEL_INTERNAL_FITS_H_

@@ -8,8 +8,9 @@
 #include <vector>
 
 #include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 // The parts of "14 x 9 x 5 in" with the unit at the end given to each; where another part has a unit of its own, each
 // must: a side without, among others with, is left to nobody's guess.
@@ -38,6 +39,6 @@ inline std::vector<std::string> SplitSides(std::string_view text) {
   return parts;
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PARCEL_INTERNAL_SPLIT_SIDES_H_

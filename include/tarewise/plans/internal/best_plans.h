@@ -9,8 +9,9 @@
 
 #include "tarewise/plans/internal/parcel_sets.h"
 #include "tarewise/plans/internal/way_chooser.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// The best ways to part an order that were found so far, each once, at most so many.
 class BestPlans {
@@ -53,6 +54,6 @@ class BestPlans {
   std::vector<FoundPlan> plans_;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PLANS_INTERNAL_BEST_PLANS_H_

@@ -15,8 +15,9 @@
 #include "tarewise/pricing/internal/lane_rules.h"
 #include "tarewise/ranking/internal/pricer.h"
 #include "tarewise/ranking/rank.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// What parcels by one service cost together (FORMAT.md A4.10).
 class Consignments {
@@ -116,6 +117,6 @@ class Consignments {
   ParcelSets& sets_;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PLANS_INTERNAL_CONSIGNMENTS_H_

@@ -15,8 +15,9 @@
 #include "tarewise/ranking/internal/request_goods.h"
 #include "tarewise/rules/test.h"
 #include "tarewise/units/rounding.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// What all parcels of an order cost together at least, told from its weight and volume alone: for so many parcels a
 /// dynamic programme over how much of the two each takes, in so many parts of the whole.
@@ -195,6 +196,6 @@ class OrderBound {
   Grid least_;  // By parts of the volume and of the weight that a parcel holds at least.
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PLANS_INTERNAL_ORDER_BOUND_H_

@@ -14,8 +14,9 @@
 #include "tarewise/plans/plans.h"
 #include "tarewise/ranking/request.h"
 #include "tarewise/units/rounding.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// How many units of each kind: a set of goods, equal ones counted and not named.
 using UnitCounts = absl::InlinedVector<std::uint16_t, 14>;
@@ -236,6 +237,6 @@ class SetNumbers {
   std::size_t count_ = 1;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PLANS_INTERNAL_ORDER_UNITS_H_

@@ -28,8 +28,9 @@
 #include "tarewise/ranking/internal/request_goods.h"
 #include "tarewise/units/internal/quantity_text.h"
 #include "tarewise/units/rounding.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// More than any sum of totals: there is no way.
 inline constexpr std::int64_t kNoPlan = std::int64_t{1} << 62;
@@ -441,6 +442,6 @@ class ParcelSets {
   GoodsPacker quick_packer_{ArrangeBudget{.nodes = 100}};
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PLANS_INTERNAL_PARCEL_SETS_H_

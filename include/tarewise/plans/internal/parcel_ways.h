@@ -19,8 +19,9 @@
 #include "tarewise/ranking/internal/order.h"
 #include "tarewise/ranking/internal/price_floor.h"
 #include "tarewise/ranking/internal/pricer.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// The ways to send sets of goods by some of the services, of each set cheapest first, found one after the other as
 /// they are asked for: a service is priced when it could be the cheapest, and a packaging packed likewise. A way that
@@ -278,6 +279,6 @@ class ParcelWays {
   bool hangs_ = false;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PLANS_INTERNAL_PARCEL_WAYS_H_

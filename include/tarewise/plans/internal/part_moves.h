@@ -17,8 +17,9 @@
 #include "tarewise/plans/internal/parcel_sets.h"
 #include "tarewise/plans/internal/parcel_ways.h"
 #include "tarewise/plans/internal/way_chooser.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// Looks for good ways to part an order that has too many: puts unit after unit where it costs least, improves by
 /// moving, swapping and merging, and begins again from a part of what it has. The same in every run: no clock, and
@@ -274,6 +275,6 @@ class PartMoves {
   int rounds_ = 0;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PLANS_INTERNAL_PART_MOVES_H_

@@ -16,8 +16,9 @@
 #include "tarewise/plans/internal/parcel_ways.h"
 #include "tarewise/plans/internal/set_floors.h"
 #include "tarewise/plans/internal/way_chooser.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// Finds the best ways to part an order, exactly: branch and bound over the parts of sets of goods. What a set costs is
 /// first only a bound, and worked out where the bound does not do; what the rest of the goods costs at least is a
@@ -240,6 +241,6 @@ class PartSearch {
   bool cut_short_ = false;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PLANS_INTERNAL_PART_SEARCH_H_

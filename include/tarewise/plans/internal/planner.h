@@ -27,8 +27,9 @@
 #include "tarewise/ranking/internal/request_checks.h"
 #include "tarewise/ranking/internal/request_goods.h"
 #include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// Errors: InvalidArgument for what a request for plans cannot be; see `FindPlans`.
 inline absl::Status CheckPlanned(const Request& request, const Dispatch& dispatch) {
@@ -358,6 +359,6 @@ class Planner {
   std::vector<std::unique_ptr<ParcelSet>> sealed_;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PLANS_INTERNAL_PLANNER_H_

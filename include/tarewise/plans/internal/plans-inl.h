@@ -9,8 +9,9 @@
 #include "tarewise/plans/internal/planner.h"
 #include "tarewise/plans/plans.h"
 #include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 TW_INLINE absl::StatusOr<Plans> FindPlans(std::shared_ptr<const Ratebook> book, std::shared_ptr<const Shelf> shelf,
                                           Request request, const PlanOptions& options) {
@@ -28,6 +29,6 @@ TW_INLINE absl::StatusOr<Plans> FindPlans(std::shared_ptr<const Dispatch> dispat
   return internal::Planner(order, std::move(dispatch), std::move(shelf), options).Find();
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_PLANS_INTERNAL_PLANS_INL_H_

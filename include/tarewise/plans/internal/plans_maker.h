@@ -18,8 +18,9 @@
 #include "tarewise/plans/plans.h"
 #include "tarewise/ranking/cautions.h"
 #include "tarewise/ranking/rank.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// The one that fills a `Plans`: explains what was found, and checks on the way that each parcel's offer comes to what
 /// the search took it for.
@@ -166,6 +167,6 @@ class PlansMaker {
   Plans plans_;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PLANS_INTERNAL_PLANS_MAKER_H_

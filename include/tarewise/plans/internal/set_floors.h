@@ -14,8 +14,9 @@
 #include "tarewise/ranking/internal/at_hand.h"
 #include "tarewise/ranking/internal/price_floor.h"
 #include "tarewise/ranking/internal/pricer.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// What a parcel of some of the goods costs at least, told from its weight alone: by the cheapest packaging of each
 /// service that may be used, without asking what fits.
@@ -116,6 +117,6 @@ class SetFloors {
   std::int64_t total_ = 0;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PLANS_INTERNAL_SET_FLOORS_H_

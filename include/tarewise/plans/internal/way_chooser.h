@@ -13,8 +13,9 @@
 #include "tarewise/plans/internal/consignments.h"
 #include "tarewise/plans/internal/parcel_sets.h"
 #include "tarewise/plans/internal/parcel_ways.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// One way to part an order, and how each parcel goes.
 struct FoundPlan {
@@ -140,6 +141,6 @@ class WayChooser {
   bool ran_out_ = false;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PLANS_INTERNAL_WAY_CHOOSER_H_

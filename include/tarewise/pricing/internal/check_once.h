@@ -10,8 +10,9 @@
 #include "tarewise/tariff/tariff.h"
 #include "tarewise/units/internal/place_of_error.h"
 #include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 // What a program that makes a tariff by itself may have got wrong of what is due once a consignment, and documents may
 // not.
@@ -59,6 +60,6 @@ inline absl::Status CheckOnce(const Tariff& tariff) {
   return absl::OkStatus();
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PRICING_INTERNAL_CHECK_ONCE_H_

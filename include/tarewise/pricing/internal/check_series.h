@@ -13,8 +13,9 @@
 #include "tarewise/units/internal/place_of_error.h"
 #include "tarewise/units/internal/quantity_text.h"
 #include "tarewise/units/money.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 // What a program that makes a tariff by itself may have got wrong of its series, and documents may not.
 
@@ -100,6 +101,6 @@ inline absl::Status CheckSeries(const Tariff& tariff) {
   return absl::OkStatus();
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PRICING_INTERNAL_CHECK_SERIES_H_

@@ -24,8 +24,9 @@
 #include "tarewise/rules/test.h"
 #include "tarewise/units/internal/place_of_error.h"
 #include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 inline absl::Status ServiceError(const Tariff& tariff, const Service& service, const std::string& message) {
   return Invalid(tariff.carrier + "/" + service.code + ": " + message);
@@ -376,6 +377,6 @@ inline const CompiledEdition* CompiledBook::OutOfForce(std::string_view carrier,
   return Find(best, nullptr);
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PRICING_INTERNAL_COMPILE_H_

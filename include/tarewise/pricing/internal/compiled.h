@@ -22,8 +22,9 @@
 #include "tarewise/rules/walk.h"
 #include "tarewise/tariff/seller.h"
 #include "tarewise/tariff/tariff.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// A service made ready for pricing: names turned into indices, discounts matched to lines, cuts gathered.
 struct CompiledService {
@@ -169,6 +170,6 @@ class CompiledBook {
   std::map<std::pair<const Tariff*, const Terms*>, std::unique_ptr<CompiledEdition>> editions_;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PRICING_INTERNAL_COMPILED_H_

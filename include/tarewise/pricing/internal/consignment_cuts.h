@@ -9,8 +9,9 @@
 #include "tarewise/rules/test.h"
 #include "tarewise/rules/walk.h"
 #include "tarewise/tariff/measure.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// What of a service's answer hangs on the consignment that a parcel is of: whether something is due once, and at how
 /// many pieces and at which weights of them all the answer can change. As of `Cuts`, up to and including each value one
@@ -47,6 +48,6 @@ struct ConsignmentCuts {
   }
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PRICING_INTERNAL_CONSIGNMENT_CUTS_H_

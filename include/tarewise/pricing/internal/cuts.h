@@ -14,8 +14,9 @@
 #include "tarewise/rules/price.h"
 #include "tarewise/rules/test.h"
 #include "tarewise/tariff/tariff.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// Evenly spaced cuts without end: `start` + k * `step`, k >= 0 (the first of them may be left out).
 struct CutSeries {
@@ -378,6 +379,6 @@ class Cuts {
   std::vector<MeasureValue> test_volumes_;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PRICING_INTERNAL_CUTS_H_

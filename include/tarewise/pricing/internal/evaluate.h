@@ -21,8 +21,9 @@
 #include "tarewise/rules/included_cover.h"
 #include "tarewise/rules/price.h"
 #include "tarewise/rules/test.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// Prices one sealed parcel under one service on one zone. A cheap view over facts that others keep; not copied around.
 ///
@@ -502,6 +503,6 @@ class Evaluation {
   BillableFrom from_ = BillableFrom::kActual;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PRICING_INTERNAL_EVALUATE_H_

@@ -12,8 +12,9 @@
 #include "tarewise/rules/test.h"
 #include "tarewise/rules/walk.h"
 #include "tarewise/units/percent.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// The rules of a service that can apply on a lane and day, by index. The rest cannot, whatever the parcel: a year of
 /// weekly fuel percentages is one rule on any day. What changes by date is settled here too.
@@ -103,6 +104,6 @@ struct LaneRules {
   }
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PRICING_INTERNAL_LANE_RULES_H_

@@ -11,8 +11,9 @@
 #include "absl/status/statusor.h"
 #include "tarewise/pricing/internal/compile.h"
 #include "tarewise/pricing/ratebook.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 TW_INLINE Ratebook::Ratebook() : compiled_(std::make_unique<internal::CompiledBook>()) {}
 TW_INLINE Ratebook::~Ratebook() = default;
@@ -49,6 +50,6 @@ TW_INLINE const Packaging* Ratebook::FindPackaging(const Tariff& tariff, std::st
   return nullptr;
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_PRICING_INTERNAL_RATEBOOK_INL_H_

@@ -7,8 +7,9 @@
 #include "tarewise/tariff/tariff.h"
 #include "tarewise/units/money.h"
 #include "tarewise/units/rounding.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// What a service asks for a parcel, in the tariff's currency.
 struct Priced {
@@ -28,6 +29,6 @@ inline std::int64_t TaxOn(const Tax& tax, std::int64_t micros, const MoneyRoundi
       DivideRounded(Int128(micros) * parts, tax.listed_with ? kWhole + parts : kWhole, rounding.line, rounding.mode));
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_PRICING_INTERNAL_TAX_H_

@@ -9,8 +9,9 @@
 #include "tarewise/units/date.h"
 #include "tarewise/units/time_of_day.h"
 #include "tarewise/units/weekday.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// Days counted on a carrier's calendar; see `ArrivalOf`.
 class CalendarDays {
@@ -65,6 +66,6 @@ inline std::optional<Arrival> ArrivalOf(const Calendar& calendar, Date handed_ov
   return Arrival{*earliest, *latest};
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RANKING_INTERNAL_ARRIVAL_H_

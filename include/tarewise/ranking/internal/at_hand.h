@@ -5,8 +5,9 @@
 
 #include "tarewise/parcel/packaging.h"
 #include "tarewise/ranking/internal/dispatch_state.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// A packaging that can be taken, and the carrier that issues it; nothing: the seller's own.
 struct AtHand {
@@ -49,6 +50,6 @@ inline OwnCost OwnCostOf(const Packaging& packaging, const std::optional<Currenc
   return out;
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RANKING_INTERNAL_AT_HAND_H_

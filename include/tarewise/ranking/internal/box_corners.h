@@ -11,8 +11,9 @@
 
 #include "tarewise/ranking/internal/side_cuts.h"
 #include "tarewise/rules/measure.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 using SeenSignatures = std::set<std::vector<std::int64_t>>;
 
@@ -131,6 +132,6 @@ class BoxCorners {
   std::vector<Axis> axes_;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RANKING_INTERNAL_BOX_CORNERS_H_

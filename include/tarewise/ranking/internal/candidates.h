@@ -21,8 +21,9 @@
 #include "tarewise/ranking/internal/request_goods.h"
 #include "tarewise/ranking/ranking.h"
 #include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// A candidate, with what only the working out of a ranking asks about.
 struct WorkingCandidate : tarewise::Candidate {
@@ -308,6 +309,6 @@ inline void CandidateFinder::SetCost(WorkingCandidate& candidate, const AtHand& 
   candidate.cost_currency = own.currency;
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RANKING_INTERNAL_CANDIDATES_H_

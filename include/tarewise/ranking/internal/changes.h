@@ -16,8 +16,9 @@
 #include "tarewise/ranking/internal/order.h"
 #include "tarewise/ranking/internal/pricer.h"
 #include "tarewise/ranking/ranking.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// Finds where the winner changes over the range of a weight or a side; see `FindChanges`.
 class ChangeFinder {
@@ -197,6 +198,6 @@ inline void ChangeFinder::AnswerAtSide(Stretch& stretch, std::size_t side, std::
   stretch.total = pricer_.TotalAt(way, candidate.weight_most, Sorted(sides));
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RANKING_INTERNAL_CHANGES_H_

@@ -10,8 +10,9 @@
 #include "tarewise/ranking/dispatch.h"
 #include "tarewise/ranking/internal/dispatch_state.h"
 #include "tarewise/ranking/internal/order.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 TW_INLINE Shipment Shipment::Of(const Request& request, const Shelf* shelf) {
   Shipment shipment;
@@ -50,6 +51,6 @@ TW_INLINE bool Dispatch::ComesBefore(std::size_t a, std::size_t b) const {
   return internal::ComesBefore(*state_, {&services[a], {}, {}}, {&services[b], {}, {}});
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_RANKING_INTERNAL_DISPATCH_INL_H_

@@ -26,8 +26,9 @@
 #include "tarewise/rules/by_date.h"
 #include "tarewise/rules/included_cover.h"
 #include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// A carrier on the lane and the day.
 struct CarrierState {
@@ -488,6 +489,6 @@ class AskedGoods {
 /// The machinery behind a dispatch.
 inline const DispatchState& StateOf(const Dispatch& dispatch) { return dispatch.state(); }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RANKING_INTERNAL_DISPATCH_STATE_H_

@@ -11,8 +11,9 @@
 #include "tarewise/ranking/internal/request_goods.h"
 #include "tarewise/ranking/packer.h"
 #include "tarewise/units/internal/halving.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// Asks a packer about the goods of one request, which must outlive it.
 class GoodsFit {
@@ -82,6 +83,6 @@ class GoodsFit {
   const Packer* own_;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RANKING_INTERNAL_GOODS_FIT_H_

@@ -13,8 +13,9 @@
 #include "tarewise/ranking/internal/request_goods.h"
 #include "tarewise/ranking/internal/weight_set.h"
 #include "tarewise/ranking/packer.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// The parcels that goods make whose weights or sides range. The goods must outlive it.
 class GoodsRange {
@@ -90,6 +91,6 @@ inline std::array<std::int64_t, 3> GoodsRange::SidesOf(const WorkingCandidate& c
   return pile.sides;
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RANKING_INTERNAL_GOODS_RANGE_H_

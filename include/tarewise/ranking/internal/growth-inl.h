@@ -16,8 +16,9 @@
 #include "tarewise/ranking/internal/request_goods.h"
 #include "tarewise/ranking/packer.h"
 #include "tarewise/units/internal/halving.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 TW_INLINE std::vector<Growth> RoomToGrow(const Ranking& ranking, const Candidate& candidate, ArrangeBudget budget) {
   std::vector<Growth> out;
@@ -55,6 +56,6 @@ TW_INLINE std::vector<Growth> RoomToGrow(const Ranking& ranking, const Candidate
   return out;
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_RANKING_INTERNAL_GROWTH_INL_H_

@@ -10,8 +10,9 @@
 #include "tarewise/ranking/internal/pricer.h"
 #include "tarewise/ranking/ranking.h"
 #include "tarewise/units/internal/halving.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 inline std::array<std::int64_t, 3> SidesOf(const Offer& offer) {
   return {offer.sides.sides()[0].nanometres(), offer.sides.sides()[1].nanometres(),
@@ -80,6 +81,6 @@ inline Headroom HeadroomOf(const Pricer& pricer, const WayToSend& way, const Off
   return headroom;
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RANKING_INTERNAL_HEADROOM_H_

@@ -22,8 +22,9 @@
 #include "tarewise/ranking/ranking.h"
 #include "tarewise/rules/included_cover.h"
 #include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// Every way to send, and every way that is refused with its reasons.
 struct Offers {
@@ -304,6 +305,6 @@ inline std::vector<Caution> FindCautions(const RequestGoods& goods, const std::v
   return all.Told().List();
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RANKING_INTERNAL_OFFERS_H_

@@ -9,8 +9,9 @@
 #include <tuple>
 
 #include "tarewise/ranking/internal/dispatch_state.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// The order among equal totals, as far as services alone tell it: longest days (unknown last), tracked first, higher
 /// included cover, service code. Views only.
@@ -39,6 +40,6 @@ inline bool ComesBefore(const DispatchState& dispatch, const WayKey& a, const Wa
   return a.issued_by < b.issued_by;
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RANKING_INTERNAL_ORDER_H_

@@ -15,8 +15,9 @@
 #include "tarewise/rules/price.h"
 #include "tarewise/tariff/series.h"
 #include "tarewise/tariff/tariff.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// The series whose overdue values these lines went by. Nothing is looked at where the carrier has none that is.
 inline std::vector<OverdueSeries> OverdueOf(const CarrierState& carrier, std::span<const Charge> lines) {
@@ -43,6 +44,6 @@ inline bool IsOverdue(const CarrierState& carrier, const Evaluation& evaluation)
   return evaluation.Total(lines).has_value() && !OverdueOf(carrier, lines).empty();
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RANKING_INTERNAL_OVERDUE_H_

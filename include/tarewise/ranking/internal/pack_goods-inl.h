@@ -22,8 +22,9 @@
 #include "tarewise/ranking/pack_goods.h"
 #include "tarewise/units/internal/place_of_error.h"
 #include "tarewise/units/length.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 namespace internal {
 
 inline absl::Status CheckCut(const Packaging& packaging) {
@@ -140,6 +141,6 @@ TW_INLINE ToldPacking TellPacking(const Request& request, const Packaging& packa
   return {teller.TakeSteps(), teller.StepsOfUnits()};
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_RANKING_INTERNAL_PACK_GOODS_INL_H_

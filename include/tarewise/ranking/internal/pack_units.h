@@ -9,8 +9,9 @@
 #include <tuple>
 
 #include "tarewise/packing/arrange.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// A soft unit as it is before it is pressed, and every other as it is.
 inline PackUnit AtRest(PackUnit unit) {
@@ -32,6 +33,6 @@ inline bool ComesFirst(const PackUnit& a, const PackUnit& b) {
   return key(a) > key(b);
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RANKING_INTERNAL_PACK_UNITS_H_

@@ -23,8 +23,9 @@
 #include "tarewise/units/length.h"
 #include "tarewise/units/rounding.h"
 #include "tarewise/units/volume.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 namespace internal {
 
@@ -452,6 +453,6 @@ TW_INLINE std::string PilePacker::FlatWhy(const Pile& pile, const Packaging& pac
          " across, too wide for a diameter of " + internal::InInches(inside[0]);
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_RANKING_INTERNAL_PACKER_INL_H_

@@ -11,8 +11,9 @@
 #include <vector>
 
 #include "tarewise/packing/arrange.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// Equal units, turned alike, that stand side by side: so many along each axis of the carton.
 struct PackingBlock {
@@ -113,6 +114,6 @@ class PackingBlocks {
   std::map<Place, Placement> left_;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RANKING_INTERNAL_PACKING_BLOCKS_H_

@@ -18,8 +18,9 @@
 #include "tarewise/ranking/packing_steps.h"
 #include "tarewise/ranking/request.h"
 #include "tarewise/units/rounding.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 namespace internal {
 
 /// Tells how to pack one candidate; see `PackingSteps`.
@@ -324,6 +325,6 @@ TW_INLINE std::vector<std::size_t> StepsOfUnits(const Ranking& ranking, const Ca
   return TellPacking(ranking, candidate).of_units;
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_RANKING_INTERNAL_PACKING_STEPS_INL_H_

@@ -5,7 +5,9 @@
 #include <cstdint>
 #include <utility>
 
-namespace tarewise::internal {
+#include "tarewise/version.h"
+
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// A box of weights and sides: from `weight` to `weight_most`, and each side from `least` to `most`, by itself.
 struct ParcelBox {
@@ -24,6 +26,6 @@ inline std::array<std::int64_t, 3> Sorted(std::array<std::int64_t, 3> sides) {
   return sides;
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RANKING_INTERNAL_PARCEL_BOX_H_

@@ -16,8 +16,9 @@
 #include "tarewise/ranking/internal/parcel_box.h"
 #include "tarewise/ranking/internal/side_cuts.h"
 #include "tarewise/ranking/internal/weight_set.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// Visits points of a range so that extremes over them are extremes over all of it: at least one of every piece in
 /// which a service's answer is one, or, where prices by the step only rise in between, both ends of a longer stretch.
@@ -239,6 +240,6 @@ class PieceVisitor {
   SeenSignatures seen_;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RANKING_INTERNAL_PIECES_H_

@@ -11,8 +11,9 @@
 #include "tarewise/ranking/internal/pricer.h"
 #include "tarewise/rules/price.h"
 #include "tarewise/rules/test.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// The lowest base price that could apply at `weight` or more (billable) and at `gross` or more, in millionths;
 /// `kMostMicros` where none does.
@@ -137,6 +138,6 @@ inline Amount FloorOf(const Pricer& pricer, const WayToSend& way, std::int64_t w
       .value_or(Amount::Micros(kMostMicros));
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RANKING_INTERNAL_PRICE_FLOOR_H_

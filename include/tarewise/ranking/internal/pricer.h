@@ -11,8 +11,9 @@
 #include "tarewise/ranking/internal/candidates.h"
 #include "tarewise/ranking/internal/dispatch_state.h"
 #include "tarewise/ranking/internal/pieces.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// A way to send: a service, and the goods in one packaging. Views only.
 struct WayToSend {
@@ -130,6 +131,6 @@ class Pricer {
   std::vector<ShipmentFacts> shipments_;  // By carrier.
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RANKING_INTERNAL_PRICER_H_

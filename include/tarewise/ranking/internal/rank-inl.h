@@ -17,8 +17,9 @@
 #include "tarewise/ranking/internal/thresholds.h"
 #include "tarewise/ranking/rank.h"
 #include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 TW_INLINE absl::StatusOr<Ranking> Rank(std::shared_ptr<const Ratebook> book, std::shared_ptr<const Shelf> shelf,
                                        Request request, const RankOptions& options) {
@@ -48,6 +49,6 @@ TW_INLINE absl::StatusOr<Ranking> Rank(std::shared_ptr<const Dispatch> dispatch,
   return internal::RankingMaker::Make(sources, *goods, *std::move(candidates), *std::move(offers), std::move(changes));
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_RANKING_INTERNAL_RANK_INL_H_

@@ -14,8 +14,9 @@
 #include "tarewise/rules/price.h"
 #include "tarewise/rules/test.h"
 #include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 TW_INLINE Ranking::Ranking() = default;
 TW_INLINE Ranking::Ranking(const Ranking&) = default;
@@ -78,6 +79,6 @@ TW_INLINE std::string Ranking::Why(const Offer& offer, const Charge& charge) con
   return internal::JoinWords(parts, "; ");
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_RANKING_INTERNAL_RANKING_INL_H_

@@ -10,8 +10,9 @@
 #include "tarewise/ranking/internal/offers.h"
 #include "tarewise/ranking/internal/request_goods.h"
 #include "tarewise/ranking/ranking.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// What the views of a ranking point into, and what was asked.
 struct RankingSources {
@@ -44,6 +45,6 @@ class RankingMaker {
   }
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RANKING_INTERNAL_RANKING_MAKER_H_

@@ -15,8 +15,9 @@
 #include "tarewise/rules/test.h"
 #include "tarewise/rules/words.h"
 #include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// Says why a way to send is not offered, reason after reason; see `RefusalOf`.
 class RefusalWriter {
@@ -222,6 +223,6 @@ inline Refusal RefusalOf(const Pricer& pricer, const WayToSend& way, const Parce
   return RefusalWriter(pricer, way, facts, sides).Write();
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RANKING_INTERNAL_REFUSALS_H_

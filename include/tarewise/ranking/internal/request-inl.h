@@ -10,8 +10,9 @@
 #include "tarewise/ranking/internal/request_checks.h"
 #include "tarewise/ranking/request.h"
 #include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 TW_INLINE absl::StatusOr<PaidFor> PaidFor::Parse(std::string_view text) {
   PaidFor paid_for;
@@ -31,6 +32,6 @@ TW_INLINE absl::Status Request::Check() const {
   return internal::CheckSent(*this);
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_RANKING_INTERNAL_REQUEST_INL_H_

@@ -18,8 +18,9 @@
 #include "tarewise/units/internal/code.h"
 #include "tarewise/units/internal/place_of_error.h"
 #include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 inline constexpr std::string_view kPaidForExpected = "\"carrier/service\", or the code of a service";
 
@@ -387,6 +388,6 @@ inline absl::Status CheckSent(const Request& request) {
   return request.parcel ? CheckParcel(*request.parcel, "parcel") : CheckItems(request.goods);
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RANKING_INTERNAL_REQUEST_CHECKS_H_

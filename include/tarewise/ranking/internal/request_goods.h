@@ -21,8 +21,9 @@
 #include "tarewise/ranking/request.h"
 #include "tarewise/units/internal/quantity_text.h"
 #include "tarewise/units/rounding.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// Goods of up to this weight are estimated without an allowance for packing, in ng.
 inline constexpr std::int64_t kPound = Weight::Pounds(1).nanograms();
@@ -210,6 +211,6 @@ inline absl::Status RequestGoods::FindWeights() {
   return absl::OkStatus();
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RANKING_INTERNAL_REQUEST_GOODS_H_

@@ -18,8 +18,9 @@
 #include "tarewise/ranking/internal/price_floor.h"
 #include "tarewise/ranking/internal/pricer.h"
 #include "tarewise/ranking/ranking.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// Finds the savers of one candidate: what less weight or a shorter side would save.
 class SaverFinder {
@@ -261,6 +262,6 @@ std::int64_t SaverFinder::StepsOf(const Rival& rival, std::int64_t from, std::in
   return fewest;
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RANKING_INTERNAL_SAVERS_H_

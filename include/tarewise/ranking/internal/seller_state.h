@@ -16,8 +16,9 @@
 #include "tarewise/rules/test.h"
 #include "tarewise/tariff/seller.h"
 #include "tarewise/units/internal/place_of_error.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// A declared value or cover in a tariff's currency; what is over 1,000 million there by how much does not matter.
 inline std::int64_t DeclaredIn(const ExchangeRate& rate, Amount amount, Currency currency) {
@@ -147,6 +148,6 @@ class SellerState {
   std::vector<Amount> amounts_;  // by handicap
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RANKING_INTERNAL_SELLER_STATE_H_

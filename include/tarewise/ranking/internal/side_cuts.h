@@ -10,8 +10,9 @@
 #include "absl/container/inlined_vector.h"
 #include "tarewise/pricing/internal/cuts.h"
 #include "tarewise/rules/measure.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// Where a service's answer can change as the sides of a parcel do, list of cuts by list of cuts. A view of its cuts
 /// and rules, which must outlive it.
@@ -124,6 +125,6 @@ class SideCuts {
   std::int64_t factor_;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RANKING_INTERNAL_SIDE_CUTS_H_

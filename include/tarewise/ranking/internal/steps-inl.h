@@ -10,8 +10,9 @@
 #include "tarewise/ranking/internal/dispatch-inl.h"
 #include "tarewise/ranking/internal/ranking-inl.h"
 #include "tarewise/ranking/steps.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 TW_INLINE std::vector<WeightStep> StepsByWeight(const Ranking& ranking, std::size_t service, Weight most) {
   std::vector<WeightStep> steps;
@@ -44,6 +45,6 @@ TW_INLINE std::vector<WeightStep> StepsByWeight(const Ranking& ranking, std::siz
   return steps;
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_RANKING_INTERNAL_STEPS_INL_H_

@@ -12,8 +12,9 @@
 #include "tarewise/ranking/internal/pricer.h"
 #include "tarewise/ranking/internal/savers.h"
 #include "tarewise/ranking/ranking.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// The same offers with their headroom and their savers, both sought at the cuts of the ratebook.
 inline std::vector<Offer> WithThresholds(std::vector<Offer> offers, const RequestGoods& goods, const GoodsFit& fit,
@@ -47,6 +48,6 @@ inline std::vector<Offer> WithThresholds(std::vector<Offer> offers, const Reques
   return offers;
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RANKING_INTERNAL_THRESHOLDS_H_

@@ -12,8 +12,9 @@
 #include "tarewise/ranking/internal/overdue.h"
 #include "tarewise/ranking/totals.h"
 #include "tarewise/rules/included_cover.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 TW_INLINE void RankTotals(const Dispatch& with, const ParcelFacts& parcel, Amount value, const PackagingCosts& costs,
                           TotalsResult& out) {
@@ -85,6 +86,6 @@ TW_INLINE bool GoesByOverdue(const Dispatch& with, std::size_t service, const Pa
   return internal::IsOverdue(carrier, {*state.compiled, state.rules, parcel, shipment, state.zone, sides});
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_RANKING_INTERNAL_TOTALS_INL_H_

@@ -10,7 +10,9 @@
 #include <utility>
 #include <vector>
 
-namespace tarewise::internal {
+#include "tarewise/version.h"
+
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// The weights that goods can come to, in ng: three alike of 100 to 110 g each come to every third nanogram only.
 class WeightSet {
@@ -138,6 +140,6 @@ class WeightSet {
   std::vector<Span> spans_;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_RANKING_INTERNAL_WEIGHT_SET_H_

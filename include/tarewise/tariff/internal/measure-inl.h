@@ -9,8 +9,9 @@
 
 #include "tarewise/tariff/measure.h"
 #include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 TW_INLINE std::string MeasureText(Measure measure, MeasureValue value, std::string_view unit) {
   switch (QuantityOf(measure)) {
@@ -55,6 +56,6 @@ TW_INLINE std::string MeasureIs(Measure measure) {
   return MeasureWords(measure) + (QuantityOf(measure) == Quantity::kCount ? " are" : " is");
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_TARIFF_INTERNAL_MEASURE_INL_H_

@@ -6,8 +6,9 @@
 #include <string_view>
 
 #include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// True for a code as documents and requests name things by: up to 64 small letters, digits and hyphens, no hyphen
 /// first.
@@ -17,6 +18,6 @@ inline bool IsCode(std::string_view text) {
          std::all_of(text.begin(), text.end(), [](char c) { return (c >= 'a' && c <= 'z') || IsDigit(c) || c == '-'; });
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_UNITS_INTERNAL_CODE_H_

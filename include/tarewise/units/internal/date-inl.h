@@ -11,8 +11,9 @@
 #include "absl/status/statusor.h"
 #include "tarewise/units/date.h"
 #include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 TW_INLINE absl::StatusOr<Date> Date::Parse(std::string_view text) {
   constexpr std::string_view kExpected = "a date such as \"2026-07-12\"";
@@ -38,6 +39,6 @@ TW_INLINE std::string Date::ToString() const {
   return out;
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_UNITS_INTERNAL_DATE_INL_H_

@@ -3,7 +3,9 @@
 
 #include <cstdint>
 
-namespace tarewise::internal {
+#include "tarewise/version.h"
+
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// The greatest number from `low` to before `high` of which `holds`, asked about some 36 times at the most for numbers
 /// up to 50 m in nm. It is taken to hold of `low`, and of every number before one of which it does.
@@ -16,6 +18,6 @@ std::int64_t GreatestThat(std::int64_t low, std::int64_t high, Holds holds) {
   return low;
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_UNITS_INTERNAL_HALVING_H_

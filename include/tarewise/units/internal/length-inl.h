@@ -10,8 +10,9 @@
 #include "absl/status/statusor.h"
 #include "tarewise/units/internal/quantity_text.h"
 #include "tarewise/units/length.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 TW_INLINE std::span<const internal::UnitName> Length::Units() {
   static constexpr internal::UnitName kUnits[] = {
@@ -50,6 +51,6 @@ TW_INLINE std::vector<std::string_view> Length::UnitNames() {
   return names;
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_UNITS_INTERNAL_LENGTH_INL_H_

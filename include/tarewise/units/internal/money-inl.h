@@ -13,8 +13,9 @@
 #include "tarewise/units/internal/quantity_text.h"
 #include "tarewise/units/money.h"
 #include "tarewise/units/rounding.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 TW_INLINE absl::StatusOr<Currency> Currency::Parse(std::string_view code) {
   std::optional<int> digits = Digits(code);
@@ -107,6 +108,6 @@ TW_INLINE absl::StatusOr<int> Compare(const Money& a, const Money& b) {
   return a.amount < b.amount ? -1 : (b.amount < a.amount ? 1 : 0);
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_UNITS_INTERNAL_MONEY_INL_H_

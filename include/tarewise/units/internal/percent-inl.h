@@ -9,8 +9,9 @@
 #include "absl/status/statusor.h"
 #include "tarewise/units/internal/quantity_text.h"
 #include "tarewise/units/percent.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 TW_INLINE absl::StatusOr<Percent> Percent::Parse(std::string_view text) {
   constexpr std::string_view kExpected = "a percentage such as \"16.75 %\"";
@@ -26,6 +27,6 @@ TW_INLINE absl::StatusOr<Percent> Percent::Parse(std::string_view text) {
 
 TW_INLINE std::string Percent::ToString() const { return internal::ShortestDecimal(value_, 10'000) + " %"; }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_UNITS_INTERNAL_PERCENT_INL_H_

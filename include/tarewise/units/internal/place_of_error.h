@@ -7,8 +7,9 @@
 #include "absl/status/status.h"
 #include "absl/strings/cord.h"
 #include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 // Where in what was asked an error is, as "goods/0/weight". It stands before the message for people, and beside it for
 // those who put a name of their own in its place.
@@ -26,6 +27,6 @@ inline absl::Status At(std::string_view place, const absl::Status& error) {
 
 inline absl::Status InvalidAt(std::string_view place, std::string_view message) { return At(place, Invalid(message)); }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_UNITS_INTERNAL_PLACE_OF_ERROR_H_

@@ -8,8 +8,9 @@
 #include "absl/strings/cord.h"
 #include "tarewise/units/internal/place_of_error.h"
 #include "tarewise/units/placed_error.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 TW_INLINE PlacedError PlacedErrorOf(const absl::Status& status) {
   PlacedError out;
@@ -22,6 +23,6 @@ TW_INLINE PlacedError PlacedErrorOf(const absl::Status& status) {
   return out;
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_UNITS_INTERNAL_PLACED_ERROR_INL_H_

@@ -13,8 +13,9 @@
 #include "absl/status/status.h"
 #include "absl/status/statusor.h"
 #include "tarewise/units/rounding.h"
+#include "tarewise/version.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 // Debian's Abseil has a string_view of its own that std::string_view does not convert into.
 inline absl::string_view Av(std::string_view text) { return absl::string_view(text.data(), text.size()); }
@@ -298,6 +299,6 @@ inline std::string ShortDecimal(Int128 value, Int128 size) {
   return ShortestDecimal(rounded, power);
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_UNITS_INTERNAL_QUANTITY_TEXT_H_

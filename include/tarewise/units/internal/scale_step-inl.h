@@ -8,8 +8,9 @@
 #include "absl/status/statusor.h"
 #include "tarewise/units/internal/quantity_text.h"
 #include "tarewise/units/scale_step.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 template <typename Q>
 absl::StatusOr<ScaleStep<Q>> ScaleStep<Q>::Parse(std::string_view text) {
@@ -37,6 +38,6 @@ template class ScaleStep<Weight>;
 template class ScaleStep<Length>;
 #endif
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_UNITS_INTERNAL_SCALE_STEP_INL_H_

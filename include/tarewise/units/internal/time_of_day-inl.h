@@ -9,8 +9,9 @@
 #include "absl/status/statusor.h"
 #include "tarewise/units/internal/quantity_text.h"
 #include "tarewise/units/time_of_day.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 TW_INLINE absl::StatusOr<TimeOfDay> TimeOfDay::Parse(std::string_view text) {
   bool good = text.size() == 5 && text[2] == ':';
@@ -33,6 +34,6 @@ TW_INLINE std::string TimeOfDay::ToString() const {
   return two(minutes_ / 60) + ":" + two(minutes_ % 60);
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_UNITS_INTERNAL_TIME_OF_DAY_INL_H_

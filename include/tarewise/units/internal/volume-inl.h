@@ -8,8 +8,9 @@
 #include "absl/status/statusor.h"
 #include "tarewise/units/internal/quantity_text.h"
 #include "tarewise/units/volume.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 TW_INLINE absl::StatusOr<Volume> Volume::Parse(std::string_view text) {
   absl::StatusOr<internal::ParsedQuantity> parsed = internal::ParseQuantity(text, Units(), Most(), kExpected);
@@ -33,6 +34,6 @@ TW_INLINE std::span<const internal::UnitName> Volume::Units() {
   return units;
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_UNITS_INTERNAL_VOLUME_INL_H_

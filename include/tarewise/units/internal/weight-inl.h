@@ -10,8 +10,9 @@
 #include "absl/status/statusor.h"
 #include "tarewise/units/internal/quantity_text.h"
 #include "tarewise/units/weight.h"
+#include "tarewise/version.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 TW_INLINE std::span<const internal::UnitName> Weight::Units() {
   static constexpr internal::UnitName kUnits[] = {{"lb", 453'592'370'000},
@@ -56,6 +57,6 @@ TW_INLINE std::vector<std::string_view> Weight::UnitNames() {
   return names;
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_UNITS_INTERNAL_WEIGHT_INL_H_

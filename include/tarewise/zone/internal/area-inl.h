@@ -11,11 +11,12 @@
 #include "absl/status/status.h"
 #include "absl/status/statusor.h"
 #include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/version.h"
 #include "tarewise/zone/area.h"
 #include "tarewise/zone/internal/british_code.h"
 #include "tarewise/zone/internal/postal_form.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 namespace internal {
 
 /// `text` is all of the area, `codes` what follows its colon.
@@ -101,6 +102,6 @@ TW_INLINE std::string Area::ToString() const {
   return country + ":" + first + (first == last ? "" : "-" + last);
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_ZONE_INTERNAL_AREA_INL_H_

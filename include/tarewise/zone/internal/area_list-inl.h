@@ -7,11 +7,12 @@
 #include <utility>
 #include <vector>
 
+#include "tarewise/version.h"
 #include "tarewise/zone/area.h"
 #include "tarewise/zone/area_list.h"
 #include "tarewise/zone/internal/sha256.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 TW_INLINE AreaList::AreaList(std::string name, const std::vector<Area>& areas) {
   Builder builder(std::move(name));
@@ -31,6 +32,6 @@ TW_INLINE AreaList AreaList::Builder::Finish() && {
   return AreaList(std::make_shared<const Body>(std::move(body_)));
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_ZONE_INTERNAL_AREA_LIST_INL_H_

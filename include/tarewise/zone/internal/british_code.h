@@ -7,9 +7,10 @@
 #include <string_view>
 
 #include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/version.h"
 #include "tarewise/zone/internal/postal_form.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 // British codes are compared spread out: four places for the letters, four for the number, one for the letter after it,
 // then the sector and the unit: "PA  0002 0AA", "EC  0001A1BB". Spread, an area is a plain prefix, and numbers stand in
@@ -89,6 +90,6 @@ inline std::size_t BritishReach(std::string_view spread, std::size_t characters)
   return reach == kBritishSector + 1 ? kBritishCode : reach;
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_ZONE_INTERNAL_BRITISH_CODE_H_

@@ -10,11 +10,12 @@
 #include "absl/status/status.h"
 #include "absl/status/statusor.h"
 #include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/version.h"
 #include "tarewise/zone/internal/british_code.h"
 #include "tarewise/zone/internal/postal_form.h"
 #include "tarewise/zone/place.h"
 
-namespace tarewise {
+namespace tarewise::inline TW_VERSIONED {
 
 TW_INLINE absl::StatusOr<Place> Place::Make(std::string_view country, std::string_view postal_code, bool residential) {
   return Checked(country, postal_code, residential, internal::PostalFit::kWhole);
@@ -134,6 +135,6 @@ TW_INLINE bool Place::SharesHead(const Place& other, std::size_t characters) con
          compared().substr(0, size) == other.compared().substr(0, size);
 }
 
-}  // namespace tarewise
+}  // namespace tarewise::inline TW_VERSIONED
 
 #endif  // TAREWISE_ZONE_INTERNAL_PLACE_INL_H_

@@ -11,10 +11,11 @@
 #include <utility>
 
 #include "tarewise/units/internal/quantity_text.h"
+#include "tarewise/version.h"
 #include "tarewise/zone/internal/postal_forms.h"
 #include "tarewise/zone/place.h"
 
-namespace tarewise::internal {
+namespace tarewise::inline TW_VERSIONED::internal {
 
 constexpr char UpperCase(char c) { return c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c; }
 
@@ -131,6 +132,6 @@ inline std::string PostalQuestion(const PostalGuess& guess) {
   return guess.slip == PostalSlip::kNone ? std::string() : "; was it \"" + guess.code + "\"?";
 }
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_ZONE_INTERNAL_POSTAL_FORM_H_

@@ -5,7 +5,9 @@
 #include <cstdint>
 #include <string_view>
 
-namespace tarewise::internal {
+#include "tarewise/version.h"
+
+namespace tarewise::inline TW_VERSIONED::internal {
 
 // The postal codes of all countries as one automaton, in upper case, without spaces and hyphens: 299 states.
 // clang-format off
@@ -210,6 +212,6 @@ inline constexpr PostalCountry kPostalCountries[] = {
 };
 // clang-format on
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_ZONE_INTERNAL_POSTAL_FORMS_H_

@@ -8,7 +8,9 @@
 #include <string>
 #include <string_view>
 
-namespace tarewise::internal {
+#include "tarewise/version.h"
+
+namespace tarewise::inline TW_VERSIONED::internal {
 
 /// SHA-256 (FIPS 180-4), so that what is equal byte by byte can be told by 32 of them.
 class Sha256 {
@@ -84,6 +86,6 @@ class Sha256 {
   std::uint64_t size_ = 0;
 };
 
-}  // namespace tarewise::internal
+}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_ZONE_INTERNAL_SHA256_H_
