@@ -1,12 +1,12 @@
 #!/usr/bin/env bash
 # Builds the wheel with all that it needs inside, installs it into an empty environment with no compiler on the path, and
-# tests it there: pytest (6,000 cases against the slow pricer), mypy, and the notebooks where there are any.
-# Everything but the sources is outside the repository: TAREWISE_PYTHON_BUILD (left out: a folder in the cache).
+# tests it there: pytest (2,000 cases against the slow pricer), mypy, and the notebooks where there are any.
+# Everything but the sources and build/wheel is outside the repository: TAREWISE_PYTHON_BUILD (left out: a folder in the
+# cache).
 set -euo pipefail
 root="$(cd "$(dirname "${BASH_SOURCE[0]}")/.." && pwd)"
 work="${TAREWISE_PYTHON_BUILD:-${XDG_CACHE_HOME:-$HOME/.cache}/tarewise-python}"
 python="${PYTHON:-python3}"
-export TAREWISE_CASES="${TAREWISE_CASES:-6000}"
 "$root/cmake/packages.sh" packages.txt packages-python.txt
 mkdir -p "$work"
 
@@ -20,8 +20,9 @@ rm -rf "$work/raw" "$work/wheel"
   export PATH="$work/build/bin:$PATH" CMAKE_CXX_COMPILER_LAUNCHER=ccache CMAKE_BUILD_PARALLEL_LEVEL="${JOBS:-2}"
   # The paths of the sources are not part of what ccache compares.
   export CCACHE_BASEDIR="$root" CCACHE_NOHASHDIR=1
-  # The library in joined units, as in the preset `ci`: headers are read once for eight sources.
-  python -m build --wheel --no-isolation -Ccmake.define.CMAKE_UNITY_BUILD=ON --outdir "$work/raw" "$root"
+  # The library with the flags and the joined units of the preset `ci`, in a folder as deep: what that compiled is found.
+  python -m build --wheel --no-isolation -Cbuild-dir=build/wheel -Ccmake.define.CMAKE_UNITY_BUILD=ON \
+    -Ccmake.define.CMAKE_UNITY_BUILD_BATCH_SIZE=8 -Ccmake.define.TW_WARNINGS_AS_ERRORS=ON --outdir "$work/raw" "$root"
   # Bundles the shared Abseil, which no other machine need have.
   auditwheel repair --wheel-dir "$work/wheel" "$work"/raw/*.whl
 ) >"$work/wheel.log" 2>&1 || { tail -50 "$work/wheel.log"; exit 1; }
