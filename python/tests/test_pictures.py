@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib.util
 import pathlib
 from decimal import Decimal
 
@@ -13,6 +14,7 @@ matplotlib.use("Agg")
 
 from matplotlib import pyplot as plt  # noqa: E402
 from mpl_toolkits.mplot3d.proj3d import proj_transform  # noqa: E402
+from PIL import Image  # noqa: E402
 from tarewise import pictures  # noqa: E402
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
@@ -181,3 +183,15 @@ def test_what_is_before_another_is_painted_after_it() -> None:
     # By their colours: the board game lies under all the others, and is painted first.
     painted = [one.get_facecolor()[0][:3].tolist() for one in sorted(solid.collections, key=lambda one: one.get_zorder())]
     assert len(painted) == 4 and painted[0] == list(matplotlib.colors.to_rgb("#0072B2")) and painted[0] not in painted[1:]
+
+
+def test_the_readmes_pictures_are_drawn(tmp_path: pathlib.Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    spec = importlib.util.spec_from_file_location("readme_pictures", ROOT / "python" / "examples" / "pictures.py")
+    assert spec is not None and spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    monkeypatch.chdir(ROOT)
+    for drawn in module.draw(tmp_path):
+        kept = ROOT / "python" / "examples" / drawn.name
+        with Image.open(drawn) as now, Image.open(kept) as before:
+            assert now.size == before.size, f"{kept.name}: draw it again"
