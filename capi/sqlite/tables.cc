@@ -224,9 +224,18 @@ int Disconnect(sqlite3_vtab* base) {
   return SQLITE_OK;
 }
 
-// The plan is a text: a letter for each value that Filter gets ('a' and on: a name, '=': the rank). Without a weight it
-// begins with '!': the plan then costs so much that any other is taken, and Filter says what is missing. The number is
-// the detail that the columns in use need.
+// The plan is a text with a letter for each value that Filter gets: that of a name, or kRankLetter. Without a weight it
+// begins with kNoWeight: the plan then costs so much that any other is taken, and Filter says what is missing. The
+// number beside it is the detail that the columns in use need.
+constexpr char kNoWeight = '!';
+constexpr char kRankLetter = '~';
+constexpr char kFirstLetter = '0';
+// Of conditions from the 17th on SQLite looks whether they hold, although it is told that they do; and nothing equals
+// NULL. Letters of these stand further on, so that Filter can say so in the place of rows that vanish.
+constexpr int kNotLookedAt = 16;
+constexpr std::size_t kLate = kNameCount;
+static_assert(kFirstLetter + 2 * kNameCount < kRankLetter);
+
 int BestIndex(sqlite3_vtab* base, sqlite3_index_info* info) {
   Table& table = TableOf(base);
   return Method(table, [&] {
@@ -249,20 +258,17 @@ int BestIndex(sqlite3_vtab* base, sqlite3_index_info* info) {
     if (!usable) throw Failure{SQLITE_CONSTRAINT, "", false};
     std::string plan;
     int argument = 0;
-    const auto take = [&](int i, char letter) {
-      plan += letter;
+    const auto take = [&](int i, std::size_t letter) {
+      plan += static_cast<char>(letter);
       info->aConstraintUsage[i].argvIndex = ++argument;
       info->aConstraintUsage[i].omit = 1;
     };
-    // First those that may be NULL: SQLite looks again at what stands far behind, and for it NULL equals nothing.
-    for (const bool none : {true, false}) {
-      for (std::size_t i = 0; i < kNameCount; ++i) {
-        if (by_name[i] >= 0 && FactsOf(static_cast<Name>(i)).none == none) take(by_name[i], static_cast<char>('a' + i));
-      }
+    for (std::size_t i = 0; i < kNameCount; ++i) {
+      if (by_name[i] >= 0) take(by_name[i], kFirstLetter + i + (by_name[i] < kNotLookedAt ? 0 : kLate));
     }
     const bool asked = by_name[static_cast<std::size_t>(Name::kWeight)] >= 0;
-    if (by_rank >= 0) take(by_rank, '=');
-    if (!asked) plan.insert(0, "!");
+    if (by_rank >= 0) take(by_rank, kRankLetter);
+    if (!asked) plan.insert(plan.begin(), kNoWeight);
     info->idxStr = sqlite3_mprintf("%s", plan.c_str());
     if (info->idxStr == nullptr) throw std::bad_alloc();
     info->needToFreeIdxStr = 1;
@@ -324,10 +330,11 @@ int Filter(sqlite3_vtab_cursor* base, int detail, const char* plan, int count, s
     cursor.first = cursor.end = cursor.at = 0;
     cursor.row = 0;
     for (ValueHandle& value : cursor.asked) value.reset();
-    if (*plan == '!') {
+    if (*plan == kNoWeight) {
       throw Failure{SQLITE_ERROR,
                     std::string("found no weight, expected ") + table.facts->name +
-                        "(WEIGHT, SIDES, ...), or WHERE weight = ... AND sides = ...; or one request document",
+                        "(WEIGHT, SIDES, ...), or WHERE weight = ... AND sides = ...; or one request document. A "
+                        "column of the same name in an outer query is written with its table: inventory.weight",
                     false};
     }
     Row row;
@@ -335,13 +342,23 @@ int Filter(sqlite3_vtab_cursor* base, int detail, const char* plan, int count, s
     std::int64_t rank = 0;
     int names = 0;
     for (int i = 0; i < count; ++i) {
-      if (plan[i] == '=') {
+      if (plan[i] == kRankLetter) {
         ranked = true;
         // Any other kind of value equals no rank.
         rank = sqlite3_value_numeric_type(values[i]) == SQLITE_INTEGER ? sqlite3_value_int64(values[i]) : 0;
         continue;
       }
-      const auto name = static_cast<std::size_t>(plan[i] - 'a');
+      auto name = static_cast<std::size_t>(plan[i] - kFirstLetter);
+      if (name >= kLate) {
+        name -= kLate;
+        if (sqlite3_value_type(values[i]) == SQLITE_NULL) {
+          throw Failure{SQLITE_ERROR,
+                        std::string(FactsOf(static_cast<Name>(name)).word) +
+                            ": found NULL in the 17th condition or a later one, where no row equals it, expected it "
+                            "before or left out",
+                        true};
+        }
+      }
       ++names;
       row.said[name] = SaidOf(values[i]);
       cursor.asked[name].reset(sqlite3_value_dup(values[i]));
