@@ -20,8 +20,15 @@ std::atomic<bool> failed{false};
 // As many of SQLite's own.
 std::atomic<std::int64_t> sqlite_failing{-1};
 
+// Only what is called of SQLite is to fail, and not this program.
+std::atomic<bool> inside{false};
+struct Inside {
+  Inside() { inside = true; }
+  ~Inside() { inside = false; }
+};
+
 bool Fails(std::atomic<std::int64_t>& counter) {
-  if (counter.load() < 0) return false;
+  if (!inside || counter.load() < 0) return false;
   if (counter.fetch_sub(1) != 0) return false;
   failed = true;
   return true;
@@ -57,10 +64,17 @@ struct Answer {
 Answer Ask(sqlite3* db, const std::string& sql) {
   Answer answer;
   sqlite3_stmt* statement = nullptr;
-  answer.status = sqlite3_prepare_v2(db, sql.c_str(), -1, &statement, nullptr);
+  {
+    const Inside call;
+    answer.status = sqlite3_prepare_v2(db, sql.c_str(), -1, &statement, nullptr);
+  }
   if (answer.status == SQLITE_OK) {
+    const auto step_on = [statement] {
+      const Inside call;
+      return sqlite3_step(statement);
+    };
     int step = SQLITE_ROW;
-    while ((step = sqlite3_step(statement)) == SQLITE_ROW) {
+    while ((step = step_on()) == SQLITE_ROW) {
       const auto* const text = reinterpret_cast<const char*>(sqlite3_column_text(statement, 0));
       answer.text = text == nullptr ? "NULL" : text;
     }
@@ -74,7 +88,11 @@ Answer Ask(sqlite3* db, const std::string& sql) {
 int Load(sqlite3* db) {
   sqlite3_enable_load_extension(db, 1);
   char* message = nullptr;
-  const int status = sqlite3_load_extension(db, extension.c_str(), nullptr, &message);
+  int status = SQLITE_OK;
+  {
+    const Inside call;
+    status = sqlite3_load_extension(db, extension.c_str(), nullptr, &message);
+  }
   sqlite3_free(message);
   return status;
 }
