@@ -1,7 +1,7 @@
 // What the SQLite extension costs over the C interface that it calls: an inventory of 100,000 rows, as sealed parcels
 // and as goods to be packed into the demonstration's shelf.
 //
-//     tw_bench_sqlite EXTENSION TABLES [ROWS] [RUNS]
+//     tw_bench_sqlite EXTENSION TABLES [ROWS] [RUNS] [ROWS TO PACK]
 //
 // Compared are a statement over the whole table (SELECT sum(shipping_total_micros(weight, sides)) ...), a loop over the
 // same texts by tw_parse_weight, tw_parse_sides and tw_rank, and tw_rank alone by numbers that were read before. The
@@ -86,7 +86,7 @@ void Run(sqlite3* db, const std::string& sql) { Check(sqlite3_exec(db, sql.c_str
 }  // namespace
 
 int main(int argc, char** argv) {
-  if (argc < 3) Stop("tw_bench_sqlite EXTENSION TABLES [ROWS] [RUNS]");
+  if (argc < 3) Stop("tw_bench_sqlite EXTENSION TABLES [ROWS] [RUNS] [ROWS TO PACK]");
   const std::string tables = argv[2];
   const int count = argc > 3 ? std::atoi(argv[3]) : 100'000;
   const int runs = argc > 4 ? std::atoi(argv[4]) : 7;
@@ -95,7 +95,8 @@ int main(int argc, char** argv) {
   tw_dispatch* dispatch = nullptr;
   tw_ranking* ranking = nullptr;
   tw_error_create(&error);
-  const std::vector<Row> rows = MakeRows(count, error);
+  const int to_pack = argc > 5 ? std::atoi(argv[5]) : count;
+  std::vector<Row> rows = MakeRows(count, error);
   Check(tw_ratebook_load_folder(&book, tables.c_str(), error), error);
   tw_shipment shipment = TW_SHIPMENT_INIT;
   shipment.from_country = shipment.to_country = "US";
@@ -149,6 +150,10 @@ int main(int argc, char** argv) {
       Check(tw_ranking_offer(&offer, ranking, 0, error), error);
       return offer.total_micros;
     };
+    if (!sealed && to_pack < count) {
+      rows.resize(static_cast<std::size_t>(to_pack));
+      Run(db, "DELETE FROM inventory WHERE id > " + std::to_string(to_pack));
+    }
     Run(db, std::string("SELECT shipping_set('sealed', ") + (sealed ? "1)" : "0)"));
     struct Way {
       const char* name;
@@ -214,7 +219,7 @@ int main(int argc, char** argv) {
       }
     }
     std::printf("%s, %d rows, medians of %d runs; all sums %lld micros\n",
-                sealed ? "sealed parcels" : "goods packed into the shelf", count, runs,
+                sealed ? "sealed parcels" : "goods packed into the shelf", static_cast<int>(rows.size()), runs,
                 static_cast<long long>(expected));
     for (Way& way : ways) std::sort(way.seconds.begin(), way.seconds.end());
     for (Way& way : ways) {

@@ -882,7 +882,7 @@ std::string Connection::Date(std::int32_t days) {
 }
 
 std::string Connection::JoinSides(const Said sides[3], const char* unit) {
-  Said with = {};
+  Said with;
   if (unit != nullptr) {
     with = {Said::kText, unit};
     Try(Name::kSideUnit, with, Row());

@@ -331,7 +331,7 @@ void CallVersion(sqlite3_context* context, int /*count*/, sqlite3_value** /*valu
   Guarded(context, "shipping_version", [&] { ResultText(context, std::string("tarewise ") + tw_version_text()); });
 }
 
-void LetGo(void* function) { delete static_cast<Function*>(function); }
+void LetGoOfFunction(void* function) { delete static_cast<Function*>(function); }
 
 using Call = void (*)(sqlite3_context*, int, sqlite3_value**);
 using End = void (*)(sqlite3_context*);
@@ -339,8 +339,9 @@ using End = void (*)(sqlite3_context*);
 int Register(sqlite3* db, const Share& share, const char* name, int arguments, int flags, const FunctionFacts* facts,
              Call call, Call step, End end) {
   auto* const function = new Function{share, name, facts};
-  // LetGo is called where this fails, too.
-  return sqlite3_create_function_v2(db, name, arguments, SQLITE_UTF8 | flags, function, call, step, end, LetGo);
+  // LetGoOfFunction is called where this fails, too.
+  return sqlite3_create_function_v2(db, name, arguments, SQLITE_UTF8 | flags, function, call, step, end,
+                                    LetGoOfFunction);
 }
 
 }  // namespace

@@ -607,7 +607,7 @@ int ColumnOf(sqlite3_vtab_cursor* base, sqlite3_context* context, int column) {
   return SQLITE_OK;
 }
 
-void LetGo(void* module) { delete static_cast<Module*>(module); }
+void LetGoOfModule(void* module) { delete static_cast<Module*>(module); }
 
 constexpr sqlite3_module kModule = {
     .iVersion = 0,
@@ -641,8 +641,9 @@ constexpr sqlite3_module kModule = {
 int RegisterTables(sqlite3* db, const Share& share) {
   for (const TableFacts& facts : kTables) {
     auto* const module = new Module{share, &facts};
-    // LetGo is called where this fails, too.
-    if (const int status = sqlite3_create_module_v2(db, facts.name, &kModule, module, LetGo); status != SQLITE_OK)
+    // LetGoOfModule is called where this fails, too.
+    if (const int status = sqlite3_create_module_v2(db, facts.name, &kModule, module, LetGoOfModule);
+        status != SQLITE_OK)
       return status;
   }
   return SQLITE_OK;

@@ -60,5 +60,8 @@ report "Python, ctypes" "${TW_CONSUME_PYTHON:-python3}" "$here/python/price.py" 
 TW_LIBRARY_DIR=$libraries cargo build --offline --quiet --manifest-path "$work/rust/Cargo.toml"
 report "Rust, extern" "$work/rust/target/debug/consume_rust" "$tables"
 
+extension=$(find "$prefix" -name 'tarewise_sqlite.so' -print -quit)
+report "SQL, sqlite3" "$here/sqlite/price.sh" "$extension" "$tables"
+
 echo "$passed passed, $failed failed"
 [[ $failed == 0 ]]

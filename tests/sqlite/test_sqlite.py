@@ -56,9 +56,9 @@ def results(out):
     return found
 
 
-def rows(script, **more):
+def rows(script, json_mode=False, **more):
     """The rows of the only statement of a script that gives some; there must be no error."""
-    out, err, code = sql(set_up() + script, bail=True, **more)
+    out, err, code = sql((".mode json\n" if json_mode else "") + set_up() + script, bail=True, **more)
     assert code == 0 and not err, (script[:300], out, err)
     return json.loads(out) if out.strip() else []
 
@@ -316,6 +316,14 @@ class Asked(unittest.TestCase):
         a, b = (json.loads(part)[0] for part in out.split())
         self.assertEqual(b["b"], value("shipping_total('5 lb', '9 x 7 x 4 in', 'destination', 'US 05602')"))
         self.assertNotEqual(a["a"], b["b"])
+
+    def test_a_database_in_utf_16(self):
+        for encoding in ("UTF-16le", "UTF-16be"):
+            found = rows("CREATE TABLE g(w, s, c); INSERT INTO g VALUES ('9 oz', '8 \u00d7 5 \u00d7 1 in', 'x-caf\u00e9');"
+                         "SELECT shipping_total(w, s, 'quantity', 1) AS t, (SELECT total FROM shipping_offers(w, s) WHERE rank = 1) AS u FROM g;",
+                         mode=f"PRAGMA encoding = '{encoding}'; CREATE TABLE first(x);", json_mode=True)
+            self.assertEqual(found[0]["t"], found[0]["u"])
+            self.assertEqual(found[0]["t"], value("shipping_total('9 oz', '8 x 5 x 1 in')"))
 
     def test_how_a_table_is_asked(self):
         all_ways = rows("SELECT rank FROM shipping_offers('9 oz', '8 x 5 x 1 in');")
