@@ -198,13 +198,18 @@ std::int64_t Connection::Load(const char* folder) {
   tw_ratebook* loaded = nullptr;
   Check(tw_ratebook_load_folder(&loaded, folder, error_.get()), nullptr, false);
   BookHandle book(loaded);
+  const auto tariffs = static_cast<std::int64_t>(tw_ratebook_tariff_count(book.get()));
+  if (tariffs == 0) {
+    throw Failure{SQLITE_ERROR, std::string(folder) + ": found no tariff among its documents, expected one or more",
+                  false};
+  }
   std::string name(folder);
   book_ = std::move(book);
   folder_ = std::move(name);
   lanes_.clear();
   own_lane_ = nullptr;
   kept_detail_ = -1;
-  return static_cast<std::int64_t>(tw_ratebook_tariff_count(book_.get()));
+  return tariffs;
 }
 
 void Connection::NeedBook() const {
@@ -418,7 +423,7 @@ std::int64_t Connection::WeightOf(Name name, const Said& said, const Said& unit,
            "a weight such as \"10.5 oz\", \"1 lb 3 oz\" or \"2.5 kg\"; 'weight_unit' says the unit of bare numbers");
   }
   if (status == TW_E_INPUT && bare && unit.is()) {
-    FailAt(name, said, "a weight in " + std::string(unit.text) + " such as 10.5, or one with its unit");
+    FailAt(name, said, "a weight such as 10.5 (bare numbers are in \"" + std::string(unit.text) + "\")");
   }
   Check(status, FactsOf(name).word.data());
   if (ng > kMostWeight || (ng == 0 && !zero)) {
@@ -441,7 +446,7 @@ std::int64_t Connection::LengthOf(Name name, const Said& said, const Said& unit)
     FailAt(name, said, "a length such as \"12.375 in\" or \"30.5 cm\"; 'side_unit' says the unit of bare numbers");
   }
   if (status == TW_E_INPUT && bare)
-    FailAt(name, said, "a length in " + std::string(unit.text) + " such as 10.5, or one with its unit");
+    FailAt(name, said, "a length such as 10.5 (bare numbers are in \"" + std::string(unit.text) + "\")");
   Check(status, FactsOf(name).word.data());
   if (nm > kMostSide) FailAt(name, said, "at most 50 m");
   return nm;
@@ -583,11 +588,15 @@ DispatchHandle Connection::MakeDispatch(const Row& row) {
   NeedBook();
   for (const Name name : {Name::kOrigin, Name::kDestination, Name::kDate}) {
     if (Effective(row, name).is()) continue;
-    const std::string word(FactsOf(name).word);
-    throw Failure{SQLITE_ERROR,
-                  "found no " + word + ", expected SELECT shipping_set('" + word + "', " + FactsOf(name).example +
-                      ") before, or '" + word + "' and its value with the row",
-                  false};
+    const std::string_view word = FactsOf(name).word;
+    std::string message = "found no ";
+    message.append(word)
+        .append(", expected SELECT shipping_set('")
+        .append(word)
+        .append("', ")
+        .append(FactsOf(name).example);
+    message.append(") before, or '").append(word).append("' and its value with the row");
+    throw Failure{SQLITE_ERROR, message, false};
   }
   tw_shipment shipment = TW_SHIPMENT_INIT;
   const Place from = PlaceOf(Name::kOrigin, Effective(row, Name::kOrigin));
@@ -893,8 +902,8 @@ std::string Connection::JoinSides(const Said sides[3], const char* unit) {
   for (std::size_t i = 0; i < 3; ++i) {
     if (LengthOf(Name::kSides, sides[i], with) < 1) FailAt(Name::kSides, sides[i], "a side of more than 0");
     if (i > 0) out += " x ";
-    out += Trim(sides[i].text);
-    if (IsBare(sides[i].text)) out += " " + std::string(with.text);
+    out.append(Trim(sides[i].text));
+    if (IsBare(sides[i].text)) out.append(" ").append(with.text);
   }
   return out;
 }

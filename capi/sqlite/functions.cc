@@ -219,21 +219,25 @@ void CallScalar(sqlite3_context* context, int count, sqlite3_value** values) {
   });
 }
 
-// One order of several rows. SQLite keeps the pointer, which it gives back to StepOrder and, once, to EndOrder.
+// One order of several rows. SQLite keeps this, all zeros at first, for StepOrder and, once, for EndOrder.
+struct KeptOrder {
+  Order* order;
+};
+
 void StepOrder(sqlite3_context* context, int count, sqlite3_value** values) {
   const Function& function = FunctionOf(context);
   Guarded(context, function.name, [&] {
-    auto* const order = static_cast<Order**>(sqlite3_aggregate_context(context, sizeof(Order*)));
-    if (order == nullptr) throw std::bad_alloc();
-    if (*order == nullptr) *order = new Order;
-    function.share->Add(**order, RowOf(count, values));
+    auto* const kept = static_cast<KeptOrder*>(sqlite3_aggregate_context(context, sizeof(KeptOrder)));
+    if (kept == nullptr) throw std::bad_alloc();
+    if (kept->order == nullptr) kept->order = new Order;
+    function.share->Add(*kept->order, RowOf(count, values));
   });
 }
 
 void EndOrder(sqlite3_context* context) {
   const Function& function = FunctionOf(context);
-  auto* const kept = static_cast<Order**>(sqlite3_aggregate_context(context, 0));
-  const std::unique_ptr<Order> order(kept == nullptr ? nullptr : *kept);
+  auto* const kept = static_cast<KeptOrder*>(sqlite3_aggregate_context(context, 0));
+  const std::unique_ptr<Order> order(kept == nullptr ? nullptr : kept->order);
   if (order == nullptr) return;  // no row, no order
   Guarded(context, function.name, [&] {
     Connection& connection = *function.share;

@@ -388,7 +388,7 @@ class Errors(unittest.TestCase):
             ("'5', '9 x 7 x 4 in'", f"weight: found \"5\", {weight}; 'weight_unit' says the unit of bare numbers"),
             ("'', '9 x 7 x 4 in'", f'weight: found "", {weight}'),
             ("'5 stone', '9 x 7 x 4 in'", f'weight: found "5 stone", {weight}'),
-            ("-5, '9 x 7 x 4 in', 'weight_unit', 'oz'", "weight: found -5, expected a weight in oz such as 10.5, or one with its unit"),
+            ("-5, '9 x 7 x 4 in', 'weight_unit', 'oz'", 'weight: found -5, expected a weight such as 10.5 (bare numbers are in "oz")'),
             ("'0 lb', '9 x 7 x 4 in'", 'weight: found "0 lb", expected a weight of more than 0 and at most 100000 kg'),
             ("'100001 kg', '9 x 7 x 4 in'", 'weight: found "100001 kg", expected a weight of more than 0 and at most 100000 kg'),
             ("x'00', '9 x 7 x 4 in'", "weight: found a blob, expected a value such as '1 lb 3 oz'"),
@@ -443,6 +443,9 @@ class Errors(unittest.TestCase):
             ("SELECT shipping_set('weight', '5 lb');", "shipping_set: weight: found it as a setting, expected it of each row"),
             ("SELECT shipping_set('destination', 'US 9810');",
              'shipping_set: destination: found "9810", expected five digits, perhaps a hyphen and four more; was it "09810"?'),
+            ("SELECT shipping_tables('tables/demo-orders');",
+             "shipping_tables: tables/demo-orders: found no tariff among its documents, expected one or more"),
+            ("SELECT shipping_sides('9 in', 7, -4, 'in');", 'shipping_sides: sides: found -4, expected a length such as 10.5 (bare numbers are in "in")'),
             ("SELECT shipping_tables(NULL);", "shipping_tables: found NULL, expected the path of a folder of tables"),
         ]:
             self.assertEqual(error(statement), expected)
