@@ -43,6 +43,12 @@ if(TW_BUILD_CAPI)
   endforeach()
 endif()
 
+# SQLite
+if(TARGET tarewise_sqlite)
+  install(TARGETS tarewise_sqlite LIBRARY DESTINATION ${CMAKE_INSTALL_LIBDIR}/tarewise)
+  install(FILES ${PROJECT_SOURCE_DIR}/capi/sqlite/README.md DESTINATION ${CMAKE_INSTALL_DOCDIR} RENAME README-SQLite.md)
+endif()
+
 configure_package_config_file(${PROJECT_SOURCE_DIR}/cmake/tarewiseConfig.cmake.in
   ${PROJECT_BINARY_DIR}/tarewiseConfig.cmake INSTALL_DESTINATION ${TW_INSTALL_CMAKEDIR}
   PATH_VARS TW_INSTALL_TABLESDIR NO_SET_AND_CHECK_MACRO)

@@ -1,6 +1,14 @@
 # Everything but the libraries is for whoever changes tarewise, and off where tarewise is a part of another build.
 option(TW_BUILD_COMMAND "Build the tarewise command" ${PROJECT_IS_TOP_LEVEL})
 option(TW_BUILD_CAPI "Build the C interface" ON)
+if(PROJECT_IS_TOP_LEVEL)
+  set(tw_build_sqlite AUTO)
+else()
+  set(tw_build_sqlite OFF)
+endif()
+set(TW_BUILD_SQLITE ${tw_build_sqlite} CACHE STRING
+  "Build the SQLite extension over the C interface: ON, OFF, or AUTO: where sqlite3ext.h is found")
+set_property(CACHE TW_BUILD_SQLITE PROPERTY STRINGS AUTO ON OFF)
 option(TW_BUILD_TESTS "Build the tests" ${PROJECT_IS_TOP_LEVEL})
 option(TW_BUILD_BENCH "Build the benchmarks" OFF)
 option(TW_BUILD_PYTHON "Build the Python module" OFF)

@@ -62,6 +62,9 @@ report "Python, ctypes" "${TW_CONSUME_PYTHON:-python3}" "$here/python/price.py" 
 TW_LIBRARY_DIR=$libraries cargo build --offline --quiet --manifest-path "$work/rust/Cargo.toml"
 report "Rust, extern" "$work/rust/target/debug/consume_rust" "$tables"
 
+extension=$(find "$prefix" -name 'tarewise_sqlite.so' -print -quit)
+report "SQL, sqlite3" "$here/sqlite/price.sh" "$extension" "$tables"
+
 holds() {  # holds NAME COMMAND...: it must succeed
   local name=$1
   shift
