@@ -90,8 +90,8 @@ def version_of(packed: dict[str, bytes]) -> str:
     return found[1]
 
 
-def build(sites: list[pathlib.Path], out: pathlib.Path, *, numpy: bool = True) -> bool:
-    """Writes the extension. True where numpy is in it."""
+def build(sites: list[pathlib.Path], out: pathlib.Path, *, numpy: bool = True, level: int = 6) -> bool:
+    """Writes the extension, packed as tightly as ``level`` (0 to 9) says. True where numpy is in it."""
     packed = gather(sites, numpy=numpy)
     compiled = next(name for name in packed if re.match(r"tarewise/_core[^/]*\.(so|pyd)$", name))
     contents = {f"pythonpath/{name}": data for name, data in packed.items()}
@@ -110,7 +110,7 @@ def build(sites: list[pathlib.Path], out: pathlib.Path, *, numpy: bool = True) -
             entry = zipfile.ZipInfo(name, _TIME)
             entry.external_attr = 0o644 << 16
             entry.create_system = 3  # the same on every machine
-            file.writestr(entry, contents[name], zipfile.ZIP_DEFLATED, 6)
+            file.writestr(entry, contents[name], zipfile.ZIP_DEFLATED, level)
     whole.replace(out)
     return "pythonpath/numpy/__init__.py" in contents
 

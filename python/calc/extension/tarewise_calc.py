@@ -1,6 +1,7 @@
 """The functions of cells, as the office calls them. What they answer is made by ``tarewise_cells``, in ``pythonpath``."""
 
 import datetime
+import importlib.util
 import os
 import sys
 
@@ -8,12 +9,14 @@ import uno
 import unohelper
 
 NAME = "tarewise.calc.Functions"
+# As cells show them; while one cell is worked out, the texts of others are not told.
+_ERRORS = {503: "#NUM!", 519: "#VALUE!", 524: "#REF!", 525: "#NAME?", 532: "#DIV/0!", 32767: "#N/A"}
 
 
 def _why_not(error):
     """What is missing, of an import that failed: the cells say it."""
     here = ".".join(map(str, sys.version_info[:2]))
-    if isinstance(error, ModuleNotFoundError) and (error.name or "").split(".")[0] == "numpy":
+    if importlib.util.find_spec("numpy") is None:  # the office's own import keeps no name of what was missing
         return (
             f"tarewise: found no numpy in the Python {here} of this office, expected it there: install python3-numpy, or an "
             "extension that was built with numpy in it, and start the office again"
@@ -37,7 +40,7 @@ def _date_of(document):
 
 def _folder_of(document):
     """The folder of the document's file; None before it is saved."""
-    url = getattr(document, "URL", "")
+    url = document.URL or document.Location  # while it is loaded it has the second alone
     return os.path.dirname(uno.fileUrlToSystemPath(url)) if url.startswith("file:") else None
 
 
@@ -46,8 +49,9 @@ def _rows_of(cells):
     rows = [list(row) for row in cells.getDataArray()]
     for y, row in enumerate(rows):
         for x, value in enumerate(row):
-            if value is None or not isinstance(value, (str, float)):
-                row[x] = cells.getCellByPosition(x, y).String or "an error"
+            if not isinstance(value, (str, float)):
+                code = cells.getCellByPosition(x, y).getError()
+                row[x] = _ERRORS.get(code, f"Err:{code}")
     return rows
 
 
