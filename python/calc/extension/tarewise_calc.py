@@ -9,6 +9,7 @@ import uno
 import unohelper
 
 NAME = "tarewise.calc.Functions"
+_MOST_EMPTY_ROWS = 65_536
 # As cells show them; while one cell is worked out, the texts of others are not told.
 _ERRORS = {503: "#NUM!", 519: "#VALUE!", 524: "#REF!", 525: "#NAME?", 532: "#DIV/0!", 32767: "#N/A"}
 
@@ -45,8 +46,18 @@ def _folder_of(document):
 
 
 def _rows_of(cells):
-    """The rows of a range as they are shown to a catalogue; a cell with an error is the error's own text."""
-    rows = [list(row) for row in cells.getDataArray()]
+    """The rows of a range as they are shown to a catalogue; a cell with an error is the error's own text.
+
+    A range such as A:F ends with the last row of the sheet that anything is in.
+    """
+    area = cells.getRangeAddress()
+    height, width = area.EndRow - area.StartRow + 1, area.EndColumn - area.StartColumn + 1
+    used = cells.getSpreadsheet().createCursor()
+    used.gotoEndOfUsedArea(False)
+    held = max(1, min(height, used.getRangeAddress().EndRow - area.StartRow + 1))
+    rows = [list(row) for row in cells.getCellRangeByPosition(0, 0, width - 1, held - 1).getDataArray()]
+    if height <= _MOST_EMPTY_ROWS:
+        rows += [[""] * width for _ in range(height - held)]
     for y, row in enumerate(rows):
         for x, value in enumerate(row):
             if not isinstance(value, (str, float)):

@@ -165,7 +165,8 @@ class Cells:
             try:
                 added, answers = sheets.reprice_rows(table, repricer, numbers=numbers)
             except TarewiseError as error:
-                where = f"row {error.line}: " if error.line is not None and headers is None else ""
+                line = first if error.line == 1 else error.line  # of headers it is 1 wherever they stand
+                where = f"row {line}: " if line is not None and headers is None else ""
                 raise Fault(f"goods: {where}{error}") from None
             out = _in_our_order(added, answers, bool(question.option("as_text")))
             return out if headers is None else out[1:]
@@ -306,7 +307,7 @@ def _units(text: str | None) -> tuple[str | None, str | None]:
         raise Fault(
             f'units: found "{text}", expected one of {_listed(WEIGHT_UNITS)} and one of {_listed(LENGTH_UNITS)}, such as "oz in"'
         )
-    return (weights or [None])[0], (lengths or [None])[0]
+    return weights[0] if weights else None, lengths[0] if lengths else None
 
 
 def _folder(tables: Given, beside: str | None) -> str:
@@ -577,7 +578,7 @@ def _in_our_order(
         else:
             shown = "" if row[reason] == "in_order" else _NOT_PRICED
         texts = [str(row[i] or "") for i in (service, packaging)]
-        out.append((shown, *texts, _sentence(row[reason] or ""), str(row[cautions] or "").replace("_", " ")))
+        out.append((shown, *texts, _sentence(row[reason] or ""), ", ".join(str(row[cautions] or "").split()).replace("_", " ")))
     return tuple(out)
 
 
