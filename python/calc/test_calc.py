@@ -77,8 +77,7 @@ class Office:
         self._driver: subprocess.Popen[str] | None = None
         try:
             build.build(SITES, self.home / "tarewise.oxt", numpy=numpy, level=0)
-            for name in ("office.py",):
-                shutil.copyfile(HERE / name, self.home / name)
+            shutil.copyfile(HERE / "office.py", self.home / "office.py")
             shutil.copytree(DEMO, self.home / "tables")
             self._user: dict[str, Any] = {}
             if os.getuid() == 0:
@@ -98,10 +97,9 @@ class Office:
             self.close()
             raise
 
-    def _run(self, command: list[str]) -> str:
+    def _run(self, command: list[str]) -> None:
         done = subprocess.run(command, capture_output=True, text=True, cwd=self.home, env=self._env, timeout=120, **self._user)
         assert done.returncode == 0, done.stdout + done.stderr
-        return done.stdout
 
     def _read(self) -> Any:
         assert self._driver is not None and self._driver.stdout is not None
@@ -205,6 +203,30 @@ def test_a_range_of_options_is_a_text_of_them() -> None:
     text = "residential; value=24.1; quantity=2; time=18:00; contents=media"
     assert tarewise_cells._options(pairs, NULL_DATE) == tarewise_cells._options(text, NULL_DATE)
     assert tarewise_cells._options(tuple((part,) for part in text.split(";")), NULL_DATE) == tarewise_cells._options(text, NULL_DATE)
+
+
+def test_catalogue_cells_are_what_reprice_and_rank_answer(tables: tarewise.Tables) -> None:
+    cells = tarewise_cells.Cells()
+    rows = goods(300, 19)
+
+    def priced(table: list[list[Any]], options: str) -> Any:
+        return cells.catalogue(NULL_DATE, None, table, 1, FROM, TO, serial(DATE), str(DEMO), "USD", options)
+
+    for numbers, words in zip((priced([HEADERS, *rows], "residential"), priced([HEADERS, *rows], "residential; as_text")), (float, str)):
+        for found, (micros, service, packaging, _) in zip(numbers[1:], repriced(tables, rows), strict=True):
+            total = Decimal(int(micros)) / 1_000_000
+            assert found[0] == ("not priced" if micros < 0 else float(total) if words is float else f"{total.quantize(Decimal('0.01'))}")
+            assert found[1:3] == (service or "", packaging or "")
+    # Rows of one order are one parcel; what they are is told on the first.
+    headers = ["Weight (oz)", "L (in)", "W (in)", "H (in)", "Order"]
+    told = priced([headers, [19.0, 12.0, 9.0, 4.0, 7.0], [40.0, 8.0, 6.0, 5.0, ""], [11.0, 7.0, 5.0, 3.0, "7"]], "")
+    together = ranked(tables, [tarewise.Item("19 oz", "12 x 9 x 4 in"), tarewise.Item("11 oz", "7 x 5 x 3 in")])[0]
+    assert told[1][:4] == (float(together.total), f"{together.carrier}/{together.service}", together.packaging, "")
+    assert told[2][0] == float(ranked(tables, tarewise.Item("40 oz", "8 x 6 x 5 in"))[0].total)
+    assert told[3][:4] == ("", "", "", "priced with the first row of its order")
+    broken = priced([headers, [19.0, 12.0, 9.0, 4.0, 7.0], [0.0, 8.0, 6.0, 5.0, 7.0]], "")
+    assert [row[0] for row in broken[1:]] == ["not priced"] * 2
+    assert {row[3] for row in broken[1:]} > {"another row of its order cannot be priced, so the order is not"}
 
 
 def test_the_extension_is_the_same_bytes_from_folders_and_wheels(tmp_path: pathlib.Path) -> None:
@@ -326,12 +348,12 @@ WRONG: list[tuple[dict[str, str], str]] = [
     ({"date": '"3 Aug 2026"'}, 'date: found "3 Aug 2026", expected a date'),
     ({"tables": '"/nowhere/at/all"'}, "tables: /nowhere/at/all: error 501: found no such folder"),
     ({"tables": ""}, "tables: found nothing, expected a folder"),
-    ({"tables": '"tables"'}, 'tables: found "tables" in a document that was never saved'),
+    ({"tables": '"tables"'}, 'tables: found "tables" in a document that is not saved in a folder'),
     ({"currency": '"usd"'}, 'currency: found "usd", expected a currency code'),
     ({"currency": ""}, "currency: found none in the request and several among the tariffs"),
     ({"options": '"residental"'}, 'options: found "residental", which is none; was it residential?'),
     ({"options": '"value=cheap"'}, 'value: found "cheap", expected an amount of money'),
-    ({"options": '"residential=maybe"'}, 'residential: found "maybe", expected yes or no'),
+    ({"options": '"residential = maybe, value=3"'}, 'residential: found "maybe, value=3", expected yes or no'),
     ({"options": '"contents=medai"'}, 'contents: found "medai", expected a contents trait'),
     ({"options": '"sealed;quantity=2"'}, "options: found quantity beside sealed, expected"),
 ]
@@ -374,7 +396,7 @@ def test_saved_and_loaded(office: Office, tables: tarewise.Tables) -> None:
     office.ask("new")
     office.ask("put", {"A1": "19 oz"})
     one = call("TOTAL", "A1", '"12 x 9 x 4 in"', *quoted(FROM, TO, DATE, "tables", "USD"))  # beside the document
-    assert office.cell(one, "B1").startswith('tables: found "tables" in a document that was never saved')
+    assert office.cell(one, "B1").startswith('tables: found "tables" in a document that is not saved in a folder')
     office.ask("fill", "A3:D5", [["Weight (oz)", "Length in", "Width in", "Height in"], [19, 12, 9, 4], [40, 8, 6, 5]])
     office.ask("array", "F3:J5", call("CATALOGUE", "A3:D5", *quoted(FROM, TO, DATE, "tables", "USD")))
     path = str(office.home / "goods.ods")

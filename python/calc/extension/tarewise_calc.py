@@ -41,7 +41,7 @@ def _date_of(document):
 
 def _folder_of(document):
     """The folder of the document's file; None before it is saved."""
-    url = document.URL or document.Location  # while it is loaded it has the second alone
+    url = document.URL or getattr(document, "Location", "")  # while it is loaded it has the second alone
     return os.path.dirname(uno.fileUrlToSystemPath(url)) if url.startswith("file:") else None
 
 

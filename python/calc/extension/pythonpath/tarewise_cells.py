@@ -168,7 +168,7 @@ class Cells:
                 line = first if error.line == 1 else error.line  # of headers it is 1 wherever they stand
                 where = f"row {line}: " if line is not None and headers is None else ""
                 raise Fault(f"goods: {where}{error}") from None
-            out = _in_our_order(added, answers, bool(question.option("as_text")))
+            out = _in_our_order(added, answers, repricer._core.decimals if question.option("as_text") else None)
             return out if headers is None else out[1:]
         except (Fault, TarewiseError, TypeError, OSError) as error:
             # Every row says it, so that no cell is empty without a word.
@@ -314,11 +314,12 @@ def _folder(tables: Given, beside: str | None) -> str:
     text = _text("tables", tables, _TABLES)
     if text.startswith("file:"):
         text = urllib.request.url2pathname(urllib.parse.urlsplit(text).path)
+    text = os.path.expanduser(text)
     if os.path.isabs(text):
         return text
     if beside is None:
         raise Fault(
-            f'tables: found "{text}" in a document that was never saved, expected the whole path of a folder, or a document beside it'
+            f'tables: found "{text}" in a document that is not saved in a folder, expected the whole path of a folder, or a document beside it'
         )
     return os.path.join(beside, text)
 
@@ -449,7 +450,7 @@ def _options(given: Given, null_date: Date) -> dict[str, Any]:
                     name, equals, value = part.partition("=")
                     if not equals and name.strip() in _OPTIONS and _OPTIONS[name.strip()] is not _flag:
                         raise Fault(f'options: found {name.strip()} with nothing behind it, expected "{name.strip()}=" and what it is')
-                    pairs.append((name, value))
+                    pairs.append((name, value.strip()))
     out: dict[str, Any] = {}
     for raw, value in pairs:
         name = raw.strip().lower().replace(" ", "_")
@@ -562,9 +563,10 @@ def _sentence(reason: str) -> str:
 
 
 def _in_our_order(
-    added: Sequence[str], answers: Sequence[Sequence[Any] | None], as_text: bool
+    added: Sequence[str], answers: Sequence[Sequence[Any] | None], decimals: int | None
 ) -> tuple[tuple[Union[str, float], ...], ...]:
-    """Total, service, packaging, reason, cautions; of a row that is empty nothing."""
+    """Total, service, packaging, reason, cautions; of a row that is empty nothing. ``decimals``: totals are texts with so many,
+    or more where there are."""
     total, service, packaging, cautions, reason = (added.index(name) for name in _added_names(added))
     out: list[tuple[Union[str, float], ...]] = [tuple(added[i] for i in (total, service, packaging, reason, cautions))]
     for row in answers:
@@ -574,7 +576,7 @@ def _in_our_order(
         amount = row[total]
         shown: Union[str, float]
         if amount is not None:
-            shown = f"{amount:f}" if as_text else float(amount)
+            shown = float(amount) if decimals is None else f"{amount:.{max(decimals, -amount.as_tuple().exponent)}f}"
         else:
             shown = "" if row[reason] == "in_order" else _NOT_PRICED
         texts = [str(row[i] or "") for i in (service, packaging)]
