@@ -7,6 +7,7 @@ import dataclasses
 import difflib
 import os
 import re
+import time
 import urllib.parse
 import urllib.request
 from collections.abc import Callable, Hashable, Mapping, Sequence
@@ -29,6 +30,7 @@ _KEPT_FOLDERS = 8
 _KEPT_REPRICERS = 16
 _KEPT_ANSWERS = 20_000
 _SHOWN_REFUSALS = 6
+_LOOKS_EVERY = 0.25  # seconds: a sheet of thousands of cells looks at a folder's files a few times
 
 _DATE = 'a date such as 2026-08-03, as a date of the sheet or as a text "2026-08-03"'
 _WEIGHT = 'a weight with its unit such as "1 lb 3 oz"'
@@ -111,6 +113,7 @@ class Cells:
         self._tables = _Kept(_KEPT_FOLDERS)
         self._repricers = _Kept(_KEPT_REPRICERS)
         self._answers = _Kept(_KEPT_ANSWERS)
+        self._looked: dict[str, tuple[float, Hashable]] = {}
 
     def answer(
         self, null_date: Date, beside: str | None,
@@ -127,7 +130,7 @@ class Cells:
             question = _question(null_date, beside, origin, destination, date, tables, currency, chosen)
             if "columns" in chosen:
                 raise Fault("options: found columns, expected it of a catalogue alone")
-            stamp = _stamp(question.folder)
+            stamp = self._stamp(question.folder)
             key = (question, stamp, weight_text, side_texts)
             return self._answers.get(key, lambda: self._ranked(question, stamp, weight_text, side_texts))
         except (Fault, TarewiseError, TypeError, OSError) as error:
@@ -154,7 +157,7 @@ class Cells:
             if not rows:
                 raise Fault("goods: found nothing, expected a range of cells with its headers")
             question = _question(null_date, beside, origin, destination, date, tables, currency, chosen)
-            stamp = _stamp(question.folder)
+            stamp = self._stamp(question.folder)
             repricer = self._repricers.get((question, stamp), lambda: self._repricer(question, stamp))
             table: list[list[Any]] = [[None if cell == "" else cell for cell in row] for row in rows]
             numbers = list(range(first, first + len(table)))
@@ -176,6 +179,13 @@ class Cells:
             return tuple((why if i == 0 else _NOT_PRICED, "", "", why, "") for i in range(max(1, len(rows))))
 
     # ---- inside ----
+
+    def _stamp(self, folder: str) -> Hashable:
+        now = time.monotonic()
+        looked = self._looked.get(folder)
+        if looked is None or now - looked[0] > _LOOKS_EVERY:
+            looked = self._looked[folder] = (now, _stamp(folder))
+        return looked[1]
 
     def _load(self, folder: str, stamp: Hashable) -> tarewise.Tables:
         def load() -> Union[tarewise.Tables, str]:
