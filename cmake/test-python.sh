@@ -60,12 +60,13 @@ ours = [path for path in loaded if "absl" in path or "_core" in path and "tarewi
 outside = [path for path in ours if not path.startswith(sys.argv[1])]
 assert len(ours) > 1 and not outside, outside or "nothing of the wheel is loaded"
 CHECK
-python -m pytest -c "$root/pyproject.toml" --rootdir "$root" -p no:cacheprovider -q --durations=12 "$root/python/tests"
+python -m pytest -c "$root/pyproject.toml" --rootdir "$root" -p no:cacheprovider -q --durations=12 "$root/python/tests" "$root/python/calc"
 
 echo "== types"
 mypy=(python -m mypy --config-file "$root/pyproject.toml" --cache-dir "$work/mypy" --strict)
 "${mypy[@]}" -p tarewise
 "${mypy[@]}" "$root/python/examples"
+"${mypy[@]}" "$root/python/calc/build.py" "$root/python/calc/extension/pythonpath/tarewise_cells.py"
 python -m mypy.stubtest --mypy-config-file "$root/pyproject.toml" --allowlist "$root/python/tests/stubtest-allowlist.txt" tarewise
 
 if ls "$root"/python/notebooks/*.ipynb >/dev/null 2>&1; then

@@ -29,7 +29,7 @@ from tarewise._whole import check_target, write_whole
 from tarewise._xml import Cell, blank, column_of
 from tarewise.errors import TarewiseError
 
-__all__ = ["Grid", "HeaderError", "Priced", "match_headers", "read_grid", "reprice_sheet"]
+__all__ = ["Grid", "HeaderError", "Priced", "match_headers", "read_grid", "reprice_rows", "reprice_sheet"]
 
 Path = Union[str, pathlib.Path]
 
@@ -184,6 +184,21 @@ def reprice_sheet(source: Path, out: Path, repricer: Repricer, *, sheet: str | N
     added, cells, priced = _price(book.rows, numbers, repricer, str(source))
     write_whole([(str(out), book.with_columns(added, cells, priced.summary))])
     return priced
+
+
+def reprice_rows(
+    rows: Sequence[Sequence[Cell]], repricer: Repricer, *, numbers: Sequence[int] | None = None
+) -> tuple[tuple[str, ...], tuple[Union[tuple[Cell, ...], None], ...]]:
+    """Prices rows of cells as ``reprice_sheet`` does those of a file: the headers of our columns, and of each row below the
+    headers its cells, or None where the row is empty.
+
+    A cell is a text, a number, a bool or None. ``numbers``: those of the rows, for errors (left out: from 1). Errors: HeaderError,
+    and TarewiseError of an entry under ``order`` that is none.
+    """
+    if not rows:
+        raise HeaderError("found no rows, expected a header")
+    added, cells, _ = _price(rows, numbers or range(1, len(rows) + 1), repricer, "")
+    return tuple(added), tuple(tuple(cells[place]) if place in cells else None for place in range(1, len(rows)))
 
 
 # ---- printed grids ----
