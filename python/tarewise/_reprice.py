@@ -595,9 +595,10 @@ _SOON_DONE = 1.0  # seconds: shorter work has no bar
 class _Progress:
     """Tells how far a run is; its function takes the rows done since it was called last."""
 
-    def __init__(self, wanted: Progress, rows: int) -> None:
+    def __init__(self, wanted: Progress, rows: int, unit: str = " rows") -> None:
         self._wanted = wanted
         self._rows = rows
+        self._unit = unit
         self._done = 0
         self._bar: Any = None
         self._start = time.monotonic()
@@ -618,7 +619,7 @@ class _Progress:
 
             # `disable=None`: not where nobody looks at a terminal.
             self._bar = tqdm(
-                total=self._rows, initial=self._done, unit=" rows", unit_scale=True, disable=None if self._wanted is None else False
+                total=self._rows, initial=self._done, unit=self._unit, unit_scale=True, disable=None if self._wanted is None else False
             )
 
     def _call(self, rows: int) -> None:
