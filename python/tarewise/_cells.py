@@ -122,7 +122,8 @@ def number(text: str, marks: Marks = _POINT) -> str:
     if groups and marks.said:
         return digits
     if groups:
-        raise CellError(f'"{digits}" or "{plain}", for it can be read as either: say which mark stands before decimals')
+        either = plain.replace(".", ",") if marks.decimal == "," or marks.wary else plain
+        raise CellError(f'"{digits}" or "{either}", for it can be read as either: say which mark stands before decimals')
     if marks.decimal is None:
         raise CellError(f'"{plain}", or to be told that a comma stands before decimals')
     raise CellError(f'a decimal {"comma" if marks.decimal == "," else "point"} as in the rest of the column')

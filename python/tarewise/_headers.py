@@ -300,7 +300,7 @@ def find_header(
         return made(at[wanted[0]], wanted[1] > wanted[0], [])
 
     filled = [place for place in range(len(rows)) if not blank(rows[place])][: _MOST_TITLES + 1]
-    best: tuple[int, HeaderError] | None = None
+    best: tuple[tuple[int, int], HeaderError] | None = None
     for place in filled:
         single, _, _ = read(place, False)
         error = single.check()
@@ -310,7 +310,7 @@ def find_header(
             if double.check() is not None or not gives or len(double.matches) < (0 if error else len(single.matches)):
                 double = None
         if error is not None and double is None:
-            score = 4 - len(single.missing())
+            score = 4 - len(single.missing()), sum(map(bool, single.seen))
             if best is None or score > best[0]:
                 best = score, error
             continue
@@ -391,6 +391,9 @@ def _pair(
             if unit is not None:
                 text = f"{below} ({unit})"
                 lent = True
+        elif not fields and upper[column]:  # such as a unit alone
+            text = f"{upper[column]} {below}"
+            lent = True
         texts.append(text)
         names.append(f"{above} / {below}" if above and text != below else below)
     return _Reader(texts, file=file, currency=currency, columns=columns, line=line), names, lent

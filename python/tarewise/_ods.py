@@ -235,15 +235,16 @@ class Document:
         out: list[tuple[int, str | bytes]] = []  # each with its column
         theirs: dict[int, str | None] = {}  # how our cells looked
         formulas: set[int] = set()
-        neighbour = row.style
-        at = 0
+        before = runs[0][0]
+        near: tuple[int, str | None] | None = None  # the cell that ours look like, and its column
+        at = lead = 0  # before the first of ours all is copied at once
         for cell in row.cells:
-            first, last = at, at + cell.count
-            at = last
+            first = at
+            at = last = at + cell.count
             if first <= beside:
-                neighbour = cell.style or (styles.of_column(min(last - 1, beside)) if row.style is None else row.style)
-            if last <= runs[0][0]:
-                out.append((first, content[cell.first : cell.last]))
+                near = last - 1, cell.style
+            if last <= before:
+                lead = cell.last
                 continue
             if cell.formula and any(low <= first < high for low, high in old):
                 formulas.add(first)
@@ -260,6 +261,11 @@ class Document:
                 begin = max(begin, min(high, last))
             if begin < last:
                 out.append((begin, self._some(cell, last - begin)))
+        if lead:
+            out.append((-1, content[row.first + len(tag.encode("utf-8", "surrogateescape")) : lead]))
+        neighbour = row.style
+        if near is not None:
+            neighbour = near[1] or row.style or styles.of_column(min(near[0], beside))
         for i, value in enumerate(values):
             column = width + i
             if column in formulas:

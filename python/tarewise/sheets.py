@@ -9,6 +9,7 @@ And price grids as carriers print them, in a sheet, a text or a data frame: ``re
 from __future__ import annotations
 
 import collections
+import copy
 import csv
 import dataclasses
 import io
@@ -34,6 +35,7 @@ from tarewise._columns import (
     order_fault,
     order_of,
 )
+from tarewise._frames import Money
 from tarewise._headers import (
     REQUIRED,
     ColumnNames,
@@ -131,7 +133,7 @@ def reprice_sheet(
     if sheet is not None and kind == ".csv":
         raise TarewiseError(f"sheet: found {sheet!r} for .csv, which has no sheets", pointer="/sheet")
     options = _Options(dict(repricer._columns if columns is None else columns), header_row,
-                       repricer._units if units is None else units, decimal, file=str(source))  # fmt: skip
+                       repricer._units if units is None else units, decimal or repricer._decimal, file=str(source))  # fmt: skip
     summary = out.with_name(out.stem + "-summary.csv")
     for target in (out, summary) if kind == ".csv" else (out,):
         if _same(target, source):
@@ -397,7 +399,12 @@ def _price(
         merged=merged,
     )  # fmt: skip
     told += header.told
-    titles = [_title(name) + (f" ({repricer.currency})" if money else "") for name, money in repricer._added]
+    # What it is given has its units and points already, and what comes back is shown.
+    plain = copy.copy(repricer)
+    plain._columns, plain._units, plain._decimal, plain._plain = {}, None, None, False
+    results = plain._results(plain._allocate(0))
+    plain._added = [(one.name, isinstance(one, Money)) for one in results]
+    titles = [_title(name) + (f" ({repricer.currency})" if money else "") for name, money in plain._added]
     old = own_columns(header.texts, titles)
     if old:
         told.append("our columns were there, and are replaced")
@@ -439,27 +446,19 @@ def _price(
     reader = _Reader([table[place] for place in places], lines, header.matches, repricer.currency, options, wary)
     columns = reader.columns(told)
     if faults:
-        name = repricer._columns.get("weight", "weight")
         for i in faults:
             columns["weight"][i] = _UNREADABLE
-    given: dict[str, Any] = {repricer._columns.get(field, field): values for field, values in columns.items()}
-    for field, name in repricer._columns.items():
-        if field not in columns and field not in REQUIRED:
-            given[name] = np.empty(len(places), object)
-    fields = {repricer._columns.get(field, field): field for field in columns}
     if steps is not None:
         steps.reached(50)
-    priced = repricer(given, progress=False)
-    added, answers = _added(priced, given, repricer)
+    added, answers = _added(plain(columns, progress=False), columns, plain)
     for i, row in enumerate(answers):
         if row[-1] is None:
             continue
         code, colon, rest = str(row[-1]).partition(": ")
-        name, found, what = rest.partition(": ")
+        field, found, what = rest.partition(": ")
         if i in faults and code == "bad_weight":
             row[-1] = faults[i]
-        elif colon and found and name in fields:
-            field = fields[name]
+        elif colon and found and field in columns:
             match = header.matches.get(field) or header.matches["sides"]
             fault = reader.faults.get((field, i))
             row[-1] = f"{code}: {match.header}: {fault or what}"  # told by the sheet's own word
