@@ -260,6 +260,11 @@ class Header:
     matches: dict[str, Match]
     told: list[str]
     texts: list[str]  #: of the last row
+    upper: list[str]  #: of the first row
+
+    def is_again(self, row: Sequence[Cell]) -> bool:
+        """The headers again, such as on every page of a print."""
+        return same_texts(row, self.texts) or same_texts(row, self.upper)
 
 
 def find_header(
@@ -288,7 +293,8 @@ def find_header(
             raise error
         last = place + pair
         matches = {f: dataclasses.replace(m, header=names[m.column]) for f, m in reader.matches.items()} if pair else reader.matches
-        return Header(place, last, matches, told, [_text(cell) for cell in rows[last]])
+        upper, lower = ([_text(cell) for cell in rows[at]] for at in (place, last))
+        return Header(place, last, matches, told, lower, upper)
 
     if header_row is not None:
         wanted = header_row if isinstance(header_row, tuple) else (header_row, header_row)
@@ -321,7 +327,7 @@ def find_header(
             left = f"; what stands above is left alone: {_shortly(rows[above[0]])}" if above else ""
             header.told.append(f"headers in {said}{left}")
         for other in filled:
-            if other > header.last and _matches_too(read(other, False)[0]) and not same_texts(rows[other], header.texts):
+            if other > header.last and _matches_too(read(other, False)[0]) and not header.is_again(rows[other]):
                 raise HeaderError(
                     f"found headers in row {numbers[header.last]} and in row {numbers[other]}, expected one table: "
                     "say header_row, and price each on a sheet of its own",
@@ -351,7 +357,7 @@ def _only_words(row: Sequence[Cell]) -> bool:
 
 
 def same_texts(row: Sequence[Cell], header: Sequence[str]) -> bool:
-    """The headers again, such as on every page of a print; what is empty behind does not count."""
+    """What is empty behind does not count."""
     texts = [_text(cell) for cell in row]
     while texts and not texts[-1]:
         texts.pop()

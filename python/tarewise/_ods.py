@@ -30,7 +30,7 @@ _GROUPS = frozenset(
     for name in ("table-columns", "table-header-columns", "table-column-group", "table-rows", "table-header-rows", "table-row-group")
 )
 _TABLE_TABLE, _TABLE_ROW, _COLUMN = f"{_TABLE} table", f"{_TABLE} table-row", f"{_TABLE} table-column"
-_SPREADSHEET, _AUTOMATIC = f"{_OFFICE} spreadsheet", f"{_OFFICE} automatic-styles"
+_SPREADSHEET, _AUTOMATIC, _BODY = f"{_OFFICE} spreadsheet", f"{_OFFICE} automatic-styles", f"{_OFFICE} body"
 _NAME, _STYLE_NAME, _DEFAULT_STYLE = f"{_TABLE} name", f"{_TABLE} style-name", f"{_TABLE} default-cell-style-name"
 _REPEATED, _ROWS_REPEATED = f"{_TABLE} number-columns-repeated", f"{_TABLE} number-rows-repeated"
 _SPANNED, _VISIBILITY, _END_CELL = f"{_TABLE} number-columns-spanned", f"{_TABLE} visibility", f"{_TABLE} end-cell-address"
@@ -332,6 +332,12 @@ def _first_seen(content: bytes) -> str | None:
     return next((name for name in scan.names if name not in hidden), None)
 
 
+def _named_here(scan: _Scan, uri: str, word: str) -> tuple[str, str]:
+    """The prefix of a vocabulary, and how it is declared where the document does not do it."""
+    prefix = scan.prefix(uri)
+    return (prefix, "") if prefix else (f"{word}:", f' xmlns:{word}="{uri}"')
+
+
 class _Styles:
     """The styles that our cells and columns have: a neighbour's, with two decimals for money."""
 
@@ -340,10 +346,12 @@ class _Styles:
         self._scan = scan
         self._made: dict[str | None, str] = {}
         self._pieces: list[str] = []
-        self._style, self._number = scan.prefix(_STYLE), scan.prefix(_NUMBER)
         self._decimals = ""
-        self._able = bool(self._style and self._number and scan.automatic)
-        self._taken = set(re.findall(rb":name=[\"']([^\"']*)[\"']", content[: scan.automatic])) if self._able else set()
+        # A document without a style of its own may not have named what styles are made of.
+        self._style, of_style = _named_here(scan, _STYLE, "style")
+        self._number, of_number = _named_here(scan, _NUMBER, "number")
+        self._names = of_style + of_number
+        self._taken = set(re.findall(rb":name=[\"']([^\"']*)[\"']", content[: scan.body]))
 
     def of_column(self, column: int) -> str | None:
         at = 0
@@ -361,11 +369,11 @@ class _Styles:
 
     def column(self, old: Sequence[tuple[int, int]]) -> str | None:
         """Of our columns; those that were there are as somebody left them."""
-        if not self._able or old:
+        if old:
             return None
         name = self._name("twc")
         properties = f'<{self._style}table-column-properties {self._style}column-width="3.6cm"/>'
-        self._pieces.append(f'<{self._style}style {self._style}name="{name}" {self._style}family="table-column">{properties}</{self._style}style>')
+        self._pieces.append(f'<{self._style}style {self._style}name="{name}" {self._style}family="table-column"{self._names}>{properties}</{self._style}style>')
         return name
 
     def _name(self, start: str) -> str:
@@ -374,8 +382,6 @@ class _Styles:
         return name
 
     def _money(self, neighbour: str | None) -> str | None:
-        if not self._able:
-            return neighbour
         made = self._made.get(neighbour)
         if made is None:
             made = self._made[neighbour] = self._make(neighbour)
@@ -386,19 +392,19 @@ class _Styles:
             self._decimals = self._name("twn")
             n = self._number
             digits = f'<{n}number {n}decimal-places="2" {n}min-integer-digits="1"/>'
-            self._pieces.append(f'<{n}number-style {self._style}name="{self._decimals}">{digits}</{n}number-style>')
+            self._pieces.append(f'<{n}number-style {self._style}name="{self._decimals}"{self._names}>{digits}</{n}number-style>')
         name = self._name("twm")
         s = self._style
         found = None
         if neighbour is not None:
             pattern = rf"<{re.escape(s)}style\b[^>]*?\s{re.escape(s)}name=[\"']{re.escape(neighbour)}[\"'][^>]*>".encode()
-            for one in re.finditer(pattern, self._content[: self._scan.automatic]):
+            for one in re.finditer(pattern, self._content[: self._scan.body]):
                 if b'family="table-cell"' in one.group() or b"family='table-cell'" in one.group():
                     found = one
         if found is None:
             parent = f' {s}parent-style-name="{neighbour}"' if neighbour is not None else f' {s}parent-style-name="Default"'
             self._pieces.append(
-                f'<{s}style {s}name="{name}" {s}family="table-cell"{parent} {s}data-style-name="{self._decimals}"/>'
+                f'<{s}style {s}name="{name}" {s}family="table-cell"{parent} {s}data-style-name="{self._decimals}"{self._names}/>'
             )
             return name
         tag = _xml.tag_at(self._content, found.start())
@@ -412,7 +418,13 @@ class _Styles:
     def put(self, edits: Edits) -> None:
         if not self._pieces:
             return
-        edits.put(self._scan.automatic, self._scan.automatic, "".join(self._pieces))
+        scan, made = self._scan, "".join(self._pieces)
+        if scan.automatic:
+            edits.put(scan.automatic, scan.automatic, made)
+        else:
+            office = scan.prefix(_OFFICE)
+            first, last = scan.no_styles or (scan.body, scan.body)
+            edits.put(first, last, f"<{office}automatic-styles>{made}</{office}automatic-styles>")
 
 
 class _Scan:
@@ -428,6 +440,8 @@ class _Scan:
         self.begin = self.behind = 0  #: of the sheet
         self.end = 0  #: behind the last sheet
         self.automatic = 0  #: the end tag of the automatic styles; 0: there is none
+        self.no_styles: tuple[int, int] | None = None  #: the element where it is empty
+        self.body = 0
         self.columns: list[tuple[int, int, int, bool]] = []  #: (begin, end, how many, hidden)
         self.column_styles: list[str | None] = []
         self.plain_columns = True  #: none of them in a group
@@ -471,6 +485,8 @@ class _Scan:
                             self.begin = table
                 elif name == _SPREADSHEET:
                     spreadsheet = True
+                elif name == _BODY:
+                    self.body = parser.CurrentByteIndex
                 elif name == _AUTOMATIC:
                     automatic = parser.CurrentByteIndex
                 return
@@ -550,8 +566,11 @@ class _Scan:
                     tables -= 1
                     if tables == 0 and spreadsheet:
                         self.end = self._behind(table, parser.CurrentByteIndex)
-                elif name == _AUTOMATIC and not _xml.closed(_xml.tag_at(content, automatic)):
-                    self.automatic = parser.CurrentByteIndex
+                elif name == _AUTOMATIC:
+                    if _xml.closed(_xml.tag_at(content, automatic)):
+                        self.no_styles = automatic, self._behind(automatic, parser.CurrentByteIndex)
+                    else:
+                        self.automatic = parser.CurrentByteIndex
                 elif name == _SPREADSHEET:
                     spreadsheet = False
             elif name == _TABLE_ROW:

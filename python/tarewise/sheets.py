@@ -414,6 +414,8 @@ def _price(
     sums: list[int] = []
     again: list[int] = []
     heads = len(header.texts)
+    without = [[("" if any(low <= i < high for low, high in old) else text) for i, text in enumerate(texts)]
+               for texts in (header.texts, header.upper)]  # fmt: skip
     columns_of = [header.matches[field].column for field in REQUIRED if field in header.matches]
     for place in range(header.last + 1, len(table)):
         row = table[place]
@@ -424,7 +426,7 @@ def _price(
                 continue
         if blank(row):
             continue
-        if same_texts(row, [""  if any(low <= i < high for low, high in old) else text for i, text in enumerate(header.texts)]):
+        if any(same_texts(row, texts) for texts in without):
             again.append(numbers[place])
             continue
         total = is_total(row)
