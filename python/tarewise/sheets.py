@@ -9,7 +9,6 @@ And price grids as carriers print them, in a sheet, a text or a data frame: ``re
 from __future__ import annotations
 
 import collections
-import copy
 import csv
 import dataclasses
 import io
@@ -400,7 +399,8 @@ def _price(
     )  # fmt: skip
     told += header.told
     # What it is given has its units and points already, and what comes back is shown.
-    plain = copy.copy(repricer)
+    plain = object.__new__(type(repricer))  # a copy would be made anew
+    plain.__dict__.update(repricer.__dict__)
     plain._columns, plain._units, plain._decimal, plain._plain = {}, None, None, False
     results = plain._results(plain._allocate(0))
     plain._added = [(one.name, isinstance(one, Money)) for one in results]
