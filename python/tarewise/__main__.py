@@ -135,9 +135,6 @@ def main(argv: Sequence[str] | None = None) -> int:
     except (TarewiseError, OSError) as error:
         print(f"python -m tarewise: {_where(error)}{error}", file=sys.stderr)
         return 2
-    except ImportError as error:
-        print(f"python -m tarewise: {error}; install tarewise[sheets]", file=sys.stderr)
-        return 2
     matched = ", ".join(f"{field} from {header!r}" for field, header in priced.matched.items())
     with_others = f" ({priced.in_order} more in their orders)" if priced.in_order else ""
     print(f"{priced.priced} of {priced.rows} rows priced{with_others} into {arguments.out}; {matched}")

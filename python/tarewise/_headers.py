@@ -379,7 +379,7 @@ def _pair(
     group, end = "", -1
     texts: list[str] = []
     names: list[str] = []
-    lent = False
+    lent: set[int] = set()  # columns that have something of the upper row
     for column in range(width):
         if upper[column]:
             group, end = upper[column], reach.get(column, width if not reach else column)
@@ -388,7 +388,8 @@ def _pair(
         if not below:
             texts.append(upper[column])
             names.append(upper[column])
-            lent = lent or bool(upper[column])
+            if upper[column]:
+                lent.add(column)
             continue
         text = below
         fields = [field for field, known in _WORDS.items() if known & set(_words(below))]
@@ -396,13 +397,14 @@ def _pair(
             unit = unit_in(above, fields[0])
             if unit is not None:
                 text = f"{below} ({unit})"
-                lent = True
+                lent.add(column)
         elif not fields and upper[column]:  # such as a unit alone
             text = f"{upper[column]} {below}"
-            lent = True
+            lent.add(column)
         texts.append(text)
         names.append(f"{above} / {below}" if above and text != below else below)
-    return _Reader(texts, file=file, currency=currency, columns=columns, line=line), names, lent
+    reader = _Reader(texts, file=file, currency=currency, columns=columns, line=line)
+    return reader, names, any(match.column in lent for match in reader.matches.values())
 
 
 # ---- rows and columns that are no goods ----

@@ -1,7 +1,8 @@
 """Catalogues in spreadsheets: .xlsx, .ods and .csv, priced in place.
 
 What is in the file stays as it is, to the byte; ours come behind the widest row, and a second sheet holds the summary
-(beside a CSV file: a second file). Headers are matched by their words and units: ``weight (oz)``, ``Length in``, ``W [cm]``.
+(beside a CSV file: a second file). Headers are matched by their words and units: ``weight (oz)``, ``Length in``, ``W [cm]``;
+cells are read as people type them.
 
 And price grids as carriers print them, in a sheet, a text or a data frame: ``read_grid``.
 """
@@ -247,7 +248,7 @@ def read_grid(
     ``source``: the path of an .xlsx, .ods or text file; a text (with a line end in it); or a data frame. ``range``: the cells
     of a sheet, as "B3:J40". ``table``: which one, from 1, where there are several; ``decimal``: "point" or "comma", where the
     grid does not settle it; ``unit`` of bounds that have none. Lines of notes are rows of the sheet. Raises TariffError where the
-    grid can be read in two ways or a row is too short or too long: nothing is guessed. Needs openpyxl for .xlsx.
+    grid can be read in two ways or a row is too short or too long: nothing is guessed.
     """
     if table is not None and table < 1:
         raise TarewiseError(f"found table {table}, expected a number from 1", pointer="table")

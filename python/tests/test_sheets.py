@@ -833,6 +833,9 @@ def test_headers_that_are_repeated_and_two_tables(tmp_path: pathlib.Path) -> Non
     priced = reprice_sheet(tmp_path / "goods.csv", tmp_path / "priced.csv", repricer())
     assert (priced.rows, priced.priced) == (2, 2) and "headers that are repeated are left alone: row 3" in priced.told
     assert (tmp_path / "priced.csv").read_text().splitlines()[2] == head
+    (tmp_path / "goods.csv").write_text(f"Stock list\nAugust,,,,\n{head}\nA,8,12,9,4\nNote: weighed twice,,,,\n", encoding="utf-8")
+    priced = reprice_sheet(tmp_path / "goods.csv", tmp_path / "priced.csv", repricer())
+    assert (priced.rows, priced.priced) == (2, 1) and "headers in row 3; what stands above is left alone: 'Stock list'" in priced.told
     (tmp_path / "goods.csv").write_text(f"{head}\nA,8,12,9,4\n\nNo,weight g,l cm,w cm,h cm\nB,8,12,9,4\n", encoding="utf-8")
     with pytest.raises(HeaderError, match="found headers in row 1 and in row 4, expected one table: say header_row"):
         reprice_sheet(tmp_path / "goods.csv", tmp_path / "priced.csv", repricer())
