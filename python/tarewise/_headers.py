@@ -358,6 +358,11 @@ def _only_words(row: Sequence[Cell]) -> bool:
 
 def same_texts(row: Sequence[Cell], header: Sequence[str]) -> bool:
     """What is empty behind does not count."""
+    for cell, text in zip(row, header):
+        if text:
+            if _text(cell) != text:
+                return False
+            break
     texts = [_text(cell) for cell in row]
     while texts and not texts[-1]:
         texts.pop()
@@ -414,6 +419,8 @@ _TOTAL_WORDS = frozenset(
     "total totals grand_total subtotal subtotals sub_total sum sums overall summe gesamt gesamtsumme zwischensumme".split()
 )
 
+_TOTAL_STARTS = tuple(word.partition("_")[0] for word in _TOTAL_WORDS)
+
 
 def is_total(row: Sequence[Cell]) -> str | None:
     """What a row of sums calls itself: its first text is such a word, with nothing behind it but a colon, or a count.
@@ -421,7 +428,9 @@ def is_total(row: Sequence[Cell]) -> str | None:
     >>> is_total([None, "TOTAL:", 35]), is_total(["Grand total (12 goods)"]), is_total(["Total recall, DVD"])
     ('TOTAL:', 'Grand total (12 goods)', None)
     """
-    first = next((_text(cell) for cell in row if _text(cell)), "")
+    first = next((text for text in map(_text, row) if text), "")
+    if not first.lower().startswith(_TOTAL_STARTS):
+        return None
     bare = re.sub(r"\s*(\(.*\)|[:=].{0,20}|[0-9]+)\s*$", "", first).strip().lower()
     return first if re.sub(r"[\s-]+", "_", bare) in _TOTAL_WORDS else None
 

@@ -246,7 +246,7 @@ class Document:
             if last <= before:
                 lead = cell.last
                 continue
-            if cell.formula and any(low <= first < high for low, high in old):
+            if cell.formula and old and any(low <= first < high for low, high in old):
                 formulas.add(first)
                 kept.append(f"{_xml.letters(first + 1)}{line}")
                 out.append((first, content[cell.first : cell.last]))
@@ -255,7 +255,7 @@ class Document:
             for low, high in runs:
                 if begin < min(low, last):
                     out.append((begin, self._some(cell, min(low, last) - begin)))
-                for column in range(max(low, begin), min(high, last)):
+                for column in range(max(low, begin), min(high, last)) if old else ():
                     if any(a <= column < b for a, b in old):
                         theirs[column] = cell.style
                 begin = max(begin, min(high, last))
@@ -304,7 +304,7 @@ def _end(row: _Row, without: Sequence[tuple[int, int]] = ()) -> int:
     out = at = 0
     for cell in row.cells:
         at += cell.count
-        if cell.used and not any(low <= at - 1 < high for low, high in without):
+        if cell.used and not (without and any(low <= at - 1 < high for low, high in without)):
             out = at
     return out
 
@@ -446,6 +446,7 @@ class _Scan:
         self.column_styles: list[str | None] = []
         self.plain_columns = True  #: none of them in a group
         self._prefixes: dict[str, str] = {}
+        self._made: dict[tuple[str | None, str | None], str] = {}
         self._read(sheet, tell)
         self.table = self.prefix(_TABLE)
         self._office, self._words = self.prefix(_OFFICE), self.prefix(_TEXT)
@@ -605,6 +606,17 @@ class _Scan:
         return f"<{tag}{attributes}>{inside}</{tag}>" if inside else f"<{tag}{attributes}/>"
 
     def cell(self, value: Cell, style: str | None = None) -> str:
+        """Texts come again and again; numbers do not."""
+        if value is not None and not isinstance(value, str):
+            return self._cell(value, style)
+        made = self._made.get((value, style))
+        if made is None:
+            if len(self._made) > 10_000:
+                self._made.clear()
+            made = self._made[value, style] = self._cell(value, style)
+        return made
+
+    def _cell(self, value: Cell, style: str | None) -> str:
         look = "" if style is None else f' {self.table}style-name="{style}"'
         if value is None:
             return self.named("table-cell", look, "")

@@ -282,13 +282,18 @@ def _cell(at: str, value: Cell, prefix: str, money: str | None, style: str | Non
     shown = "" if style is None else f' s="{style}"'
     if value is None:
         return "" if style is None else f'<{prefix}c r="{at}"{shown}/>'
+    if money is not None and isinstance(value, Decimal):
+        shown = f' s="{money}"'
+    return f'<{prefix}c r="{at}"{shown}{_content(value, prefix)}'
+
+
+def _content(value: Cell, prefix: str) -> str:
+    """What of a cell hangs on its value alone."""
     if isinstance(value, bool) or not _xml.is_number(value):
         words = f'<{prefix}is><{prefix}t xml:space="preserve">{_xml.text(value)}</{prefix}t></{prefix}is>'
-        return f'<{prefix}c r="{at}"{shown} t="inlineStr">{words}</{prefix}c>'
-    if money is not None and not isinstance(value, int):
-        shown = f' s="{money}"'
+        return f' t="inlineStr">{words}</{prefix}c>'
     number = value if isinstance(value, int) else f"{value:f}"
-    return f'<{prefix}c r="{at}"{shown}><{prefix}v>{number}</{prefix}v></{prefix}c>'
+    return f"><{prefix}v>{number}</{prefix}v></{prefix}c>"
 
 
 class _Styles:
@@ -607,6 +612,8 @@ class _Scan:
         part, edits = self._part, Edits(self._part)
         columns = [_xml.letters(first + i) for i in range(len(widths))]
         kept: list[str] = []
+        contents: dict[str, str] = {}
+        contents_prefix = ""
         made = styles.made_of
         heads = self.values[header]
         beside = max((i for i, cell in enumerate(heads) if cell is not None and not any(low <= i < high for low, high in old)), default=0)
@@ -617,6 +624,9 @@ class _Scan:
                 continue
             tag = _xml.tag_at(part, start)
             prefix = _xml.prefix_of(tag) if ":" in tag else ""
+            if prefix != contents_prefix or len(contents) > 10_000:
+                contents.clear()
+                contents_prefix = prefix
             length = len(tag.encode("utf-8", "surrogateescape"))
             neighbour = self._neighbour(row, beside)
             held: dict[int, str | None] = {}
@@ -642,7 +652,14 @@ class _Scan:
                 style = held[column] if column in held else neighbour
                 if row != header and column not in held:
                     style = made(neighbour, _TWO_DECIMALS if isinstance(value, Decimal) else _GENERAL)
-                pieces.append((column, _cell(columns[i] + number, value, prefix, None, style)))
+                if isinstance(value, str):  # texts come again and again
+                    rest = contents.get(value)
+                    if rest is None:
+                        rest = contents[value] = _content(value, prefix)
+                    look = "" if style is None else f' s="{style}"'
+                    pieces.append((column, f'<{prefix}c r="{columns[i]}{number}"{look}{rest}'))
+                else:
+                    pieces.append((column, _cell(columns[i] + number, value, prefix, None, style)))
             text = "".join(piece for _, piece in pieces)
             # How far the row reaches is only a hint, and no longer true.
             new = _xml.set_attribute(tag, "spans", None) if " spans" in tag else tag
