@@ -90,7 +90,8 @@ class Document:
             if sheet is None:
                 sheet = _first_seen(self._content)
             scan = _Scan(self._content, sheet, tell)
-        except (zipfile.BadZipFile, KeyError, ValueError, expat.ExpatError, NotImplementedError, RuntimeError, OSError, EOFError) as error:
+        except (zipfile.BadZipFile, KeyError, ValueError, expat.ExpatError, NotImplementedError, RuntimeError, OSError,
+                EOFError) as error:  # fmt: skip
             raise TarewiseError(f"found no document that can be read ({error}), expected an .ods file", file=file) from None
         self.names = scan.names
         if not self.names:
@@ -143,7 +144,7 @@ class Document:
         edits = Edits(self._content)
         styles = _Styles(self._content, scan)
         heads = self.rows[header]
-        beside = max((i for i, cell in enumerate(heads) if cell is not None and not any(low <= i < high for low, high in old)), default=0)
+        beside = max((i for i, cell in enumerate(heads) if cell is not None and not _xml.in_runs(i, old)), default=0)
         kept: list[str] = []
         self._show(edits, width, width + len(added), styles.column(old))
         done = -1
@@ -312,7 +313,8 @@ def _end(row: _Row, without: Sequence[tuple[int, int]] = ()) -> int:
 def _hidden_styles(content: bytes) -> set[str]:
     """Names of the styles of sheets that are not shown."""
     out: set[str] = set()
-    for found in re.finditer(rb"<[\w.-]+:style\b[^>]*?[\w.-]+:name=[\"']([^\"']*)[\"'][^>]*>\s*<[\w.-]+:table-properties\b([^>]*)", content):
+    style = rb"<[\w.-]+:style\b[^>]*?[\w.-]+:name=[\"']([^\"']*)[\"'][^>]*>\s*<[\w.-]+:table-properties\b([^>]*)"
+    for found in re.finditer(style, content):
         if re.search(rb"[\w.-]+:display=[\"']false[\"']", found[2]):
             out.add(found[1].decode("utf-8", "replace"))
     return out
@@ -373,7 +375,8 @@ class _Styles:
             return None
         name = self._name("twc")
         properties = f'<{self._style}table-column-properties {self._style}column-width="3.6cm"/>'
-        self._pieces.append(f'<{self._style}style {self._style}name="{name}" {self._style}family="table-column"{self._names}>{properties}</{self._style}style>')
+        tag = f'<{self._style}style {self._style}name="{name}" {self._style}family="table-column"{self._names}>'
+        self._pieces.append(f"{tag}{properties}</{self._style}style>")
         return name
 
     def _name(self, start: str) -> str:

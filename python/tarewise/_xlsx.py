@@ -335,7 +335,8 @@ class _Styles:
                 if depth == 1:
                     tag = _xml.tag_at(self._part, begin)
                     after = begin + len(tag.encode("utf-8", "surrogateescape"))
-                    within = "" if _xml.closed(tag) else self._part[after : parser.CurrentByteIndex].decode("utf-8", "surrogateescape")
+                    last = after if _xml.closed(tag) else parser.CurrentByteIndex
+                    within = self._part[after:last].decode("utf-8", "surrogateescape")
                     self._formats.append((tag, within))
                 depth -= 1
 
@@ -616,7 +617,7 @@ class _Scan:
         contents_prefix = ""
         made = styles.made_of
         heads = self.values[header]
-        beside = max((i for i, cell in enumerate(heads) if cell is not None and not any(low <= i < high for low, high in old)), default=0)
+        beside = max((i for i, cell in enumerate(heads) if cell is not None and not _xml.in_runs(i, old)), default=0)
         for done, (row, start, end) in enumerate(zip(self._places, self._starts, self._ends)):
             values = cells.get(row)
             ours = self._cells.get(row, ()) if old else ()

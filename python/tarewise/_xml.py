@@ -159,6 +159,11 @@ def column_of(reference: str) -> int:
     return out
 
 
+def in_runs(place: int, runs: Sequence[tuple[int, int]]) -> bool:
+    """``runs``: as [first, behind)."""
+    return any(first <= place < behind for first, behind in runs)
+
+
 def is_number(value: Cell) -> bool:
     return isinstance(value, (int, float, Decimal)) and not isinstance(value, bool)
 

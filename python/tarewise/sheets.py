@@ -52,7 +52,7 @@ from tarewise._ods import shown
 from tarewise._reprice import Progress, Repricer, _Progress
 from tarewise._values import GridNote
 from tarewise._whole import check_target, write_whole
-from tarewise._xml import Cell, blank, column_of, is_summary_title
+from tarewise._xml import Cell, blank, column_of, in_runs, is_summary_title
 from tarewise.errors import TarewiseError
 
 __all__ = ["Grid", "HeaderError", "Match", "Priced", "match_headers", "read_grid", "reprice_sheet"]
@@ -921,15 +921,17 @@ def _csv(
     if len(list(csv.reader([*raw[-1].splitlines(keepends=True), "\n", "end\n"], delimiter=delimiter))) < 2:
         raise TarewiseError("found a quote that never ends, expected its end", file=file, line=held.numbers[-1])
     result = _price(
-        rows, held.numbers, repricer, options, told, steps=steps, wary=delimiter == ";", narrow=delimiter == "," and options.decimal != "."
-    )
+        rows, held.numbers, repricer, options, told, steps=steps, wary=delimiter == ";",
+        narrow=delimiter == "," and options.decimal != ".",
+    )  # fmt: skip
     steps.reached(70)
     width = max(map(len, rows))
     old = result.old
     place_of_ours = width
     if old:
         low, high = old[0]
-        without = max((i + 1 for row in rows for i, cell in enumerate(row) if cell.strip() and not any(a <= i < b for a, b in old)), default=0)
+        theirs = (i + 1 for row in rows for i, cell in enumerate(row) if cell.strip() and not in_runs(i, old))
+        without = max(theirs, default=0)
         if high - low == len(result.added) or without <= low:
             place_of_ours = low
     given: dict[int, Sequence[Cell]] = {result.header: result.added, **result.cells}
