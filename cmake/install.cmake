@@ -46,7 +46,7 @@ endif()
 # SQLite
 if(TARGET tarewise_sqlite)
   install(TARGETS tarewise_sqlite LIBRARY DESTINATION ${CMAKE_INSTALL_LIBDIR}/tarewise)
-  install(FILES ${PROJECT_SOURCE_DIR}/capi/sqlite/README.md DESTINATION ${CMAKE_INSTALL_DOCDIR} RENAME README-SQLite.md)
+  install(FILES ${PROJECT_SOURCE_DIR}/capi/sqlite/README.md DESTINATION ${TW_INSTALL_DOCDIR} RENAME README-SQLite.md)
 endif()
 
 configure_package_config_file(${PROJECT_SOURCE_DIR}/cmake/tarewiseConfig.cmake.in

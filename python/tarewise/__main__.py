@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import csv
 import pathlib
+import re
 import sys
 from collections.abc import Sequence
 
@@ -34,7 +35,13 @@ def _parser() -> argparse.ArgumentParser:
     reprice.add_argument("--accepts", default="door", help='where it may end, such as "door,point" (left out: door)')
     reprice.add_argument("--without-tax", action="store_true", help="totals without tax: of a seller who gets it back")
     reprice.add_argument("--parcels", type=int, default=1, help="rows of one order may go in so many parcels (left out: 1)")
-    reprice.add_argument("--sheet", help="the sheet's name, where it is not the first")
+    reprice.add_argument("--sheet", help="the sheet's name, where it is not the first that is shown")
+    reprice.add_argument("--column", action="append", default=[], metavar="FIELD=HEADER",
+                         help='which column a field is in, such as "weight=Gewicht" or "sides=4" (the fourth); "value=": none')
+    reprice.add_argument("--header-row", help='the row of headers, such as 3, or two rows, such as 3-4')
+    reprice.add_argument("--units", help='of numbers whose header has none, such as "oz in" or "weight=kg sides=cm"')
+    reprice.add_argument("--decimal", choices=[".", ","], help="what stands before decimals of texts")
+    reprice.add_argument("--delimiter", help='between the fields of a CSV file, such as ";"; "tab" is one too')
     return parser
 
 
@@ -42,6 +49,33 @@ def _promise(arguments: argparse.Namespace) -> Promise | None:
     if arguments.by is not None:
         return Promise.by(arguments.by)
     return None if arguments.within is None else Promise.within(arguments.within)
+
+
+def _columns(given: Sequence[str]) -> dict[str, str | int | None] | None:
+    out: dict[str, str | int | None] = {}
+    for one in given:
+        field, equals, header = one.partition("=")
+        if not equals or field.strip() in out:
+            raise TarewiseError(f"--column: found {one!r}, expected a field and its header, once each, such as weight=Gewicht")
+        header = header.strip()
+        out[field.strip()] = int(header) if header.isascii() and header.isdigit() else header or None
+    return out or None
+
+
+def _header_row(given: str | None) -> int | tuple[int, int] | None:
+    if given is None:
+        return None
+    found = re.fullmatch(r"\s*([0-9]{1,7})(?:\s*[-,]\s*([0-9]{1,7}))?\s*", given)
+    if found is None:
+        raise TarewiseError(f"--header-row: found {given!r}, expected a row such as 3, or two such as 3-4")
+    return int(found[1]) if found[2] is None else (int(found[1]), int(found[2]))
+
+
+def _units(given: str | None) -> str | dict[str, str] | None:
+    if given is None or "=" not in given:
+        return given
+    pairs = [one.partition("=") for one in given.replace(",", " ").split()]
+    return {key: unit for key, _, unit in pairs}
 
 
 def _mix(path: pathlib.Path, origin: str, residential: bool) -> Mix:
@@ -86,16 +120,26 @@ def main(argv: Sequence[str] | None = None) -> int:
             exchange=exchange or None,
             most_parcels=arguments.parcels,
         )
-        priced = reprice_sheet(arguments.source, arguments.out, repricer, sheet=arguments.sheet)
+        priced = reprice_sheet(
+            arguments.source,
+            arguments.out,
+            repricer,
+            sheet=arguments.sheet,
+            columns=_columns(arguments.column),
+            header_row=_header_row(arguments.header_row),
+            units=_units(arguments.units),
+            decimal=arguments.decimal,
+            delimiter="\t" if arguments.delimiter in ("tab", "\\t") else arguments.delimiter,
+            progress=None if sys.stderr.isatty() else False,
+        )
     except (TarewiseError, OSError) as error:
         print(f"python -m tarewise: {_where(error)}{error}", file=sys.stderr)
-        return 2
-    except ImportError as error:
-        print(f"python -m tarewise: {error}; install tarewise[sheets]", file=sys.stderr)
         return 2
     matched = ", ".join(f"{field} from {header!r}" for field, header in priced.matched.items())
     with_others = f" ({priced.in_order} more in their orders)" if priced.in_order else ""
     print(f"{priced.priced} of {priced.rows} rows priced{with_others} into {arguments.out}; {matched}")
+    for line in priced.told:
+        print(f"  {line}")
     return 0 if priced.priced else 1
 
 

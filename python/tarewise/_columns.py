@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import functools
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
@@ -11,7 +12,7 @@ from typing import Any, NoReturn, Union
 import numpy as np
 import numpy.typing as npt
 
-from tarewise import _core
+from tarewise import _cells, _core
 from tarewise._frames import Piece, Raw, Table
 from tarewise.errors import QuantityError
 
@@ -97,7 +98,10 @@ def pieces_of(table: Table, columns: Mapping[str, str]) -> Iterator[tuple[int, P
     return iter([(0, table)]) if has_orders(table, columns) else table.pieces()
 
 
-def read_columns(piece: Piece, columns: Mapping[str, str], units: Union[str, Mapping[str, str], None]) -> Columns:
+def read_columns(
+    piece: Piece, columns: Mapping[str, str], units: Union[str, Mapping[str, str], None], decimal: str | None = None
+) -> Columns:
+    marks = _cells.Marks(decimal, said=decimal is not None)
     found = _find(piece.names, columns, units)
     out = Columns(piece.rows, {}, None, False, False, [])
     missing: list[Array] = []
@@ -110,7 +114,7 @@ def read_columns(piece: Piece, columns: Mapping[str, str], units: Union[str, Map
                 if field == "weight"
                 else (LENGTH_UNITS, _core.parse_lengths, _MOST_NANOMETRES)
             )
-            got = _read(raw, name, _Quantities(name, unit, known, parse))
+            got = _read(raw, name, _Quantities(name, unit, known, parse, marks))
             if got.gone is not None:
                 missing.append(got.gone)
             if field == "weight":
@@ -124,7 +128,8 @@ def read_columns(piece: Piece, columns: Mapping[str, str], units: Union[str, Map
             got = _read(raw, name, classes)
             out.classes = classes.classes
         else:
-            reader = {"value": _money, "quantity": _wholes, "shape": _shapes, "order": _orders}.get(field, _flags)
+            money = functools.partial(_money, marks=marks)
+            reader = {"value": money, "quantity": _wholes, "shape": _shapes, "order": _orders}.get(field, _flags)
             got = _read(raw, name, lambda values, reader=reader, name=name: reader(values, name))  # type: ignore[misc]
         if field not in _REQUIRED:  # left out where it is empty
             if got.gone is not None and got.gone.any():
@@ -322,18 +327,25 @@ class _Quantities:
     """Weights or sides, of numbers in one unit or of texts with their own."""
 
     def __init__(
-        self, name: str, unit: str | None, known: Mapping[str, int], parse: Callable[[Sequence[Any]], Array]
+        self,
+        name: str,
+        unit: str | None,
+        known: Mapping[str, int],
+        parse: Callable[[Sequence[Any]], Array],
+        marks: _cells.Marks = _cells.Marks(),
     ) -> None:
         self._name = name
         self._unit = unit
         self._known = known
         self._parse = parse
+        self._marks = marks
+        self._words = _cells.weight if known is WEIGHT_UNITS else _cells.length
 
     def __call__(self, raw: Raw) -> _Got:
         unit, name = self._unit, self._name
         if raw.values.dtype.kind in "OUT":
             values, gone = _texts(raw)
-            return _Got(self._parse(values if unit is None else [self._text(value) for value in values]), 1, gone)
+            return _Got(self._parse_texts(values), 1, gone)
         if unit is None:
             raise QuantityError(
                 f"{name}: found numbers without a unit, expected one of {', '.join(self._known)}: say which in units",
@@ -342,6 +354,26 @@ class _Quantities:
         if raw.micros:
             return _Got(_of_millionths(raw.values, self._known[unit]), 1)
         return _Got(_numeric(raw.values, name), self._known[unit])
+
+    def _parse_texts(self, values: Sequence[Any]) -> Array:
+        """As the library reads them; what it cannot read, as people type it. A comma first where it stands before decimals."""
+        units = values if self._unit is None else [self._text(value) for value in values]
+        if self._marks.decimal == ",":
+            return self._parse([self._typed(value, given) for value, given in zip(values, units)])
+        out = self._parse(units)
+        bad = [i for i in np.flatnonzero(out == -2).tolist() if isinstance(values[i], str)]
+        if bad:
+            out = np.array(out)
+            out[bad] = self._parse([self._typed(values[i], None) for i in bad])
+        return out
+
+    def _typed(self, value: Any, given: Any) -> Any:
+        if not isinstance(value, str):
+            return given
+        try:
+            return self._words(value, self._unit, self._marks)
+        except _cells.CellError:
+            return "?"
 
     def _text(self, value: Any) -> Any:
         """A number gets the column's unit, and so does a text without one."""
@@ -373,16 +405,25 @@ class _Outside:
         return not self._least <= self._values[row] <= self._most
 
 
-def _money(raw: Raw, name: str) -> _Got:
+def _money(raw: Raw, name: str, marks: _cells.Marks = _cells.Marks()) -> _Got:
     if raw.micros:
         return _Got(raw.values)
     if raw.values.dtype.kind in "OUT":
         values, gone = _texts(raw)
         floats = (float, np.floating)
         texts = [_plain(value, name) if isinstance(value, floats) else _core_value(value) for value in values]
+        if marks.said:
+            texts = [_typed_amount(value, marks) if isinstance(value, str) else value for value in texts]
         return _Got(_core.parse_amounts(texts), 1, gone)
     array = _numeric(raw.values, name)
     return _Got(array, 1_000_000, _nans(array))
+
+
+def _typed_amount(text: str, marks: _cells.Marks) -> str:
+    try:
+        return _cells.number(text.strip(), marks)
+    except _cells.CellError:
+        return "?"
 
 
 def _core_value(value: object) -> object:

@@ -141,6 +141,7 @@ class Repricer:
         most_parcels: int = 1,
         columns: Mapping[str, str] | None = None,
         units: Union[str, Mapping[str, str], None] = None,
+        decimal: Literal[".", ","] | None = None,
         outputs: Sequence[Output] | None = None,
         quantiles: Sequence[Union[Decimal, float, str]] = (),
         prefix: str = "",
@@ -154,6 +155,9 @@ class Repricer:
         self.mix = mix
         self._columns = dict(columns or {})
         self._units = units
+        if decimal not in (None, ".", ","):
+            raise QuantityError(f"decimal: found {decimal!r}, expected '.' or ','", pointer="/decimal")
+        self._decimal = decimal
         self._prefix = prefix
         self._plain = plain
         self._threads = threads
@@ -214,7 +218,7 @@ class Repricer:
         interrupted = False
         with _Progress(progress, table.rows) as tell:
             for first, piece in pieces_of(table, self._columns):
-                columns = read_columns(piece, self._columns, self._units)
+                columns = read_columns(piece, self._columns, self._units, self._decimal)
                 count, interrupted = self._run(columns, results, first, tell)
                 found.look(columns, results["reason"], first, texts=not self._plain)
                 done += count
@@ -247,7 +251,7 @@ class Repricer:
         index = self._lane_names.index(lane) if isinstance(lane, str) else lane
         for first, piece in pieces_of(table, self._columns):
             if first <= row < first + piece.rows:
-                columns = read_columns(piece, self._columns, self._units)
+                columns = read_columns(piece, self._columns, self._units, self._decimal)
                 try:
                     return self._core.request(
                         columns=columns.arrays,
@@ -449,6 +453,7 @@ def reprice(
     most_parcels: int = 1,
     columns: Mapping[str, str] | None = None,
     units: Union[str, Mapping[str, str], None] = None,
+    decimal: Literal[".", ","] | None = None,
     outputs: Sequence[Output] | None = None,
     quantiles: Sequence[Union[Decimal, float, str]] = (),
     prefix: str = "",
@@ -463,7 +468,9 @@ def reprice(
     such columns, ``quantity``, ``value``, ``contents``, ``shape``, ``this_side_up``, ``rigid``, ``bare`` and ``order``. ``columns`` says
     which column a field is in, where it has another name. Units are part of a name (``weight_oz``, ``length_in``), or are
     given once (``units="oz in"``) or for each field or column (``units={"weight": "kg", "sides": "cm"}``); texts such as "1 lb
-    3 oz" have their own. Numbers are whole numbers or float64, taken to the nearest millionth of the unit.
+    3 oz" have their own, as people type them: "3 lbs", "12 1/2", ``12"``. ``decimal`` ("." or ",") says what stands before decimals
+    of texts, and that the other may stand between groups of three digits; left out, a text with a comma that could be either
+    is not read. Numbers are whole numbers or float64, taken to the nearest millionth of the unit.
 
     Rows with the same entry in ``order``, next to each other or not, are one parcel with the goods of all of them. The entry is a
     text, compared letter by letter without the spaces around it, or a whole number, which is the same as its digits (0 is one like
@@ -521,6 +528,7 @@ def reprice(
         most_parcels=most_parcels,
         columns=columns,
         units=units,
+        decimal=decimal,
         outputs=outputs,
         quantiles=quantiles,
         prefix=prefix,
@@ -595,9 +603,10 @@ _SOON_DONE = 1.0  # seconds: shorter work has no bar
 class _Progress:
     """Tells how far a run is; its function takes the rows done since it was called last."""
 
-    def __init__(self, wanted: Progress, rows: int) -> None:
+    def __init__(self, wanted: Progress, rows: int, unit: str = " rows") -> None:
         self._wanted = wanted
         self._rows = rows
+        self._unit = unit
         self._done = 0
         self._bar: Any = None
         self._start = time.monotonic()
@@ -618,7 +627,7 @@ class _Progress:
 
             # `disable=None`: not where nobody looks at a terminal.
             self._bar = tqdm(
-                total=self._rows, initial=self._done, unit=" rows", unit_scale=True, disable=None if self._wanted is None else False
+                total=self._rows, initial=self._done, unit=self._unit, unit_scale=True, disable=None if self._wanted is None else False
             )
 
     def _call(self, rows: int) -> None:

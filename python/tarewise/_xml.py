@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import functools
 import io
 import re
 import zipfile
 from collections.abc import Mapping, Sequence
-from decimal import Decimal
+from decimal import Context, Decimal, InvalidOperation
 from typing import Union
 from xml.sax.saxutils import escape, quoteattr
 
@@ -81,6 +82,13 @@ def tag_at(part: bytes, index: int) -> str:
     return found.group().decode("utf-8", "surrogateescape")
 
 
+def behind(part: bytes, first: int, index: int) -> int:
+    """Behind an element that begins at ``first`` and whose end is told at ``index``: at its end tag, or behind it where it is empty."""
+    if part[index - 2 : index] == b"/>" and first + len(tag_at(part, first).encode("utf-8", "surrogateescape")) == index:
+        return index
+    return part.index(b">", index) + 1
+
+
 def closed(tag: str) -> bool:
     return tag.endswith("/>")
 
@@ -131,13 +139,29 @@ def letters(column: int) -> str:
     return out
 
 
+@functools.lru_cache(maxsize=1 << 14)
+def _letters_of(word: str) -> int:
+    out = 0
+    for letter in word:
+        out = out * 26 + ord(letter) - 64
+    return out
+
+
 def column_of(reference: str) -> int:
     """The last column of "B2" or "A1:C9"; 0 where there is none."""
+    word = reference.rstrip("0123456789")
+    if word and len(word) <= 3 and len(word) < len(reference) and word.isascii() and word.isupper() and word.isalpha():
+        return _letters_of(word)
     words = re.findall(r"\$?([A-Za-z]{1,3})\$?[0-9]+", reference)
     out = 0
     for letter in words[-1].upper() if words else "":
         out = out * 26 + ord(letter) - 64
     return out
+
+
+def in_runs(place: int, runs: Sequence[tuple[int, int]]) -> bool:
+    """``runs``: as [first, behind)."""
+    return any(first <= place < behind for first, behind in runs)
 
 
 def is_number(value: Cell) -> bool:
@@ -146,3 +170,35 @@ def is_number(value: Cell) -> bool:
 
 def blank(row: Sequence[Cell]) -> bool:
     return all(cell is None or (isinstance(cell, str) and not cell.strip()) for cell in row)
+
+
+_FIFTEEN = Context(prec=15)  # as many digits as a sheet keeps of a number: 11.399999999999999 was 11.4
+
+
+def sheet_number(text: str) -> Cell:
+    """A number as a file holds it, exact to the digits that were typed; a text where it is none."""
+    if text.isdigit() and text.isascii() and len(text) < 16:
+        return int(text)
+    try:
+        value = Decimal(text)
+        if not value.is_finite() or abs(value.adjusted()) > 400:
+            return text
+        value = _FIFTEEN.create_decimal(value)
+    except InvalidOperation:
+        return text
+    if value == value.to_integral_value() and abs(value) < 10**18:
+        return int(value)
+    return value.normalize()
+
+
+def is_summary_title(name: str, title: str) -> bool:
+    return re.fullmatch(re.escape(title) + "( [0-9]+)?", name) is not None
+
+
+def is_summary(rows: Sequence[Sequence[Cell]], sheet: str, again: bool) -> bool:
+    """A sheet that we wrote about ``sheet``; one that does not say about which is about one that has columns of ours."""
+    labels = [row[0] if row else None for row in rows[:3]]
+    if labels != ["Summary", "Rows", "Priced"]:
+        return False
+    about = next((row[1] for row in rows if len(row) > 1 and row[0] == "Sheet"), None)
+    return again if about is None else about == sheet

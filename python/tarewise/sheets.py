@@ -1,7 +1,8 @@
 """Catalogues in spreadsheets: .xlsx, .ods and .csv, priced in place.
 
 What is in the file stays as it is, to the byte; ours come behind the widest row, and a second sheet holds the summary
-(beside a CSV file: a second file). Headers are matched by their words and units: ``weight (oz)``, ``Length in``, ``W [cm]``.
+(beside a CSV file: a second file). Headers are matched by their words and units: ``weight (oz)``, ``Length in``, ``W [cm]``;
+cells are read as people type them.
 
 And price grids as carriers print them, in a sheet, a text or a data frame: ``read_grid``.
 """
@@ -14,61 +15,51 @@ import dataclasses
 import io
 import pathlib
 import re
-from collections.abc import Iterator, Mapping, Sequence
-from decimal import Decimal
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from decimal import ROUND_HALF_UP, Decimal
 from typing import Any, Union
 
 import numpy as np
+import numpy.typing as npt
 
 from tarewise import _core
-from tarewise._columns import LENGTH_UNITS, WEIGHT_UNITS, order_fault, order_of
+from tarewise._cells import CellError, Marks, amount, length, mark_of, number, sides, weight
+from tarewise._columns import (
+    _EXPECTED,
+    _MOST_NANOGRAMS,
+    _MOST_NANOMETRES,
+    _SIDES,
+    LENGTH_UNITS,
+    WEIGHT_UNITS,
+    _shown,
+    order_fault,
+    order_of,
+)
+from tarewise._frames import Money
+from tarewise._headers import (
+    REQUIRED,
+    ColumnNames,
+    HeaderError,
+    Match,
+    find_header,
+    is_total,
+    kinds_of,
+    match_headers,
+    own_columns,
+    same_texts,
+)
 from tarewise._ods import shown
-from tarewise._reprice import Repricer
+from tarewise._reprice import Progress, Repricer, _Progress
 from tarewise._values import GridNote
 from tarewise._whole import check_target, write_whole
-from tarewise._xml import Cell, blank, column_of
+from tarewise._xml import Cell, blank, column_of, in_runs, is_summary_title
 from tarewise.errors import TarewiseError
 
-__all__ = ["Grid", "HeaderError", "Priced", "match_headers", "read_grid", "reprice_rows", "reprice_sheet"]
+__all__ = ["Grid", "HeaderError", "Match", "Priced", "match_headers", "read_grid", "reprice_rows", "reprice_sheet"]
 
 Path = Union[str, pathlib.Path]
 
-_WORDS: Mapping[str, frozenset[str]] = {
-    "weight": frozenset({"weight", "wt", "mass"}),
-    "length": frozenset({"length", "len", "l"}),
-    "width": frozenset({"width", "w", "breadth"}),
-    "height": frozenset({"height", "h", "thickness", "depth"}),
-    "quantity": frozenset({"quantity", "qty", "pieces"}),
-    "value": frozenset({"value"}),
-    "contents": frozenset({"contents", "traits"}),
-    "shape": frozenset({"shape"}),
-    "this_side_up": frozenset({"upright"}),
-    "rigid": frozenset({"rigid", "stiff"}),
-    "bare": frozenset({"bare"}),
-    "order": frozenset({"order"}),
-}
-_UNIT_WORDS = {
-    **{unit: unit for unit in (*WEIGHT_UNITS, *LENGTH_UNITS)},
-    "ounce": "oz", "ounces": "oz", "pound": "lb", "pounds": "lb", "lbs": "lb", "kilogram": "kg", "kilograms": "kg",
-    "gram": "g", "grams": "g", "inch": "in", "inches": "in", "centimetre": "cm", "centimetres": "cm", "millimetre": "mm",
-    "millimetres": "mm", "foot": "ft", "feet": "ft",
-}  # fmt: skip
-_REQUIRED = ("weight", "length", "width", "height")
-_NUMERIC = ("weight", "length", "width", "height", "quantity", "value")
-
-
-class HeaderError(TarewiseError):
-    """A header that cannot be matched; the message lists what was seen."""
-
-
-@dataclasses.dataclass(frozen=True)
-class Match:
-    """Which column a field is in (from 0), and its unit where the header says one."""
-
-    field: str
-    column: int
-    header: str
-    unit: str | None
+_NUMERIC = ("weight", "length", "width", "height", "sides", "quantity", "value")
 
 
 @dataclasses.dataclass(frozen=True)
@@ -81,124 +72,155 @@ class Priced:
     matched: Mapping[str, str]
     summary: tuple[tuple[Cell, ...], ...]
     in_order: int = 0  #: rows priced with the first one of their order, and counted there
+    told: tuple[str, ...] = ()  #: what was guessed, and what was left alone
 
 
-def match_headers(headers: Sequence[Cell], *, file: str | None = None, currency: str | None = None) -> dict[str, Match]:
-    """The columns of a catalogue by its headers. Columns that mean nothing to tarewise are left alone.
-
-    A value may say its currency, which must then be ``currency``. Raises HeaderError where weight or a side has no column, where two columns claim one field, or where a header has a unit
-    of the wrong kind; it says what was seen.
-    """
-    seen = [("" if header is None else str(header)).strip() for header in headers]
-    out: dict[str, Match] = {}
-    for column, header in enumerate(seen):
-        words = re.findall(r"[a-z]+", header.lower())
-        if not words:
-            continue
-        fields = [field for field, names in _WORDS.items() if names & set(words)]
-        if "side" in words and "up" in words:
-            fields = ["this_side_up"]
-        # "Shipping weight limit" or "Price of length" are no measures: beside the field's word only units and small words.
-        rest = [word for word in words if word not in _UNIT_WORDS and word not in {"of", "the", "item", "goods", "this"}]
-        if fields == ["value"]:
-            rest = [word for word in rest if word != "declared"]
-            code = rest[0] if rest[1:] == ["value"] else rest[-1]
-            told = re.fullmatch("[a-z]{3}", code) and header != header.upper() and code.upper() in header
-            if len(rest) == 2 and (told if currency is None else code.upper() == currency):
-                rest = ["value"]
-            elif len(rest) == 2 and told:
-                raise HeaderError(
-                    f"found header {header!r}, expected values in {currency}, the currency of the totals; {_all(seen)}",
-                    file=file, line=1, column=column + 1,
-                )  # fmt: skip
-        if len(fields) != 1 or len(rest) > (2 if fields == ["this_side_up"] else 1):
-            continue
-        field = fields[0]
-        units = [_UNIT_WORDS[word] for word in words if word in _UNIT_WORDS and word not in _WORDS[field]]
-        kinds = WEIGHT_UNITS if field == "weight" else LENGTH_UNITS if field in _REQUIRED else {}
-        wrong = [unit for unit in units if kinds and unit not in kinds]
-        if wrong or len(units) > 1:
-            raise HeaderError(
-                f"found header {header!r}, expected one unit of {', '.join(kinds) or 'none'} beside {field}; {_all(seen)}",
-                file=file, line=1, column=column + 1,
-            )  # fmt: skip
-        if field in out:
-            raise HeaderError(
-                f"found headers {out[field].header!r} and {header!r}, expected one column for {field}; {_all(seen)}",
-                file=file, line=1, column=column + 1,
-            )  # fmt: skip
-        out[field] = Match(field, column, header, units[0] if units and kinds else None)
-    missing = [field for field in _REQUIRED if field not in out]
-    if missing:
-        raise HeaderError(
-            f"found no column for {', '.join(missing)}, expected headers such as 'weight (oz)' and 'length in'; {_all(seen)}",
-            file=file,
-            line=1,
-        )
-    return out
-
-
-def reprice_sheet(source: Path, out: Path, repricer: Repricer, *, sheet: str | None = None) -> Priced:
+def reprice_sheet(
+    source: Path,
+    out: Path,
+    repricer: Repricer,
+    *,
+    sheet: str | None = None,
+    columns: ColumnNames | None = None,
+    header_row: Union[int, tuple[int, int], None] = None,
+    units: Union[str, Mapping[str, str], None] = None,
+    decimal: str | None = None,
+    delimiter: str | None = None,
+    progress: Progress = None,
+) -> Priced:
     """Prices the catalogue in ``source`` (.xlsx, .ods or .csv) and writes it, with our columns, to ``out`` (the same kind).
 
-    Ours stand behind the widest row, whatever is in it; nothing else is changed. A number under a header without a unit is an
-    error of the header; a text has its own unit ("1 lb 3 oz"). Rows that cannot be priced get a reason and never stop the
-    rest, empty rows get nothing. Rows with the same entry under ``order`` are one parcel, whose answer stands on the first of them. ``sheet``: the sheet's name, where it is not the first. Needs openpyxl for .xlsx.
+    Ours stand behind the widest row, whatever is in it, and look as the cells beside them; nothing else is changed. Where the file
+    was priced before, they take the place of those of that time, and the summary that of the old one; a formula that stands there
+    stays. Cells are read as people type them ("3 lbs", "12 1/2", ``12"``, "1,5 kg"); a cell that cannot be read is a reason with
+    its column and text. Rows that cannot be priced get a reason and never stop the rest; empty rows, rows of sums (the first text
+    is "Total" or the like) and headers that are repeated get nothing. Rows with the same entry under ``order`` are one parcel,
+    whose answer stands on the first of them.
 
-    ``out`` is there when it is whole, and before that what was there stays; it may be a link, a device or a pipe.
+    What the file does not settle is guessed where there is one way to read it, and told in ``Priced.told`` and in the summary; else
+    it is an error, or a row's reason, that says what to say:
+
+    - ``sheet``: its name, where it is not the first that is shown.
+    - ``header_row``: the number of the row of headers, or two that follow each other (left out: the first whose headers match).
+    - ``columns``: of fields their header or the number of their column, as ``{"weight": "Gewicht", "sides": 4, "value": None}``;
+      ``sides`` is one column with all three, None is a field that there is not.
+    - ``units`` of numbers whose header has none: ``"oz in"``, or ``{"weight": "kg", "sides": "cm"}``.
+    - ``decimal``: "." or ",", what stands before decimals of texts; then the other may stand between groups of three digits. Left
+      out: what a column's texts leave no doubt about.
+    - ``delimiter`` of a CSV file: one character (left out: of , ; tab and | the one by which headers match).
+    - ``progress``: as in ``reprice``, in hundredths of the work.
+
+    ``out`` is there when it is whole, and before that what was there stays; it may be a link, a device or a pipe. Takes time and
+    memory in proportion to the sheet.
     """
     source, out = pathlib.Path(source), pathlib.Path(out)
     kind = source.suffix.lower()
     if str(out) == "-":
         raise TarewiseError("found '-' to write, expected a file: a summary is written with it", file="-")
+    if kind not in (".csv", ".xlsx", ".ods"):
+        what = "a folder" if source.is_dir() else repr(source.name)
+        hint = "; save it as .xlsx" if kind in (".xls", ".xlsm", ".xlsb", ".numbers") else ""
+        hint = "; name it .csv" if kind in (".tsv", ".txt", ".tab") else hint
+        raise TarewiseError(f"found {what}, expected a file that ends in .xlsx, .ods or .csv{hint}", file=str(source))
     if out.suffix.lower() != kind:
         raise TarewiseError(f"found {out.name!r} to write, expected a name that ends in {kind}", file=str(out))
+    if decimal not in (None, ".", ","):
+        raise TarewiseError(f"decimal: found {decimal!r}, expected '.' or ','", pointer="/decimal")
+    if delimiter is not None and (len(delimiter) != 1 or delimiter in '"\r\n' or delimiter.isalnum()):
+        raise TarewiseError(f"delimiter: found {delimiter!r}, expected one character such as ';'", pointer="/delimiter")
+    if delimiter is not None and kind != ".csv":
+        raise TarewiseError(f"delimiter: found {delimiter!r} for {kind}, expected it with .csv alone", pointer="/delimiter")
+    if sheet is not None and kind == ".csv":
+        raise TarewiseError(f"sheet: found {sheet!r} for .csv, which has no sheets", pointer="/sheet")
+    options = _Options(dict(repricer._columns if columns is None else columns), header_row,
+                       repricer._units if units is None else units, decimal or repricer._decimal, file=str(source))  # fmt: skip
     summary = out.with_name(out.stem + "-summary.csv")
     for target in (out, summary) if kind == ".csv" else (out,):
         if _same(target, source):
             raise TarewiseError("found one file to read and to write, expected another to write", file=str(target))
-    if kind not in (".csv", ".xlsx", ".ods"):
-        raise TarewiseError(f"found {source.name!r}, expected a file that ends in .xlsx, .ods or .csv", file=str(source))
+    if source.is_dir():
+        raise TarewiseError(f"found a folder, expected a file that ends in {kind}", file=str(source))
     check_target(str(out))
-    if kind == ".csv":
-        check_target(str(summary))
-        data, priced = _csv(source, repricer)
-        lines = io.StringIO()
-        csv.writer(lines, lineterminator="\n").writerows([[shown(cell) for cell in row] for row in priced.summary])
-        write_whole([(str(summary), lines.getvalue().encode()), (str(out), data)])
-        return priced
-    held = source.read_bytes()
-    book: Any
-    if kind == ".xlsx":
-        from tarewise._xlsx import Workbook
+    with _Progress(progress, _WHOLE, "%") as tell:
+        steps = _Steps(tell)
+        if kind == ".csv":
+            check_target(str(summary))
+            data, priced, lines = _csv(source, repricer, options, delimiter, steps)
+            write_whole([(str(summary), lines), (str(out), data)])
+            return priced
+        held = source.read_bytes()
+        book: Any
+        if kind == ".xlsx":
+            from tarewise._xlsx import Workbook
 
-        book = Workbook(held, str(source), sheet)
-        numbers = range(1, len(book.rows) + 1)
-    else:
-        from tarewise._ods import Document
+            book = Workbook(held, str(source), sheet, steps.part(0, 45))
+            numbers = range(1, len(book.rows) + 1)
+        else:
+            from tarewise._ods import Document
 
-        book = Document(held, str(source), sheet)
-        numbers = book.lines
-    if not book.rows:
-        raise HeaderError("found an empty sheet, expected a header", file=str(source))
-    added, cells, priced = _price(book.rows, numbers, repricer, str(source))
-    write_whole([(str(out), book.with_columns(added, cells, priced.summary))])
-    return priced
+            book = Document(held, str(source), sheet, steps.part(0, 45))
+            numbers = book.lines
+        if _all_blank(book.rows):
+            raise HeaderError(f"found an empty sheet {book.sheet!r}, expected a header", file=str(source))
+        told: list[str] = []
+        others = [name for name in book.seen if not is_summary_title(name, "Shipping summary")]
+        if sheet is None and (len(others) > 1 or book.sheet != book.names[0]):
+            told.append(f"the sheet {book.sheet!r}, the first that is shown")
+        result = _price(book.rows, numbers, repricer, options, told, merged=book.merged, steps=steps)
+        steps.reached(60)
+        about: list[tuple[Cell, ...]] = [("Sheet", book.sheet, None)]
+        late: list[str] = []
+        done = book.with_columns(
+            result.added, result.cells, result.summary(about), header=result.header, old=result.old, tell=steps.part(60, 95), told=late
+        )
+        write_whole([(str(out), done)])
+        return result.priced(about, late)
+
+
+_WHOLE = 100
+
+
+class _Steps:
+    """How far the work is, in hundredths."""
+
+    def __init__(self, tell: Callable[[int], None] | None) -> None:
+        self._tell = tell
+        self._done = 0
+
+    def reached(self, percent: int) -> None:
+        if self._tell is not None and percent > self._done:
+            self._tell(percent - self._done)
+            self._done = percent
+
+    def part(self, first: int, last: int) -> Callable[[int, int], None] | None:
+        if self._tell is None:
+            return None
+        return lambda done, of: self.reached(first + (last - first) * done // max(of, 1))
+
+
+@dataclasses.dataclass
+class _Options:
+    columns: dict[str, Union[str, int, None]]
+    header_row: Union[int, tuple[int, int], None]
+    units: Union[str, Mapping[str, str], None]
+    decimal: str | None
+    file: str
 
 
 def reprice_rows(
     rows: Sequence[Sequence[Cell]], repricer: Repricer, *, numbers: Sequence[int] | None = None
 ) -> tuple[tuple[str, ...], tuple[Union[tuple[Cell, ...], None], ...]]:
     """Prices rows of cells as ``reprice_sheet`` does those of a file: the headers of our columns, and of each row below the
-    headers its cells, or None where the row is empty.
+    headers its cells, or None where the row is empty, or one of sums.
 
     A cell is a text, a number, a bool or None. ``numbers``: those of the rows, for errors (left out: from 1). Errors: HeaderError,
     and TarewiseError of an entry under ``order`` that is none.
     """
     if not rows:
         raise HeaderError("found no rows, expected a header")
-    added, cells, _ = _price(rows, numbers or range(1, len(rows) + 1), repricer, "")
-    return tuple(added), tuple(tuple(cells[place]) if place in cells else None for place in range(1, len(rows)))
+    lines = numbers or range(1, len(rows) + 1)
+    result = _price(rows, lines, repricer, _Options(dict(repricer._columns), lines[0], repricer._units, repricer._decimal, ""), [])
+    return tuple(result.added), tuple(tuple(result.cells[place]) if place in result.cells else None for place in range(1, len(rows)))
 
 
 # ---- printed grids ----
@@ -242,7 +264,7 @@ def read_grid(
     ``source``: the path of an .xlsx, .ods or text file; a text (with a line end in it); or a data frame. ``range``: the cells
     of a sheet, as "B3:J40". ``table``: which one, from 1, where there are several; ``decimal``: "point" or "comma", where the
     grid does not settle it; ``unit`` of bounds that have none. Lines of notes are rows of the sheet. Raises TariffError where the
-    grid can be read in two ways or a row is too short or too long: nothing is guessed. Needs openpyxl for .xlsx.
+    grid can be read in two ways or a row is too short or too long: nothing is guessed.
     """
     if table is not None and table < 1:
         raise TarewiseError(f"found table {table}, expected a number from 1", pointer="table")
@@ -339,69 +361,400 @@ def _same(one: pathlib.Path, other: pathlib.Path) -> bool:
         return False
 
 
-def _all(seen: Sequence[str]) -> str:
-    return "the headers are " + (", ".join(repr(header) for header in seen if header) or "all empty")
+def _all_blank(rows: Sequence[Sequence[Cell]]) -> bool:
+    return all(blank(row) for row in rows)
 
 
 # ---- pricing rows ----
 
 
+@dataclasses.dataclass
+class _Result:
+    """Our headers and cells by the place of the row, and what was done."""
+
+    added: list[str]
+    cells: dict[int, list[Cell]]
+    header: int
+    old: list[tuple[int, int]]
+    decimal: str
+    answers: list[list[Cell]]
+    matched: dict[str, str]
+    told: list[str]
+    repricer: Repricer
+
+    def summary(self, about: Sequence[tuple[Cell, ...]] = (), late: Sequence[str] = ()) -> list[tuple[Cell, ...]]:
+        return _summary(self.added, self.answers, self.repricer, about, [*self.told, *late])
+
+    def priced(self, about: Sequence[tuple[Cell, ...]] = (), late: Sequence[str] = ()) -> Priced:
+        return Priced(
+            rows=len(self.answers),
+            priced=sum(row[-1] is None for row in self.answers),
+            added=tuple(self.added),
+            matched=self.matched,
+            summary=tuple(self.summary(about, late)),
+            in_order=_in_order(self.answers),
+            told=(*self.told, *late),
+        )
+
+
 def _price(
-    table: Sequence[Sequence[Cell]], numbers: Sequence[int], repricer: Repricer, file: str
-) -> tuple[list[str], dict[int, list[Cell]], Priced]:
-    """Our headers, and our cells by the place of the row; rows that are empty have none."""
-    matches = match_headers(table[0], file=file, currency=repricer.currency)
-    places = [place for place, row in enumerate(table) if place > 0 and not blank(row)]
-    rows = [table[place] for place in places]
-    columns: dict[str, Any] = {}
-    shown_as: dict[str, str] = {}
-    for field, match in matches.items():
-        cells = [row[match.column] if match.column < len(row) else None for row in rows]
-        name = field
-        if field in _REQUIRED:
-            bare = next((i for i, cell in enumerate(cells) if match.unit is None and _number(cell) is not None), None)
-            if bare is not None:
-                raise HeaderError(
-                    f"found the number {cells[bare]!r} under {match.header!r}, expected a unit in the header or the cell",
-                    file=file, line=numbers[places[bare]], column=match.column + 1,
-                )  # fmt: skip
-            if match.unit is not None:
-                name = f"{field}_{match.unit}"
-        values = np.empty(len(rows), object)
-        if field in _NUMERIC:
-            values[:] = [cell if (number := _number(cell)) is None else number for cell in cells]
-        elif field in ("contents", "shape"):
-            values[:] = [None if cell is None else str(cell).strip() for cell in cells]
-        elif field == "order":
-            for i, cell in enumerate(cells):
+    table: Sequence[Sequence[Cell]],
+    numbers: Sequence[int],
+    repricer: Repricer,
+    options: _Options,
+    told: list[str],
+    *,
+    merged: Sequence[tuple[int, int, int, int]] = (),
+    steps: _Steps | None = None,
+    wary: bool = False,
+    narrow: bool = False,
+) -> _Result:
+    """``wary``: there is reason to think of decimal commas; ``narrow``: a comma in a number would part a row of this file."""
+    header = find_header(
+        table, numbers, file=options.file, currency=repricer.currency, columns=options.columns, header_row=options.header_row,
+        merged=merged,
+    )  # fmt: skip
+    told += header.told
+    # What it is given has its units and points already, and what comes back is shown.
+    plain = object.__new__(type(repricer))  # a copy would be made anew
+    plain.__dict__.update(repricer.__dict__)
+    plain._columns, plain._units, plain._decimal, plain._plain = {}, None, None, False
+    results = plain._results(plain._allocate(0))
+    plain._added = [(one.name, isinstance(one, Money)) for one in results]
+    titles = [_title(name) + (f" ({repricer.currency})" if money else "") for name, money in plain._added]
+    old = own_columns(header.texts, titles)
+    if old:
+        told.append("our columns were there, and are replaced")
+    places: list[int] = []
+    cells_of: dict[int, list[Cell]] = {}
+    faults: dict[int, str] = {}  # of whole rows
+    sums: list[int] = []
+    again: list[int] = []
+    heads = len(header.texts)
+    without = [[("" if any(low <= i < high for low, high in old) else text) for i, text in enumerate(texts)]
+               for texts in (header.texts, header.upper)]  # fmt: skip
+    columns_of = [header.matches[field].column for field in REQUIRED if field in header.matches]
+    for place in range(header.last + 1, len(table)):
+        row = table[place]
+        if old and len(row) > old[0][0]:
+            row = [None if any(low <= i < high for low, high in old) else cell for i, cell in enumerate(row)]
+            if blank(row) and not blank(table[place]):
+                cells_of[place] = [None] * len(titles)
+                continue
+        if blank(row):
+            continue
+        if any(same_texts(row, texts) for texts in without):
+            again.append(numbers[place])
+            continue
+        total = is_total(row)
+        if total is not None:
+            if not all(column < len(row) and not blank([row[column]]) for column in columns_of) or "sides" in header.matches:
+                sums.append(numbers[place])
+                continue
+            faults[len(places)] = f"bad_row: found {_shown(total)} with a weight and sides, expected a good or a row of sums"
+        elif narrow and any(re.fullmatch(r"\s*[0-9]+\s*\S{0,3}\s*", str(cell or "")) for cell in row[heads:]):
+            faults[len(places)] = (
+                f"bad_row: found {len(row)} cells, expected at most {heads} as there are headers: a comma in a number needs quotes"
+            )
+        places.append(place)
+    if sums:
+        told.append(f"rows of sums are left alone: {_some_rows(sums)} (by their first word, as is common practice)")
+    if again:
+        told.append(f"headers that are repeated are left alone: {_some_rows(again)}")
+    lines = [numbers[place] for place in places]
+    reader = _Reader([table[place] for place in places], lines, header.matches, repricer.currency, options, wary)
+    columns = reader.columns(told)
+    if faults:
+        for i in faults:
+            columns["weight"][i] = _UNREADABLE
+    if steps is not None:
+        steps.reached(50)
+    added, answers = _added(plain(columns, progress=False), columns, plain)
+    for i, row in enumerate(answers):
+        if row[-1] is None:
+            continue
+        code, colon, rest = str(row[-1]).partition(": ")
+        field, found, what = rest.partition(": ")
+        if i in faults and code == "bad_weight":
+            row[-1] = faults[i]
+        elif colon and found and field in columns:
+            match = header.matches.get(field) or header.matches["sides"]
+            fault = reader.faults.get((field, i))
+            row[-1] = f"{code}: {match.header}: {fault or what}"  # told by the sheet's own word
+    cells_of.update(zip(places, answers))
+    return _Result(
+        added, cells_of, header.last, old, reader.decimal, answers,
+        {field: match.header for field, match in header.matches.items()}, told, repricer,
+    )  # fmt: skip
+
+
+def _some_rows(numbers: Sequence[int]) -> str:
+    shown = ", ".join(map(str, numbers[:5]))
+    return f"{'row' if len(numbers) == 1 else 'rows'} {shown}{' and more' if len(numbers) > 5 else ''}"
+
+
+_UNREADABLE = "?"  # to the compiled part: its reason is then told in our words
+_MILLIONTH = Decimal("0.000001")
+
+
+class _Reader:
+    """The columns of a catalogue out of cells: quantities as texts with their unit, and what could not be read."""
+
+    def __init__(
+        self, rows: Sequence[Sequence[Cell]], lines: Sequence[int], matches: Mapping[str, Match], currency: str, options: _Options,
+        wary: bool,
+    ) -> None:  # fmt: skip
+        self._rows = rows
+        self._lines = lines
+        self._matches = matches
+        self._currency = currency
+        self._options = options
+        self.faults: dict[tuple[str, int], str] = {}
+        self.decimal = options.decimal or "."
+        self._marks = self._find_marks(wary)
+
+    def columns(self, told: list[str]) -> dict[str, npt.NDArray[Any]]:
+        units = self._units(told)
+        out: dict[str, npt.NDArray[Any]] = {}
+        for field, match in self._matches.items():
+            cells = self._cells(match)
+            if field in ("weight", *_SIDES):
+                values = self._measures(field, match, cells, units.get(field))
+            elif field == "sides":
+                order = match.axes or (0, 1, 2)
+                for side, values in zip(_SIDES, self._three(match, cells, units.get(field), order)):
+                    out[side] = _array(values)
+                if match.axes is None:
+                    told.append(f"the sides under {match.header!r} are length x width x height, the upright one last")
+                continue
+            elif field == "quantity":
+                values = [self._whole(i, cell) for i, cell in enumerate(cells)]
+            elif field == "value":
+                values = self._amounts(match, cells, told)
+            elif field in ("contents", "shape"):
+                values = [None if cell is None else str(cell).strip() for cell in cells]
+            elif field == "order":
+                values = self._orders(match, cells)
+            else:
+                values = [_flag(cell) for cell in cells]
+            out[field] = _array(values)
+        for field in self._matches:
+            marks = self._marks.get(field)
+            if marks is not None and marks.decimal == "," and not marks.said:
+                told.append(f"a comma stands before decimals under {self._matches[field].header!r}")
+        return out
+
+    def _cells(self, match: Match) -> list[Cell]:
+        at = match.column
+        return [row[at] if at < len(row) else None for row in self._rows]
+
+    def _find_marks(self, wary: bool) -> dict[str, Marks]:
+        """Of each column what stands before decimals: as was said, or as its texts say without a doubt."""
+        fields = [field for field in self._matches if field in _NUMERIC]
+        if self._options.decimal is not None:
+            return dict.fromkeys(fields, Marks(self._options.decimal, said=True))
+        found: dict[str, set[str]] = {}
+        for field in fields:
+            seen = found[field] = set()
+            for cell in set(self._cells(self._matches[field])):
+                if isinstance(cell, str) and ("," in cell or "." in cell):
+                    mark = mark_of(cell)
+                    if mark is not None:
+                        seen.add(mark)
+        everywhere = set().union(*found.values())
+        if everywhere == {","}:
+            self.decimal = ","
+        out: dict[str, Marks] = {}
+        for field, seen in found.items():
+            if len(seen) == 1:
+                (mark,) = seen
+                out[field] = Marks(mark)
+            else:
+                out[field] = Marks(None, wary=wary or "," in everywhere)
+        return out
+
+    def _units(self, told: list[str]) -> dict[str, str]:
+        """Of each measure its unit where one is said; a side takes that of the others."""
+        given = self._given_units()
+        out: dict[str, str] = {}
+        for field, match in self._matches.items():
+            kinds = kinds_of(field)
+            if not kinds:
+                continue
+            said = given.get(field)
+            if said is not None and match.unit is not None and said != match.unit and field not in self._options.columns:
+                raise TarewiseError(
+                    f"units: found {said!r} for {field}, whose header {match.header!r} says {match.unit!r}", pointer="/units"
+                )
+            unit = said or match.unit
+            if unit is not None:
+                out[field] = unit
+        known = {out[side] for side in _SIDES if side in out}
+        bare = [side for side in _SIDES if side in self._matches and side not in out]
+        if len(known) == 1 and bare:
+            (unit,) = known
+            for side in bare:
+                out[side] = unit
+            names = " and ".join(repr(self._matches[side].header) for side in bare)
+            told.append(f"numbers under {names} are in {unit}, as the other sides")
+        return out
+
+    def _given_units(self) -> dict[str, str]:
+        units = self._options.units
+        if units is None:
+            return {}
+        pairs = list(units.items()) if isinstance(units, Mapping) else [("", word) for word in units.replace(",", " ").split()]
+        headers = {match.header: field for field, match in self._matches.items()}
+        out: dict[str, str] = {}
+        for key, word in pairs:
+            fields = [key] if key in ("weight", *_SIDES) else ["sides", *_SIDES] if key == "sides" else []
+            if not key:
+                fields = ["weight"] if word in WEIGHT_UNITS else ["sides", *_SIDES] if word in LENGTH_UNITS else []
+            elif not fields and key in headers:
+                fields = [headers[key]]
+            if not fields or any(word not in kinds_of(field) for field in fields) or (not key and fields[0] in out):
+                shown = repr(units) if not key else f"{word!r} for {key!r}"
+                raise TarewiseError(
+                    f'units: found {shown}, expected a unit of weight and one of length such as "oz in", or of weight, sides or a '
+                    "header its unit",
+                    pointer="/units",
+                )
+            for field in fields:
+                if field != "sides" or key != "sides" or "sides" in self._matches:
+                    out[field] = word
+        return out
+
+    def _fault(self, field: str, row: int, cell: Cell, expected: str) -> str:
+        self.faults[field, row] = f"found {_shown(cell)}, expected {expected}"
+        return _UNREADABLE
+
+    def _check(self, field: str, cells: Sequence[Cell], values: list[Any]) -> list[Any]:
+        """What the library would refuse is told by what was typed."""
+        parse, most = (_core.parse_weights, _MOST_NANOGRAMS) if field == "weight" else (_core.parse_lengths, _MOST_NANOMETRES)
+        for i in np.flatnonzero((read := parse(values)) < 1).tolist() + np.flatnonzero(read > most).tolist():
+            if values[i] is not None and (field, i) not in self.faults:
+                values[i] = self._fault(field, i, cells[i], _EXPECTED[field])
+        return values
+
+    def _measures(self, field: str, match: Match, cells: Sequence[Cell], unit: str | None) -> list[Any]:
+        read = weight if field == "weight" else length
+        marks = self._marks[field]
+        known: dict[Cell, Union[str, CellError]] = {}
+        values: list[Any] = []
+        bare: int | None = None
+        worded = False
+        for i, cell in enumerate(cells):
+            if cell is None or (isinstance(cell, str) and not cell.strip()):
+                values.append(None)
+                continue
+            key = cell if not isinstance(cell, bool) else str(cell)
+            got = known.get(key)
+            if got is None:
+                got = known[key] = _measure(cell, unit, marks, read)
+            if isinstance(got, CellError):
+                if unit is None and bare is None and _number(cell) is not None:
+                    bare = i
+                values.append(self._fault(field, i, cell, got.expected))
+            else:
+                worded = worded or isinstance(cell, str)
+                values.append(got)
+        if bare is not None and not worded:  # not a cell, but the whole column
+            raise HeaderError(
+                f"found the number {_plainly(cells[bare])!r} under {match.header!r}, expected a unit in the header or the cell, "
+                "or to be told by units",
+                file=self._options.file, line=self._lines[bare], column=match.column + 1,
+            )  # fmt: skip
+        return self._check(field, cells, values)
+
+    def _three(self, match: Match, cells: Sequence[Cell], unit: str | None, order: tuple[int, int, int]) -> list[list[Any]]:
+        marks = self._marks["sides"]
+        out: list[list[Any]] = [[], [], []]
+        for i, cell in enumerate(cells):
+            if cell is None or (isinstance(cell, str) and not cell.strip()):
+                got: Sequence[Any] = (None, None, None)
+            else:
                 try:
-                    values[i] = order_of(cell)
-                except ValueError:
-                    raise TarewiseError(
-                        f"{order_fault(cell)} under {match.header!r}",
-                        file=file, line=numbers[places[i]], column=match.column + 1,
-                    ) from None  # fmt: skip
-        else:
-            values[:] = [_flag(cell) for cell in cells]
-        columns[name] = values
-        shown_as[name] = match.header
-    priced = repricer(columns)
-    added, answers = _added(priced, columns, repricer)
-    for row in answers:
-        reason = str(row[-1] or "")
-        code, colon, rest = reason.partition(": ")
-        name, found, what = rest.partition(": ")
-        if colon and found and name in shown_as:  # told by the sheet's own word
-            row[-1] = f"{code}: {shown_as[name]}: {what}"
-    result = Priced(
-        rows=len(rows),
-        priced=sum(row[-1] is None for row in answers),
-        added=tuple(added),
-        matched={field: match.header for field, match in matches.items()},
-        summary=tuple(_summary(added, answers, repricer)),
-        in_order=_in_order(answers),
-    )
-    return added, dict(zip(places, answers)), result
+                    got = sides(str(cell), unit, marks, order)
+                except CellError as error:
+                    got = (self._fault("length", i, cell, error.expected), _UNREADABLE, _UNREADABLE)
+            for values, value in zip(out, got):
+                values.append(value)
+        return [self._check(side, cells, values) for side, values in zip(_SIDES, out)]
+
+    def _whole(self, row: int, cell: Cell) -> Any:
+        if isinstance(cell, str) and cell.strip():
+            try:
+                value = Decimal(number(cell.strip(), self._marks["quantity"]))
+            except CellError as error:
+                if re.fullmatch(r"\s*[0-9]+[.,][0-9]+\s*", cell):
+                    return self._fault("quantity", row, cell, error.expected)
+                return cell
+            return int(value) if value == value.to_integral_value() and value < 10**9 else cell
+        return str(cell) if isinstance(cell, bool) else cell
+
+    def _amounts(self, match: Match, cells: Sequence[Cell], told: list[str]) -> list[Any]:
+        marks = self._marks["value"]
+        values: list[Any] = []
+        signs: set[str] = set()
+        for i, cell in enumerate(cells):
+            if isinstance(cell, bool) or cell is None or (isinstance(cell, str) and not cell.strip()):
+                values.append(str(cell) if isinstance(cell, bool) else None)
+            elif isinstance(cell, str):
+                try:
+                    values.append(amount(cell, self._currency, marks))
+                    signs.update(sign for sign in "$\u20ac\u00a3\u00a5" if sign in cell)
+                except CellError as error:
+                    values.append(self._fault("value", i, cell, error.expected))
+            else:
+                values.append(_exact(cell))
+        for sign in sorted(signs):
+            told.append(f"{sign!r} under {match.header!r} is {self._currency}, the currency of the totals")
+        return values
+
+    def _orders(self, match: Match, cells: Sequence[Cell]) -> list[Any]:
+        values: list[Any] = []
+        for i, cell in enumerate(cells):
+            try:
+                values.append(order_of(cell))
+            except ValueError:
+                raise TarewiseError(
+                    f"{order_fault(cell)} under {match.header!r}",
+                    file=self._options.file, line=self._lines[i], column=match.column + 1,
+                ) from None  # fmt: skip
+        return values
+
+
+def _array(values: Sequence[Any]) -> npt.NDArray[Any]:
+    out = np.empty(len(values), object)
+    out[:] = values
+    return out
+
+
+def _exact(cell: Union[int, float, Decimal]) -> Union[int, Decimal]:
+    """As ``reprice`` takes numbers: to the nearest millionth."""
+    if isinstance(cell, int):
+        return cell
+    value = Decimal(repr(cell)) if isinstance(cell, float) else cell
+    if value.as_tuple().exponent < -6:  # type: ignore[operator]  # finite
+        value = value.quantize(_MILLIONTH, ROUND_HALF_UP)
+    return value
+
+
+def _measure(cell: Cell, unit: str | None, marks: Marks, read: Callable[..., str]) -> Union[str, CellError]:
+    try:
+        if isinstance(cell, (int, float, Decimal)) and not isinstance(cell, bool):
+            if unit is None:
+                return CellError("a unit with it, as in the rest of the column")
+            return f"{_exact(cell):f} {unit}"
+        return read(str(cell), unit, marks)
+    except CellError as error:
+        return error
+    except ArithmeticError:
+        return CellError("a number of fewer digits")
+
+
+def _plainly(cell: Cell) -> str:
+    return f"{cell:f}" if isinstance(cell, Decimal) else str(cell)
 
 
 def _added(
@@ -434,10 +787,13 @@ def _in_order(rows: Sequence[Sequence[Cell]]) -> int:
     return sum(row[-1] == "in_order" for row in rows)
 
 
-def _summary(added: Sequence[str], rows: Sequence[Sequence[Cell]], repricer: Repricer) -> list[tuple[Cell, ...]]:
+def _summary(
+    added: Sequence[str], rows: Sequence[Sequence[Cell]], repricer: Repricer, about: Sequence[tuple[Cell, ...]], told: Sequence[str]
+) -> list[tuple[Cell, ...]]:
     out: list[tuple[Cell, ...]] = [("Summary", None, None)]
     out.append(("Rows", len(rows), None))
     out.append(("Priced", sum(row[-1] is None for row in rows), None))
+    out += about
     arguments = repricer._arguments
     if in_order := _in_order(rows):
         out.append(("In an order with a row above", in_order, None))
@@ -464,19 +820,18 @@ def _summary(added: Sequence[str], rows: Sequence[Sequence[Cell]], repricer: Rep
         else:
             out.append((name, "rows", None))
             out += [(str(value), count, None) for value, count in collections.Counter(values).most_common()]
+    if told:
+        out.append((None, None, None))
+        out.append(("Guessed, or left alone", None, None))
+        out += [(text, None, None) for text in told]
     return out
 
 
-def _number(cell: Cell) -> Union[int, float, Decimal, None]:
-    if isinstance(cell, bool) or cell is None:
-        return None
-    if isinstance(cell, (int, float, Decimal)):
-        return cell
-    text = cell.strip()
-    try:
-        return Decimal(text) if re.fullmatch(r"[0-9]*\.?[0-9]+|[0-9]+\.", text) else None
-    except ArithmeticError:
-        return None
+def _number(cell: Cell) -> Cell:
+    """The cell where it is a number without a unit."""
+    if isinstance(cell, bool) or cell is None or not isinstance(cell, str):
+        return None if isinstance(cell, bool) else cell
+    return cell if re.fullmatch(r"\s*[0-9][0-9.,]*\s*|\s*[.,][0-9]+\s*", cell) else None
 
 
 _TICKS: Mapping[str, str] = {"x": "yes", "y": "yes", "n": "no"}
@@ -493,20 +848,22 @@ def _flag(cell: Cell) -> Cell:
 
 # ---- CSV ----
 
+_DELIMITERS = (",", ";", "\t", "|")
+_NAMES = {",": "commas", ";": "semicolons", "\t": "tabs", "|": "bars"}
 
-def _csv(source: pathlib.Path, repricer: Repricer) -> tuple[bytes, Priced]:
-    """The lines as they are, with ours behind the widest."""
-    data = source.read_bytes()
-    mark = b"\xef\xbb\xbf" if data.startswith(b"\xef\xbb\xbf") else b""
-    try:
-        content = data[len(mark) :].decode("utf-8")
-    except UnicodeDecodeError as error:
-        line = data.count(b"\n", 0, len(mark) + error.start) + 1
-        raise TarewiseError("found bytes that are not UTF-8, expected a CSV file in UTF-8", file=str(source), line=line) from None
+
+@dataclasses.dataclass
+class _Lines:
+    """A CSV file by rows, with the very text of each."""
+
+    rows: list[list[str]]
+    numbers: list[int]
+    raw: list[str]
+
+
+def _lines_of(content: str, delimiter: str, file: str, most: int | None = None) -> _Lines:
     taken: list[str] = []
-    raw: list[str] = []
-    rows: list[list[str]] = []
-    numbers: list[int] = []
+    out = _Lines([], [], [])
     number = 1
 
     def lines() -> Iterator[str]:
@@ -515,30 +872,136 @@ def _csv(source: pathlib.Path, repricer: Repricer) -> tuple[bytes, Priced]:
             yield line
 
     try:
-        for row in csv.reader(lines()):
-            rows.append(row)
-            numbers.append(number)
-            raw.append("".join(taken))
+        for row in csv.reader(lines(), delimiter=delimiter):
+            out.rows.append(row)
+            out.numbers.append(number)
+            out.raw.append("".join(taken))
             number += len(taken)
             taken.clear()
+            if len(out.rows) == most:
+                break
     except csv.Error as error:
-        raise TarewiseError(f"found a line that cannot be read: {error}", file=str(source), line=number) from None
-    if not rows or blank(rows[0]):
-        raise HeaderError("found an empty file, expected a header", file=str(source))
-    if len(list(csv.reader([*raw[-1].splitlines(keepends=True), "\n", "end\n"]))) < 2:
-        raise TarewiseError("found a quote that never ends, expected its end", file=str(source), line=numbers[-1])
-    added, cells, priced = _price(rows, numbers, repricer, str(source))
+        raise TarewiseError(f"found a line that cannot be read: {error}", file=file, line=number) from None
+    return out
+
+
+def _find_delimiter(content: str, repricer: Repricer, options: _Options) -> tuple[str, bool]:
+    """The delimiter by which the headers match; where none does, the one that the first line has most of."""
+    found = []
+    for delimiter in _DELIMITERS:
+        try:
+            held = _lines_of(content, delimiter, options.file, 40)
+            if _all_blank(held.rows):
+                continue
+            find_header(
+                held.rows, held.numbers, file=options.file, currency=repricer.currency, columns=options.columns,
+                header_row=options.header_row,
+            )  # fmt: skip
+            found.append(delimiter)
+        except TarewiseError:
+            continue
+    if len(found) == 1:
+        return found[0], found[0] != ","
+    if found:
+        names = " and by ".join(_NAMES[one] for one in found)
+        raise HeaderError(f"found headers that match by {names}, expected one: say delimiter", file=options.file, line=1)
+    first = next((line for line in content.splitlines() if line.strip()), "")
+    return max(_DELIMITERS, key=first.count), False
+
+
+def _csv(
+    source: pathlib.Path, repricer: Repricer, options: _Options, delimiter: str | None, steps: _Steps
+) -> tuple[bytes, Priced, bytes]:
+    """The lines as they are, with ours behind the widest or in the place of ours; and those of the summary."""
+    file = str(source)
+    data = source.read_bytes()
+    mark = b"\xef\xbb\xbf" if data.startswith(b"\xef\xbb\xbf") else b""
+    try:
+        content = data[len(mark) :].decode("utf-8")
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, len(mark) + error.start) + 1
+        hint = 'save it as "CSV UTF-8"'
+        raise TarewiseError(f"found bytes that are not UTF-8, expected a CSV file in UTF-8: {hint}", file=file, line=line) from None
+    if "\x00" in content:
+        raise TarewiseError("found zero bytes, expected a CSV file in UTF-8", file=file)
+    told: list[str] = []
+    if delimiter is None:
+        delimiter, guessed = _find_delimiter(content, repricer, options)
+        if guessed:
+            told.append(f"fields are parted by {_NAMES[delimiter]}")
+    held = _lines_of(content, delimiter, file)
+    steps.reached(20)
+    rows, raw = held.rows, held.raw
+    if not rows or _all_blank(rows):
+        raise HeaderError("found an empty file, expected a header", file=file)
+    if len(list(csv.reader([*raw[-1].splitlines(keepends=True), "\n", "end\n"], delimiter=delimiter))) < 2:
+        raise TarewiseError("found a quote that never ends, expected its end", file=file, line=held.numbers[-1])
+    result = _price(
+        rows, held.numbers, repricer, options, told, steps=steps, wary=delimiter == ";",
+        narrow=delimiter == "," and options.decimal != ".",
+    )  # fmt: skip
+    steps.reached(70)
     width = max(map(len, rows))
-    given: dict[int, Sequence[Cell]] = {0: added, **cells}
+    old = result.old
+    place_of_ours = width
+    if old:
+        low, high = old[0]
+        theirs = (i + 1 for row in rows for i, cell in enumerate(row) if cell.strip() and not in_runs(i, old))
+        without = max(theirs, default=0)
+        if high - low == len(result.added) or without <= low:
+            place_of_ours = low
+    given: dict[int, Sequence[Cell]] = {result.header: result.added, **result.cells}
     ending = raw[0][len(raw[0].rstrip("\r\n")) :] or "\n"
     out: list[str] = []
     for place, (row, text) in enumerate(zip(rows, raw)):
         if place not in given:
             out.append(text)
             continue
-        held = text.rstrip("\r\n")
-        ours = io.StringIO()
-        csv.writer(ours, lineterminator="").writerow([shown(cell) for cell in given[place]])
-        # An empty field of its own alone is one, too.
-        out.append(held + "," * (width - max(len(row), 1) + 1) + ours.getvalue() + (text[len(held) :] or ending))
-    return mark + "".join(out).encode("utf-8"), priced
+        body = text.rstrip("\r\n")
+        ours = _fields(given[place], delimiter, result.decimal)
+        after = text[len(body) :] or ending
+        if not old:
+            # An empty field of its own alone is one, too.
+            out.append(body + delimiter * (width - max(len(row), 1) + 1) + delimiter.join(ours) + after)
+            continue
+        pieces = _split(body, delimiter)
+        pieces = [("" if any(a <= i < b for a, b in old) else piece) for i, piece in enumerate(pieces)]
+        pieces += [""] * (place_of_ours + len(ours) - len(pieces))
+        pieces[place_of_ours : place_of_ours + len(ours)] = ours
+        out.append(delimiter.join(pieces) + after)
+    lines = [delimiter.join(_fields(row, delimiter, result.decimal)) + "\n" for row in result.summary()]
+    steps.reached(95)
+    return mark + "".join(out).encode("utf-8"), result.priced(), "".join(lines).encode()
+
+
+def _fields(cells: Sequence[Cell], delimiter: str, decimal: str) -> list[str]:
+    """Fields as they stand in the file, with its decimal mark."""
+    out = []
+    for cell in cells:
+        text = shown(cell)
+        if decimal == "," and isinstance(cell, Decimal):
+            text = text.replace(".", ",")
+        if any(sign in text for sign in (delimiter, '"', "\r", "\n")):
+            text = '"' + text.replace('"', '""') + '"'
+        out.append(text)
+    return out
+
+
+def _split(line: str, delimiter: str) -> list[str]:
+    """The fields of a row as they stand, with their quotes."""
+    out: list[str] = []
+    begin = at = 0
+    while True:
+        if line[at : at + 1] == '"':  # to its end; a quote in it stands twice
+            at += 1
+            while True:
+                at = line.index('"', at) + 1
+                if line[at : at + 1] != '"':
+                    break
+                at += 1
+        end = line.find(delimiter, at)
+        if end < 0:
+            out.append(line[begin:])
+            return out
+        out.append(line[begin:end])
+        begin = at = end + 1

@@ -8,13 +8,18 @@ import io
 import os
 import pathlib
 import re
+import shutil
 import stat
+import subprocess
 import threading
 import zipfile
 from decimal import Decimal
+from fractions import Fraction
 
 import pytest
 import tarewise
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 from tarewise.__main__ import main
 from tarewise.sheets import HeaderError, match_headers, reprice_sheet
 
@@ -257,15 +262,16 @@ def test_xlsx_touches_no_cell_that_is_not_ours(tmp_path: pathlib.Path) -> None:
     assert (rest.min, rest.max) == (21, 16384)
 
 
-def test_xlsx_again_comes_behind_itself(tmp_path: pathlib.Path) -> None:
+def test_xlsx_again_takes_its_own_place(tmp_path: pathlib.Path) -> None:
     make_crowded_xlsx(tmp_path / "goods.xlsx")
     reprice_sheet(tmp_path / "goods.xlsx", tmp_path / "once.xlsx", repricer())
-    reprice_sheet(tmp_path / "once.xlsx", tmp_path / "twice.xlsx", repricer())
-    once, twice = cells_of(tmp_path / "once.xlsx", "Goods"), cells_of(tmp_path / "twice.xlsx", "Goods")
-    assert {place: cell for place, cell in twice.items() if place in once} == once
-    book = openpyxl.load_workbook(tmp_path / "twice.xlsx")
-    assert book.sheetnames == ["Goods", "Other & more", "Shipping summary", "Shipping summary 2"]
-    assert [cell.value for cell in book["Goods"][1]][15:] == [*ADDED, *ADDED]
+    priced = reprice_sheet(tmp_path / "once.xlsx", tmp_path / "twice.xlsx", repricer())
+    assert "our columns were there, and are replaced" in priced.told
+    once, twice = parts(tmp_path / "once.xlsx"), parts(tmp_path / "twice.xlsx")
+    summary = "xl/worksheets/sheet3.xml"
+    assert {name for name in once if once[name] != twice.get(name)} <= {summary, "xl/styles.xml"} and set(once) == set(twice)
+    assert cells_of(tmp_path / "once.xlsx", "Goods") == cells_of(tmp_path / "twice.xlsx", "Goods")
+    assert openpyxl.load_workbook(tmp_path / "twice.xlsx").sheetnames == ["Goods", "Other & more", "Shipping summary"]
 
 
 def test_xlsx_of_other_writers(tmp_path: pathlib.Path) -> None:
@@ -412,7 +418,7 @@ def test_csv_lines_keep_their_bytes_and_what_stands_right_of_the_header(tmp_path
     source = b"\xef\xbb\xbf" + "\r\n".join(lines).encode()  # no line ending at the end
     (tmp_path / "goods.csv").write_bytes(source)
     priced = reprice_sheet(tmp_path / "goods.csv", tmp_path / "priced.csv", repricer())
-    assert (priced.rows, priced.priced) == (5, 3)
+    assert (priced.rows, priced.priced) == (5, 4)
     out = (tmp_path / "priced.csv").read_bytes()
     assert out.startswith(b"\xef\xbb\xbfSKU")
     found = re.split("\r\n(?!of two)", out.decode("utf-8-sig"))
@@ -428,7 +434,7 @@ def test_csv_lines_keep_their_bytes_and_what_stands_right_of_the_header(tmp_path
     wanted = [str(offer.total), f"{offer.carrier}/{offer.service}", offer.packaging, "", ""]
     assert rows[1][7:] == rows[5][7:] == wanted
     assert rows[4][7:] == ["", "", "", "", "missing"]
-    assert rows[6][11].startswith("bad_side: Length in: found \"12\"\"") or rows[6][11].startswith('bad_side: Length in: found "12""')
+    assert rows[6][7] == str(best("8 oz", "12 x 9 x 4 in", 1).total) and not rows[6][11]  # of 12"
 
 
 @pytest.mark.parametrize(
@@ -624,7 +630,7 @@ def test_values_may_say_their_currency(header: str) -> None:
 
 
 def test_a_number_without_a_unit_is_an_error(tmp_path: pathlib.Path, capsys: pytest.CaptureFixture[str]) -> None:
-    (tmp_path / "goods.csv").write_text("weight,length in,width in,height in\n1 lb,9,6,3\n11.4,9,6,3\n", encoding="utf-8")
+    (tmp_path / "goods.csv").write_text("weight,length in,width in,height in\n,9,6,3\n11.4,9,6,3\n", encoding="utf-8")
     assert main(["reprice", str(tmp_path / "goods.csv"), "--out", str(tmp_path / "out.csv"), *ARGUMENTS]) == 2
     said = capsys.readouterr()
     assert said.out == ""
@@ -640,3 +646,570 @@ def test_mistakes_of_files(tmp_path: pathlib.Path) -> None:
         reprice_sheet(tmp_path / "goods.xlsx", tmp_path / "goods.xlsx", repricer())
     with pytest.raises(tarewise.TarewiseError, match="no sheet 'Gods', the file has Goods, Other"):
         reprice_sheet(tmp_path / "goods.xlsx", tmp_path / "priced.xlsx", repricer(), sheet="Gods")
+
+
+# ---- sheets as they come ----
+
+
+def read_csv(path: pathlib.Path, delimiter: str = ",") -> list[list[str]]:
+    with open(path, newline="", encoding="utf-8-sig") as file:
+        return list(csv.reader(file, delimiter=delimiter))
+
+
+def book_of(rows: list[list[object]], path: pathlib.Path) -> openpyxl.Workbook:
+    book = openpyxl.Workbook()
+    book.active.title = "Goods"
+    for row in rows:
+        book.active.append(row)
+    book.save(path)
+    return book
+
+
+@pytest.mark.parametrize(
+    ("headers", "units"),
+    [
+        (["Weight in oz", "Length in inches", "Width in in", "Height (in)"], ("oz", "in", "in", "in")),
+        (["Shipping weight (oz)", "L", "W", "D"], ("oz", None, None, None)),
+        (["Package weight [kg]", "Depth cm", "Width cm", "Height cm"], ("kg", "cm", "cm", "cm")),
+        (["Unit weight, grams", "Item length mm", "Product width mm", "h mm"], ("g", "mm", "mm", "mm")),
+    ],
+)
+def test_headers_as_people_write_them(headers: list[str], units: tuple[str | None, ...]) -> None:
+    found = match_headers(headers)
+    assert [(found[f].column, found[f].unit) for f in ("weight", "length", "width", "height")] == list(enumerate(units))
+
+
+@pytest.mark.parametrize(
+    ("header", "unit", "axes"),
+    [
+        ("L x W x H", None, (0, 1, 2)), ("LxWxH (cm)", "cm", (0, 1, 2)), ("Dimensions (in)", "in", None), ("Size", None, None),
+        ("Package dimensions in cm", "cm", None), ("Dimensions H x W x D (mm)", "mm", (2, 1, 0)), ("W\u00d7D\u00d7H in", "in", (1, 0, 2)),
+        ("Length x Width x Height", None, (0, 1, 2)),
+    ],
+)  # fmt: skip
+def test_one_column_of_three_sides(header: str, unit: str | None, axes: tuple[int, int, int] | None) -> None:
+    found = match_headers(["Weight oz", header])
+    assert (found["sides"].unit, found["sides"].axes) == (unit, axes)
+    assert "sides" not in match_headers(["Weight oz", "L in", "W in", "H in", "Size"])
+    with pytest.raises(HeaderError, match="no column for length, width, height"):
+        match_headers(["Weight oz", "L x W"])
+    with pytest.raises(HeaderError, match="'Weight oz' and 'Shipping weight', expected one column for weight: say which in columns"):
+        match_headers(["Weight oz", "Shipping weight", header])
+
+
+def test_cells_as_people_type_them(tmp_path: pathlib.Path) -> None:
+    typed = [
+        ("3 lbs", "12 1/2", '12"', "9 IN", ("3 lb", "12.5 x 12 x 9 in")),
+        ("3 LB", "12-1/2", "12\u2033", "9 inches", ("3 lb", "12.5 x 12 x 9 in")),
+        ("3 pounds", "12\u00bd", "12", "9.0", ("3 lb", "12.5 x 12 x 9 in")),
+        ("11.4", "12", "9", "4", ("11.4 oz", "12 x 9 x 4 in")),
+        ("1 lb, 3 oz", "1 ft 0.5 in", "30.48 cm", "9", ("1 lb 3 oz", "12.5 x 12 x 9 in")),
+    ]
+    rows = [[*cells] for *cells, _ in typed]
+    header = ["Shipping weight (oz)", "L (in)", "W", "H"]
+    lines = io.StringIO()
+    csv.writer(lines).writerows([header, *rows])
+    (tmp_path / "goods.csv").write_text(lines.getvalue(), encoding="utf-8")
+    book_of([list(header), *[list(row) for row in rows]], tmp_path / "goods.xlsx")
+    for kind in ("csv", "xlsx"):
+        priced = reprice_sheet(tmp_path / f"goods.{kind}", tmp_path / f"priced.{kind}", repricer())
+        assert priced.priced == len(typed)
+        assert "numbers under 'W' and 'H' are in in, as the other sides" in priced.told
+        assert priced.told[-1] in [row[0] for row in priced.summary]
+    totals = [row[4] for row in read_csv(tmp_path / "priced.csv")[1:]]
+    page = openpyxl.load_workbook(tmp_path / "priced.xlsx")["Goods"]
+    for total, cell, (*_, question) in zip(totals, page["E"][1:], typed, strict=True):
+        assert Decimal(total) == Decimal(str(cell.value)) == best(*question, 1).total
+
+
+def test_bad_cells_say_column_text_and_what_was_expected(tmp_path: pathlib.Path) -> None:
+    lines = [
+        "Mass (kg);L x W x H (cm);Qty;Value",
+        "3 stones;30x20x10;1;1",
+        "1;30x20;1;1",
+        "1;30x20x10;two;1",
+        "1;30x20x10;1;1 EUR",
+        "1.500;30x20x10;1;1",
+        "n/a;30x20x10;1;1",
+        "-1;30x20x10;1;1",
+        "0;30x20x10;1;1",
+        "1;30 in x 20 x 10;1;1",
+        ";30x20x10;1;1",
+        "1,5;30x20x10;1;1",
+    ]
+    (tmp_path / "goods.csv").write_text("\n".join(lines) + "\n", encoding="utf-8")
+    priced = reprice_sheet(tmp_path / "goods.csv", tmp_path / "priced.csv", repricer())
+    assert priced.priced == 1 and "fields are parted by semicolons" in priced.told
+    assert "a comma stands before decimals under 'Mass (kg)'" in priced.told
+    reasons = [row[-1] for row in read_csv(tmp_path / "priced.csv", ";")[1:]]
+    for reason, wanted in zip(
+        reasons,
+        [
+            'bad_weight: Mass (kg): found "3 stones", expected a weight such as "10.5 oz"',
+            'bad_side: L x W x H (cm): found "30x20", expected three sides such as',
+            'bad_quantity: Qty: found "two", expected a whole number',
+            'bad_value: Value: found "1 EUR", expected an amount of money in USD',
+            'bad_weight: Mass (kg): found "1.500", expected "1500" or "1,500", for it can be read as either',
+            'bad_weight: Mass (kg): found "n/a", expected a weight',
+            'bad_weight: Mass (kg): found "-1", expected a weight',
+            'bad_weight: Mass (kg): found "0", expected a weight over 0',
+            'bad_side: L x W x H (cm): found "30 in x 20 x 10", expected three sides such as "12 x 9 x 3 in", with one unit',
+            "missing",
+            "",
+        ],
+        strict=True,
+    ):
+        assert reason.startswith(wanted) and bool(reason) == bool(wanted), reason
+
+
+@pytest.mark.parametrize(("delimiter", "name"), [(";", "semicolons"), ("\t", "tabs"), ("|", "bars")])
+def test_other_delimiters_and_decimal_commas(delimiter: str, name: str, tmp_path: pathlib.Path) -> None:
+    rows = [["Gut", "Weight (g)", "L cm", "W cm", "H cm", "Value"], ['"Z ""1""' + delimiter + ' x"', "350,5", "30,5", "22", "10", "1.234,50"],
+            ["B", "350,5", "30,5", "22", "10", ""], ["", "", "", "", "", ""]]  # fmt: skip
+    source = "\r\n".join(delimiter.join(row) for row in rows) + "\r\n"
+    (tmp_path / "goods.csv").write_bytes(source.encode())
+    priced = reprice_sheet(tmp_path / "goods.csv", tmp_path / "priced.csv", repricer())
+    assert f"fields are parted by {name}" in priced.told and priced.priced == 2
+    out = (tmp_path / "priced.csv").read_bytes().decode()
+    for line, ours in zip(source.split("\r\n")[:3], out.split("\r\n"), strict=False):
+        assert ours.startswith(line + delimiter)
+    found = read_csv(tmp_path / "priced.csv", delimiter)
+    assert found[2][6] == str(best("350.5 g", "30.5 x 22 x 10 cm", 1).total).replace(".", ",")  # as this file writes numbers
+    again = reprice_sheet(tmp_path / "goods.csv", tmp_path / "priced.csv", repricer(), decimal=",", delimiter=delimiter)
+    assert (tmp_path / "priced.csv").read_bytes().decode() == out and not [line for line in again.told if "parted" in line]
+    with pytest.raises(tarewise.TarewiseError, match="delimiter: found 'ab', expected one character"):
+        reprice_sheet(tmp_path / "goods.csv", tmp_path / "priced.csv", repricer(), delimiter="ab")
+
+
+def test_a_comma_that_parts_a_number_is_noticed(tmp_path: pathlib.Path) -> None:
+    (tmp_path / "goods.csv").write_text("SKU,weight kg,l cm,w cm,h cm\nA,1,5,12,9,3\nB,1.5,12,9,3\nC,1.5,12,9,3,a note\n", encoding="utf-8")
+    reprice_sheet(tmp_path / "goods.csv", tmp_path / "priced.csv", repricer())
+    rows = read_csv(tmp_path / "priced.csv")
+    assert rows[1][-1].startswith("bad_row: found 6 cells, expected at most 5") and not rows[1][6]
+    assert rows[2][6] == rows[3][6] == str(best("1.5 kg", "12 x 9 x 3 cm", 1).total)
+
+
+TITLED: list[list[object]] = [
+    ["Quillmoor Secondhand, goods of August"],
+    [],
+    ["SKU", "Weight", "Size (in)", None, None, "Qty"],
+    [None, "(oz)", "L", "W", "H", None],
+    ["\u00c4-1", 11.4, 12, 9, 4, 1],
+    [],
+    ["SKU", "Weight", "Size (in)", None, None, "Qty"],
+    ["\u00d6-2", "1 lb 3 oz", 12, 9, 4, 2],
+    ["TOTAL:", "=SUM(B5:B8)", None, None, None, 3],
+    ["Grand total (2 goods)", 30.4, 12, 9, 4, 3],
+]
+
+
+@pytest.mark.parametrize("merge", [True, False])
+def test_titles_merged_headers_sums_and_repeated_headers(merge: bool, tmp_path: pathlib.Path) -> None:
+    book = book_of(TITLED, tmp_path / "goods.xlsx")
+    if merge:
+        for area in ("A1:F1", "A3:A4", "C3:E3", "F3:F4"):
+            book.active.merge_cells(area)
+        book.save(tmp_path / "goods.xlsx")
+    for header_row in (None, (3, 4)):
+        priced = reprice_sheet(tmp_path / "goods.xlsx", tmp_path / "priced.xlsx", repricer(), header_row=header_row)
+        page = openpyxl.load_workbook(tmp_path / "priced.xlsx")["Goods"]
+        ours = [[cell.value for cell in row[6:11]] for row in page.iter_rows()]
+        assert ours[3] == ADDED
+        assert [place for place, row in enumerate(ours) if any(row)] == [3, 4, 7, 9]
+        assert Decimal(str(ours[4][0])) == best("11.4 oz", "12 x 9 x 4 in", 1).total
+        assert Decimal(str(ours[7][0])) == best("1 lb 3 oz", "12 x 9 x 4 in", 2).total
+        assert ours[9][4] == 'bad_row: found "Grand total (2 goods)" with a weight and sides, expected a good or a row of sums'
+        assert priced.matched["length"] == "Size (in) / L"
+        assert "rows of sums are left alone: row 9 (by their first word, as is common practice)" in priced.told
+        said = [line for line in priced.told if line.startswith("headers in rows 3 and 4; what stands above is left alone: 'Quillmoor")]
+        assert len(said) == (header_row is None)
+    with pytest.raises(HeaderError, match="row 2 empty or not there"):
+        reprice_sheet(tmp_path / "goods.xlsx", tmp_path / "priced.xlsx", repricer(), header_row=2)
+
+
+def test_headers_that_are_repeated_and_two_tables(tmp_path: pathlib.Path) -> None:
+    head = "SKU,weight oz,l in,w in,h in"
+    (tmp_path / "goods.csv").write_text(f"{head}\nA,8,12,9,4\n{head}\nB,8,12,9,4\nSumme,16\n", encoding="utf-8")
+    priced = reprice_sheet(tmp_path / "goods.csv", tmp_path / "priced.csv", repricer())
+    assert (priced.rows, priced.priced) == (2, 2) and "headers that are repeated are left alone: row 3" in priced.told
+    assert (tmp_path / "priced.csv").read_text().splitlines()[2] == head
+    (tmp_path / "goods.csv").write_text(f"Stock list\nAugust,,,,\n{head}\nA,8,12,9,4\nNote: weighed twice,,,,\n", encoding="utf-8")
+    priced = reprice_sheet(tmp_path / "goods.csv", tmp_path / "priced.csv", repricer())
+    assert (priced.rows, priced.priced) == (2, 1) and "headers in row 3; what stands above is left alone: 'Stock list'" in priced.told
+    (tmp_path / "goods.csv").write_text(f"{head}\nA,8,12,9,4\n\nNo,weight g,l cm,w cm,h cm\nB,8,12,9,4\n", encoding="utf-8")
+    with pytest.raises(HeaderError, match="found headers in row 1 and in row 4, expected one table: say header_row"):
+        reprice_sheet(tmp_path / "goods.csv", tmp_path / "priced.csv", repricer())
+
+
+def test_what_is_said_goes_before_what_is_guessed(tmp_path: pathlib.Path, capsys: pytest.CaptureFixture[str]) -> None:
+    lines = ["Art;Gewicht;Ma\u00dfe;Preis;Value", "A;350;30 x 20 x 10;1.250,00;7", "B;1.250;30 x 20 x 10;9;7"]
+    source = tmp_path / "goods.csv"
+    source.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    with pytest.raises(HeaderError, match="no column for weight, length, width, height, .* by columns which they are; the headers are 'Art', 'Gewicht'"):
+        reprice_sheet(source, tmp_path / "priced.csv", repricer())
+    columns = {"weight": "gewicht", "sides": 3, "value": "Preis"}
+    with pytest.raises(HeaderError, match="found the number '350' under 'Gewicht', expected a unit in the header or the cell, or to be told by units"):
+        reprice_sheet(source, tmp_path / "priced.csv", repricer(), columns=columns)
+    options = ["--column", "weight=gewicht", "--column", "sides=3", "--column", "value=Preis", "--units", "g cm", "--decimal", ",", "--delimiter", ";"]
+    assert main(["reprice", str(source), "--out", str(tmp_path / "priced.csv"), *ARGUMENTS, *options]) == 0
+    said = capsys.readouterr()
+    assert "2 of 2 rows priced" in said.out and "value from 'Preis'" in said.out and "length x width x height" in said.out and said.err == ""
+    rows = read_csv(tmp_path / "priced.csv", ";")
+    assert rows[1][5] == str(best("350 g", "30 x 20 x 10 cm", 1).total).replace(".", ",")
+    assert rows[2][5] == str(best("1250 g", "30 x 20 x 10 cm", 1).total).replace(".", ",")
+    for wrong, words in (
+        (["--column", "weight"], "expected a field and its header"),
+        (["--column", "wait=Gewicht"], "found field 'wait', expected weight, length"),
+        (["--column", "weight=Preis"], "once each"),
+        (["--column", "quantity=Gewcht"], "found no column 'Gewcht' for quantity, expected one; the headers are 'Art'"),
+        (["--header-row", "x"], "expected a row such as 3, or two such as 3-4"),
+        (["--units", "oz oz"], "units: found 'oz oz', expected a unit of weight and one of length"),
+        (["--units", "weight=cm"], "units: found 'cm' for 'weight'"),
+    ):
+        assert main(["reprice", str(source), "--out", str(tmp_path / "no.csv"), *ARGUMENTS, *options, *wrong]) == 2
+        assert words in capsys.readouterr().err
+    (tmp_path / "unit.csv").write_text("weight oz,l in,w in,h in\n8,9,6,3\n", encoding="utf-8")
+    with pytest.raises(tarewise.TarewiseError, match="units: found 'g' for weight, whose header 'weight oz' says 'oz'"):
+        reprice_sheet(tmp_path / "unit.csv", tmp_path / "priced.csv", repricer(), units={"weight": "g"})
+    assert not (tmp_path / "no.csv").exists()
+
+
+# ---- priced again ----
+
+
+@pytest.mark.parametrize("kind", ["csv", "xlsx", "ods"])
+def test_priced_again_replaces_ours_and_nothing_else(kind: str, tmp_path: pathlib.Path) -> None:
+    """Ours in the middle, with a column of somebody's behind; other options, then the first ones again: the first file."""
+    rows: list[list[object]] = [["SKU", "Weight (oz)", "L in", "W in", "H in", "Total paid (USD)"], ['A "1", x', 11.4, 12, 9, 4, 7.5],
+                                ["B", "heavy", 12, 9, 4, 7.5], ["Total", 30, None, None, None, 15]]  # fmt: skip
+    source, once, again, back = (tmp_path / f"{name}.{kind}" for name in ("goods", "once", "again", "back"))
+    write(source, rows)
+    assert reprice_sheet(source, once, repricer()).priced == 1
+    behind(once, kind)
+    tables = tarewise.load(DEMO)
+    lanes = [tarewise.Lane("US 05401", place) for place in ("US 98101", "US 10001")]
+    other = tarewise.Repricer(tables.ratebook, date="2026-08-03", lanes=lanes, shelf=tables.shelf, currency="USD")
+    priced = reprice_sheet(once, again, other)
+    assert "our columns were there, and are replaced" in priced.told
+    found = plain(again, kind)
+    # Five columns become eight: there is no room before the other's column, so they come behind, and the old place is empty.
+    assert [row[:6] for row in found] == [row[:6] for row in plain(once, kind)]
+    assert found[0][6:11] == [""] * 5 and found[0][11] == "Margin" and found[1][6:11] == [""] * 5
+    assert found[0][12:] == ["Total US 98101 (USD)", "Total US 10001 (USD)", "Service US 98101", "Service US 10001", "Packaging US 98101",
+                             "Packaging US 10001", "Cautions", "Reason"]  # fmt: skip
+    assert found[1][12] == plain(once, kind)[1][6]
+    reprice_sheet(once, back, repricer())
+    if kind == "csv":
+        assert back.read_bytes() == once.read_bytes()
+    else:
+        assert plain(back, kind) == plain(once, kind)
+        before, after = parts(once), parts(back)
+        assert set(before) == set(after)
+        assert {n for n in before if before[n] != after[n]} <= {
+            "xl/worksheets/sheet1.xml", "xl/worksheets/sheet2.xml", "xl/worksheets/sheet3.xml", "xl/styles.xml", "content.xml",
+        }  # fmt: skip
+
+
+def write(path: pathlib.Path, rows: list[list[object]]) -> None:
+    if path.suffix == ".csv":
+        with open(path, "w", newline="", encoding="utf-8") as file:
+            csv.writer(file).writerows([["" if cell is None else cell for cell in row] for row in rows])
+    elif path.suffix == ".xlsx":
+        book_of(rows, path)
+    else:
+        from odf import opendocument, table, text
+
+        document = opendocument.OpenDocumentSpreadsheet()
+        page = table.Table(name="Goods")
+        for values in rows:
+            row = table.TableRow()
+            for value in values:
+                kind = {"valuetype": "float", "value": value} if isinstance(value, (int, float)) else {"valuetype": "string"}
+                cell = table.TableCell(**({} if value is None else kind))
+                if value is not None:
+                    cell.addElement(text.P(text=str(value)))
+                row.addElement(cell)
+            page.addElement(row)
+        document.spreadsheet.addElement(page)
+        document.save(str(path))
+
+
+def behind(path: pathlib.Path, kind: str) -> None:
+    """A column behind ours, as somebody adds one."""
+    if kind == "csv":
+        lines = path.read_text(encoding="utf-8").splitlines()
+        path.write_text("\n".join([lines[0] + ",Margin", lines[1] + ",1.25", lines[2] + ",", *lines[3:]]) + "\n", encoding="utf-8")
+    elif kind == "xlsx":
+        book = openpyxl.load_workbook(path)
+        page = book["Goods"]
+        page["L1"], page["L2"] = "Margin", "=F2-G2"
+        book.save(path)
+    else:
+        held = parts(path)
+        content = held["content.xml"].decode()
+        cell = '<table:table-cell office:value-type="string"><text:p>Margin</text:p></table:table-cell></table:table-row>'
+        held_before = content
+        content = content.replace("</table:table-row>", cell, 1)
+        assert content != held_before
+        held["content.xml"] = content.encode()
+        with zipfile.ZipFile(path, "w") as archive:
+            for name, part in held.items():
+                archive.writestr(name, part)
+
+
+def plain(path: pathlib.Path, kind: str) -> list[list[str]]:
+    if kind == "csv":
+        return read_csv(path)
+    if kind == "xlsx":
+        page = openpyxl.load_workbook(path)["Goods"]
+        return [["" if cell is None else str(cell) for cell in row] for row in page.iter_rows(values_only=True)]
+    rows = [[words for words, _ in row] for row in grid(path, "Goods")]
+    width = max(max((i + 1 for i, words in enumerate(row) if words), default=0) for row in rows)
+    return [row[:width] for row in rows]
+
+
+def test_formulas_in_our_columns_and_a_summary_with_notes_stay(tmp_path: pathlib.Path) -> None:
+    make_xlsx(tmp_path / "goods.xlsx")
+    book = openpyxl.load_workbook(tmp_path / "goods.xlsx")
+    book["Goods"].append(["Total", "=SUM(B2:B5)"])
+    book.save(tmp_path / "goods.xlsx")
+    reprice_sheet(tmp_path / "goods.xlsx", tmp_path / "once.xlsx", repricer())
+    book = openpyxl.load_workbook(tmp_path / "once.xlsx")
+    page = book["Goods"]
+    page["H6"], page["H3"] = "=SUM(H2:H5)", "=9.99+1"  # on the row of sums, and in the place of one of ours
+    page["H2"].fill = openpyxl.styles.PatternFill("solid", fgColor="FFEEDDCC")
+    page["B2"] = "1 lb 3 oz"
+    book["Shipping summary"]["E5"] = "agreed with the carrier"
+    book.save(tmp_path / "once.xlsx")
+    priced = reprice_sheet(tmp_path / "once.xlsx", tmp_path / "twice.xlsx", repricer())
+    book = openpyxl.load_workbook(tmp_path / "twice.xlsx")
+    page = book["Goods"]
+    assert page["H6"].value == "=SUM(H2:H5)" and page["H3"].value == "=9.99+1"
+    assert page["H2"].fill.fgColor.rgb == "FFEEDDCC" and page["H2"].number_format == "0.00"
+    assert Decimal(str(page["H2"].value)) == best("1 lb 3 oz", "12 in x 22.86 cm x 4 in", 1).total
+    assert "formulas stand where ours would, and stay: H3" in priced.told
+    assert "the sheet 'Shipping summary' holds more than the summary and is left alone; there is another one" in priced.told
+    assert book["Shipping summary"]["E5"].value == "agreed with the carrier" and "Shipping summary 2" in book.sheetnames
+    # Goods whose cells were emptied lose their old answer.
+    for cell in page[4][:7]:
+        cell.value = None
+    page["K4"] = "missing"
+    book.save(tmp_path / "twice.xlsx")
+    reprice_sheet(tmp_path / "twice.xlsx", tmp_path / "thrice.xlsx", repricer())
+    assert openpyxl.load_workbook(tmp_path / "thrice.xlsx")["Goods"]["L4"].value is None
+
+
+def test_two_sheets_have_a_summary_each(tmp_path: pathlib.Path) -> None:
+    make_xlsx(tmp_path / "goods.xlsx")
+    book = openpyxl.load_workbook(tmp_path / "goods.xlsx")
+    for row in [HEADERS, *ROWS[:1]]:
+        book["Other"].append(row)
+    book["Other"].delete_rows(1)
+    book.save(tmp_path / "goods.xlsx")
+    reprice_sheet(tmp_path / "goods.xlsx", tmp_path / "a.xlsx", repricer(), sheet="Goods")
+    reprice_sheet(tmp_path / "a.xlsx", tmp_path / "b.xlsx", repricer(), sheet="Other")
+    reprice_sheet(tmp_path / "b.xlsx", tmp_path / "c.xlsx", repricer(), sheet="Goods")
+    book = openpyxl.load_workbook(tmp_path / "c.xlsx")
+    assert book.sheetnames == ["Goods", "Other", "Shipping summary", "Shipping summary 2"]
+    assert [book[name]["B4"].value for name in book.sheetnames[2:]] == ["Goods", "Other"]
+    assert [book[name]["B2"].value for name in book.sheetnames[2:]] == [4, 1]
+
+
+# ---- how it looks ----
+
+
+def test_ours_look_as_the_cells_beside_them(tmp_path: pathlib.Path) -> None:
+    book = book_of([["weight oz", "l in", "w in", "h in"], [8, 9, 6, 3], [8, 9, 6, 3]], tmp_path / "goods.xlsx")
+    page = book.active
+    page["D2"].fill = openpyxl.styles.PatternFill("solid", fgColor="FFEEDDCC")
+    page["D2"].font = openpyxl.styles.Font(italic=True)
+    page["D2"].number_format = "0.000"
+    book.save(tmp_path / "goods.xlsx")
+    reprice_sheet(tmp_path / "goods.xlsx", tmp_path / "priced.xlsx", repricer())
+    page = openpyxl.load_workbook(tmp_path / "priced.xlsx")["Goods"]
+    assert [page[place].number_format for place in ("D2", "E2", "F2", "E3", "F3")] == ["0.000", "0.00", "General", "0.00", "General"]
+    for column in "EFGHI":
+        assert page[f"{column}2"].fill.fgColor.rgb == "FFEEDDCC" and page[f"{column}2"].font.i and not page[f"{column}3"].font.i
+    assert page.column_dimensions["E"].width >= 12
+
+
+def test_ods_money_has_two_decimals_in_the_style_beside(tmp_path: pathlib.Path) -> None:
+    from odf import opendocument, style, table, text
+
+    document = opendocument.OpenDocumentSpreadsheet()
+    italic = style.Style(name="ce1", family="table-cell")
+    italic.addElement(style.TextProperties(fontstyle="italic"))
+    document.automaticstyles.addElement(italic)
+    page = table.Table(name="Goods")
+    for values in (["weight oz", "l in", "w in", "h in"], [8, 9, 6, 3]):
+        row = table.TableRow()
+        for value in values:
+            kind = {"valuetype": "float", "value": value} if isinstance(value, int) else {"valuetype": "string"}
+            cell = table.TableCell(stylename="ce1", **kind)
+            cell.addElement(text.P(text=str(value)))
+            row.addElement(cell)
+        page.addElement(row)
+    document.spreadsheet.addElement(page)
+    document.save(str(tmp_path / "goods.ods"))
+    reprice_sheet(tmp_path / "goods.ods", tmp_path / "priced.ods", repricer())
+    content = parts(tmp_path / "priced.ods")["content.xml"].decode()
+    cells = grid(tmp_path / "priced.ods", "Goods")[1]
+    money = cells[4][1]
+    assert cells[5][1] == "ce1" and money not in ("", "ce1")
+    (made,) = re.findall(rf'<style:style style:name="ce1".*?</style:style>'.replace("ce1", money) + f'|<style:style [^>]*name="{money}".*?</style:style>', content)
+    assert "italic" in made
+    (number,) = re.findall(r'data-style-name="(\w+)"', made)
+    assert f'<number:number-style style:name="{number}"><number:number number:decimal-places="2"' in content
+
+
+def test_progress_goes_on_to_the_end(tmp_path: pathlib.Path, capfd: pytest.CaptureFixture[str]) -> None:
+    rows: list[list[object]] = [["weight oz", "l in", "w in", "h in"], *[[8 + i / 8, 9, 6, 3] for i in range(3000)]]
+    for kind in ("csv", "xlsx", "ods"):
+        write(tmp_path / f"goods.{kind}", rows)
+        seen: list[tuple[int, int]] = []
+        reprice_sheet(tmp_path / f"goods.{kind}", tmp_path / f"priced.{kind}", repricer(), progress=lambda done, of: seen.append((done, of)))
+        assert seen == sorted(set(seen)) and len(seen) > 3 and seen[-1] == (100, 100)
+    assert main(["reprice", str(tmp_path / "goods.ods"), "--out", str(tmp_path / "priced.ods"), *ARGUMENTS]) == 0
+    assert capfd.readouterr().err == ""  # no bar where nobody looks
+
+
+# ---- mistakes with files ----
+
+
+def test_files_that_are_none(tmp_path: pathlib.Path, capsys: pytest.CaptureFixture[str]) -> None:
+    for kind in ("csv", "xlsx", "ods"):
+        (tmp_path / f"folder.{kind}").mkdir()
+        (tmp_path / f"empty.{kind}").write_bytes(b"")
+    (tmp_path / "old.xlsx").write_bytes(b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + bytes(512))
+    (tmp_path / "blank.csv").write_text(" ,,\n,,\n")
+    book_of([], tmp_path / "blank.xlsx")
+    for name, words in (
+        ("folder.csv", "found a folder, expected a file"), ("folder.xlsx", "found a folder"), ("folder.ods", "found a folder"),
+        ("empty.csv", "an empty file"), ("empty.xlsx", "an empty file, expected an .xlsx file"), ("empty.ods", "no document"),
+        ("old.xlsx", "one of an older kind (.xls) or with a password"), ("blank.csv", "an empty file"), ("blank.xlsx", "an empty sheet 'Goods'"),
+        ("none.csv", "No such file"), ("goods.xls", "save it as .xlsx"), ("goods.txt", "name it .csv"),
+    ):  # fmt: skip
+        out = tmp_path / ("out" + pathlib.Path(name).suffix)
+        assert main(["reprice", str(tmp_path / name), "--out", str(out), *ARGUMENTS]) == 2
+        assert words in capsys.readouterr().err, name
+        assert not out.exists()
+
+
+def test_hidden_sheets_are_passed_over_and_told(tmp_path: pathlib.Path) -> None:
+    make_xlsx(tmp_path / "goods.xlsx")
+    book = openpyxl.load_workbook(tmp_path / "goods.xlsx")
+    book.create_sheet("Lists", 0)["A1"] = "weight"
+    book["Lists"].sheet_state = "hidden"
+    book.active = 1
+    book.save(tmp_path / "goods.xlsx")
+    priced = reprice_sheet(tmp_path / "goods.xlsx", tmp_path / "priced.xlsx", repricer())
+    assert priced.priced == 2 and "the sheet 'Goods', the first that is shown" in priced.told
+
+
+# ---- another program's sheets ----
+
+
+@pytest.mark.skipif(shutil.which("soffice") is None, reason="LibreOffice is not installed")
+@pytest.mark.parametrize("kind", ["xlsx", "ods"])
+def test_libreoffice_writes_what_is_read_and_shows_what_is_written(kind: str, tmp_path: pathlib.Path) -> None:
+    def convert(to: str, path: pathlib.Path) -> None:
+        profile = f"-env:UserInstallation=file://{tmp_path}/profile"
+        subprocess.run(["soffice", profile, "--headless", "--convert-to", to, "--outdir", str(path.parent), str(path)], check=True, capture_output=True, timeout=180)  # fmt: skip
+
+    rows = [["SKU", "Weight (oz)", "L in", "W in", "H in", "Qty"], ["A", 11.4, 12, 9, 4, 1], ["B", "1 lb 3 oz", '12"', 9, 4, 2], ["C", "3 stones", 12, 9, 4, 1],
+            ["Total", 30, "", "", "", 4]]  # fmt: skip
+    with open(tmp_path / "goods.csv", "w", newline="", encoding="utf-8") as file:
+        csv.writer(file).writerows(rows)
+    convert(kind, tmp_path / "goods.csv")
+    priced = reprice_sheet(tmp_path / f"goods.{kind}", tmp_path / f"priced.{kind}", repricer())
+    assert (priced.rows, priced.priced) == (3, 2)
+    reprice_sheet(tmp_path / "goods.csv", tmp_path / "direct.csv", repricer())
+    convert("csv:Text - txt - csv (StarCalc):44,34,76,1,,0,false,true,true,false,false,-1", tmp_path / f"priced.{kind}")
+    wanted = [row + [""] * (11 - len(row)) for row in read_csv(tmp_path / "direct.csv")]
+    assert read_csv(tmp_path / "priced-goods.csv") == wanted
+    assert wanted[1][6] == str(best("11.4 oz", "12 x 9 x 4 in", 1).total)
+    # Saved by it and priced again: the same place.
+    (tmp_path / "saved").mkdir()
+    shutil.copy(tmp_path / f"priced.{kind}", tmp_path / "saved" / f"in.{kind}")
+    convert("ods" if kind == "xlsx" else "xlsx", tmp_path / "saved" / f"in.{kind}")
+    other = "ods" if kind == "xlsx" else "xlsx"
+    again = reprice_sheet(tmp_path / "saved" / f"in.{other}", tmp_path / "saved" / f"out.{other}", repricer())
+    assert "our columns were there, and are replaced" in again.told and again.priced == 2
+    convert("csv:Text - txt - csv (StarCalc):44,34,76,1,,0,false,true,true,false,false,-1", tmp_path / "saved" / f"out.{other}")
+    names = sorted(path.name for path in (tmp_path / "saved").glob("*.csv"))
+    assert names == ["out-Shipping summary.csv", "out-goods.csv"]
+    assert read_csv(tmp_path / "saved" / "out-goods.csv") == wanted
+
+
+# ---- whatever is typed ----
+
+
+class Recording(tarewise.Repricer):
+    """Keeps what a sheet was read as."""
+
+    seen: list[object] = []
+
+    def __call__(self, catalogue: object, **more: object) -> object:  # type: ignore[override]
+        Recording.seen = list(catalogue["weight"])  # type: ignore[index]
+        return super().__call__(catalogue, **more)  # type: ignore[type-var,arg-type]
+
+
+OUNCES = {"oz": Fraction(1), "lb": Fraction(16), "lbs": Fraction(16), "": Fraction(1)}
+
+
+def meanings(text: str) -> set[Fraction]:
+    """By hand, and for every mark: what a weight in ounces may mean."""
+    out: set[Fraction] = set()
+    for decimal, group in ((".", ","), (",", ".")):
+        grouped = rf"[1-9][0-9]{{0,2}}(?:\{group}[0-9]{{3}})+"
+        plain_number = rf"(?:{grouped}|[0-9]+)(?:\{decimal}[0-9]+)?|\{decimal}[0-9]+"
+        found = re.fullmatch(rf"\s*(?:({plain_number})|([0-9]+)[ -]([0-9]+)/([0-9]+))\s*(oz|lbs?|)\s*", text)
+        if found is None:
+            continue
+        if found[1] is not None:
+            digits = found[1].replace(group, "").replace(decimal, ".")
+            value = Fraction(Decimal(digits))
+        elif int(found[4]):
+            value = int(found[2]) + Fraction(int(found[3]), int(found[4]))
+        else:
+            continue
+        out.add(value * OUNCES[found[5]])
+    return out
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(
+    st.lists(
+        st.one_of(
+            st.from_regex(r"\A[0-9]{1,3}([.,][0-9]{1,4})?( ?(oz|lb|lbs))?\Z"),
+            st.from_regex(r"\A[0-9]{1,2}[ -][1-7]/[1-8]( ?(oz|lb))?\Z"),
+            st.text("0123456789.,/- lbsoz", max_size=8),
+        ),
+        min_size=1,
+        max_size=25,
+    ),
+    st.sampled_from([None, ".", ","]),
+    st.sampled_from([",", ";"]),
+)
+def test_no_text_becomes_another_number(tmp_path: pathlib.Path, texts: list[str], decimal: str | None, delimiter: str) -> None:
+    """Each cell is one of the numbers that it can mean, all by one mark, or a reason with its column and text."""
+    tables = tarewise.load(DEMO)
+    recording = Recording(tables.ratebook, date="2026-08-03", lanes=tarewise.Lane("US 05401", "US 98101"), shelf=tables.shelf, currency="USD")
+    with open(tmp_path / "goods.csv", "w", newline="", encoding="utf-8") as file:
+        csv.writer(file, delimiter=delimiter).writerows([["SKU", "Weight (oz)", "L in", "W in", "H in"], *[["A", text, 9, 6, 3] for text in texts]])
+    reprice_sheet(tmp_path / "goods.csv", tmp_path / "priced.csv", recording, decimal=decimal, delimiter=delimiter)
+    rows = read_csv(tmp_path / "priced.csv", delimiter)[1:]
+    for text, read, row in zip(texts, Recording.seen, rows, strict=True):
+        reason = row[-1]
+        if not text.strip():
+            assert read is None and reason == "missing"
+        elif read == "?":
+            assert reason.startswith(f'bad_weight: Weight (oz): found "{" ".join(text.split())}", expected '), reason
+        else:
+            number, unit = str(read).rsplit(" ", 1)
+            whole, _, rest = number.partition("-")
+            value = (Fraction(whole) + Fraction(rest or 0)) * OUNCES[unit]
+            if len(str(read).split()) == 2:  # a sum of units is not known by hand
+                assert value in meanings(text) or re.fullmatch(r"\s*[0-9]+[.]\s*(oz|lbs?)?\s*|\s*[0-9]+/[0-9]+\s*(oz|lbs?)?\s*", text), (text, read)
+            if decimal == ",":
+                assert "." not in text or re.search(r"[0-9]\.[0-9]{3}", text)
