@@ -78,9 +78,7 @@ void BindCompare(py::module_& module) {
     return py::bool_(ToJson(self.get(), -1) == ToJson(other.cast<const ComparisonValue&>().get(), -1));
   });
   comparison.def("__hash__", [](const ComparisonValue& self) { return py::hash(py::str(ToJson(self.get(), -1))); });
-  comparison.def("__copy__", [](const py::object& self) { return self; });
-  comparison.def(
-      "__deepcopy__", [](const py::object& self, const py::object&) { return self; }, py::arg("memo"));
+  BindCopies(comparison);
   comparison.def("__reduce__", [](const ComparisonValue& self) {
     return py::make_tuple(
         Face("_values", "restore_comparison"),

@@ -6,6 +6,7 @@ import dataclasses
 import json
 import threading
 import weakref
+import zlib
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from decimal import Decimal
@@ -474,21 +475,45 @@ def shelf_document(packaging: Iterable[Packaging], issued: Iterable[Issued], cur
     return json.dumps(document, ensure_ascii=False)
 
 
-# ---- back from a pickle ----
+# ---- to and from a pickle ----
 
 _books: weakref.WeakValueDictionary[str, Ratebook] = weakref.WeakValueDictionary()
 _books_lock = threading.Lock()
+_packed: weakref.WeakKeyDictionary[Ratebook, bytes] = weakref.WeakKeyDictionary()
 
 
-def restore_ratebook(pickled: int, version: str, documents: Mapping[str, bytes]) -> Ratebook:
-    """A ratebook by its documents; of one content a process reads it once."""
+def reduce_ratebook(book: Ratebook) -> tuple[Any, ...]:
+    """A ratebook's documents, packed once: tables of prices shrink to a quarter."""
+    with _books_lock:
+        packed = _packed.get(book)
+    if packed is None:
+        documents = book.documents
+        head = json.dumps([[name, len(text)] for name, text in documents.items()]).encode()
+        packed = zlib.compress(b"".join((head, b"\n", *documents.values())), 9)
+        with _books_lock:
+            _packed[book] = packed
+    return (restore_ratebook, (2, book.version, packed))
+
+
+def _unpack(packed: bytes) -> dict[str, bytes]:
+    head, _, texts = zlib.decompress(packed).partition(b"\n")
+    documents: dict[str, bytes] = {}
+    first = 0
+    for name, size in json.loads(head):
+        documents[name] = texts[first : first + size]
+        first += size
+    return documents
+
+
+def restore_ratebook(pickled: int, version: str, documents: Union[Mapping[str, bytes], bytes]) -> Ratebook:
+    """A ratebook by its documents, of form 2 packed; of one content a process reads it once."""
     from tarewise._core import Ratebook
 
-    _check_pickle(pickled)
+    _check_pickle(pickled, 2)
     with _books_lock:
         book = _books.get(version)
         if book is None:
-            book = Ratebook.from_documents(documents)
+            book = Ratebook.from_documents(_unpack(documents) if isinstance(documents, bytes) else documents)
             _books[version] = book
         return book
 
@@ -534,6 +559,7 @@ def restore_refusal(ranking: Ranking, index: int) -> Refusal:
     return ranking.refusals[index]
 
 
-def _check_pickle(pickled: int) -> None:
-    if pickled != 1:
-        raise ValueError(f"found a pickle of form {pickled}, expected 1: it was made by a later tarewise")
+def _check_pickle(pickled: int, newest: int = 1) -> None:
+    if not 1 <= pickled <= newest:
+        known = "1" if newest == 1 else f"1 to {newest}"
+        raise ValueError(f"found a pickle of form {pickled}, expected {known}: it was made by a later tarewise")
