@@ -400,7 +400,11 @@ def _parcel_goods(plans: Plans, plan: Plan, place: int) -> str:
     if parcel.sealed is not None:
         return f"sealed parcel {parcel.sealed}"
     goods = plans.request.goods
-    return ", ".join(f"{some.units} x {goods[some.item].title or f'item {some.item}'}" for some in parcel.goods)
+    parts = []
+    for some in parcel.goods:
+        item = goods[some.item]
+        parts.append(f"{some.units} x {item.title}" if item.title else f"{some.units} of {item.sides}")
+    return ", ".join(parts)
 
 
 def _plans_facts(plans: Plans) -> list[str]:
@@ -456,6 +460,8 @@ _STYLE = """
 .tarewise.tarewise .n{text-align:right;white-space:nowrap}
 .tarewise.tarewise .q{opacity:.74}
 .tarewise.tarewise .tw-asked{margin:.1em 0 .7em}
+.tarewise.tarewise .tw-asked td,.tarewise.tarewise .tw-asked th{vertical-align:baseline}
+.tarewise.tarewise .w{white-space:nowrap}
 .tarewise.tarewise .tw-best{border-left:3px solid #0b7fae;padding:.1em 0 .1em .9em;margin:.4em 0 .8em}
 .tarewise.tarewise .tw-total{font-size:1.5em;font-weight:600;font-variant-numeric:tabular-nums;margin-right:.5em}
 .tarewise.tarewise .tw-name{font-weight:600}
@@ -466,11 +472,10 @@ _STYLE = """
 .tarewise.tarewise summary::before{content:"+";display:inline-block;width:1.1em;opacity:.6;font-family:monospace}
 .tarewise.tarewise details[open]>summary::before{content:"\\2013"}
 .tarewise.tarewise .tw-way{border-top:1px solid rgba(128,128,128,.28)}
-.tarewise.tarewise .tw-way>summary{display:grid;grid-template-columns:1.1em minmax(5em,max-content) 8em minmax(8em,1fr);column-gap:.8em;align-items:baseline}
+.tarewise.tarewise .tw-way>summary{display:grid;grid-template-columns:1.1em minmax(4.4em,max-content) 6.5em minmax(8em,1fr);column-gap:.8em;align-items:baseline}
 .tarewise.tarewise .tw-in{padding:0 0 .5em 1.9em}
 .tarewise.tarewise .tw-in .tw-way{border-top:1px dotted rgba(128,128,128,.4)}
 .tarewise.tarewise .tw-care{border-left:3px solid #b35900;padding:.1em 0 .1em .9em;margin:.8em 0}
-.tarewise.tarewise .tw-sum{margin:.3em 0;white-space:pre-wrap}
 @media print{.tarewise.tarewise{max-width:none}.tarewise.tarewise .tw-scroll{overflow:visible}}
 """
 
@@ -481,11 +486,19 @@ def _box(*parts: str) -> str:
     return f'<div class="tarewise"><style>{_STYLE}</style>{"".join(parts)}</div>'
 
 
-def _grid(rows: Iterable[_Row], head: _Row = (), right: frozenset[int] = frozenset(), kind: str = "") -> str:
-    """A table of texts in a box of its own, which scrolls where it is wide. The texts are escaped here."""
+def _grid(
+    rows: Iterable[_Row],
+    head: _Row = (),
+    right: frozenset[int] = frozenset(),
+    kind: str = "",
+    whole: frozenset[int] = frozenset(),
+) -> str:
+    """A table of texts in a box of its own, which scrolls where it is wide. The texts are escaped here; ``whole``: columns
+    that stay in one line."""
 
     def row(cells: _Row, tag: str) -> str:
-        parts = (f'<{tag}{" class=n" if i in right else ""}>{escape(cell)}</{tag}>' for i, cell in enumerate(cells))
+        kinds = {**dict.fromkeys(whole, " class=w"), **dict.fromkeys(right, " class=n")}
+        parts = (f"<{tag}{kinds.get(i, '')}>{escape(cell)}</{tag}>" for i, cell in enumerate(cells))
         return f"<tr>{''.join(parts)}</tr>"
 
     body = "".join(row(cells, "td") for cells in rows)
@@ -527,7 +540,8 @@ def _marks(offer: Offer) -> str:
 
 def _way(offer: Offer, name: str, more: str = "") -> str:
     days = _days(offer)
-    days = f"{days} days" if days[-1:].isdigit() and "," not in days else days
+    if offer.days is not None and offer.arrives is None:
+        days += " day" if days == "1" else " days"
     return (
         f'<details class="tw-way"><summary><span class="n">{escape(_total(offer))}</span> '
         f"<span>{escape(days)}</span> <span>{escape(name)}{_marks(offer)}</span></summary>"
@@ -548,9 +562,9 @@ def _others(ways: Sequence[Offer]) -> str:
 
 
 def _best(offer: Offer, currency: str, others: str = "") -> str:
-    days = f"{_days(offer)} business days" if offer.arrives is None and offer.days is not None else _days(offer)
-    if offer.days is None:
-        days = "days not published"
+    days = "days not published" if offer.days is None else _days(offer)
+    if offer.days is not None and offer.arrives is None:
+        days += " business day" if days == "1" else " business days"
     return (
         f'<div class="tw-best"><div><span class="tw-total">{escape(_total(offer))} {escape(currency)}</span> '
         f'<span class="tw-name">{escape(service_title(offer))} in {escape(packed_in(offer))}</span>, {escape(days)}{_marks(offer)}</div>'
@@ -702,7 +716,11 @@ def _change_of(before: Decimal | None, after: Decimal | None) -> str:
 def comparison_html(comparison: Comparison) -> str:
     """The summary in words, and the first prices that differ."""
     out = [f'<div class="tw-name">{comparison.date_before} and {comparison.date_after}</div>']
-    out.append(f'<div class="tw-sum">{escape(comparison.summary.strip())}</div>')
+    lines = comparison.summary.strip().splitlines()
+    out += [f"<div>{escape(line)}</div>" for line in lines[:_SHOWN_SERVICES]]
+    if len(lines) > _SHOWN_SERVICES:
+        rest = "".join(f"<div>{escape(line)}</div>" for line in lines[_SHOWN_SERVICES:])
+        out.append(f"<details><summary>{len(lines) - _SHOWN_SERVICES} more differences</summary>{rest}</details>")
     cells = comparison.cells
     if cells:
         rows = [
@@ -728,11 +746,11 @@ def ratebook_html(book: Ratebook) -> str:
     for tariff in book:
         since = "always" if tariff.in_force_from is None else str(tariff.in_force_from)
         until = "open" if tariff.in_force_until is None else str(tariff.in_force_until)
-        named = ", ".join(service.title for service in tariff.services)
-        rows.append((tariff.carrier_name or tariff.carrier, tariff.title, since, until, tariff.currency, str(len(tariff.services)), named))
-    head = ("carrier", "tariff", "from", "until", "currency", "services", "")
+        named = ", ".join(service.code for service in tariff.services)
+        rows.append((tariff.carrier, tariff.title, since, until, tariff.currency, named))
+    head = ("carrier", "tariff", "from", "until", "currency", "services")
     title = f'<div class="tw-name">Ratebook of {_count(len(rows), "tariff")}</div>'
-    return _box(title, _grid(rows, head, frozenset({5}), "tw-list"))
+    return _box(title, _grid(rows, head, kind="tw-list", whole=frozenset({0, 2, 3})))
 
 
 def _three(sides: str | Sides | Sequence[Length | str] | None) -> str:
