@@ -198,3 +198,6 @@ def load(source: Union[str, os.PathLike[str], Mapping[str, Union[str, bytes]]]) 
 
 
 _teach.teach_fields(globals())
+for _cls in (Fee, FeeTier, Issued, Packaging, Returns):
+    _teach.careful_class(_cls)
+del _cls

@@ -11,7 +11,6 @@ from tarewise.errors import QuantityError
 if TYPE_CHECKING:
     from tarewise._core import Comparison, Offer, Plans, Ranking
 
-_Totals = Literal["decimal", "float"]
 _Row = Mapping[str, Any]
 
 _OFFER = (
@@ -95,7 +94,7 @@ def _charges(offer: Offer, currency: str) -> list[_Row]:
 
 
 def ranking_frame(
-    ranking: Ranking, kind: Literal["offers", "refusals", "charges"] = "offers", *, totals: _Totals = "decimal"
+    ranking: Ranking, kind: Literal["offers", "refusals", "charges"] = "offers", *, totals: Literal["decimal", "float"] = "decimal"
 ) -> Any:
     def offers() -> Any:
         return _frame((_offer(offer, ranking.currency) for offer in ranking), _OFFER, totals)
@@ -115,7 +114,7 @@ def ranking_frame(
     return _kind(kind, {"offers": offers, "refusals": refusals, "charges": charges})
 
 
-def plans_frame(plans: Plans, kind: Literal["parcels", "plans", "charges"] = "parcels", *, totals: _Totals = "decimal") -> Any:
+def plans_frame(plans: Plans, kind: Literal["parcels", "plans", "charges"] = "parcels", *, totals: Literal["decimal", "float"] = "decimal") -> Any:
     def parcels() -> Any:
         rows = (
             {
@@ -159,5 +158,5 @@ def plans_frame(plans: Plans, kind: Literal["parcels", "plans", "charges"] = "pa
     return _kind(kind, {"parcels": parcels, "plans": whole, "charges": charges})
 
 
-def comparison_frame(comparison: Comparison, *, totals: _Totals = "decimal") -> Any:
+def comparison_frame(comparison: Comparison, *, totals: Literal["decimal", "float"] = "decimal") -> Any:
     return _frame((cell._asdict() for cell in comparison.cells), _CELL, totals)

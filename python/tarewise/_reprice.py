@@ -523,7 +523,7 @@ def reprice(
 
     Totals are exact: decimals in frames and tables, millionths of the currency (``total_micros``, -1: none) in arrays.
     ``plain``: numbers in every kind of table, for programs that go on with them: millionths, and in the place of names their
-    places in ``Repricer.services``, ``packagings``, ``lanes`` and ``reasons`` (-1: none), and of ``cautions`` 1, 2, 4 and so on
+    places in ``Repricer.services``, ``packagings``, ``lanes`` (-1: none) and ``reasons`` (0: priced), and of ``cautions`` 1, 2, 4 and so on
     by their places in ``Repricer.cautions``, added together; arrays are then views of what the
     compiled code wrote, and nothing is copied.
 

@@ -113,6 +113,7 @@ def _wrapped(call: Callable[..., Any], like: Callable[..., Any], name: str) -> C
             raise TypeError(told) from None
 
     calls.__qualname__ = name
+    calls._compiled = call  # type: ignore[attr-defined]  # what pybind11 says of it, for the tests
     return calls
 
 
@@ -185,10 +186,19 @@ def _not_made(cls: type[Any], how: str) -> Callable[..., None]:
     return __init__
 
 
+def _shower(name: str, show: Callable[..., str]) -> Callable[..., str]:
+    def shown(self: object) -> str:
+        return show(self)
+
+    shown.__name__ = shown.__qualname__ = name
+    shown.__doc__ = show.__doc__
+    return shown
+
+
 def _teach_class(cls: type[Any], prototype: type[Any]) -> None:
     name = cls.__name__
     for member, added in _ADDED.get(name, {}).items():
-        setattr(cls, member, added)
+        setattr(cls, member, _shower(member, added) if member.startswith("_") else added)
     cls.__doc__ = prototype.__doc__
     for word, doc in _docs.PROPERTIES[name].items():
         vars(cls)[word].__doc__ = doc
