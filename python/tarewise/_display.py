@@ -447,37 +447,38 @@ def plans_text(plans: Plans) -> str:
 # ---- HTML ----
 
 # Colours follow the notebook's own text and ground, so that dark themes and grey print read as well; what is first is told by
-# weight and a rule, never by colour alone. The rules of notebooks for tables and lists are set back. Without any style, as in
+# weight and a rule, never by colour alone. The rules of notebooks for tables and lists are set back, by a class
+# that weighs four times. Without any style, as in
 # a notebook that is not trusted, the words stand in the same order and are read as they are.
 _STYLE = """
-.tarewise.tarewise{font:inherit;line-height:1.45;max-width:62em;color:inherit}
-.tarewise.tarewise .tw-scroll{overflow-x:auto;max-width:100%}
-.tarewise.tarewise table{border-collapse:collapse;border:0;margin:.2em 0;table-layout:auto;width:auto;font-size:inherit;font-variant-numeric:tabular-nums;color:inherit}
-.tarewise.tarewise tr,.tarewise.tarewise tr:nth-child(n),.tarewise.tarewise tr:hover{background:none;border:0}
-.tarewise.tarewise td,.tarewise.tarewise th{padding:.12em 1.1em .12em 0;text-align:left;vertical-align:top;border:0;background:none;white-space:normal;max-width:40em;line-height:inherit;font-weight:400}
-.tarewise.tarewise .tw-list td,.tarewise.tarewise .tw-list th{border-bottom:1px solid rgba(128,128,128,.28)}
-.tarewise.tarewise th{font-size:.86em;opacity:.72;white-space:nowrap}
-.tarewise.tarewise .n{text-align:right;white-space:nowrap}
-.tarewise.tarewise .q{opacity:.74}
-.tarewise.tarewise .tw-asked{margin:.1em 0 .7em}
-.tarewise.tarewise .tw-asked td,.tarewise.tarewise .tw-asked th{vertical-align:baseline}
-.tarewise.tarewise .w{white-space:nowrap}
-.tarewise.tarewise .tw-best{border-left:3px solid #0b7fae;padding:.1em 0 .1em .9em;margin:.4em 0 .8em}
-.tarewise.tarewise .tw-total{font-size:1.5em;font-weight:600;font-variant-numeric:tabular-nums;margin-right:.5em}
-.tarewise.tarewise .tw-name{font-weight:600}
-.tarewise.tarewise .tw-head{font-size:.86em;opacity:.72;margin:.6em 0 .1em}
-.tarewise.tarewise details{margin:0;border:0;padding:0}
-.tarewise.tarewise summary{cursor:pointer;padding:.16em 0;list-style:none;display:block}
-.tarewise.tarewise summary::-webkit-details-marker{display:none}
-.tarewise.tarewise summary::before{content:"+";display:inline-block;width:1.1em;opacity:.6;font-family:monospace}
-.tarewise.tarewise details[open]>summary::before{content:"\\2013"}
-.tarewise.tarewise .tw-way{border-top:1px solid rgba(128,128,128,.28)}
-.tarewise.tarewise .tw-way>summary{display:grid;grid-template-columns:1.1em minmax(4.4em,max-content) 6.5em minmax(8em,1fr);column-gap:.8em;align-items:baseline}
-.tarewise.tarewise .tw-in{padding:0 0 .5em 1.9em}
-.tarewise.tarewise .tw-in .tw-way{border-top:1px dotted rgba(128,128,128,.4)}
-.tarewise.tarewise .tw-care{border-left:3px solid #b35900;padding:.1em 0 .1em .9em;margin:.8em 0}
-@media print{.tarewise.tarewise{max-width:none}.tarewise.tarewise .tw-scroll{overflow:visible}}
-"""
+&{font:inherit;line-height:1.45;max-width:62em;color:inherit}
+& .tw-scroll{overflow-x:auto;max-width:100%}
+& table{border-collapse:collapse;border:0;margin:.2em 0;table-layout:auto;width:auto;font-size:inherit;font-variant-numeric:tabular-nums;color:inherit}
+& tr,& tr:nth-child(n),& tr:hover{background:none;border:0}
+& td,& th{padding:.12em 1.1em .12em 0;text-align:left;vertical-align:top;border:0;background:none;white-space:normal;max-width:40em;line-height:inherit;font-weight:400}
+& .tw-list td,& .tw-list th{border-bottom:1px solid rgba(128,128,128,.28)}
+& th{font-size:.86em;opacity:.72;white-space:nowrap}
+& .n{text-align:right;white-space:nowrap}
+& .q{opacity:.74}
+& .tw-asked{margin:.1em 0 .7em}
+& .tw-asked td,& .tw-asked th{vertical-align:baseline}
+& .w{white-space:nowrap}
+& .tw-best{border-left:3px solid #0b7fae;padding:.1em 0 .1em .9em;margin:.4em 0 .8em}
+& .tw-total{font-size:1.5em;font-weight:600;font-variant-numeric:tabular-nums;margin-right:.5em}
+& .tw-name{font-weight:600}
+& .tw-head{font-size:.86em;opacity:.72;margin:.6em 0 .1em}
+& details{margin:0;border:0;padding:0}
+& summary{cursor:pointer;padding:.16em 0;list-style:none;display:block}
+& summary::-webkit-details-marker{display:none}
+& summary::before{content:"+";display:inline-block;width:1.1em;opacity:.6;font-family:monospace}
+& details[open]>summary::before{content:"\\2013"}
+& .tw-way{border-top:1px solid rgba(128,128,128,.28)}
+& .tw-way>summary{display:grid;grid-template-columns:1.1em minmax(4.4em,max-content) 6.5em minmax(8em,1fr);column-gap:.8em;align-items:baseline}
+& .tw-in{padding:0 0 .5em 1.9em}
+& .tw-in .tw-way{border-top:1px dotted rgba(128,128,128,.4)}
+& .tw-care{border-left:3px solid #b35900;padding:.1em 0 .1em .9em;margin:.8em 0}
+@media print{&{max-width:none}& .tw-scroll{overflow:visible}}
+""".replace("&", ".tarewise" * 4)
 
 _Row = Sequence[str]
 
