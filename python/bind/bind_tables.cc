@@ -276,7 +276,11 @@ Packaging ToPackaging(const py::object& value) {
 }
 
 const RatebookValue& ToRatebook(const py::object& value) {
-  if (!py::isinstance<RatebookValue>(value)) RaiseType("found " + Repr(value) + ", expected a Ratebook");
+  if (!py::isinstance<RatebookValue>(value)) {
+    const std::string found = py::str(py::type::of(value).attr("__name__"));
+    RaiseType("ratebook: found " + found + ", expected a Ratebook" +
+              (py::hasattr(value, "ratebook") ? ", such as its ratebook" : ""));
+  }
   return value.cast<const RatebookValue&>();
 }
 

@@ -642,9 +642,9 @@ def html(ranking: Ranking) -> str:
     else:
         out.append("<div><b>Nothing can be offered for this.</b></div>")
     out += [f"<div>{escape(change)}</div>" for change in _change(ranking)]
-    out.append(_cautions_html(ranking.cautions))
-    out.append(_refused_html(ranking))
-    return _box(*out)
+    # Why nothing can be offered comes before everything else that there is to say.
+    rest = [_cautions_html(ranking.cautions), _refused_html(ranking)]
+    return _box(*out, *(rest if ranking else reversed(rest)))
 
 
 def offer_html(offer: Offer) -> str:

@@ -246,5 +246,11 @@ def test_errors_from_within_are_left_as_they_are(book: tw.Ratebook) -> None:
         tw.Item("1 lb", "9 x 6 x 3 in", value=24.5)  # type: ignore[arg-type]
     with pytest.raises(TypeError, match="found both lanes and a mix"):
         tw.Repricer(book, date=DATE)
+    with pytest.raises(TypeError, match="^ratebook: found Tables, expected a Ratebook, such as its ratebook$"):
+        tw.rank(tw.Tables(book, None, ()), ITEM, lane=LANE, date=DATE)  # type: ignore[arg-type]
+    with pytest.raises(TypeError, match="^packaging: found Packaging, expected several Packaging"):
+        tw.Shelf(tw.Packaging("box", "carton", inside="9 x 6 x 3 in"))  # type: ignore[arg-type]
+    with pytest.raises(TypeError, match="^fees: found Fee"):
+        tw.Economics("USD", fees=tw.Fee("selling", "11.4"))  # type: ignore[arg-type]
     with pytest.raises(tw.QuantityError, match="date: found"):
         tw.rank(book, ITEM, lane=LANE, date="3 August")
