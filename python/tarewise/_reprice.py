@@ -126,6 +126,9 @@ class Repricer:
     and is pickled with its ratebook: a worker process that gets it many times makes it once. The keywords are those of
     ``reprice``, and so are the errors.
 
+    ``services``, ``packagings``, ``lanes``, ``cautions`` and ``reasons`` are what the numbers of ``plain`` stand for; ``currency`` is that
+    of totals; ``ratebook``, ``shelf`` and ``mix`` are those that were given.
+
     >>> catalogue = {"weight_oz": np.array([19, 11.4]), "length_in": np.array([12, 11.0]), "width_in": np.array([9, 8.0])}
     >>> catalogue["height_in"] = np.array([4, 3.0])
     >>> repricer = tw.Repricer(tables.ratebook, lanes=lane, shelf=tables.shelf, date="2026-08-03", currency="USD")

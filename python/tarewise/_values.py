@@ -603,8 +603,9 @@ def _length(value: Any) -> str:
 
 def shelf_document(packaging: Iterable[Packaging], issued: Iterable[Issued], currency: str | None) -> str:
     """A shelf as a ``tarewise-shelf-1`` document, for the one reader of shelves."""
+    given: object
     for name, given, expected in (("packaging", packaging, Packaging), ("issued", issued, Issued)):
-        if isinstance(given, str) or not isinstance(given, Iterable):
+        if not isinstance(given, Iterable):
             raise TypeError(f"{name}: found {type(given).__name__}, expected several {expected.__name__}, such as [one, another]")
     entries = []
     for one in packaging:
