@@ -573,15 +573,18 @@ def _best(offer: Offer, currency: str, others: str = "") -> str:
     )
 
 
-def _why_rows(name: str, refusals: Sequence[Refusal]) -> list[tuple[str, str, str]]:
-    """Once for each set of reasons: the name, the packagings, and the reasons, the deepest first."""
-    by_reasons: dict[tuple[str, ...], list[str]] = {}
+def _why_rows(name: str, refusals: Sequence[Refusal]) -> list[tuple[str, str, str, str]]:
+    """Once for each cause: the name, the cause's words, the packagings, and what else stands in the way in them."""
+    packagings: dict[tuple[str, ...], list[str]] = {}
+    besides: dict[tuple[str, ...], dict[str, None]] = {}
     for refusal in refusals:
-        reasons = sorted(refusal.reasons, key=lambda reason: _depth(reason.code))
-        by_reasons.setdefault(tuple(reason.text for reason in reasons), []).append(refusal.packaging)
+        deepest = min((reason.code for reason in refusal.reasons), key=_depth)
+        cause = tuple(reason.text for reason in refusal.reasons if reason.code == deepest)
+        packagings.setdefault(cause, []).append(refusal.packaging)
+        besides.setdefault(cause, {}).update(dict.fromkeys(one.text for one in refusal.reasons if one.code != deepest))
     rows = []
-    for texts, packagings in by_reasons.items():
-        rows.append((name, "; ".join(texts), "" if name in packagings else ", ".join(packagings)))
+    for cause, inside in packagings.items():
+        rows.append((name, "; ".join(cause), "" if name in inside else ", ".join(inside), "; ".join(besides[cause])))
         name = ""
     return rows
 
@@ -597,7 +600,7 @@ def _refused_html(ranking: Ranking) -> str:
         more = f" &#8230; and {len(group.members) - 1} more" if len(group.members) > 1 else ""
         parts.append(
             f'<details class="tw-group"><summary><b>{escape(group.title)}</b> <span class="q">{escape(shown)}{more}</span></summary>'
-            f'<div class="tw-in">{_grid(rows, ("", "why", "in"))}</div></details>'
+            f'<div class="tw-in">{_grid(rows, ("", "why", "in", "besides"))}</div></details>'
         )
     rest = _elsewhere(ranking)
     if rest:
@@ -607,7 +610,7 @@ def _refused_html(ranking: Ranking) -> str:
         rows = [row for name, refusals in by_service.items() for row in _why_rows(name, refusals)]
         parts.append(
             f"<details class=\"tw-group\"><summary><b>offered above, in other packaging: {len(by_service)}</b></summary>"
-            f'<div class="tw-in">{_grid(rows, ("", "why", "in"))}</div></details>'
+            f'<div class="tw-in">{_grid(rows, ("", "why", "in", "besides"))}</div></details>'
         )
     title = escape(_refused_title(ranking, groups))
     if not ranking:
