@@ -26,8 +26,11 @@ ComparisonValue MakeComparison(const py::object& before, const py::object& date_
   const std::shared_ptr<const Ratebook> second = ToRatebook(after).book;
   const Date first_date = ToDate(date_before, "date_before");
   const Date second_date = ToDate(date_after, "date_after");
-  const py::gil_scoped_release release;
-  auto comparison = std::make_shared<const Comparison>(Compare(*first, first_date, *second, second_date));
+  std::shared_ptr<const Comparison> comparison = [&] {
+    const py::gil_scoped_release release;
+    return std::make_shared<const Comparison>(Compare(*first, first_date, *second, second_date));
+  }();
+  // References are counted under the lock again.
   return {std::move(comparison), before, after};
 }
 
@@ -78,9 +81,7 @@ void BindCompare(py::module_& module) {
     return py::bool_(ToJson(self.get(), -1) == ToJson(other.cast<const ComparisonValue&>().get(), -1));
   });
   comparison.def("__hash__", [](const ComparisonValue& self) { return py::hash(py::str(ToJson(self.get(), -1))); });
-  comparison.def("__copy__", [](const py::object& self) { return self; });
-  comparison.def(
-      "__deepcopy__", [](const py::object& self, const py::object&) { return self; }, py::arg("memo"));
+  BindCopies(comparison);
   comparison.def("__reduce__", [](const ComparisonValue& self) {
     return py::make_tuple(
         Face("_values", "restore_comparison"),

@@ -132,6 +132,7 @@ EconomicsValue Make(const py::object& currency, const py::object& fees, const py
                     const py::object& labour, const py::object& returns) {
   EconomicsSetup setup;
   setup.currency = ToCurrency(currency, "currency");
+  if (!py::isinstance<py::iterable>(fees)) RaiseType("fees: found " + Repr(fees) + ", expected several Fees");
   for (const py::handle fee : fees) setup.fees.push_back(ToFee(fee));
   setup.packaging = ToAmount(packaging, "packaging");
   setup.labour = ToAmount(labour, "labour");

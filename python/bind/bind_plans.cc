@@ -5,6 +5,7 @@
 
 #include "convert.h"
 #include "ranking.h"
+#include "sequence.h"
 #include "tables.h"
 #include "tarewise/documents/plans_json.h"
 #include "tarewise/plans/plans.h"
@@ -53,16 +54,11 @@ PlansValue MakePlans(const py::object& book, RequestValue request, const py::obj
 py::object PlanAt(const py::object& owner, std::size_t index) {
   return py::cast(PlanValue{owner, &owner.cast<const PlansValue&>(), index});
 }
-py::tuple PlansOf(const py::object& owner) {
-  py::tuple out(owner.cast<const PlansValue&>().get().plans().size());
-  for (std::size_t i = 0; i < out.size(); ++i) out[i] = PlanAt(owner, i);
-  return out;
+std::size_t PlanCount(const py::object& owner) { return owner.cast<const PlansValue&>().get().plans().size(); }
+py::object ParcelAt(const py::object& plan, std::size_t index) {
+  return py::cast(PlannedParcelValue{plan.cast<const PlanValue&>(), index});
 }
-py::tuple ParcelsOf(const PlanValue& self) {
-  py::tuple out(self.get().parcels.size());
-  for (std::size_t i = 0; i < out.size(); ++i) out[i] = PlannedParcelValue{self, i};
-  return out;
-}
+std::size_t ParcelCount(const py::object& plan) { return plan.cast<const PlanValue&>().get().parcels.size(); }
 
 py::tuple GoodsOf(const std::vector<PlannedGoods>& goods) {
   const py::object goods_class = Class("PlannedGoods");
@@ -155,7 +151,7 @@ void BindPlannedParcel(py::module_& module) {
 
 void BindPlan(py::module_& module) {
   py::class_<PlanValue> plan(module, "Plan", "A set of parcels that together hold every unit of an order once.");
-  plan.def_property_readonly("parcels", &ParcelsOf);
+  plan.def_property_readonly("parcels", [](const py::object& self) { return PartsOf(self, &ParcelCount, &ParcelAt); });
   plan.def_property_readonly("total",
                              [](const PlanValue& self) { return ToMoney(self.get().total, self.plans->decimals()); });
   plan.def_property_readonly(
@@ -168,8 +164,7 @@ void BindPlan(py::module_& module) {
   plan.def_property_readonly("days", [](const PlanValue& self) { return ToDays(self.get().days); });
   plan.def_property_readonly("arrives", [](const PlanValue& self) { return ToArrival(self.get().arrives); });
   plan.def_property_readonly("once", &OnceOf);
-  plan.def("__len__", [](const PlanValue& self) { return self.get().parcels.size(); });
-  plan.def("__iter__", [](const PlanValue& self) { return py::iter(ParcelsOf(self)); });
+  BindSequence(plan, &ParcelCount, &ParcelAt, "there is no such parcel");
   plan.def("__repr__", [](const PlanValue& self) {
     return "<Plan of " + Count(self.get().parcels.size(), "parcel", "parcels") + ": " +
            MoneyText(*self.plans, self.get().total) + ">";
@@ -183,8 +178,7 @@ void BindPlans(py::module_& module) {
   BindPlannedParcel(module);
   BindPlan(module);
   py::class_<PlansValue> plans(module, "Plans", "How to part an order into parcels, cheapest first.");
-  plans.attr("__module__") = "tarewise";
-  plans.def_property_readonly("plans", &PlansOf);
+  plans.def_property_readonly("plans", [](const py::object& self) { return PartsOf(self, &PlanCount, &PlanAt); });
   plans.def_property_readonly("best", [](const py::object& self) -> py::object {
     return self.cast<const PlansValue&>().get().plans().empty() ? py::none() : PlanAt(self, 0);
   });
@@ -210,36 +204,8 @@ void BindPlans(py::module_& module) {
   });
   plans.def_property_readonly("ratebook", [](const PlansValue& self) { return self.book; });
   plans.def_property_readonly("shelf", [](const PlansValue& self) { return self.shelf; });
-  plans.def("__len__", [](const PlansValue& self) { return self.get().plans().size(); });
-  plans.def("__bool__", [](const PlansValue& self) { return !self.get().plans().empty(); });
-  plans.def("__iter__", [](const py::object& self) { return py::iter(PlansOf(self)); });
-  plans.def(
-      "__getitem__",
-      [](const py::object& self, const py::object& index) -> py::object {
-        if (PySlice_Check(index.ptr())) return PlansOf(self)[index];
-        const std::size_t size = self.cast<const PlansValue&>().get().plans().size();
-        return PlanAt(self, IndexIn(ToWhole(index, "index", INT64_MIN, INT64_MAX), size, "there is no such plan"));
-      },
-      py::arg("index"), py::pos_only());
-  plans.def(
-      "to_json",
-      [](const PlansValue& self, int indent, bool room_to_grow) {
-        RankingJson how;
-        how.indent = indent;
-        how.room_to_grow = room_to_grow;
-        const py::gil_scoped_release release;
-        return ToJson(self.get(), how);
-      },
-      py::kw_only(), py::arg("indent") = 2, py::arg("room_to_grow") = false);
-  plans.def("__eq__", [](const PlansValue& self, const py::object& other) -> py::object {
-    if (!py::isinstance<PlansValue>(other)) return py::reinterpret_borrow<py::object>(Py_NotImplemented);
-    const PlansValue& that = other.cast<const PlansValue&>();
-    return py::bool_(self.plans == that.plans || ToJson(self.get(), -1) == ToJson(that.get(), -1));
-  });
-  plans.def("__hash__", [](const PlansValue& self) { return py::hash(py::str(ToJson(self.get(), -1))); });
-  plans.def("__copy__", [](const py::object& self) { return self; });
-  plans.def(
-      "__deepcopy__", [](const py::object& self, const py::object&) { return self; }, py::arg("memo"));
+  BindSequence(plans, &PlanCount, &PlanAt, "there is no such plan");
+  BindAnswer(plans);
   // Found again from what they were made of: the same input gives the same plans.
   plans.def("__reduce__", [](const PlansValue& self) {
     const RequestValue request{self.get().request(), self.steps};

@@ -6,8 +6,8 @@
 #include "convert.h"
 #include "ranking.h"
 #include "request.h"
+#include "sequence.h"
 #include "tables.h"
-#include "tarewise/documents/ranking_json.h"
 #include "tarewise/ranking/growth.h"
 #include "tarewise/ranking/packing_steps.h"
 #include "tarewise/ranking/rank.h"
@@ -48,12 +48,7 @@ RankingValue MakeRanking(const py::object& book, const py::object& shelf, Reques
   return {std::make_shared<const Ranking>(*std::move(ranking)), book, shelf, std::move(request.steps), thresholds};
 }
 
-py::tuple OffersOf(const py::object& owner) {
-  const std::size_t count = owner.cast<const RankingValue&>().get().offers().size();
-  py::tuple out(count);
-  for (std::size_t i = 0; i < count; ++i) out[i] = OfferAt(owner, i);
-  return out;
-}
+std::size_t OfferCount(const py::object& owner) { return owner.cast<const RankingValue&>().get().offers().size(); }
 py::tuple RefusalsOf(const py::object& owner) {
   const RankingValue& ranking = owner.cast<const RankingValue&>();
   const std::size_t count = ranking.get().refusals().size();
@@ -329,12 +324,6 @@ void BindOffer(py::module_& module) {
 
 }  // namespace
 
-std::size_t IndexIn(std::int64_t i, std::size_t size, const char* what) {
-  const std::int64_t n = static_cast<std::int64_t>(size);
-  if (i < -n || i >= n) throw py::index_error(what);
-  return static_cast<std::size_t>(i < 0 ? i + n : i);
-}
-
 py::object OfferAt(const py::object& owner, std::size_t index) {
   return py::cast(OfferValue{owner, &owner.cast<const RankingValue&>(), index});
 }
@@ -355,8 +344,7 @@ void BindRanking(py::module_& module) {
   BindOffer(module);
   py::class_<RankingValue> ranking(module, "Ranking",
                                    "Every way to send, best first, and every way that is not offered.");
-  ranking.attr("__module__") = "tarewise";
-  ranking.def_property_readonly("offers", &OffersOf);
+  ranking.def_property_readonly("offers", [](const py::object& self) { return PartsOf(self, &OfferCount, &OfferAt); });
   ranking.def_property_readonly("refusals", &RefusalsOf);
   ranking.def_property_readonly("best", [](const py::object& self) -> py::object {
     return self.cast<const RankingValue&>().get().offers().empty() ? py::none() : OfferAt(self, 0);
@@ -393,36 +381,8 @@ void BindRanking(py::module_& module) {
   ranking.def_property_readonly("request", &RankingValue::request);
   ranking.def_property_readonly("ratebook", [](const RankingValue& self) { return self.book; });
   ranking.def_property_readonly("shelf", [](const RankingValue& self) { return self.shelf; });
-  ranking.def("__len__", [](const RankingValue& self) { return self.get().offers().size(); });
-  ranking.def("__bool__", [](const RankingValue& self) { return !self.get().offers().empty(); });
-  ranking.def("__iter__", [](const py::object& self) { return py::iter(OffersOf(self)); });
-  ranking.def(
-      "__getitem__",
-      [](const py::object& self, const py::object& index) -> py::object {
-        if (PySlice_Check(index.ptr())) return OffersOf(self)[index];
-        const std::size_t size = self.cast<const RankingValue&>().get().offers().size();
-        return OfferAt(self, IndexIn(ToWhole(index, "index", INT64_MIN, INT64_MAX), size, "there is no such offer"));
-      },
-      py::arg("index"), py::pos_only());
-  ranking.def(
-      "to_json",
-      [](const RankingValue& self, int indent, bool room_to_grow) {
-        RankingJson how;
-        how.indent = indent;
-        how.room_to_grow = room_to_grow;
-        const py::gil_scoped_release release;
-        return ToJson(self.get(), how);
-      },
-      py::kw_only(), py::arg("indent") = 2, py::arg("room_to_grow") = false);
-  ranking.def("__eq__", [](const RankingValue& self, const py::object& other) -> py::object {
-    if (!py::isinstance<RankingValue>(other)) return py::reinterpret_borrow<py::object>(Py_NotImplemented);
-    const RankingValue& that = other.cast<const RankingValue&>();
-    return py::bool_(self.ranking == that.ranking || ToJson(self.get(), -1) == ToJson(that.get(), -1));
-  });
-  ranking.def("__hash__", [](const RankingValue& self) { return py::hash(py::str(ToJson(self.get(), -1))); });
-  ranking.def("__copy__", [](const py::object& self) { return self; });
-  ranking.def(
-      "__deepcopy__", [](const py::object& self, const py::object&) { return self; }, py::arg("memo"));
+  BindSequence(ranking, &OfferCount, &OfferAt, "there is no such offer");
+  BindAnswer(ranking);
   // Ranked again from what it was made of: the same input gives the same ranking.
   ranking.def("__reduce__", [](const RankingValue& self) {
     return py::make_tuple(Class("restore_ranking"),

@@ -276,7 +276,11 @@ Packaging ToPackaging(const py::object& value) {
 }
 
 const RatebookValue& ToRatebook(const py::object& value) {
-  if (!py::isinstance<RatebookValue>(value)) RaiseType("found " + Repr(value) + ", expected a Ratebook");
+  if (!py::isinstance<RatebookValue>(value)) {
+    const std::string found = py::str(py::type::of(value).attr("__name__"));
+    RaiseType("ratebook: found " + found + ", expected a Ratebook" +
+              (py::hasattr(value, "ratebook") ? ", such as its ratebook" : ""));
+  }
   return value.cast<const RatebookValue&>();
 }
 
@@ -337,14 +341,9 @@ void BindTables(py::module_& module) {
     return py::bool_(self.version == other.cast<const RatebookValue&>().version);
   });
   book.def("__hash__", [](const RatebookValue& self) { return py::hash(py::str(self.version)); });
-  book.def("__copy__", [](const py::object& self) { return self; });
-  book.def(
-      "__deepcopy__", [](const py::object& self, const py::object&) { return self; }, py::arg("memo"));
+  BindCopies(book);
   // Read again from its documents, once a process however often it is sent.
-  book.def("__reduce__", [](const py::object& self) {
-    return py::make_tuple(Face("_values", "restore_ratebook"),
-                          py::make_tuple(1, self.attr("version"), self.attr("documents")));
-  });
+  book.def("__reduce__", [](const py::object& self) { return Face("_values", "reduce_ratebook")(self); });
   book.def("__repr__", [](const RatebookValue& self) {
     std::string carriers;
     for (const std::string_view code : self.book->Carriers())

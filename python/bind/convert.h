@@ -102,8 +102,16 @@ std::string Quote(std::string_view text);
 /// may be cut down. Each is written only where there is some of it.
 inline constexpr int kNewestPickle = 3;
 
+/// Copying gives the same object: none of them ever changes.
+template <typename T, typename... Options>
+void BindCopies(py::class_<T, Options...>& cls) {
+  cls.def("__copy__", [](const py::object& self) { return self; });
+  cls.def(
+      "__deepcopy__", [](const py::object& self, const py::object&) { return self; }, py::arg("memo"));
+}
+
 /// What values have in common: equality and hash by `key`, a tuple; pickling by `state`, a tuple whose first part is
-/// the pickle's version; copying, which gives the same object, as none of them ever changes.
+/// the pickle's version; copying.
 template <typename T, typename... Options, typename Key, typename State, typename Make>
 void BindValue(py::class_<T, Options...>& cls, Key key, State state, Make make) {
   cls.attr("__module__") = "tarewise";
@@ -112,9 +120,7 @@ void BindValue(py::class_<T, Options...>& cls, Key key, State state, Make make) 
     return py::bool_(key(self).equal(key(other.cast<const T&>())));
   });
   cls.def("__hash__", [key](const T& self) { return py::hash(key(self)); });
-  cls.def("__copy__", [](const py::object& self) { return self; });
-  cls.def(
-      "__deepcopy__", [](const py::object& self, const py::object&) { return self; }, py::arg("memo"));
+  BindCopies(cls);
   cls.def(py::pickle([state](const T& self) { return py::tuple(state(self)); },
                      [make](const py::tuple& parts) {
                        if (parts.empty() || parts[0].cast<int>() < 1 || parts[0].cast<int>() > kNewestPickle) {

@@ -4,6 +4,9 @@
 #include "tarewise/version.h"
 
 PYBIND11_MODULE(_core, module) {
+  // Signatures and words are the package's (tarewise/_docs.py), as Python has them.
+  pybind11::options options;
+  options.disable_function_signatures();
   module.doc() = "The compiled half of tarewise; use the package.";
   module.attr("__version__") = TAREWISE_VERSION_STRING;
   tarewise::python::BindUnits(module);

@@ -42,8 +42,6 @@ py::object OfferAt(const py::object& owner, std::size_t index);
 py::object ToDays(const std::optional<Days>& days);
 py::object ToArrival(const std::optional<Arrival>& arrives);
 py::object ToCaution(const Caution& caution);
-// The place that Python's index means; an error in words where there is none.
-std::size_t IndexIn(std::int64_t i, std::size_t size, const char* what);
 
 // Offers, charges and refusals are equal where their place in equal rankings is; they are pickled by it.
 template <typename V, typename Place>
@@ -54,9 +52,7 @@ void BindView(py::class_<V>& cls, const char* restore, Place place) {
     return py::bool_(place(self).equal(place(other.cast<const V&>())));
   });
   cls.def("__hash__", [place](const V& self) { return py::hash(place(self)); });
-  cls.def("__copy__", [](const py::object& self) { return self; });
-  cls.def(
-      "__deepcopy__", [](const py::object& self, const py::object&) { return self; }, py::arg("memo"));
+  BindCopies(cls);
   cls.def("__reduce__", [place, restore](const V& self) { return py::make_tuple(Class(restore), place(self)); });
 }
 

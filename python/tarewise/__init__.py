@@ -1,16 +1,19 @@
 """The cheapest honest way to send what was sold, to the cent and with reasons.
 
->>> import tarewise
->>> tables = tarewise.load("tables/demo")
->>> ranking = tarewise.rank(
-...     tables.ratebook,
-...     tarewise.Item("1 lb 3 oz", "12 x 9 x 4 in", value="24.00"),
-...     shelf=tables.shelf,
-...     lane=tarewise.Lane("US 05401", "US 98101", residential=True),
-...     date="2026-08-03",
-...     currency="USD",
-... )
->>> print(ranking)  # in a notebook: the ranking alone
+The examples of every name (``help(tarewise.Item)``) go on from this one. Its tables are invented; ``print(ranking)``
+shows it in a terminal, and in a notebook it shows itself.
+
+>>> import tarewise as tw
+>>> tables = tw.load("tables/demo")
+>>> item = tw.Item("1 lb 3 oz", "12 x 9 x 4 in", value="24.00")
+>>> lane = tw.Lane("US 05401", "US 98101", residential=True)
+>>> asked = {"shelf": tables.shelf, "lane": lane, "date": "2026-08-03", "currency": "USD"}
+>>> ranking = tw.rank(tables.ratebook, item, **asked)
+>>> ranking.best
+<Offer harbourline/parcel in carton-12: 11.99 USD, 4-6 days>
+>>> plans = tw.plan(tables.ratebook, item, parcels=2, **asked)
+>>> plans.best
+<Plan of 1 parcel: 11.99 USD>
 """
 
 from __future__ import annotations
@@ -19,7 +22,7 @@ import os
 from collections.abc import Mapping
 from typing import NamedTuple, Union
 
-from tarewise import _display
+from tarewise import _teach
 from tarewise._core import (
     Allowance,
     Charge,
@@ -174,22 +177,27 @@ __all__ = [
 
 
 class Tables(NamedTuple):
-    """What a folder of tables holds."""
+    """What a folder of tables holds, as `load` reads it.
+
+    >>> ratebook, shelf, warnings = tw.load("tables/demo")
+    """
 
     ratebook: Ratebook
     shelf: Shelf | None
     warnings: tuple[Diagnostic, ...]
 
 
+@_teach.careful
 def load(source: Union[str, os.PathLike[str], Mapping[str, Union[str, bytes]]]) -> Tables:
-    """Reads a folder of tables whole, or documents by their names. Errors: TariffError; nothing is half-loaded."""
+    """Reads a folder of tables whole, or documents by their names. Errors: TariffError; nothing is half-loaded.
+
+    >>> tw.load("tables/demo").ratebook.carriers
+    ('fenwick-dray', 'harbourline', 'larkspur', 'larkspur-eu')
+    """
     return Tables(*(load_documents(source) if isinstance(source, Mapping) else load_folder(source)))
 
 
-def _repr_html_(self: Ranking) -> str:
-    return _display.html(self)
-
-
-Ranking.__str__ = _display.text  # type: ignore[method-assign, assignment]
-Ranking._repr_html_ = _repr_html_  # type: ignore[method-assign]
-del _repr_html_
+_teach.teach_fields(globals())
+for _cls in (Fee, FeeTier, Issued, Packaging, Returns):
+    _teach.careful_class(_cls)
+del _cls

@@ -3,15 +3,33 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, Any, Union
+from typing import TYPE_CHECKING, Any, Literal, Union
 
-from tarewise._core import Item, Lane, Parcel, Plans, Ratebook, Request, Shelf, plan_request
-from tarewise._values import Parcels
+from tarewise import _teach
+from tarewise._core import (
+    Allowance,
+    Item,
+    Lane,
+    Length,
+    Parcel,
+    Plans,
+    Promise,
+    Ratebook,
+    Request,
+    Shelf,
+    Steps,
+    Tolerance,
+    Weight,
+    plan_request,
+)
+from tarewise._values import Consignment, Parcels, Week
 
 if TYPE_CHECKING:
     import datetime
+    from decimal import Decimal
 
 
+@_teach.careful
 def plan(
     ratebook: Ratebook,
     goods: Union[Item, Sequence[Item], None] = None,
@@ -22,7 +40,23 @@ def plan(
     lane: Lane,
     date: Union[datetime.date, str],
     thresholds: bool = False,
-    **request: Any,
+    promise: Union[Promise, None] = None,
+    extras: Sequence[str] = (),
+    cover: Union[Decimal, str, int, None] = None,
+    accepts: Union[str, Sequence[str]] = "door",
+    amounts: Union[Mapping[str, Union[Decimal, str, int]], None] = None,
+    time: Union[datetime.time, str, None] = None,
+    totals: Literal["with_tax", "without_tax"] = "with_tax",
+    week: Union[Week, None] = None,
+    consignment: Union[Consignment, None] = None,
+    tolerance: Union[Tolerance, None] = None,
+    steps: Union[Steps, None] = None,
+    objective: Literal["cheapest", "cautious"] = "cheapest",
+    currency: Union[str, None] = None,
+    exchange: Union[Mapping[str, Union[Decimal, str, int]], None] = None,
+    padding: Union[Length, str, None] = None,
+    fill_weight: Union[Weight, str, None] = None,
+    allowance: Union[Allowance, None] = None,
 ) -> Plans:
     """The cheapest ways to part an order into parcels.
 
@@ -31,21 +65,35 @@ def plan(
     other keywords are those of `rank`. ``thresholds``: headroom and savers of each parcel's offers. Errors: QuantityError,
     RequestError. That nothing can be sent is an answer: no plans, and what stands in the way.
 
-    >>> import tarewise
-    >>> tables = tarewise.load("tables/demo")
-    >>> plans = tarewise.plan(
-    ...     tables.ratebook,
-    ...     tarewise.Item("9 lb", "12 x 9 x 4 in", quantity=2),
-    ...     parcels=2,
-    ...     shelf=tables.shelf,
-    ...     lane=tarewise.Lane("US 05401", "US 98101"),
-    ...     date="2026-08-03",
-    ...     currency="USD",
-    ... )
+    >>> two = tw.Item("9 lb", "12 x 9 x 4 in", quantity=2)
+    >>> plans = tw.plan(tables.ratebook, two, parcels=2, shelf=tables.shelf, lane=lane, date="2026-08-03", currency="USD")
     >>> sum(goods.units for parcel in plans.best for goods in parcel.goods)
     2
     >>> plans.best.total <= plans.single
     True
     """
-    asked = Request(goods, lane=lane, date=date, parcels=parcels, sealed=sealed, **request)
+    asked = Request(
+        goods,
+        lane=lane,
+        date=date,
+        parcels=parcels,
+        sealed=sealed,
+        promise=promise,
+        extras=extras,
+        cover=cover,
+        accepts=accepts,
+        amounts=amounts,
+        time=time,
+        totals=totals,
+        week=week,
+        consignment=consignment,
+        tolerance=tolerance,
+        steps=steps,
+        objective=objective,
+        currency=currency,
+        exchange=exchange,
+        padding=padding,
+        fill_weight=fill_weight,
+        allowance=allowance,
+    )
     return plan_request(ratebook, asked, shelf=shelf, thresholds=thresholds)

@@ -19,7 +19,7 @@ from typing import Any, Literal, TypeVar, Union
 import numpy as np
 import numpy.typing as npt
 
-from tarewise import _core, _frames
+from tarewise import _core, _frames, _teach
 from tarewise._columns import TOLD_REASONS, Columns, has_orders, pieces_of, read_columns
 from tarewise._core import Allowance, Lane, Length, Place, Promise, Ranking, Ratebook, Shelf, Weight, rank_request
 from tarewise._frames import Code, Count, Money, Plain, Result, Text
@@ -44,7 +44,10 @@ class Mix:
     ``shares`` maps places to how often, in any unit (counts, parts of a whole, percentages): only their proportions count.
     A place written as text may be an area here, the beginning of a code such as ``"US 100"``.
 
-    >>> Mix("US 05401", {"US 98101": 3, "US 10001": "1.5"})
+    Errors: QuantityError of a share below 0, or none above it, and of a place.
+
+    >>> tw.Mix("US 05401", {"US 98101": 3, "US 10001": "1.5"})
+    <Mix of 2 places from US 05401>
     """
 
     __slots__ = ("origin", "places", "shares")
@@ -53,6 +56,7 @@ class Mix:
     places: tuple[Place, ...]
     shares: tuple[int, ...]
 
+    @_teach.careful
     def __init__(
         self,
         origin: Union[Place, str],
@@ -78,6 +82,11 @@ class Mix:
         raise AttributeError(f"a Mix never changes; make another for another {name}")
 
     def lanes(self) -> tuple[Lane, ...]:
+        """From the origin to each place.
+
+        >>> tw.Mix("US 05401", {"US 98101": 3}).lanes()
+        (Lane('US 05401', 'US 98101'),)
+        """
         return tuple(Lane(self.origin, place) for place in self.places)
 
     def __len__(self) -> int:
@@ -114,9 +123,20 @@ class Repricer:
     """Prices catalogues, with the very totals, services and packagings that ``rank`` puts first.
 
     What rows share is worked out once and kept, so keep the repricer for many catalogues. It may be called from any thread,
-    and is pickled with its ratebook: a worker process that gets it many times makes it once.
+    and is pickled with its ratebook: a worker process that gets it many times makes it once. The keywords are those of
+    ``reprice``, and so are the errors.
+
+    ``services``, ``packagings``, ``lanes``, ``cautions`` and ``reasons`` are what the numbers of ``plain`` stand for; ``currency`` is that
+    of totals; ``ratebook``, ``shelf`` and ``mix`` are those that were given.
+
+    >>> catalogue = {"weight_oz": np.array([19, 11.4]), "length_in": np.array([12, 11.0]), "width_in": np.array([9, 8.0])}
+    >>> catalogue["height_in"] = np.array([4, 3.0])
+    >>> repricer = tw.Repricer(tables.ratebook, lanes=lane, shelf=tables.shelf, date="2026-08-03", currency="USD")
+    >>> repricer(catalogue)["total_micros"]
+    array([11990000, 10890000])
     """
 
+    @_teach.careful
     def __init__(
         self,
         ratebook: Ratebook,
@@ -232,7 +252,13 @@ class Repricer:
     def batches(self, catalogues: Iterable[Catalogue], *, progress: Progress = None) -> Iterator[Catalogue]:
         """Prices tables one after another, such as the batches of a file: memory stays that of one of them.
 
-        Tables with a column ``order`` are refused: an order could have rows in several of them.
+        Tables with a column ``order`` are refused with a QuantityError: an order could have rows in several of them.
+
+        >>> catalogue = {"weight_oz": np.array([19, 11.4]), "length_in": np.array([12, 11.0]), "width_in": np.array([9, 8.0])}
+        >>> catalogue["height_in"] = np.array([4, 3.0])
+        >>> repricer = tw.Repricer(tables.ratebook, lanes=lane, shelf=tables.shelf, date="2026-08-03", currency="USD")
+        >>> sum(len(batch["reason"]) for batch in repricer.batches([catalogue, catalogue]))
+        4
         """
         for catalogue in catalogues:
             if has_orders(_frames.table_of(catalogue), self._columns):
@@ -243,7 +269,17 @@ class Repricer:
             yield self(catalogue, progress=progress)
 
     def request(self, catalogue: object, row: int, lane: Union[int, str] = 0) -> _core.Request:
-        """The request of one row and lane, for ``rank_request``; for a row of an order, that of the whole order."""
+        """The request of one row and lane, for ``rank_request``; for a row of an order, that of the whole order.
+
+        ``row``: from 0, from the end below 0; ``lane``: its place or name. Errors: IndexError of another row, RequestError of a row
+        that cannot be priced.
+
+        >>> catalogue = {"weight_oz": np.array([19, 11.4]), "length_in": np.array([12, 11.0]), "width_in": np.array([9, 8.0])}
+        >>> catalogue["height_in"] = np.array([4, 3.0])
+        >>> repricer = tw.Repricer(tables.ratebook, lanes=lane, shelf=tables.shelf, date="2026-08-03", currency="USD")
+        >>> repricer.request(catalogue, 1).goods[0].weight
+        Weight('11.4 oz')
+        """
         table = _frames.table_of(catalogue)
         if not -table.rows <= row < table.rows:
             raise IndexError(f"row {row}: found {table.rows} rows")
@@ -277,7 +313,13 @@ class Repricer:
     def explain(self, catalogue: object, row: int, lane: Union[int, str] = 0) -> Ranking:
         """Every offer, line and reason of one row: the ranking whose first offer the row's columns tell.
 
-        Of an order it is that in one parcel, also where it may go in several (``most_parcels``).
+        Of an order it is that in one parcel, also where it may go in several (``most_parcels``). Errors: as of ``request``.
+
+        >>> catalogue = {"weight_oz": np.array([19, 11.4]), "length_in": np.array([12, 11.0]), "width_in": np.array([9, 8.0])}
+        >>> catalogue["height_in"] = np.array([4, 3.0])
+        >>> repricer = tw.Repricer(tables.ratebook, lanes=lane, shelf=tables.shelf, date="2026-08-03", currency="USD")
+        >>> repricer.explain(catalogue, 0).best.total
+        Decimal('11.99')
         """
         return rank_request(self.ratebook, self.request(catalogue, row, lane), shelf=self.shelf)
 
@@ -429,6 +471,7 @@ class _Found:
             self.codes[first + row] = place
 
 
+@_teach.careful
 def reprice(
     catalogue: Catalogue,
     ratebook: Ratebook,
@@ -490,7 +533,7 @@ def reprice(
 
     Totals are exact: decimals in frames and tables, millionths of the currency (``total_micros``, -1: none) in arrays.
     ``plain``: numbers in every kind of table, for programs that go on with them: millionths, and in the place of names their
-    places in ``Repricer.services``, ``packagings``, ``lanes`` and ``reasons`` (-1: none), and of ``cautions`` 1, 2, 4 and so on
+    places in ``Repricer.services``, ``packagings``, ``lanes`` (-1: none) and ``reasons`` (0: priced), and of ``cautions`` 1, 2, 4 and so on
     by their places in ``Repricer.cautions``, added together; arrays are then views of what the
     compiled code wrote, and nothing is copied.
 
@@ -505,6 +548,12 @@ def reprice(
 
     Ctrl-C raises RepriceInterrupted, which holds the rows that are done. ``progress``: True or False for a bar (left out: on
     long work in a terminal or a notebook, where tqdm is installed), or a function of (rows done, rows).
+
+    >>> catalogue = {"weight_oz": np.array([19, 11.4]), "length_in": np.array([12, 11.0]), "width_in": np.array([9, 8.0])}
+    >>> catalogue["height_in"] = np.array([4, 3.0])
+    >>> priced = tw.reprice(catalogue, tables.ratebook, lanes=lane, shelf=tables.shelf, date="2026-08-03", currency="USD")
+    >>> priced["service"].tolist(), priced["total_micros"].tolist()
+    (['harbourline/parcel', 'fenwick-dray/feather'], [11990000, 10890000])
     """
     repricer = Repricer(
         ratebook,

@@ -15,6 +15,12 @@ class TarewiseError(ValueError):
     ``file``, ``line`` and ``column`` (from 1) and ``pointer`` (a JSON pointer) say where, as far as there is a document;
     ``pointer`` also names the argument. ``code`` is the finding's pinned number. ``diagnostics`` holds everything that was
     found, warnings too.
+
+    >>> try:
+    ...     tw.Item("1 lb", "9 x 6 in")
+    ... except tw.TarewiseError as error:
+    ...     print(type(error).__name__, error.pointer)
+    QuantityError /sides
     """
 
     def __init__(
@@ -41,22 +47,43 @@ class TarewiseError(ValueError):
 
 
 class QuantityError(TarewiseError):
-    """A weight, a length, an amount, a date or a code that cannot be read."""
+    """A weight, a length, an amount, a date or a code that cannot be read.
+
+    >>> tw.Weight("1 stone")
+    Traceback (most recent call last):
+        ...
+    tarewise.errors.QuantityError: found "1 stone", expected a weight such as "10.5 oz", "1 lb 3 oz" or "2.5 kg"
+    """
 
 
 class TariffError(TarewiseError):
-    """Tables that cannot be read: tariffs, terms, shelves, gazetteers. Nothing is half-loaded."""
+    """Tables that cannot be read: tariffs, terms, shelves, gazetteers. Nothing is half-loaded.
+
+    >>> tw.load("tables/nowhere")
+    Traceback (most recent call last):
+        ...
+    tarewise.errors.TariffError: tables/nowhere: error 501: found no such folder, expected a folder of tables
+    """
 
 
 class RequestError(TarewiseError):
-    """A request that cannot be answered. That nothing can be offered is an answer, not an error."""
+    """A request that cannot be answered. That nothing can be offered is an answer, not an error.
+
+    >>> tw.rank(tables.ratebook, item, lane=lane, date="2026-08-03")
+    Traceback (most recent call last):
+        ...
+    tarewise.errors.RequestError: currency: found none in the request and several among the tariffs in force and the shelf (EUR, USD), expected the request to name one
+    """
 
 
 class RepriceInterrupted(KeyboardInterrupt):
     """Repricing was stopped with Ctrl-C. The catalogue is as it was, and what was done is not lost.
 
     ``result`` is the catalogue with the columns added: rows that were not reached have the reason ``not_done``. They are the last
-    ones; of a catalogue with orders any, but no order is done in part.
+    ones; of a catalogue with orders any, but no order is done in part. ``rows_done``: how many are priced.
+
+    >>> tw.RepriceInterrupted(2, None).rows_done
+    2
     """
 
     def __init__(self, rows_done: int, result: Any) -> None:
