@@ -142,6 +142,7 @@ void BindPlans(py::module_& module);
 void BindBatch(py::module_& module);
 void BindCompare(py::module_& module);
 void BindEconomics(py::module_& module);
+void BindSales(py::module_& module);
 
 }  // namespace tarewise::python
 

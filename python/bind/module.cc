@@ -18,4 +18,5 @@ PYBIND11_MODULE(_core, module) {
   tarewise::python::BindBatch(module);
   tarewise::python::BindCompare(module);
   tarewise::python::BindEconomics(module);
+  tarewise::python::BindSales(module);
 }

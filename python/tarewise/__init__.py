@@ -55,8 +55,10 @@ from tarewise._core import (
     rank,
     rank_request,
 )
+from tarewise._demo import Demo, demo
 from tarewise._plans import plan
 from tarewise._reprice import Mix, Repricer, reprice
+from tarewise._sales import SaleColumns
 from tarewise._values import (
     ArrangedUnit,
     Arrangement,
@@ -106,6 +108,7 @@ __all__ = [
     "Comparison",
     "Consignment",
     "Days",
+    "Demo",
     "Diagnostic",
     "Economics",
     "Fee",
@@ -143,6 +146,7 @@ __all__ = [
     "Request",
     "RequestError",
     "Returns",
+    "SaleColumns",
     "SaleLine",
     "Saver",
     "Service",
@@ -164,6 +168,7 @@ __all__ = [
     "caution",
     "check_arrangement",
     "compare",
+    "demo",
     "load",
     "plan",
     "plan_request",

@@ -66,6 +66,8 @@ __version__: Final[str]
 ROW_REASONS: Final[tuple[str, ...]]
 CAUTIONS: Final[tuple[str, ...]]
 NOT_DONE: Final[int]
+NO_PROFIT: Final[int]
+SALE_REASONS: Final[tuple[str, ...]]
 TRAITS: Final[tuple[str, ...]]
 SHAPES: Final[tuple[str, ...]]
 
@@ -794,6 +796,7 @@ class Repricer:
         levels: Sequence[int],
         threads: int,
         progress: Callable[[int], object] | None,
+        sale: SaleTerms | None = None,
     ) -> tuple[int, bool]: ...
     def request(
         self,
@@ -806,6 +809,12 @@ class Repricer:
         metric_weight: bool,
         metric_sides: bool,
     ) -> Request: ...
+
+@final
+class SaleTerms:
+    def __init__(
+        self, *, economics: Economics, wanted: _MoneyLike | None, of: _Case, up_to: _MoneyLike
+    ) -> None: ...
 
 @final
 class Comparison:

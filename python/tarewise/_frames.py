@@ -47,6 +47,19 @@ class Money:
 
 
 @dataclasses.dataclass
+class Signed(Money):
+    """Amounts of either sign in millionths; the least number: none."""
+
+    def decimals(self) -> list[Decimal | None]:
+        none = (self.micros == _core.NO_PROFIT).tolist()
+        return [None if gone else Decimal(n).scaleb(-self.scale) for n, gone in zip(self.units().tolist(), none)]
+
+    def valid(self) -> Array:
+        valid: Array = self.micros != _core.NO_PROFIT
+        return valid
+
+
+@dataclasses.dataclass
 class Code:
     """Which of the names each row has; below 0: none."""
 
@@ -476,7 +489,14 @@ def _arrow_decimals(result: Money, data: Array) -> Any:
         import pyarrow as pa
     except ImportError:
         return None
-    valid, nulls = _core.arrow_decimals(result.micros, 10 ** (6 - result.scale), data)
+    if isinstance(result, Signed):
+        units, there = result.units(), result.valid()
+        data[:, 0] = np.where(there, units, 0)
+        data[:, 1] = np.where(there, units >> 63, 0)
+        nulls = len(data) - int(there.sum())
+        valid = np.packbits(there, bitorder="little") if nulls else None
+    else:
+        valid, nulls = _core.arrow_decimals(result.micros, 10 ** (6 - result.scale), data)
     bitmap = None if valid is None else pa.py_buffer(valid)
     return pa.Array.from_buffers(pa.decimal128(18, result.scale), len(data), [bitmap, pa.py_buffer(data)], nulls)
 
