@@ -18,9 +18,11 @@
 
 #include "convert.h"
 #include "goods.h"
+#include "repricer.h"
 #include "request.h"
 #include "sales.h"
 #include "tables.h"
+#include "tarewise/batch/internal/convert.h"
 #include "tarewise/batch/reprice.h"
 #include "tarewise/ranking/cautions.h"
 
@@ -556,6 +558,10 @@ py::array TakeNames(const py::array_t<T>& codes, const py::tuple& names) {
 
 }  // namespace
 
+std::shared_ptr<const Repricer> ToRepricer(const py::handle& value) {
+  return value.cast<const RepricerValue&>().repricer;
+}
+
 void BindBatch(py::module_& module) {
   py::class_<RepricerValue> repricer(module, "Repricer");
   repricer.def(py::init(&Make), py::kw_only(), py::arg("ratebook"), py::arg("shelf"), py::arg("lanes"),
@@ -643,6 +649,15 @@ void BindBatch(py::module_& module) {
   module.def("arrow_codes", &ArrowCodes<std::int32_t>, py::arg("codes").noconvert(), py::pos_only());
   module.def("take_names", &TakeNames<std::int16_t>, py::arg("codes").noconvert(), py::arg("names"), py::pos_only());
   module.def("take_names", &TakeNames<std::int32_t>, py::arg("codes").noconvert(), py::arg("names"), py::pos_only());
+  // Millionths of numbers in units; below 0: no number, or past what money may be.
+  module.def(
+      "read_micros",
+      [](const py::tuple& column, std::size_t rows) {
+        py::array_t<std::int64_t> out(static_cast<py::ssize_t>(rows));
+        internal::ReadQuantities(ColumnOf(column, rows, "column"), 0, rows, out.mutable_data());
+        return out;
+      },
+      py::arg("column"), py::arg("rows"), py::pos_only());
   // -1: not there; -2: cannot be read.
   module.def("parse_weights", [](const py::sequence& values) {
     return ParseAll(values, [](py::handle value) -> std::int64_t {

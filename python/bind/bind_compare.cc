@@ -26,8 +26,11 @@ ComparisonValue MakeComparison(const py::object& before, const py::object& date_
   const std::shared_ptr<const Ratebook> second = ToRatebook(after).book;
   const Date first_date = ToDate(date_before, "date_before");
   const Date second_date = ToDate(date_after, "date_after");
-  const py::gil_scoped_release release;
-  auto comparison = std::make_shared<const Comparison>(Compare(*first, first_date, *second, second_date));
+  std::shared_ptr<const Comparison> comparison;
+  {
+    const py::gil_scoped_release release;
+    comparison = std::make_shared<const Comparison>(Compare(*first, first_date, *second, second_date));
+  }
   return {std::move(comparison), before, after};
 }
 

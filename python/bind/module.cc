@@ -19,4 +19,5 @@ PYBIND11_MODULE(_core, module) {
   tarewise::python::BindCompare(module);
   tarewise::python::BindEconomics(module);
   tarewise::python::BindSales(module);
+  tarewise::python::BindChanges(module);
 }

@@ -172,6 +172,24 @@ def table_of(catalogue: object) -> Table:
     )
 
 
+def take(catalogue: Any, rows: Array) -> Any:
+    """Some rows of a table, of the same kind."""
+    module = type(catalogue).__module__.partition(".")[0]
+    if module == "pandas":
+        return catalogue.iloc[rows]
+    if module == "polars":
+        return catalogue[rows]
+    if module == "pyarrow":
+        return catalogue.take(rows)
+    return {name: _take_values(values, rows) for name, values in catalogue.items()}
+
+
+def _take_values(values: Any, rows: Array) -> Any:
+    if hasattr(values, "iloc"):
+        return values.iloc[rows]
+    return values.take(rows) if hasattr(values, "type") else np.asarray(values)[rows]
+
+
 class _Whole:
     """A table in one piece."""
 
