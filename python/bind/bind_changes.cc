@@ -26,8 +26,10 @@ using Contiguous = py::array_t<T, py::array::c_style>;
 /// it does by place and by service.
 class Changes {
  public:
-  Changes(const py::object& before, const py::object& after, std::size_t most_losers)
-      : before_(ToRepricer(before)), after_(ToRepricer(after)), tally_(*before_, *after_, most_losers) {
+  Changes(const py::object& before, const py::object& after, const py::object& most_losers)
+      : before_(ToRepricer(before)),
+        after_(ToRepricer(after)),
+        tally_(*before_, *after_, static_cast<std::size_t>(ToWhole(most_losers, "most_losers", 0, 1'000'000))) {
     shares_ = before_->setup().shares;
     if (shares_.empty()) shares_.assign(before_->lanes().size(), 1);
     std::int64_t common = 0;
@@ -207,7 +209,7 @@ class Changes {
 
 void BindChanges(py::module_& module) {
   py::class_<Changes> changes(module, "CatalogueChanges", "Adds up what a change does to a catalogue.");
-  changes.def(py::init<const py::object&, const py::object&, std::size_t>(), py::kw_only(), py::arg("before"),
+  changes.def(py::init<const py::object&, const py::object&, const py::object&>(), py::kw_only(), py::arg("before"),
               py::arg("after"), py::arg("most_losers"));
   changes.def("add", &Changes::Add, py::kw_only(), py::arg("before"), py::arg("after"), py::arg("volumes"),
               py::arg("outputs"));

@@ -244,6 +244,8 @@ def test_what_cannot_be_compared_is_told(book: tw.Ratebook, shelf: tw.Shelf) -> 
         tw.compare_catalogue({**table, "order": table["sku"]}, before, after)
     with pytest.raises(tw.QuantityError, match="found columns change already"):
         tw.compare_catalogue({**table, "change": table["sku"]}, before, after)
+    with pytest.raises(tw.QuantityError, match="found -1, expected 0 to 1000000"):
+        tw.compare_catalogue(table | {"monthly_sales": table["cost"]}, before, after, most_losers=-1)
     price_alone = tw.SaleColumns(SHOP, price="price", wanted=1)
     with pytest.raises(tw.QuantityError, match="before: found a sale without price or cost"):
         tw.compare_catalogue(table, before.replace(sale=price_alone), after.replace(sale=price_alone))
