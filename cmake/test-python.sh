@@ -71,8 +71,6 @@ python -m mypy.stubtest --mypy-config-file "$root/pyproject.toml" --allowlist "$
 
 if ls "$root"/python/notebooks/*.ipynb >/dev/null 2>&1; then
   echo "== notebooks"
-  for notebook in "$root"/python/notebooks/*.ipynb; do
-    python "$root/python/tests/run_notebook.py" "$notebook"
-  done
+  python "$root/python/tests/run_notebook.py" "$root"/python/notebooks/*.ipynb
 fi
 echo "== done"

@@ -9,6 +9,7 @@
 #include <exception>
 #include <memory>
 #include <mutex>
+#include <optional>
 #include <span>
 #include <string>
 #include <thread>
@@ -17,8 +18,11 @@
 
 #include "convert.h"
 #include "goods.h"
+#include "repricer.h"
 #include "request.h"
+#include "sales.h"
 #include "tables.h"
+#include "tarewise/batch/internal/convert.h"
 #include "tarewise/batch/reprice.h"
 #include "tarewise/ranking/cautions.h"
 
@@ -40,6 +44,13 @@ constexpr std::uint8_t kNotDone = 255;
 
 struct RepricerValue {
   std::shared_ptr<const Repricer> repricer;
+};
+
+/// What selling the rows leaves, worked out of their totals slice by slice.
+struct Sales {
+  SaleTerms terms;
+  SaleColumns columns;
+  std::vector<std::int64_t> shares;  // of the lanes
 };
 
 Element ElementFor(const py::array& array, const std::string& field) {
@@ -143,8 +154,13 @@ T* Output(const py::dict& outputs, const char* name, std::size_t size) {
 // whole where there are orders, which may have their rows anywhere.
 class Run {
  public:
-  Run(const Repricer& repricer, Columns columns, const RepriceResults& results, unsigned threads)
-      : repricer_(repricer), columns_(std::move(columns)), results_(results), threads_(threads) {}
+  Run(const Repricer& repricer, Columns columns, const RepriceResults& results, unsigned threads,
+      std::optional<Sales> sales)
+      : repricer_(repricer),
+        columns_(std::move(columns)),
+        results_(results),
+        threads_(threads),
+        sales_(std::move(sales)) {}
 
   /// The rows that are done: fewer than all after Ctrl-C, and then the first ones, or where there are orders any.
   std::size_t Go(const py::object& progress) {
@@ -217,22 +233,39 @@ class Run {
     std::size_t first = 0;
     RepriceOptions options;
     options.threads = threads_;
+    const std::size_t lanes = repricer_.lanes().size();
+    const std::size_t longest = sales_ ? std::max<std::size_t>(256, (std::size_t{1} << 21) / lanes) : 1u << 20;
+    slice = std::min(slice, longest);
+    std::vector<std::int64_t> totals;
     while (first < rows && !stop_.load()) {
       const std::size_t count = std::min(slice, rows - first);
       const Clock::time_point start = Clock::now();
       const GoodsColumns goods = columns_.goods.Rows(first, count);
-      const RepriceResults results = results_.From(first, repricer_.lanes().size());
+      RepriceResults results = results_.From(first, lanes);
+      if (sales_ && results.total == nullptr) {
+        totals.resize(count * lanes);
+        results.total = totals.data();
+      }
       const absl::Status status = repricer_.Run(goods, results, options);
       if (!status.ok()) {
         status_ = status;
         break;
       }
       if (results.reason != nullptr) TellMissing(goods, results.reason);
+      if (sales_) {
+        const absl::StatusOr<bool> sold =
+            RunSales(sales_->terms, sales_->columns.From(first), count, results.total, sales_->shares, threads_, stop_);
+        if (!sold.ok() || !*sold) {
+          status_ = sold.status();
+          if (results.reason != nullptr) std::fill_n(results.reason, count, kNotDone);
+          break;
+        }
+      }
       first += count;
       done_.store(first);
       const Clock::duration took = Clock::now() - start;
       if (took < kSliceTime / 2) {
-        slice = std::min<std::size_t>(slice * 2, 1u << 20);
+        slice = std::min<std::size_t>(slice * 2, longest);
       } else if (took > kSliceTime * 2) {
         slice = std::max<std::size_t>(slice / 2, 1);
       }
@@ -268,6 +301,7 @@ class Run {
   Columns columns_;
   RepriceResults results_;
   unsigned threads_;
+  std::optional<Sales> sales_;
   std::atomic<std::size_t> done_{0};
   std::atomic<bool> stop_{false};
   absl::Status status_;
@@ -278,10 +312,37 @@ class Run {
   std::unique_ptr<py::error_already_set> error_;
 };
 
+SaleColumns::Money MoneyOf(const py::dict& columns, std::size_t rows, const std::string& name) {
+  SaleColumns::Money out;
+  if (!columns.contains(name)) return out;
+  out.values = ColumnOf(columns[py::str(name)], rows, name);
+  const std::string gone = "no_" + name;
+  if (columns.contains(gone)) out.gone = ColumnOf(columns[py::str(gone)], rows, gone);
+  return out;
+}
+
+std::optional<Sales> SalesOf(const py::object& terms, const py::dict& columns, const py::dict& outputs,
+                             std::size_t rows, const RepriceSetup& setup) {
+  if (terms.is_none()) return std::nullopt;
+  Sales out;
+  out.terms = terms.cast<const SaleTerms&>();
+  out.columns.price = MoneyOf(columns, rows, "price");
+  out.columns.cost = MoneyOf(columns, rows, "cost");
+  out.columns.charged = MoneyOf(columns, rows, "charged");
+  out.columns.profit = Output<std::int64_t>(outputs, "profit", rows);
+  out.columns.most_to_pay = Output<std::int64_t>(outputs, "most_to_pay", rows);
+  out.columns.least_price = Output<std::int64_t>(outputs, "least_price", rows);
+  out.columns.keeps = Output<std::int8_t>(outputs, "keeps", rows);
+  out.columns.reason = Output<std::uint8_t>(outputs, "sale_reason", rows);
+  out.shares = setup.shares;
+  if (out.shares.empty()) out.shares.assign(setup.lanes.size(), 1);
+  return out;
+}
+
 // How many rows are done, and whether Ctrl-C ended it.
 py::tuple RunColumns(const RepricerValue& self, const py::dict& columns, std::size_t rows, const py::object& classes,
                      const py::dict& outputs, const std::vector<std::int64_t>& levels, unsigned threads,
-                     const py::object& progress) {
+                     const py::object& progress, const py::object& sale) {
   const std::size_t cells = rows * self.repricer->lanes().size();
   RepriceResults results;
   results.total = Output<std::int64_t>(outputs, "total", cells);
@@ -296,7 +357,8 @@ py::tuple RunColumns(const RepricerValue& self, const py::dict& columns, std::si
   results.levels = levels;
   results.reason = Output<std::uint8_t>(outputs, "reason", rows);
   results.cautions = Output<std::uint32_t>(outputs, "cautions", rows);
-  Run run(*self.repricer, ColumnsOf(columns, rows, classes), results, threads);
+  Run run(*self.repricer, ColumnsOf(columns, rows, classes), results, threads,
+          SalesOf(sale, columns, outputs, rows, self.repricer->setup()));
   const std::size_t done = run.Go(progress);
   return py::make_tuple(done, run.interrupted());
 }
@@ -496,6 +558,10 @@ py::array TakeNames(const py::array_t<T>& codes, const py::tuple& names) {
 
 }  // namespace
 
+std::shared_ptr<const Repricer> ToRepricer(const py::handle& value) {
+  return value.cast<const RepricerValue&>().repricer;
+}
+
 void BindBatch(py::module_& module) {
   py::class_<RepricerValue> repricer(module, "Repricer");
   repricer.def(py::init(&Make), py::kw_only(), py::arg("ratebook"), py::arg("shelf"), py::arg("lanes"),
@@ -543,7 +609,8 @@ void BindBatch(py::module_& module) {
     return out;
   });
   repricer.def("run", &RunColumns, py::kw_only(), py::arg("columns"), py::arg("rows"), py::arg("classes"),
-               py::arg("outputs"), py::arg("levels"), py::arg("threads"), py::arg("progress"));
+               py::arg("outputs"), py::arg("levels"), py::arg("threads"), py::arg("progress"),
+               py::arg("sale") = py::none());
   repricer.def(
       "request",
       [](const RepricerValue& self, const py::dict& columns, std::size_t rows, const py::object& classes,
@@ -582,6 +649,15 @@ void BindBatch(py::module_& module) {
   module.def("arrow_codes", &ArrowCodes<std::int32_t>, py::arg("codes").noconvert(), py::pos_only());
   module.def("take_names", &TakeNames<std::int16_t>, py::arg("codes").noconvert(), py::arg("names"), py::pos_only());
   module.def("take_names", &TakeNames<std::int32_t>, py::arg("codes").noconvert(), py::arg("names"), py::pos_only());
+  // Millionths of numbers in units; below 0: no number, or past what money may be.
+  module.def(
+      "read_micros",
+      [](const py::tuple& column, std::size_t rows) {
+        py::array_t<std::int64_t> out(static_cast<py::ssize_t>(rows));
+        internal::ReadQuantities(ColumnOf(column, rows, "column"), 0, rows, out.mutable_data());
+        return out;
+      },
+      py::arg("column"), py::arg("rows"), py::pos_only());
   // -1: not there; -2: cannot be read.
   module.def("parse_weights", [](const py::sequence& values) {
     return ParseAll(values, [](py::handle value) -> std::int64_t {

@@ -26,11 +26,11 @@ ComparisonValue MakeComparison(const py::object& before, const py::object& date_
   const std::shared_ptr<const Ratebook> second = ToRatebook(after).book;
   const Date first_date = ToDate(date_before, "date_before");
   const Date second_date = ToDate(date_after, "date_after");
-  std::shared_ptr<const Comparison> comparison = [&] {
+  std::shared_ptr<const Comparison> comparison;
+  {
     const py::gil_scoped_release release;
-    return std::make_shared<const Comparison>(Compare(*first, first_date, *second, second_date));
-  }();
-  // References are counted under the lock again.
+    comparison = std::make_shared<const Comparison>(Compare(*first, first_date, *second, second_date));
+  }
   return {std::move(comparison), before, after};
 }
 

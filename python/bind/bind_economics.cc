@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "convert.h"
+#include "economics.h"
 #include "tarewise/economics/economics.h"
 
 namespace tarewise::python {
@@ -100,18 +101,6 @@ std::vector<PlaceTotal> ToPlaces(const py::object& values) {
   return out;
 }
 
-// An amount, perhaps below 0, or text with a percent sign: of the price.
-Wanted ToWanted(const py::object& value) {
-  if (PyUnicode_Check(value.ptr()) && ToText(value, "", "").find('%') != std::string_view::npos) {
-    return ToPercent(value, "wanted");
-  }
-  if (PyFloat_Check(value.ptr())) return ToAmount(value, "wanted");  // a TypeError that says why
-  std::string text = ToNumberText(value, "wanted");
-  const bool negative = !text.empty() && text.front() == '-';
-  const Amount amount = Take(Amount::Parse(negative ? text.substr(1) : text), "wanted");
-  return negative ? -amount : amount;
-}
-
 template <typename T>
 T Answer(absl::StatusOr<T> value) {
   if (!value.ok()) RaiseRequest(value.status());
@@ -145,6 +134,26 @@ EconomicsValue Make(const py::object& currency, const py::object& fees, const py
 }
 
 }  // namespace
+
+Wanted ToWanted(const py::object& value) {
+  if (PyUnicode_Check(value.ptr()) && ToText(value, "", "").find('%') != std::string_view::npos) {
+    return ToPercent(value, "wanted");
+  }
+  if (PyFloat_Check(value.ptr())) return ToAmount(value, "wanted");  // a TypeError that says why
+  std::string text = ToNumberText(value, "wanted");
+  const bool negative = !text.empty() && text.front() == '-';
+  const Amount amount = Take(Amount::Parse(negative ? text.substr(1) : text), "wanted");
+  return negative ? -amount : amount;
+}
+
+Case ToCase(const py::object& value) { return ToWord<Case>(value, "of", kCases); }
+
+std::shared_ptr<const Economics> ToEconomics(const py::object& value, std::string_view field) {
+  if (!py::isinstance<EconomicsValue>(value)) {
+    RaiseType(std::string(field) + ": found " + Repr(value) + ", expected an Economics");
+  }
+  return value.cast<const EconomicsValue&>().economics;
+}
 
 void BindEconomics(py::module_& module) {
   py::class_<EconomicsValue> economics(module, "Economics", "What selling and sending leaves of a price.");

@@ -148,6 +148,8 @@ void BindPlans(py::module_& module);
 void BindBatch(py::module_& module);
 void BindCompare(py::module_& module);
 void BindEconomics(py::module_& module);
+void BindSales(py::module_& module);
+void BindChanges(py::module_& module);
 
 }  // namespace tarewise::python
 

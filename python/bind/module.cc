@@ -21,4 +21,6 @@ PYBIND11_MODULE(_core, module) {
   tarewise::python::BindBatch(module);
   tarewise::python::BindCompare(module);
   tarewise::python::BindEconomics(module);
+  tarewise::python::BindSales(module);
+  tarewise::python::BindChanges(module);
 }

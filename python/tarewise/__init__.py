@@ -23,6 +23,19 @@ from collections.abc import Mapping
 from typing import NamedTuple, Union
 
 from tarewise import _teach
+from tarewise._changes import (
+    CatalogueChange,
+    CatalogueComparison,
+    Losers,
+    LosingPeriod,
+    LosingRows,
+    PlaceChange,
+    RowLoss,
+    ServiceMove,
+    Way,
+    compare_catalogue,
+    losers,
+)
 from tarewise._core import (
     Allowance,
     Charge,
@@ -58,8 +71,10 @@ from tarewise._core import (
     rank,
     rank_request,
 )
+from tarewise._demo import Demo, demo
 from tarewise._plans import plan
 from tarewise._reprice import Mix, Repricer, reprice
+from tarewise._sales import SaleColumns
 from tarewise._values import (
     ArrangedUnit,
     Arrangement,
@@ -103,12 +118,15 @@ __all__ = [
     "Arrangement",
     "Arrival",
     "CarrierWeek",
+    "CatalogueChange",
+    "CatalogueComparison",
     "Caution",
     "CellChange",
     "Charge",
     "Comparison",
     "Consignment",
     "Days",
+    "Demo",
     "Diagnostic",
     "Economics",
     "Fee",
@@ -120,6 +138,9 @@ __all__ = [
     "Item",
     "Lane",
     "Length",
+    "Losers",
+    "LosingPeriod",
+    "LosingRows",
     "Mix",
     "Offer",
     "OnceCharge",
@@ -128,6 +149,7 @@ __all__ = [
     "Parcel",
     "Parcels",
     "Place",
+    "PlaceChange",
     "PlaceTotal",
     "Plan",
     "PlanObstacle",
@@ -146,9 +168,12 @@ __all__ = [
     "Request",
     "RequestError",
     "Returns",
+    "RowLoss",
+    "SaleColumns",
     "SaleLine",
     "Saver",
     "Service",
+    "ServiceMove",
     "Shelf",
     "Sides",
     "Steps",
@@ -159,6 +184,7 @@ __all__ = [
     "Tax",
     "Tolerance",
     "TotalRange",
+    "Way",
     "Week",
     "Weight",
     "WinnerChange",
@@ -167,7 +193,10 @@ __all__ = [
     "caution",
     "check_arrangement",
     "compare",
+    "compare_catalogue",
+    "demo",
     "load",
+    "losers",
     "plan",
     "plan_request",
     "rank",

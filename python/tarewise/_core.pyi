@@ -66,6 +66,8 @@ __version__: Final[str]
 ROW_REASONS: Final[tuple[str, ...]]
 CAUTIONS: Final[tuple[str, ...]]
 NOT_DONE: Final[int]
+NO_PROFIT: Final[int]
+SALE_REASONS: Final[tuple[str, ...]]
 TRAITS: Final[tuple[str, ...]]
 SHAPES: Final[tuple[str, ...]]
 
@@ -810,6 +812,7 @@ class Repricer:
         levels: Sequence[int],
         threads: int,
         progress: Callable[[int], object] | None,
+        sale: SaleTerms | None = None,
     ) -> tuple[int, bool]: ...
     def request(
         self,
@@ -822,6 +825,26 @@ class Repricer:
         metric_weight: bool,
         metric_sides: bool,
     ) -> Request: ...
+
+@final
+class SaleTerms:
+    def __init__(
+        self, *, economics: Economics, wanted: _MoneyLike | None, of: _Case, up_to: _MoneyLike
+    ) -> None: ...
+
+@final
+class CatalogueChanges:
+    def __init__(self, *, before: Repricer, after: Repricer, most_losers: int) -> None: ...
+    def add(
+        self,
+        *,
+        before: Mapping[str, npt.NDArray[Any]],
+        after: Mapping[str, npt.NDArray[Any]],
+        volumes: npt.NDArray[np.int64],
+        outputs: Mapping[str, npt.NDArray[Any]],
+    ) -> None: ...
+    def result(self) -> tuple[dict[str, Any], list[tuple[Any, ...]], list[tuple[Any, ...]], list[tuple[Any, ...]]]: ...
+    def summary(self, names: Mapping[int, str]) -> str: ...
 
 @final
 class Comparison:
@@ -905,6 +928,7 @@ def check_contents(words: _Words) -> None: ...
 def parse_weights(values: Sequence[Any]) -> npt.NDArray[np.int64]: ...
 def parse_lengths(values: Sequence[Any]) -> npt.NDArray[np.int64]: ...
 def parse_amounts(values: Sequence[Any]) -> npt.NDArray[np.int64]: ...
+def read_micros(column: tuple[npt.NDArray[Any], int], rows: int, /) -> npt.NDArray[np.int64]: ...
 def arrow_decimals(
     micros: npt.NDArray[np.int64], step: int, data: npt.NDArray[np.int64], /
 ) -> tuple[npt.NDArray[np.uint8] | None, int]: ...

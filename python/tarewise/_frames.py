@@ -47,6 +47,19 @@ class Money:
 
 
 @dataclasses.dataclass
+class Signed(Money):
+    """Amounts of either sign in millionths; the least number: none."""
+
+    def decimals(self) -> list[Decimal | None]:
+        none = (self.micros == _core.NO_PROFIT).tolist()
+        return [None if gone else Decimal(n).scaleb(-self.scale) for n, gone in zip(self.units().tolist(), none)]
+
+    def valid(self) -> Array:
+        valid: Array = self.micros != _core.NO_PROFIT
+        return valid
+
+
+@dataclasses.dataclass
 class Code:
     """Which of the names each row has; below 0: none."""
 
@@ -157,6 +170,24 @@ def table_of(catalogue: object) -> Table:
     raise TypeError(
         f"catalogue: found {name}, expected a pandas or Polars DataFrame, a pyarrow Table or RecordBatch, or a dict of arrays"
     )
+
+
+def take(catalogue: Any, rows: Array) -> Any:
+    """Some rows of a table, of the same kind."""
+    module = type(catalogue).__module__.partition(".")[0]
+    if module == "pandas":
+        return catalogue.iloc[rows]
+    if module == "polars":
+        return catalogue[rows]
+    if module == "pyarrow":
+        return catalogue.take(rows)
+    return {name: _take_values(values, rows) for name, values in catalogue.items()}
+
+
+def _take_values(values: Any, rows: Array) -> Any:
+    if hasattr(values, "iloc"):
+        return values.iloc[rows]
+    return values.take(rows) if hasattr(values, "type") else np.asarray(values)[rows]
 
 
 class _Whole:
@@ -476,7 +507,14 @@ def _arrow_decimals(result: Money, data: Array) -> Any:
         import pyarrow as pa
     except ImportError:
         return None
-    valid, nulls = _core.arrow_decimals(result.micros, 10 ** (6 - result.scale), data)
+    if isinstance(result, Signed):
+        units, there = result.units(), result.valid()
+        data[:, 0] = np.where(there, units, 0)
+        data[:, 1] = np.where(there, units >> 63, 0)
+        nulls = len(data) - int(there.sum())
+        valid = np.packbits(there, bitorder="little") if nulls else None
+    else:
+        valid, nulls = _core.arrow_decimals(result.micros, 10 ** (6 - result.scale), data)
     bitmap = None if valid is None else pa.py_buffer(valid)
     return pa.Array.from_buffers(pa.decimal128(18, result.scale), len(data), [bitmap, pa.py_buffer(data)], nulls)
 

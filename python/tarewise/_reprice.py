@@ -19,10 +19,11 @@ from typing import Any, Literal, TypeVar, Union
 import numpy as np
 import numpy.typing as npt
 
-from tarewise import _core, _frames, _teach
+from tarewise import _core, _frames, _sales, _teach
 from tarewise._columns import TOLD_REASONS, Columns, has_orders, pieces_of, read_columns
 from tarewise._core import Allowance, Lane, Length, Place, Promise, Ranking, Ratebook, Shelf, Weight, rank_request
 from tarewise._frames import Code, Count, Money, Plain, Result, Text
+from tarewise._sales import SaleColumns
 from tarewise._values import Week
 from tarewise.errors import QuantityError, RepriceInterrupted, RequestError
 
@@ -167,6 +168,7 @@ class Repricer:
         prefix: str = "",
         plain: bool = False,
         threads: int = 0,
+        sale: SaleColumns | None = None,
     ) -> None:
         self._arguments = {name: value for name, value in locals().items() if name not in ("self", "__class__")}
         self._token = uuid.uuid4().hex
@@ -181,6 +183,11 @@ class Repricer:
         self._prefix = prefix
         self._plain = plain
         self._threads = threads
+        if sale is not None and not isinstance(sale, SaleColumns):
+            raise TypeError(f"sale: found {type(sale).__name__}, expected SaleColumns")
+        self.sale = sale
+        self._sale_terms = None if sale is None else sale.terms()
+        self._sale_answers = () if sale is None else (*sale.answers(), "sale_reason")
         if (lanes is None) == (mix is None):
             raise TypeError("found both lanes and a mix, or neither, expected one of them")
         self._lane_names, self.lanes = _name_lanes(lanes) if mix is None else _name_mix(mix)
@@ -214,7 +221,14 @@ class Repricer:
         self.cautions: tuple[str, ...] = _core.CAUTIONS
         #: What the numbers of a plain ``reason`` mean; 0 is a row that is priced.
         self.reasons: tuple[str, ...] = (*_core.ROW_REASONS, "not_done", "bad_flag")
+        #: What the numbers of a plain ``sale_reason`` mean; 0: nothing is missing.
+        self.sale_reasons: tuple[str, ...] = _core.SALE_REASONS
         self.currency: str = self._core.currency
+        if sale is not None and sale.economics.currency != self.currency:
+            raise QuantityError(
+                f"sale: found economics in {sale.economics.currency}, expected {self.currency}, the currency of the totals",
+                pointer="/sale/economics",
+            )
         added = self._results(self._allocate(0))
         # The names that are added, and whether it is money.
         self._added = [(result.name, isinstance(result, Money)) for result in added]
@@ -232,19 +246,25 @@ class Repricer:
             raise QuantityError(
                 f"found columns {', '.join(taken)} already, expected none of these names: give a prefix", pointer="/prefix"
             )
+        self._refuse_orders(table)
         results = self._allocate(table.rows)
         found = _Found(table.rows)
+        sales = None if self.sale is None else _sales.SaleReader(self.sale, table.rows, texts=not self._plain)
         done = 0
         interrupted = False
         with _Progress(progress, table.rows) as tell:
             for first, piece in pieces_of(table, self._columns):
                 columns = read_columns(piece, self._columns, self._units, self._decimal)
+                if sales is not None:
+                    columns.arrays.update(sales.read(piece))
                 count, interrupted = self._run(columns, results, first, tell)
                 found.look(columns, results["reason"], first, texts=not self._plain)
+                if sales is not None:
+                    sales.look(results["sale_reason"], first, piece.rows)
                 done += count
                 if interrupted:
                     break
-        out: Catalogue = table.with_columns(self._results(results, found))
+        out: Catalogue = table.with_columns(self._results(results, found, sales))
         if interrupted:
             raise RepriceInterrupted(done, out)
         return out
@@ -323,6 +343,18 @@ class Repricer:
         """
         return rank_request(self.ratebook, self.request(catalogue, row, lane), shelf=self.shelf)
 
+    def replace(self, **changes: Any) -> Repricer:
+        """Another repricer, with other values of some of its arguments: the same goods on another date.
+
+        >>> later = repricer.replace(date="2026-12-01")
+
+        Errors: TypeError for a name that is no argument of ``Repricer``, and as of ``Repricer``.
+        """
+        for name in changes:
+            if name not in self._arguments:
+                raise TypeError(f"found {name!r}, expected an argument of Repricer: {', '.join(self._arguments)}")
+        return Repricer(**{**self._arguments, **changes})
+
     def __reduce__(self) -> tuple[Any, ...]:
         return (_restore, (1, self._token, self._arguments))
 
@@ -354,7 +386,15 @@ class Repricer:
         results = {name: make[name]() for name in wanted}
         results["cautions"] = np.zeros(rows, np.uint32)
         results["reason"] = np.full(rows, _core.NOT_DONE, np.uint8)
+        results.update(_sales.allocate(rows, self._sale_answers))
         return results
+
+    def _refuse_orders(self, table: _frames.Table) -> None:
+        if self.sale is not None and has_orders(table, self._columns):
+            raise QuantityError(
+                "found a column of orders beside sale, expected none: price and cost are those of a row that is sold by itself",
+                pointer="/sale",
+            )
 
     def _run(
         self, columns: Columns, results: Mapping[str, npt.NDArray[Any]], first: int, tell: Callable[[int], None] | None
@@ -368,9 +408,12 @@ class Repricer:
             levels=[level for level, _ in self._levels],
             threads=self._threads,
             progress=tell,
+            sale=self._sale_terms,
         )
 
-    def _results(self, results: Mapping[str, npt.NDArray[Any]], found: _Found | None = None) -> list[Result]:
+    def _results(
+        self, results: dict[str, npt.NDArray[Any]], found: _Found | None = None, sales: _sales.SaleReader | None = None
+    ) -> list[Result]:
         scale = self._core.scale
         out: list[Money | Code | Count] = []
         reason = results["reason"]
@@ -378,7 +421,7 @@ class Repricer:
         not_done = reason == _core.NOT_DONE if bad else reason
         if bad and not_done.any():  # left alone by the run: there is nothing in them
             for name, array in results.items():
-                if name not in ("reason", "cautions"):
+                if name not in ("reason", "cautions", *self._sale_answers):
                     array[not_done] = 0 if name == "parcels" else -1
         names: dict[str, Sequence[str]] = {"service": self.services, "packaging": self.packagings}
         several = len(self.lanes) > 1
@@ -402,7 +445,8 @@ class Repricer:
             if bad:
                 reason[not_done] = len(_core.ROW_REASONS)
             cautions = Plain(self._prefix + "cautions", results["cautions"])
-            return [*(result.plain() for result in out), cautions, Plain(self._prefix + "reason", reason)]
+            told_plain = [*(result.plain() for result in out), cautions, Plain(self._prefix + "reason", reason)]
+            return told_plain + self._sale_results(results, sales)
         codes = _REASON_CODES.take(reason) if bad else np.broadcast_to(_REASON_CODES[0], reason.shape)
         told: list[str] = list(_REASONS)
         if found is not None and found.texts:
@@ -410,7 +454,12 @@ class Repricer:
             told += found.texts
             codes = codes.astype(np.int16 if len(told) < 2**15 else np.int32)
         care = _cautions(self._prefix + "cautions", results["cautions"])
-        return [*out, care, Code(self._prefix + "reason", codes, told, open=True)]
+        return [*out, care, Code(self._prefix + "reason", codes, told, open=True), *self._sale_results(results, sales)]
+
+    def _sale_results(self, results: dict[str, npt.NDArray[Any]], sales: _sales.SaleReader | None) -> list[Result]:
+        if self.sale is None:
+            return []
+        return _sales.results(self.sale, results, self._prefix, self._core.decimals, sales, plain=self._plain)
 
 
 def _cautions(name: str, bits: npt.NDArray[Any]) -> Text:
@@ -502,6 +551,7 @@ def reprice(
     prefix: str = "",
     plain: bool = False,
     threads: int = 0,
+    sale: SaleColumns | None = None,
     progress: Progress = None,
 ) -> Catalogue:
     """The best offer for every row of a catalogue, as columns added to it.
@@ -536,6 +586,11 @@ def reprice(
     places in ``Repricer.services``, ``packagings``, ``lanes`` (-1: none) and ``reasons`` (0: priced), and of ``cautions`` 1, 2, 4 and so on
     by their places in ``Repricer.cautions``, added together; arrays are then views of what the
     compiled code wrote, and nothing is copied.
+
+    ``sale`` (``SaleColumns``) says in which columns a row's price and cost are, and adds ``profit``, ``most_to_pay`` and
+    ``least_price``, exactly as ``Economics`` tells them of the row's totals; ``sale_reason`` says what is wrong (``bad_price: price: found
+    "cheap", expected ...``; ``not_priced``: the row has no total; ``not_at_no_cost``, ``not_at_any_price``: nothing keeps what is wanted).
+    A profit may be below 0; where there is none, arrays and ``plain`` have the least 64-bit number. Not with orders.
 
     ``most_parcels`` (1 to 100): rows with the same entry under ``order`` may go in so many parcels, and each order is then priced
     as its best plan, which takes far longer than a row. ``parcels`` stands beside the total, for each lane, and says how many
@@ -583,6 +638,7 @@ def reprice(
         prefix=prefix,
         plain=plain,
         threads=threads,
+        sale=sale,
     )
     return repricer(catalogue, progress=progress)
 

@@ -197,6 +197,17 @@ def winners(
     return ax
 
 
+def _ranges(numbers: Sequence[int]) -> str:
+    """1, 2, 3, 5 as "1-3, 5"."""
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    return ", ".join(str(run[0]) if len(run) == 1 else f"{run[0]}-{run[-1]}" for run in runs)
+
+
 def tariff_change(
     before: Sequence[Union[Decimal, None]],
     after: Sequence[Union[Decimal, None]],
@@ -222,14 +233,21 @@ def tariff_change(
     ax.plot([0, edge], [0, edge], color="black", linewidth=0.8)
     worst = sorted(pairs, key=lambda p: (p[0] - p[1], p[2]))[:most]
     lines = [f"{i + 1}. {name}: {b:.2f} to {a:.2f} (+{a - b:.2f})" for i, (b, a, name) in enumerate(worst) if a > b]
-    # Goods that lose alike lie on one point and share its label.
-    points: dict[tuple[float, float], list[int]] = {}
+    # Goods that lie on one point, or so near that their labels would overprint, share a label; it stands above the diagonal, where
+    # what is dearer has nothing beside it but itself.
+    near = edge / 20
+    points: list[tuple[float, float, list[int]]] = []
     for i, (b, a, _) in enumerate(worst):
-        if a > b:
-            points.setdefault((float(b), float(a)), []).append(i + 1)
-    for point, ranks in points.items():
-        label = str(ranks[0]) if len(ranks) == 1 else f"{ranks[0]}-{ranks[-1]}"
-        ax.annotate(label, point, textcoords="offset points", xytext=(5, 3), fontsize=8)
+        if a <= b:
+            continue
+        for x, y, ranks in points:
+            if abs(x - float(b)) < near and abs(y - float(a)) < near:
+                ranks.append(i + 1)
+                break
+        else:
+            points.append((float(b), float(a), [i + 1]))
+    for x, y, ranks in points:
+        ax.annotate(_ranges(ranks), (x, y), textcoords="offset points", xytext=(-6, 4), ha="right", fontsize=8)
     if lines:
         ax.text(
             0.99, 0.02, "\n".join(lines), transform=ax.transAxes, fontsize=7.5, va="bottom", ha="right",

@@ -85,6 +85,17 @@ def test_change_names_those_that_lose_most() -> None:
     assert box.get_text() == "1. iron: 6.00 to 8.00 (+2.00)\n2. kettle: 5.00 to 5.10 (+0.10)"
 
 
+def test_labels_of_a_change_do_not_overprint() -> None:
+    before = [Decimal(n) for n in ("196.81", "196.46", "195.55", "189.71", "5.00", "64.50", "59.37")]
+    after = [Decimal(n) for n in ("205.53", "205.17", "204.22", "198.13", "9.00", "66.92", "61.43")]
+    ax = pictures.tariff_change(before, after, list("abcdefg"), currency="USD")
+    ax.figure.canvas.draw()
+    labels = [text for text in ax.texts if "\n" not in text.get_text()]
+    assert [text.get_text() for text in labels] == ["1-4", "5", "6-7"]
+    boxes = [text.get_window_extent() for text in labels]
+    assert not any(one.overlaps(other) for i, one in enumerate(boxes) for other in boxes[:i])
+
+
 def test_destination_costs_mark_the_worst(tables: tarewise.Tables) -> None:
     mix = tarewise.Mix("US 05401", {"US 05602": 3, "US 98101": 1})
     item = tarewise.Item("2 lb", "9 x 6 x 3 in")
