@@ -23,6 +23,27 @@ Place PlaceOf(const char* country, const char* postal_code, std::int32_t residen
               code_field);
 }
 
+Date DateOf(std::int32_t days, const char* field) {
+  if (days < Date::kFirst.days() || days > Date::kLast.days()) {
+    Fail(TW_E_INPUT, "found " + std::to_string(days) + " days since 1970, expected a date of years 1 to 9999", field);
+  }
+  return Date::Days(days);
+}
+
+void DescribePackaging(const Packaging& described, tw_packaging& out) {
+  out.in_force = 1;
+  out.kind = static_cast<std::int32_t>(described.kind);
+  out.title = described.title.c_str();
+  out.tare_ng = described.tare.nanograms();
+  out.cost_micros = described.cost.micros();
+  for (std::size_t i = 0; i < 3; ++i) {
+    out.inside_nm[i] = described.inside[i].nanometres();
+    out.outside_nm[i] = described.outside[i].nanometres();
+  }
+  out.wall_nm = described.wall.nanometres();
+  if (described.least_height) out.least_height_nm = described.least_height->nanometres();
+}
+
 namespace {
 
 constexpr std::size_t kMostCarrierWeeks = 1000;
@@ -32,13 +53,6 @@ void CheckCount(std::size_t count, std::size_t most, const void* array, const ch
     Fail(TW_E_COUNT, "found " + std::to_string(count) + ", expected at most " + std::to_string(most), field);
   }
   if (count != 0 && array == nullptr) Fail(TW_E_NULL, "found NULL, expected an array", field);
-}
-
-Date DateOf(std::int32_t days, const char* field) {
-  if (days < Date::kFirst.days() || days > Date::kLast.days()) {
-    Fail(TW_E_INPUT, "found " + std::to_string(days) + " days since 1970, expected a date of years 1 to 9999", field);
-  }
-  return Date::Days(days);
 }
 
 Amount MoneyOf(std::int64_t micros, const std::string& field) {
@@ -277,20 +291,7 @@ tw_status tw_dispatch_packaging(tw_packaging* out, const tw_dispatch* dispatch, 
     packaging.title = "";
     packaging.issued_by = from.issued_by.c_str();
     packaging.on_hand = from.on_hand;
-    if (from.packaging != nullptr) {
-      const tarewise::Packaging& described = *from.packaging;
-      packaging.in_force = 1;
-      packaging.kind = static_cast<std::int32_t>(described.kind);
-      packaging.title = described.title.c_str();
-      packaging.tare_ng = described.tare.nanograms();
-      packaging.cost_micros = described.cost.micros();
-      for (std::size_t i = 0; i < 3; ++i) {
-        packaging.inside_nm[i] = described.inside[i].nanometres();
-        packaging.outside_nm[i] = described.outside[i].nanometres();
-      }
-      packaging.wall_nm = described.wall.nanometres();
-      if (described.least_height) packaging.least_height_nm = described.least_height->nanometres();
-    }
+    if (from.packaging != nullptr) DescribePackaging(*from.packaging, packaging);
     WriteStruct(out, packaging);
   });
 }

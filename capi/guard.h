@@ -34,6 +34,12 @@ enum class Tag : std::uint32_t {
   kGrid,
   kArrangement,
   kPlans,
+  kZone,
+  kExamples,
+  kEconomics,
+  kComparison,
+  kCatalogue,
+  kIndex,
 };
 
 // What a body throws to leave with a status. Inside the library only.

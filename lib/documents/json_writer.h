@@ -17,6 +17,8 @@ class JsonWriter {
   // `indent` spaces a level; -1: one line.
   explicit JsonWriter(int indent) : indent_(indent) {}
 
+  void Reserve(std::size_t bytes) { out_.reserve(bytes); }
+
   JsonWriter& BeginObject() { return Begin('{'); }
   JsonWriter& EndObject() { return End('}'); }
   JsonWriter& BeginArray() { return Begin('['); }
