@@ -168,7 +168,7 @@ class World {
     EXPECT_EQ(Reprice(repricer_.get(), kRows, nullptr, nullptr), TW_OK);
     expected_ = totals_;
     dearer_text_ = kTariff;
-    dearer_text_.replace(dearer_text_.find("[1, 3.69, 3.75]"), 15, "[1, 3.79, 3.75]");
+    dearer_text_.replace(dearer_text_.find("[1, 3.69, 3.75]"), 15, "[1, 3.79, 3.95]");
     dearer_ = BookWith(dearer_text_);
     tw_repricer* dearer = nullptr;
     EXPECT_EQ(tw_repricer_with_rates(&dearer, repricer_.get(), dearer_.get(), nullptr), TW_OK);
@@ -402,7 +402,7 @@ class World {
   capi_test::RepricerPtr repricer_;
   std::string dearer_text_;
   std::string differing_text_;
-  capi_test::BookPtr dearer_;     // One cell of the small tariff costs more.
+  capi_test::BookPtr dearer_;     // Two cells of the small tariff cost more.
   capi_test::BookPtr differing_;  // Its example is another price.
   capi_test::RepricerPtr dearer_repricer_;
   std::vector<std::int64_t> weights_;

@@ -222,7 +222,7 @@ void World::ChangeDoors(Doors& doors) {
   read.call = [this](tw_error* error) {
     tw_cell_change cell = TW_CELL_CHANGE_INIT;
     EXPECT_NE(tw_comparison_summary(comparison_out_)[0], '\0');
-    EXPECT_EQ(tw_comparison_cell_count(comparison_out_), 1u);
+    EXPECT_EQ(tw_comparison_cell_count(comparison_out_), 2u);
     return tw_comparison_cell(&cell, comparison_out_, 0, error);
   };
   for (const char* name : {"tw_comparison_summary", "tw_comparison_cell_count", "tw_comparison_cell"}) {
@@ -260,7 +260,8 @@ void World::ChangeDoors(Doors& doors) {
   };
   update.after = [this](tw_status) {
     std::size_t count = 7;
-    EXPECT_EQ(tw_index_touched(index_out_, &count) == nullptr, count == 0);
+    const std::uint32_t* rows = tw_index_touched(index_out_, &count);
+    EXPECT_EQ(rows == nullptr, count == 0);
     tw_repricer_release(repricer_out_);
     tw_index_free(index_out_);
   };
