@@ -39,6 +39,8 @@ std::string TextOf(const std::filesystem::path& path) {
   return {std::istreambuf_iterator<char>(in), std::istreambuf_iterator<char>()};
 }
 
+std::string Word(const Json& json) { return json.get<std::string>(); }
+
 // Read by another library and written by it, a text is the same to the byte: with two spaces a level, and without.
 void ExpectWellWritten(const tarewise::Ranking& ranking) {
   for (const int indent : {2, -1}) {
@@ -197,15 +199,18 @@ TEST_F(JsonDetail, GroupedRefusalsLoseNoReason) {
     std::set<Way> one_by_one, in_groups;
     for (const Json& refusal : whole["refusals"]) {
       for (const Json& reason : refusal["reasons"]) {
-        one_by_one.insert({refusal["carrier"], refusal["service"], reason["code"], refusal["packaging"]});
+        one_by_one.insert(
+            {Word(refusal["carrier"]), Word(refusal["service"]), Word(reason["code"]), Word(refusal["packaging"])});
       }
     }
     std::set<Way> heads;
     for (const Json& group : grouped["refusals"]) {
-      EXPECT_TRUE(heads.insert({group["carrier"], group["service"], group["code"]}).second);
+      EXPECT_TRUE(heads.insert({Word(group["carrier"]), Word(group["service"]), Word(group["code"])}).second);
       EXPECT_FALSE(group["text"].get<std::string>().empty());
       for (const Json& packaging : group["packagings"]) {
-        EXPECT_TRUE(in_groups.insert({group["carrier"], group["service"], group["code"], packaging}).second);
+        EXPECT_TRUE(
+            in_groups.insert({Word(group["carrier"]), Word(group["service"]), Word(group["code"]), Word(packaging)})
+                .second);
       }
     }
     EXPECT_EQ(one_by_one, in_groups);
