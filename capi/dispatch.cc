@@ -24,6 +24,8 @@ Place PlaceOf(const char* country, const char* postal_code, std::int32_t residen
 }
 
 Date DateOf(std::int32_t days, const char* field) {
+  // What a structure begins with: a day that was forgotten, and not the first of 1970.
+  if (days == 0) Fail(TW_E_INPUT, "found 0, expected a day, counted from 1970-01-01 (tw_parse_date reads one)", field);
   if (days < Date::kFirst.days() || days > Date::kLast.days()) {
     Fail(TW_E_INPUT, "found " + std::to_string(days) + " days since 1970, expected a date of years 1 to 9999", field);
   }
@@ -109,6 +111,7 @@ Week WeekOf(const tw_shipment& shipment) {
     CheckSize<tw_carrier_week>(shipment.carrier_weeks->struct_size, "carrier_weeks/0");
   for (std::size_t i = 0; i < shipment.carrier_week_count; ++i) {
     const tw_carrier_week own = ReadElement(shipment.carrier_weeks, i, "carrier_weeks");
+    CheckReserved(own.reserved, "/carrier_weeks/" + std::to_string(i) + "/reserved");
     const std::string field = "/carrier_weeks/" + std::to_string(i);
     const std::string carrier_field = field + "/carrier";
     std::string carrier(TextOf(own.carrier, carrier_field.c_str(), true));

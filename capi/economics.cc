@@ -102,7 +102,7 @@ Fee FeeAt(const tw_fee& from, const std::string& field) {
 EconomicsSetup SetupOf(const tw_economics_setup& from) {
   EconomicsSetup setup;
   setup.currency = Take(Currency::Parse(TextOf(from.currency, "/currency", true)), "/currency");
-  CheckWithin(from.reserved, 0, 0, "/reserved");
+  CheckReserved(from.reserved, "/reserved");
   CheckArray(from.fees, from.fee_count, 0, kMostFees, "/fee_count");
   if (from.fee_count != 0) CheckSize<tw_fee>(from.fees->struct_size, "fees/0");
   for (std::size_t i = 0; i < from.fee_count; ++i) {

@@ -345,9 +345,7 @@ RankingJson JsonOptionsOf(const tw_json_options* options) {
     Fail(TW_E_INPUT, "found " + std::to_string(given.room_to_grow) + ", expected 0 or 1", "/room_to_grow");
   }
   how.room_to_grow = given.room_to_grow == 1;
-  if (given.reserved != 0) {
-    Fail(TW_E_INPUT, "found " + std::to_string(given.reserved) + ", expected 0", "/reserved");
-  }
+  CheckReserved(given.reserved, "/reserved");
   return how;
 }
 

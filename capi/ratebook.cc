@@ -51,6 +51,7 @@ void CheckCount(std::size_t count) {
 
 SourceText ReadSource(const tw_source& source, const std::string& where) {
   const std::string name_field = where + "/name";
+  CheckReserved(source.reserved, where + "/reserved");
   SourceText out;
   out.name = TextOf(source.name, name_field.c_str(), true);
   if (source.text == nullptr && source.length != 0) Fail(TW_E_NULL, "found NULL, expected a text", where + "/text");

@@ -27,6 +27,7 @@ Column ColumnOf(const tw_column& from, const char* field) {
   if (from.element < TW_ELEMENT_INT8 || from.element > TW_ELEMENT_FLOAT64) {
     Fail(TW_E_INPUT, "found element " + std::to_string(from.element) + ", expected a TW_ELEMENT_", field);
   }
+  CheckReserved(from.reserved, field);
   out.data = from.data;
   out.stride = static_cast<std::ptrdiff_t>(from.stride);
   out.element = static_cast<Element>(from.element);
@@ -201,6 +202,7 @@ tw_status tw_repricer_create(tw_repricer** out, const tw_ratebook* book, const t
     for (std::size_t i = 0; i < lane_count; ++i) {
       const tw_lane lane = ReadElement(lanes, i, "lanes");
       const std::string field = "/lanes/" + std::to_string(i);
+      CheckReserved(lane.reserved, field + "/reserved");
       setup.lanes.push_back(
           {PlaceOf(lane.from_country, lane.from_postal_code, lane.from_residential, (field + "/from").c_str()),
            PlaceOf(lane.to_country, lane.to_postal_code, lane.to_residential, (field + "/to").c_str(),

@@ -148,9 +148,7 @@ tw_status tw_shelf_create(tw_shelf** out, const tw_packaging* packagings, size_t
       const tw_packaging from = ReadElement(packagings, i, "packagings");
       const std::string field = "/packagings/" + std::to_string(i);
       CheckOnHand(from.on_hand, field + "/on_hand");
-      if (from.reserved != 0) {
-        Fail(TW_E_INPUT, "found " + std::to_string(from.reserved) + ", expected 0", field + "/reserved");
-      }
+      CheckReserved(from.reserved, field + "/reserved");
       const std::string_view carrier = TextOf(from.issued_by, (field + "/issued_by").c_str());
       if (carrier.empty()) {
         own.push_back(OwnMember(from, field));

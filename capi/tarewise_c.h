@@ -187,8 +187,10 @@ TW_API tw_status tw_error_create(tw_error** out);
 TW_API void tw_error_free(tw_error* error);
 /* The status of the last call that it was given to; TW_OK for NULL. */
 TW_API tw_status tw_error_status(const tw_error* error);
-/* The first finding in words on one line: "file:line:column: error 204: found ..., expected ... (at /pointer)". ""
- * after a call that went well, and for NULL. */
+/* The first finding in words on one line: "/items/0/weight_ng: found ..., expected ...", or of a document
+ * "file:line:column: error 204: found ..., expected ... (at /pointer)". What cannot be seen in what was found is shown
+ * as
+ * "\u200b". "" after a call that went well, and for NULL. */
 TW_API const char* tw_error_message(const tw_error* error);
 /* How many findings there are, errors and warnings. */
 TW_API size_t tw_error_count(const tw_error* error);
