@@ -811,4 +811,101 @@ TEST(Reach, PlacesTraitsAndKindsFromText) {
             std::string::npos);
 }
 
+// ---- misuse ----
+
+// Every call of these rooms with no handle, and with one of another kind.
+TEST(Reach, NullAndWrongHandlesAreStatuses) {
+  const capi_test::ErrorPtr wrong = capi_test::NewError();
+  const capi_test::ErrorPtr error = capi_test::NewError();
+  auto as = [&]<typename H>(H*, bool null) { return null ? nullptr : reinterpret_cast<H*>(wrong.get()); };
+  for (const bool null : {true, false}) {
+    SCOPED_TRACE(null);
+    const tw_status expected = null ? TW_E_NULL : TW_E_HANDLE;
+    auto* book = as(static_cast<tw_ratebook*>(nullptr), null);
+    auto* shelf = as(static_cast<tw_shelf*>(nullptr), null);
+    auto* dispatch = as(static_cast<tw_dispatch*>(nullptr), null);
+    auto* zone = as(static_cast<tw_zone_answer*>(nullptr), null);
+    auto* examples = as(static_cast<tw_examples*>(nullptr), null);
+    auto* economics = as(static_cast<tw_economics*>(nullptr), null);
+    auto* comparison = as(static_cast<tw_comparison*>(nullptr), null);
+    auto* repricer = as(static_cast<tw_repricer*>(nullptr), null);
+    auto* index = as(static_cast<tw_index*>(nullptr), null);
+    auto* catalogue = as(static_cast<tw_catalogue*>(nullptr), null);
+    auto* ranking = as(static_cast<tw_ranking*>(nullptr), null);
+    auto* plans = as(static_cast<tw_plans*>(nullptr), null);
+    tw_tariff tariff = TW_TARIFF_INIT;
+    tw_service service = TW_SERVICE_INIT;
+    tw_packaging packaging = TW_PACKAGING_INIT;
+    tw_zone told = TW_ZONE_INIT;
+    tw_example example = TW_EXAMPLE_INIT;
+    tw_profit profit = TW_PROFIT_INIT;
+    tw_cell_change cell = TW_CELL_CHANGE_INIT;
+    tw_catalogue_facts facts = TW_CATALOGUE_FACTS_INIT;
+    tw_row_loss loss = TW_ROW_LOSS_INIT;
+    tw_goods goods = TW_GOODS_INIT;
+    tw_results results = TW_RESULTS_INIT;
+    tw_place_total place = TW_PLACE_TOTAL_INIT;
+    const char* text = nullptr;
+    std::int64_t number = 0;
+    std::int32_t small = 0;
+    std::size_t count = 0;
+    tw_shelf* shelf_out = nullptr;
+    tw_zone_answer* zone_out = nullptr;
+    tw_examples* examples_out = nullptr;
+    tw_comparison* comparison_out = nullptr;
+    tw_repricer* repricer_out = nullptr;
+    tw_index* index_out = nullptr;
+    tw_catalogue* catalogue_out = nullptr;
+    const tw_status found[] = {
+        tw_ratebook_tariff(&tariff, book, 0, error.get()),
+        tw_ratebook_in_force(&number, book, "harbourline", 20'000, error.get()),
+        tw_ratebook_service(&service, book, 0, 0, error.get()),
+        tw_shelf_packaging(&packaging, shelf, 0, error.get()),
+        tw_shelf_with_on_hand(&shelf_out, shelf, nullptr, "carton-14x9", 1, error.get()),
+        tw_zone_explain(&zone_out, dispatch, 0, error.get()),
+        tw_zone_get(&told, zone, error.get()),
+        tw_examples_check(&examples_out, book, 0, error.get()),
+        tw_examples_get(&example, examples, 0, error.get()),
+        tw_examples_line(&text, examples, 0, 0, error.get()),
+        tw_economics_profit(&profit, economics, 0, 0, &place, 1, nullptr, 0, nullptr, error.get()),
+        tw_economics_account(nullptr, 0, &count, economics, 0, 0, &place, 0, error.get()),
+        tw_economics_keeps(&small, economics, 0, 0, &place, 1, 0, 0, 0, error.get()),
+        tw_economics_most_to_pay(&number, economics, 0, &place, 1, 0, 0, 0, error.get()),
+        tw_economics_least_price(&number, economics, 0, &place, 1, 0, 0, 0, 0, error.get()),
+        tw_compare(&comparison_out, book, 20'000, book, 20'000, error.get()),
+        tw_comparison_json(&text, nullptr, comparison, -1, error.get()),
+        tw_comparison_cell(&cell, comparison, 0, error.get()),
+        tw_repricer_with_rates(&repricer_out, repricer, book, error.get()),
+        tw_index_create(&index_out, repricer, &goods, error.get()),
+        tw_index_update(&small, index, repricer, &goods, &results, error.get()),
+        tw_catalogue_compare(&catalogue_out, repricer, repricer, &goods, nullptr, 0, nullptr, error.get()),
+        tw_catalogue_get_facts(&facts, catalogue, error.get()),
+        tw_catalogue_loser(&loss, catalogue, 0, error.get()),
+        tw_ranking_json_with(&text, nullptr, ranking, nullptr, error.get()),
+        tw_rank_json_with(ranking, book, nullptr, "{}", 2, TW_DETAIL_FULL, error.get()),
+        tw_plans_json_with(&text, nullptr, plans, nullptr, error.get()),
+    };
+    for (std::size_t i = 0; i < std::size(found); ++i) EXPECT_EQ(found[i], expected) << i;
+    // Where nothing can be returned: nothing is there.
+    EXPECT_EQ(tw_shelf_packaging_count(shelf), 0u);
+    EXPECT_STREQ(tw_shelf_currency(shelf), "");
+    EXPECT_EQ(tw_examples_agreeing(examples) + tw_examples_differing(examples), 0u);
+    EXPECT_STREQ(tw_comparison_summary(comparison), "");
+    EXPECT_EQ(tw_comparison_cell_count(comparison), 0u);
+    EXPECT_STREQ(tw_catalogue_summary(catalogue), "");
+    EXPECT_EQ(tw_index_touched(index, &count), nullptr);
+    EXPECT_EQ(count, 0u);
+    tw_zone_answer_free(zone);
+    tw_examples_free(examples);
+    tw_economics_release(economics);
+    tw_comparison_free(comparison);
+    tw_index_free(index);
+    tw_catalogue_free(catalogue);
+  }
+  // The wrong handle is as good as before.
+  std::int64_t number = 0;
+  EXPECT_EQ(tw_parse_weight(&number, "a stone", wrong.get()), TW_E_INPUT);
+  EXPECT_EQ(tw_error_count(wrong.get()), 1u);
+}
+
 }  // namespace
