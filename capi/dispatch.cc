@@ -23,6 +23,29 @@ Place PlaceOf(const char* country, const char* postal_code, std::int32_t residen
               code_field);
 }
 
+Date DateOf(std::int32_t days, const char* field) {
+  // What a structure begins with: a day that was forgotten, and not the first of 1970.
+  if (days == 0) Fail(TW_E_INPUT, "found 0, expected a day, counted from 1970-01-01 (tw_parse_date reads one)", field);
+  if (days < Date::kFirst.days() || days > Date::kLast.days()) {
+    Fail(TW_E_INPUT, "found " + std::to_string(days) + " days since 1970, expected a date of years 1 to 9999", field);
+  }
+  return Date::Days(days);
+}
+
+void DescribePackaging(const Packaging& described, tw_packaging& out) {
+  out.in_force = 1;
+  out.kind = static_cast<std::int32_t>(described.kind);
+  out.title = described.title.c_str();
+  out.tare_ng = described.tare.nanograms();
+  out.cost_micros = described.cost.micros();
+  for (std::size_t i = 0; i < 3; ++i) {
+    out.inside_nm[i] = described.inside[i].nanometres();
+    out.outside_nm[i] = described.outside[i].nanometres();
+  }
+  out.wall_nm = described.wall.nanometres();
+  if (described.least_height) out.least_height_nm = described.least_height->nanometres();
+}
+
 namespace {
 
 constexpr std::size_t kMostCarrierWeeks = 1000;
@@ -32,13 +55,6 @@ void CheckCount(std::size_t count, std::size_t most, const void* array, const ch
     Fail(TW_E_COUNT, "found " + std::to_string(count) + ", expected at most " + std::to_string(most), field);
   }
   if (count != 0 && array == nullptr) Fail(TW_E_NULL, "found NULL, expected an array", field);
-}
-
-Date DateOf(std::int32_t days, const char* field) {
-  if (days < Date::kFirst.days() || days > Date::kLast.days()) {
-    Fail(TW_E_INPUT, "found " + std::to_string(days) + " days since 1970, expected a date of years 1 to 9999", field);
-  }
-  return Date::Days(days);
 }
 
 Amount MoneyOf(std::int64_t micros, const std::string& field) {
@@ -95,6 +111,7 @@ Week WeekOf(const tw_shipment& shipment) {
     CheckSize<tw_carrier_week>(shipment.carrier_weeks->struct_size, "carrier_weeks/0");
   for (std::size_t i = 0; i < shipment.carrier_week_count; ++i) {
     const tw_carrier_week own = ReadElement(shipment.carrier_weeks, i, "carrier_weeks");
+    CheckReserved(own.reserved, "/carrier_weeks/" + std::to_string(i) + "/reserved");
     const std::string field = "/carrier_weeks/" + std::to_string(i);
     const std::string carrier_field = field + "/carrier";
     std::string carrier(TextOf(own.carrier, carrier_field.c_str(), true));
@@ -277,20 +294,7 @@ tw_status tw_dispatch_packaging(tw_packaging* out, const tw_dispatch* dispatch, 
     packaging.title = "";
     packaging.issued_by = from.issued_by.c_str();
     packaging.on_hand = from.on_hand;
-    if (from.packaging != nullptr) {
-      const tarewise::Packaging& described = *from.packaging;
-      packaging.in_force = 1;
-      packaging.kind = static_cast<std::int32_t>(described.kind);
-      packaging.title = described.title.c_str();
-      packaging.tare_ng = described.tare.nanograms();
-      packaging.cost_micros = described.cost.micros();
-      for (std::size_t i = 0; i < 3; ++i) {
-        packaging.inside_nm[i] = described.inside[i].nanometres();
-        packaging.outside_nm[i] = described.outside[i].nanometres();
-      }
-      packaging.wall_nm = described.wall.nanometres();
-      if (described.least_height) packaging.least_height_nm = described.least_height->nanometres();
-    }
+    if (from.packaging != nullptr) DescribePackaging(*from.packaging, packaging);
     WriteStruct(out, packaging);
   });
 }

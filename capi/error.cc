@@ -1,5 +1,7 @@
 #include <algorithm>
+#include <cstdint>
 #include <string>
+#include <string_view>
 
 #include "guard.h"
 
@@ -25,6 +27,32 @@ std::size_t SequenceAt(std::string_view text, std::size_t i) {
   if (first == 0xF0 && second < 0x90) return 0;
   if (first == 0xF4 && second > 0x8F) return 0;
   return length;
+}
+
+// The number of the character that a sequence stands for.
+std::uint32_t PointAt(std::string_view text, std::size_t i, std::size_t length) {
+  const auto first = static_cast<unsigned char>(text[i]);
+  if (length == 1) return first;
+  std::uint32_t point = first & (0x7Fu >> length);
+  for (std::size_t k = 1; k < length; ++k) point = point << 6 | (static_cast<unsigned char>(text[i + k]) & 0x3Fu);
+  return point;
+}
+
+// Controls, and what takes no room or turns the direction of writing: a reader of a message does not see them.
+bool IsUnseen(std::uint32_t point) {
+  return point < 0x20 || (point >= 0x7F && point < 0xA0) || point == 0xAD || (point >= 0x200B && point <= 0x200F) ||
+         (point >= 0x2028 && point <= 0x202E) || (point >= 0x2060 && point <= 0x2069) || point == 0xFEFF;
+}
+
+void AppendEscape(std::uint32_t point, std::string& out) {
+  constexpr std::string_view kDigits = "0123456789abcdef";
+  out += "\\u";
+  for (int shift = 12; shift >= 0; shift -= 4) out += kDigits[point >> shift & 15u];
+}
+
+// "where: found ..., expected ...".
+std::string Told(const Diagnostic& finding) {
+  return finding.pointer.empty() ? finding.message : finding.pointer + ": " + finding.message;
 }
 
 }  // namespace
@@ -53,14 +81,16 @@ std::string CleanText(std::string_view text) {
   out.reserve(text.size());
   for (std::size_t i = 0; i < text.size();) {
     const std::size_t length = SequenceAt(text, i);
-    if (length == 0 || text[i] == '\0') {
+    if (length == 0) {
       out += "\xEF\xBF\xBD";
       ++i;
       continue;
     }
-    // One line: what was found may hold anything.
-    if (length == 1 && static_cast<unsigned char>(text[i]) < 0x20) {
-      out += ' ';
+    const std::uint32_t point = PointAt(text, i, length);
+    if (point == '\n' || point == '\t') {
+      out += ' ';  // One line.
+    } else if (IsUnseen(point)) {
+      AppendEscape(point, out);
     } else {
       out += text.substr(i, length);
     }
@@ -90,8 +120,7 @@ void Record(tw_error* error, tw_status status, std::string_view message, std::st
     Diagnostic finding;
     finding.message = CleanText(message);
     finding.pointer = CleanText(pointer);
-    error->message = std::string(tw_status_name(status)) + ": " + finding.message;
-    if (!finding.pointer.empty()) error->message += " (at " + finding.pointer + ")";
+    error->message = Told(finding);
     error->findings.push_back(std::move(finding));
   } catch (...) {
     error->findings.clear();
@@ -112,7 +141,7 @@ void Keep(tw_error& error, tw_status status, const std::vector<Diagnostic>& find
     finding.pointer = CleanText(finding.pointer);
     finding.message = CleanText(finding.message);
     if (status != TW_OK && error.message.empty() && finding.severity == Diagnostic::Severity::kError) {
-      error.message = finding.ToString();
+      error.message = finding.file.empty() && finding.line == 0 ? Told(finding) : finding.ToString();
     }
     error.findings.push_back(std::move(finding));
   }
@@ -217,7 +246,7 @@ tw_status tw_error_status(const tw_error* error) {
 
 const char* tw_error_message(const tw_error* error) {
   if (error == nullptr || error->tag != tw_error::kTag) return "";
-  return error->no_memory ? "TW_E_MEMORY: no memory is left to say what went wrong" : error->message.c_str();
+  return error->no_memory ? "no memory is left to say what went wrong" : error->message.c_str();
 }
 
 size_t tw_error_count(const tw_error* error) {

@@ -34,6 +34,12 @@ enum class Tag : std::uint32_t {
   kGrid,
   kArrangement,
   kPlans,
+  kZone,
+  kExamples,
+  kEconomics,
+  kComparison,
+  kCatalogue,
+  kIndex,
 };
 
 // What a body throws to leave with a status. Inside the library only.
@@ -63,11 +69,15 @@ void CheckHandle(const H* handle, const char* name) {
   if (handle == nullptr) Fail(TW_E_NULL, std::string("found NULL, expected a ") + name);
   if (handle->tag != H::kTag) Fail(TW_E_HANDLE, std::string("found another handle, expected a ") + name);
 }
+// Fields that are kept for later must be 0, so that they can mean something then.
+inline void CheckReserved(std::int64_t value, const std::string& field) {
+  if (value != 0) Fail(TW_E_INPUT, "found " + std::to_string(value) + ", expected 0", field);
+}
 inline void CheckPointer(const void* pointer, const char* name) {
   if (pointer == nullptr) Fail(TW_E_NULL, std::string(name) + ": found NULL, expected a pointer");
 }
 
-// Valid UTF-8 with every bad byte replaced by U+FFFD.
+// Valid UTF-8 on one line, with every bad byte replaced by U+FFFD and what cannot be seen as "\\u200b".
 std::string CleanText(std::string_view text);
 bool IsUtf8(std::string_view text);
 

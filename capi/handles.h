@@ -45,6 +45,7 @@ struct tw_shelf {
   tarewise::capi::Tag tag = kTag;
   mutable std::atomic<std::uint32_t> owners{1};
   std::shared_ptr<const tarewise::Shelf> shelf;
+  std::string currency;  // Of its costs; may be empty.
 };
 
 struct tw_ratebook {
@@ -53,7 +54,8 @@ struct tw_ratebook {
   tarewise::capi::Tag tag = kTag;
   mutable std::atomic<std::uint32_t> owners{1};
   std::shared_ptr<const tarewise::Ratebook> book;
-  tw_shelf* shelf = nullptr;  // Owned; may be null.
+  tw_shelf* shelf = nullptr;            // Owned; may be null.
+  std::vector<std::string> currencies;  // By tariff.
 };
 
 struct tw_ratebook_slot {
@@ -83,6 +85,11 @@ struct tw_dispatch {
 
 namespace tarewise::capi {
 
+// A shelf as a handle with one owner.
+tw_shelf* MakeShelfHandle(Shelf shelf);
+// What is told of a packaging beside its code, its carrier and how many are on hand.
+void DescribePackaging(const Packaging& described, tw_packaging& out);
+Date DateOf(std::int32_t days, const char* field);
 // The facts of a shipment in a C structure but for its places; of a dispatch and of a repricer.
 Shipment TermsOf(const tw_shipment& shipment, const Shelf* shelf);
 // `area`: the beginning of a code does as well.

@@ -134,6 +134,17 @@ tw_status tw_plans_json(const char** out, size_t* length_out, tw_plans* plans, i
   });
 }
 
+tw_status tw_plans_json_with(const char** out, size_t* length_out, tw_plans* plans, const tw_json_options* options,
+                             tw_error* error) {
+  return Guard(error, [&] {
+    CheckPointer(out, "out");
+    const tarewise::Plans& answer = Answer(plans);
+    plans->json = tarewise::ToJson(answer, JsonOptionsOf(options));
+    *out = plans->json.c_str();
+    if (length_out != nullptr) *length_out = plans->json.size();
+  });
+}
+
 tw_status tw_plans_get_facts(tw_plans_facts* out, const tw_plans* plans, tw_error* error) {
   return Guard(error, [&] {
     CheckOut(out, "out");

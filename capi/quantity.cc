@@ -1,13 +1,18 @@
+#include <algorithm>
+#include <cstdint>
 #include <cstring>
 #include <string>
 #include <string_view>
 #include <vector>
 
 #include "guard.h"
+#include "tarewise/parcel/contents.h"
 #include "tarewise/parcel/dimensions.h"
+#include "tarewise/parcel/kinds.h"
 #include "tarewise/units/date.h"
 #include "tarewise/units/money.h"
 #include "tarewise/units/weight.h"
+#include "tarewise/zone/place.h"
 
 namespace tarewise::capi {
 namespace {
@@ -34,6 +39,18 @@ std::string_view UnitOf(const char* unit) {
     Fail(TW_E_INPUT, "found \"" + std::string(name) + "\", expected one of " + expected, "/unit");
   }
   return name;
+}
+
+// The place of a word among names.
+template <std::size_t N>
+std::int32_t NamedIn(const std::string_view (&names)[N], const char* text) {
+  const std::string_view word = TextOf(text, "/text", true);
+  std::string known;
+  for (std::size_t i = 0; i < N; ++i) {
+    if (names[i] == word) return static_cast<std::int32_t>(i);
+    known += (i == 0 ? "" : ", ") + std::string(names[i]);
+  }
+  Fail(TW_E_INPUT, "found \"" + std::string(word) + "\", expected one of " + known, "/text");
 }
 
 }  // namespace
@@ -82,6 +99,55 @@ tw_status tw_parse_date(int32_t* days_out, const char* text, tw_error* error) {
   return Guard(error, [&] {
     CheckPointer(days_out, "days_out");
     *days_out = Take(tarewise::Date::Parse(TextOf(text, "/text", true))).days();
+  });
+}
+
+tw_status tw_parse_place(tw_place* out, const char* text, tw_error* error) {
+  return Guard(error, [&] {
+    CheckOut(out, "out");
+    const tarewise::Place place = Take(tarewise::Place::Parse(TextOf(text, "/text", true)), "/text");
+    tw_place told{};
+    static_assert(sizeof told.country > 2 && sizeof told.postal_code > 16);
+    std::memcpy(told.country, place.country().c_str(), std::min(place.country().size(), sizeof told.country - 1));
+    std::memcpy(told.postal_code, place.postal_code().c_str(),
+                std::min(place.postal_code().size(), sizeof told.postal_code - 1));
+    WriteStruct(out, told);
+  });
+}
+
+tw_status tw_parse_contents(uint32_t* contents_out, const char* text, tw_error* error) {
+  return Guard(error, [&] {
+    CheckPointer(contents_out, "contents_out");
+    std::string_view words = TextOf(text, "/text", true);
+    tarewise::Contents contents;
+    while (!words.empty()) {
+      const std::size_t end = words.find_first_of(" ,");
+      const std::string_view word = words.substr(0, end);
+      words = end == std::string_view::npos ? "" : words.substr(end + 1);
+      if (word.empty()) continue;
+      if (word.substr(0, 2) == "x-") {
+        Fail(TW_E_INPUT,
+             "found \"" + std::string(word) +
+                 "\", expected a trait that the library knows (one of one's own goes into own_traits)",
+             "/text");
+      }
+      FailUnlessOk(contents.Add(word), "/text");
+    }
+    *contents_out = contents.bits();
+  });
+}
+
+tw_status tw_parse_shape(int32_t* shape_out, const char* text, tw_error* error) {
+  return Guard(error, [&] {
+    CheckPointer(shape_out, "shape_out");
+    *shape_out = NamedIn(tarewise::kShapeNames, text);
+  });
+}
+
+tw_status tw_parse_packaging_kind(int32_t* kind_out, const char* text, tw_error* error) {
+  return Guard(error, [&] {
+    CheckPointer(kind_out, "kind_out");
+    *kind_out = NamedIn(tarewise::kPackagingKindNames, text);
   });
 }
 

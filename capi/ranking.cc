@@ -29,6 +29,8 @@ static_assert(static_cast<int>(Basis::Kind::kRate) == TW_BASIS_RATE);
 static_assert(static_cast<int>(Basis::Kind::kTax) == TW_BASIS_TAX);
 static_assert(static_cast<int>(Reason::kNotWanted) == TW_REASON_NOT_WANTED);
 static_assert(static_cast<int>(Reason::kDeliveredElsewhere) == TW_REASON_DELIVERED_ELSEWHERE);
+static_assert(static_cast<int>(RankingJson::Refusals::kGrouped) == TW_REFUSALS_GROUPED);
+static_assert(static_cast<int>(RankingJson::Refusals::kNone) == TW_REFUSALS_NONE);
 static_assert(static_cast<int>(Reason::kExtrasDisagree) == TW_REASON_EXTRAS_DISAGREE);
 
 // Among the dispatch's packaging; by name, for a ranking that was made with a part of the shelf has its own.
@@ -320,6 +322,33 @@ void CheckIndent(std::int32_t indent) {
   }
 }
 
+RankingJson JsonOptionsOf(const tw_json_options* options) {
+  RankingJson how;
+  how.indent = -1;
+  if (options == nullptr) return how;
+  const tw_json_options given = ReadStruct(options, "options");
+  CheckIndent(given.indent);
+  how.indent = given.indent;
+  if (given.most_offers != 0) how.most_offers = given.most_offers;
+  constexpr std::uint32_t kKnown = TW_WITHOUT_CHARGES | TW_WITHOUT_THRESHOLDS | TW_WITHOUT_ARRANGEMENTS;
+  if ((given.without & ~kKnown) != 0) {
+    Fail(TW_E_INPUT, "found " + std::to_string(given.without) + ", expected TW_WITHOUT_ added", "/without");
+  }
+  how.charges = (given.without & TW_WITHOUT_CHARGES) == 0;
+  how.thresholds = (given.without & TW_WITHOUT_THRESHOLDS) == 0;
+  how.arrangements = (given.without & TW_WITHOUT_ARRANGEMENTS) == 0;
+  if (given.refusals < TW_REFUSALS_WHOLE || given.refusals > TW_REFUSALS_NONE) {
+    Fail(TW_E_INPUT, "found " + std::to_string(given.refusals) + ", expected a TW_REFUSALS_", "/refusals");
+  }
+  how.refusals = static_cast<RankingJson::Refusals>(given.refusals);
+  if (given.room_to_grow != 0 && given.room_to_grow != 1) {
+    Fail(TW_E_INPUT, "found " + std::to_string(given.room_to_grow) + ", expected 0 or 1", "/room_to_grow");
+  }
+  how.room_to_grow = given.room_to_grow == 1;
+  CheckReserved(given.reserved, "/reserved");
+  return how;
+}
+
 void HoldRanking(tw_ranking& ranking, const Ranking& answer, std::shared_ptr<const Shelf> shelf, std::int32_t detail) {
   ranking.Clear();
   tw_dispatch* made = MakeDispatch(std::make_shared<const Dispatch>(answer.dispatch()), std::move(shelf));
@@ -372,10 +401,18 @@ tw_status tw_rank(tw_ranking* ranking, const tw_dispatch* dispatch, const tw_req
 
 tw_status tw_rank_json(tw_ranking* ranking, const tw_ratebook* book, const tw_shelf* shelf, const char* json,
                        size_t length, tw_error* error) {
+  return tw_rank_json_with(ranking, book, shelf, json, length, TW_DETAIL_FULL, error);
+}
+
+tw_status tw_rank_json_with(tw_ranking* ranking, const tw_ratebook* book, const tw_shelf* shelf, const char* json,
+                            size_t length, int32_t detail, tw_error* error) {
   return Guard(error, [&] {
     CheckHandle(ranking, "tw_ranking");
     ranking->Clear();
     CheckHandle(book, "tw_ratebook");
+    if (detail != TW_DETAIL_CHARGES && detail != TW_DETAIL_FULL) {
+      Fail(TW_E_INPUT, "found " + std::to_string(detail) + ", expected TW_DETAIL_CHARGES or TW_DETAIL_FULL", "/detail");
+    }
     if (shelf != nullptr) CheckHandle(shelf, "tw_shelf");
     tarewise::Request asked = ReadRequestText(json, length, error);
     const std::shared_ptr<const tarewise::Shelf> at_hand = shelf == nullptr ? nullptr : shelf->shelf;
@@ -385,7 +422,7 @@ tw_status tw_rank_json(tw_ranking* ranking, const tw_ratebook* book, const tw_sh
     tw_dispatch* made = MakeDispatch(std::make_shared<const tarewise::Dispatch>(*std::move(dispatch)), at_hand);
     ranking->Keep(made);
     Release(made);
-    RankInFull(*ranking, std::move(asked), TW_DETAIL_FULL);
+    RankInFull(*ranking, std::move(asked), detail);
   });
 }
 
@@ -395,6 +432,17 @@ tw_status tw_ranking_json(const char** out, size_t* length_out, tw_ranking* rank
     CheckAsked(ranking, TW_DETAIL_CHARGES);
     CheckIndent(indent);
     ranking->json = tarewise::ToJson(*ranking->full, indent);
+    *out = ranking->json.c_str();
+    if (length_out != nullptr) *length_out = ranking->json.size();
+  });
+}
+
+tw_status tw_ranking_json_with(const char** out, size_t* length_out, tw_ranking* ranking,
+                               const tw_json_options* options, tw_error* error) {
+  return Guard(error, [&] {
+    CheckPointer(out, "out");
+    CheckAsked(ranking, TW_DETAIL_CHARGES);
+    ranking->json = tarewise::ToJson(*ranking->full, JsonOptionsOf(options));
     *out = ranking->json.c_str();
     if (length_out != nullptr) *length_out = ranking->json.size();
   });

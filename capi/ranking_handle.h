@@ -12,6 +12,7 @@
 
 #include "absl/status/status.h"
 #include "handles.h"
+#include "tarewise/documents/ranking_json.h"
 #include "tarewise/ranking/growth.h"
 #include "tarewise/ranking/ranking.h"
 #include "tarewise/ranking/totals.h"
@@ -83,6 +84,8 @@ inline const char* CText(std::string_view text) { return text.empty() ? "" : tex
 Request ReadRequestText(const char* json, std::size_t length, tw_error* error);
 // Of a document that is given out: -1 to 16.
 void CheckIndent(std::int32_t indent);
+// What is told of an answer; NULL: all of it, on one line.
+RankingJson JsonOptionsOf(const tw_json_options* options);
 
 // Puts an answer into a ranking, which shares what it points into.
 void HoldRanking(tw_ranking& ranking, const Ranking& answer, std::shared_ptr<const Shelf> shelf, std::int32_t detail);

@@ -31,14 +31,13 @@ T TakeLoaded(Loaded<T> loaded, tw_error* error) {
 tw_ratebook* MakeRatebook(Tables tables) {
   auto out = std::make_unique<tw_ratebook>();
   if (tables.shelf) {
-    auto shelf = std::make_unique<tw_shelf>();
-    shelf->shelf = std::make_shared<const Shelf>(*std::move(tables.shelf));
-    out->shelf = shelf.release();
+    out->shelf = MakeShelfHandle(*std::move(tables.shelf));
   }
   absl::StatusOr<std::shared_ptr<const Ratebook>> book = Ratebook::Create(
       std::move(tables.tariffs), std::move(tables.terms), std::move(tables.gazetteer), std::move(tables.seller));
   if (!book.ok()) Fail(TW_E_TABLE, std::string(book.status().message()));
   out->book = *std::move(book);
+  for (const Tariff& tariff : out->book->tariffs()) out->currencies.emplace_back(tariff.currency.code());
   return out.release();
 }
 
@@ -52,6 +51,7 @@ void CheckCount(std::size_t count) {
 
 SourceText ReadSource(const tw_source& source, const std::string& where) {
   const std::string name_field = where + "/name";
+  CheckReserved(source.reserved, where + "/reserved");
   SourceText out;
   out.name = TextOf(source.name, name_field.c_str(), true);
   if (source.text == nullptr && source.length != 0) Fail(TW_E_NULL, "found NULL, expected a text", where + "/text");
@@ -78,9 +78,7 @@ std::shared_ptr<tw_ratebook> Shared(tw_ratebook* book) {
 }
 
 tw_shelf* MakeShelf(const SourceText& source, tw_error* error) {
-  auto out = std::make_unique<tw_shelf>();
-  out->shelf = std::make_shared<const Shelf>(TakeLoaded(ReadShelf(source), error));
-  return out.release();
+  return MakeShelfHandle(TakeLoaded(ReadShelf(source), error));
 }
 
 }  // namespace

@@ -12,15 +12,7 @@
 #include <vector>
 
 #include "handles.h"
-
-struct tw_repricer {
-  static constexpr tarewise::capi::Tag kTag = tarewise::capi::Tag::kRepricer;
-  tarewise::capi::Tag tag = kTag;
-  mutable std::atomic<std::uint32_t> owners{1};
-  std::optional<tarewise::Repricer> repricer;
-  std::vector<std::string> packaging;
-  std::string currency;
-};
+#include "reprice_handle.h"
 
 namespace tarewise::capi {
 namespace {
@@ -35,6 +27,7 @@ Column ColumnOf(const tw_column& from, const char* field) {
   if (from.element < TW_ELEMENT_INT8 || from.element > TW_ELEMENT_FLOAT64) {
     Fail(TW_E_INPUT, "found element " + std::to_string(from.element) + ", expected a TW_ELEMENT_", field);
   }
+  CheckReserved(from.reserved, field);
   out.data = from.data;
   out.stride = static_cast<std::ptrdiff_t>(from.stride);
   out.element = static_cast<Element>(from.element);
@@ -120,6 +113,8 @@ GoodsColumns ColumnsOf(const tw_goods& from) {
   return out;
 }
 
+}  // namespace
+
 RepriceResults ResultsOf(const tw_results& from) {
   if (from.level_count > 100) {
     Fail(TW_E_COUNT, "found " + std::to_string(from.level_count) + ", expected at most 100", "/level_count");
@@ -141,7 +136,48 @@ RepriceResults ResultsOf(const tw_results& from) {
   return out;
 }
 
-}  // namespace
+Catalogue::Catalogue(const tw_goods* goods) {
+  const tw_goods asked = ReadStruct(goods, "goods");
+  columns = ColumnsOf(asked);
+  classes = ClassesOf(asked);
+  columns.contents_classes = classes;
+}
+
+Column MeasuredColumn(const tw_column& from, std::size_t rows, const char* field) {
+  const Column out = Measured(from, field, false);
+  CheckReach(from, rows, field);
+  return out;
+}
+
+RepriceOptions RepriceOptionsOf(const tw_reprice_options* options, std::size_t rows) {
+  RepriceOptions how;
+  if (options == nullptr) return how;
+  const tw_reprice_options given = ReadStruct(options, "options");
+  if (given.threads > 256) {
+    Fail(TW_E_COUNT, "found " + std::to_string(given.threads) + ", expected at most 256", "/threads");
+  }
+  how.threads = std::max(given.threads, 1u);
+  if (given.progress != nullptr) {
+    how.progress = [progress = given.progress, payload = given.payload, rows](std::size_t done) {
+      return progress(done, rows, payload) == 0;
+    };
+  }
+  return how;
+}
+
+void CheckRun(const absl::Status& status) {
+  if (status.code() == absl::StatusCode::kCancelled) Fail(TW_E_CANCELLED, "the progress callback asked to stop");
+  FailUnlessOk(status);
+}
+
+tw_repricer* MakeRepricer(Repricer repricer) {
+  auto made = std::make_unique<tw_repricer>();
+  made->repricer = std::move(repricer);
+  made->currency = made->repricer->currency().code();
+  for (const auto& name : made->repricer->packagings()) made->packaging.emplace_back(name.code);
+  return made.release();
+}
+
 }  // namespace tarewise::capi
 
 using namespace tarewise::capi;  // NOLINT(google-build-using-namespace): definitions of the C interface only.
@@ -166,6 +202,7 @@ tw_status tw_repricer_create(tw_repricer** out, const tw_ratebook* book, const t
     for (std::size_t i = 0; i < lane_count; ++i) {
       const tw_lane lane = ReadElement(lanes, i, "lanes");
       const std::string field = "/lanes/" + std::to_string(i);
+      CheckReserved(lane.reserved, field + "/reserved");
       setup.lanes.push_back(
           {PlaceOf(lane.from_country, lane.from_postal_code, lane.from_residential, (field + "/from").c_str()),
            PlaceOf(lane.to_country, lane.to_postal_code, lane.to_residential, (field + "/to").c_str(),
@@ -186,13 +223,17 @@ tw_status tw_repricer_create(tw_repricer** out, const tw_ratebook* book, const t
       setup.fill_weight = request.fill_weight;
       setup.allowance = request.allowance;
     }
-    auto made = std::make_unique<tw_repricer>();
-    made->repricer = Take(tarewise::Repricer::Create(std::move(setup)));
-    made->currency = made->repricer->currency().code();
-    for (const auto& name : made->repricer->packagings()) {
-      made->packaging.emplace_back(name.code);
-    }
-    *out = made.release();
+    *out = MakeRepricer(Take(tarewise::Repricer::Create(std::move(setup))));
+  });
+}
+
+tw_status tw_repricer_with_rates(tw_repricer** out, const tw_repricer* repricer, const tw_ratebook* book,
+                                 tw_error* error) {
+  return Guard(error, [&] {
+    CheckPointer(out, "out");
+    CheckHandle(repricer, "tw_repricer");
+    CheckHandle(book, "tw_ratebook");
+    *out = MakeRepricer(Take(repricer->repricer->WithRates(book->book)));
   });
 }
 
@@ -236,26 +277,8 @@ tw_status tw_reprice(const tw_results* results, const tw_repricer* repricer, con
   return Guard(error, [&] {
     const tw_results into = ReadStruct(results, "results");
     CheckHandle(repricer, "tw_repricer");
-    const tw_goods asked = ReadStruct(goods, "goods");
-    tarewise::GoodsColumns columns = ColumnsOf(asked);
-    const std::vector<tarewise::Contents> classes = ClassesOf(asked);
-    columns.contents_classes = classes;
-    tarewise::RepriceOptions how;
-    if (options != nullptr) {
-      const tw_reprice_options given = ReadStruct(options, "options");
-      if (given.threads > 256) {
-        Fail(TW_E_COUNT, "found " + std::to_string(given.threads) + ", expected at most 256", "/threads");
-      }
-      how.threads = std::max(given.threads, 1u);
-      if (given.progress != nullptr) {
-        how.progress = [progress = given.progress, payload = given.payload, rows = asked.rows](std::size_t done) {
-          return progress(done, rows, payload) == 0;
-        };
-      }
-    }
-    const tarewise::RepriceResults columns_out = ResultsOf(into);
-    const absl::Status status = repricer->repricer->Run(columns, columns_out, how);
-    if (status.code() == absl::StatusCode::kCancelled) Fail(TW_E_CANCELLED, "the progress callback asked to stop");
-    FailUnlessOk(status);
+    const Catalogue asked(goods);
+    const tarewise::RepriceOptions how = RepriceOptionsOf(options, asked.columns.rows);
+    CheckRun(repricer->repricer->Run(asked.columns, ResultsOf(into), how));
   });
 }

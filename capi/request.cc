@@ -119,6 +119,8 @@ void ReadItem(const tw_item& from, const Field& field, Item& out) {
 }
 
 void ReadParcel(const tw_parcel& from, const Field& field, Parcel& out) {
+  if (from.reserved != 0) [[unlikely]]
+    CheckReserved(from.reserved, field.Path("reserved"));
   out.weight_most = ReadWeight(from, field, out.weight);
   CheckSides(from, field);
   // Longest first, each with its own range: the ranges are told by place among the sorted sides.
@@ -159,6 +161,10 @@ void FillGoods(const tw_item* items, std::size_t count, std::vector<Item>& out) 
 
 void FillSettings(const tw_request& from, Request& out) {
   const Field field{""};
+  if (from.reserved != 0) [[unlikely]]
+    CheckReserved(from.reserved, field.Path("reserved"));
+  if (from.reserved_2 != 0) [[unlikely]]
+    CheckReserved(from.reserved_2, field.Path("reserved_2"));
   CheckRange(from.has_padding, 0, 1, field, "has_padding");
   out.padding.reset();
   if (from.has_padding == 1) {
@@ -230,6 +236,8 @@ std::vector<std::vector<std::size_t>> ReadLists(const tw_item_list* lists, std::
   for (std::size_t i = 0; i < count; ++i) {
     const Field field{of, i, true};
     const tw_item_list list = ReadElement(lists, i, of + 1);
+    if (list.reserved != 0) [[unlikely]]
+      CheckReserved(list.reserved, field.Path("reserved"));
     if (list.count > static_cast<std::size_t>(kMostUnits)) {
       Fail(TW_E_COUNT, "found " + std::to_string(list.count) + ", expected at most 10000", field.Path("count"));
     }

@@ -176,3 +176,73 @@ tw_status tw_obstacle_init(tw_obstacle* out, uint32_t struct_size) {
   const tw_obstacle initial = TW_OBSTACLE_INIT;
   return InitStruct(out, struct_size, initial);
 }
+
+tw_status tw_json_options_init(tw_json_options* out, uint32_t struct_size) {
+  const tw_json_options initial = TW_JSON_OPTIONS_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
+tw_status tw_tariff_init(tw_tariff* out, uint32_t struct_size) {
+  const tw_tariff initial = TW_TARIFF_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
+tw_status tw_zone_init(tw_zone* out, uint32_t struct_size) {
+  const tw_zone initial = TW_ZONE_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
+tw_status tw_example_init(tw_example* out, uint32_t struct_size) {
+  const tw_example initial = TW_EXAMPLE_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
+tw_status tw_place_init(tw_place* out, uint32_t struct_size) {
+  const tw_place initial = TW_PLACE_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
+tw_status tw_fee_tier_init(tw_fee_tier* out, uint32_t struct_size) {
+  const tw_fee_tier initial = TW_FEE_TIER_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
+tw_status tw_fee_init(tw_fee* out, uint32_t struct_size) {
+  const tw_fee initial = TW_FEE_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
+tw_status tw_economics_setup_init(tw_economics_setup* out, uint32_t struct_size) {
+  const tw_economics_setup initial = TW_ECONOMICS_SETUP_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
+tw_status tw_place_total_init(tw_place_total* out, uint32_t struct_size) {
+  const tw_place_total initial = TW_PLACE_TOTAL_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
+tw_status tw_profit_init(tw_profit* out, uint32_t struct_size) {
+  const tw_profit initial = TW_PROFIT_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
+tw_status tw_sale_line_init(tw_sale_line* out, uint32_t struct_size) {
+  const tw_sale_line initial = TW_SALE_LINE_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
+tw_status tw_cell_change_init(tw_cell_change* out, uint32_t struct_size) {
+  const tw_cell_change initial = TW_CELL_CHANGE_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
+tw_status tw_catalogue_facts_init(tw_catalogue_facts* out, uint32_t struct_size) {
+  const tw_catalogue_facts initial = TW_CATALOGUE_FACTS_INIT;
+  return InitStruct(out, struct_size, initial);
+}
+
+tw_status tw_row_loss_init(tw_row_loss* out, uint32_t struct_size) {
+  const tw_row_loss initial = TW_ROW_LOSS_INIT;
+  return InitStruct(out, struct_size, initial);
+}

@@ -151,6 +151,12 @@ typedef struct tw_repricer tw_repricer;           /* Lanes made ready for whole 
 typedef struct tw_grid tw_grid;                   /* A printed price grid, read. Since 0.3. */
 typedef struct tw_arrangement tw_arrangement;     /* Goods in one packaging. Since 0.3. */
 typedef struct tw_plans tw_plans;                 /* How to part an order into parcels. Since 0.3. */
+typedef struct tw_zone_answer tw_zone_answer;     /* Why a lane is in its zone. Since 0.3. */
+typedef struct tw_examples tw_examples;           /* What a tariff's own examples come to. Since 0.3. */
+typedef struct tw_economics tw_economics;         /* What every sale of a shop has in common. Since 0.3. */
+typedef struct tw_comparison tw_comparison;       /* What differs between two ratebooks. Since 0.3. */
+typedef struct tw_catalogue tw_catalogue;         /* What a change of rates does to a catalogue. Since 0.3. */
+typedef struct tw_index tw_index;                 /* Which rows of a catalogue a price answers. Since 0.3. */
 
 /* ---- Errors ---- */
 
@@ -181,8 +187,10 @@ TW_API tw_status tw_error_create(tw_error** out);
 TW_API void tw_error_free(tw_error* error);
 /* The status of the last call that it was given to; TW_OK for NULL. */
 TW_API tw_status tw_error_status(const tw_error* error);
-/* The first finding in words on one line: "file:line:column: error 204: found ..., expected ... (at /pointer)". ""
- * after a call that went well, and for NULL. */
+/* The first finding in words on one line: "/items/0/weight_ng: found ..., expected ...", or of a document
+ * "file:line:column: error 204: found ..., expected ... (at /pointer)". What cannot be seen in what was found is shown
+ * as
+ * "\u200b". "" after a call that went well, and for NULL. */
 TW_API const char* tw_error_message(const tw_error* error);
 /* How many findings there are, errors and warnings. */
 TW_API size_t tw_error_count(const tw_error* error);
@@ -229,6 +237,36 @@ TW_API tw_status tw_shelf_load_file(tw_shelf** out, const char* path, tw_error* 
 TW_API tw_status tw_shelf_load_memory(tw_shelf** out, const tw_source* source, tw_error* error);
 TW_API tw_shelf* tw_shelf_retain(tw_shelf* shelf);
 TW_API void tw_shelf_release(tw_shelf* shelf);
+
+/* ---- What there is: tariffs, their services, and shelves of one's own; all of it since 0.3 ---- */
+
+/* One version of a carrier's tariff. Texts hold as long as the ratebook. */
+typedef struct tw_tariff {
+  uint32_t struct_size;
+  int32_t has_from; /* 1: it is in force from a day on; 0: it always was. */
+  int32_t from;     /* Days since 1970-01-01, the first day in force; with has_from. */
+  int32_t has_until;
+  int32_t until; /* The last day in force; with has_until. */
+  uint32_t service_count;
+  uint32_t example_count; /* Prices of the published list, which tw_examples_check looks at. */
+  uint32_t reserved;      /* 0. */
+  const char* carrier;    /* Code. */
+  const char* carrier_name;
+  const char* title;
+  const char* source;   /* Where its prices are from, in the document's words. */
+  const char* currency; /* "USD" */
+  const char* file;     /* The document's name as it was given. */
+} tw_tariff;
+#define TW_TARIFF_INIT \
+  { sizeof(tw_tariff), 0, 0, 0, 0, 0, 0, 0, NULL, NULL, NULL, NULL, NULL, NULL }
+TW_API tw_status tw_tariff_init(tw_tariff* out, uint32_t struct_size);
+/* The tariff at `index`, below tw_ratebook_tariff_count, in the order of reading. TW_E_NULL, TW_E_STRUCT_SIZE,
+ * TW_E_HANDLE, TW_E_INDEX. */
+TW_API tw_status tw_ratebook_tariff(tw_tariff* out, const tw_ratebook* book, size_t index, tw_error* error);
+/* Which of them prices for a carrier on a day (days since 1970-01-01): `*index_out`, or -1 where none is in force.
+ * TW_E_INPUT for a carrier without a tariff, and for a day that is none. Logarithmic in the versions. */
+TW_API tw_status tw_ratebook_in_force(int64_t* index_out, const tw_ratebook* book, const char* carrier, int32_t date,
+                                      tw_error* error);
 
 /* ---- Price grids as they are printed: all of it since 0.3 ---- */
 
@@ -404,6 +442,10 @@ typedef struct tw_service {
 TW_API tw_status tw_service_init(tw_service* out, uint32_t struct_size);
 TW_API size_t tw_dispatch_service_count(const tw_dispatch* dispatch);
 TW_API tw_status tw_dispatch_service(tw_service* out, const tw_dispatch* dispatch, size_t index, tw_error* error);
+/* A service of a tariff, below its service_count. What hangs on a lane is not told: days -1, `zone` "", `offered` 0.
+ * TW_E_INDEX. Since 0.3. */
+TW_API tw_status tw_ratebook_service(tw_service* out, const tw_ratebook* book, size_t tariff, size_t index,
+                                     tw_error* error);
 
 #define TW_PACKAGING_CARTON 0
 #define TW_PACKAGING_MAILER 1
@@ -437,6 +479,86 @@ typedef struct tw_packaging {
 TW_API tw_status tw_packaging_init(tw_packaging* out, uint32_t struct_size);
 TW_API size_t tw_dispatch_packaging_count(const tw_dispatch* dispatch);
 TW_API tw_status tw_dispatch_packaging(tw_packaging* out, const tw_dispatch* dispatch, size_t index, tw_error* error);
+
+/* Makes a shelf: those with `issued_by` are a carrier's, of which `code` and `on_hand` count; of the others all counts,
+ * by the same rules as in a shelf's document. `outside_nm` all zeros: the inside and two walls. Begin `on_hand` with -1
+ * for plenty: 0 is none left. `currency` is that of the costs, and may be NULL where each is 0. At most 10,000 of each
+ * kind. A list of tw_shelf_packaging makes the same shelf again. TW_E_INPUT with every finding (pointers as in the
+ * document, "/packaging/0/inside"), TW_E_NULL, TW_E_STRUCT_SIZE, TW_E_TEXT, TW_E_COUNT, TW_E_MEMORY. Since 0.3. */
+TW_API tw_status tw_shelf_create(tw_shelf** out, const tw_packaging* packagings, size_t count, const char* currency,
+                                 tw_error* error);
+/* The seller's own first, then the carriers'. 0 for NULL. Since 0.3. */
+TW_API size_t tw_shelf_packaging_count(const tw_shelf* shelf);
+/* One of them; of a carrier's only `code`, `issued_by` and `on_hand` tell, and `in_force` is 0. Texts hold as long as
+ * the shelf. TW_E_INDEX. Since 0.3. */
+TW_API tw_status tw_shelf_packaging(tw_packaging* out, const tw_shelf* shelf, size_t index, tw_error* error);
+/* The currency of its costs; "" where every cost is 0, and for NULL. Since 0.3. */
+TW_API const char* tw_shelf_currency(const tw_shelf* shelf);
+/* Makes a shelf like another but for how many of one packaging are on hand (-1: plenty; at most 1,000 million): a shelf
+ * itself never changes, so answers and dispatches that were made with the old one stay as they are. `issued_by` NULL or
+ * "": the seller's own. TW_E_INPUT for a packaging that it does not have. Linear in the shelf. Since 0.3. */
+TW_API tw_status tw_shelf_with_on_hand(tw_shelf** out, const tw_shelf* shelf, const char* issued_by, const char* code,
+                                       int64_t on_hand, tw_error* error);
+
+/* ---- Why a lane is in its zone, and what a list's own examples come to: all of it since 0.3 ---- */
+
+#define TW_CHART_COUNTRIES 0 /* One zone for all countries that it names. */
+#define TW_CHART_REGIONS 1   /* By the destination alone. */
+#define TW_CHART_PAIRS 2     /* By the origin, then the destination. */
+#define TW_CHART_DISTANCE 3  /* By great-circle distance between points of the gazetteer. */
+#define TW_CHART_SAME 4      /* Both codes begin alike, in a chart by distance. */
+
+/* Texts hold as long as the answer. */
+typedef struct tw_zone {
+  uint32_t struct_size;
+  int32_t chart;           /* The place of the chart that answered in its list, from 0; -1: none did. */
+  int32_t kind;            /* TW_CHART_; -1: none. */
+  int32_t reserved;        /* 0. */
+  const char* list;        /* The list of charts that was asked, by its name. */
+  const char* zone;        /* "" where no chart answers: the service is then not offered. */
+  const char* area;        /* The area that holds the destination: "US:606"; "" where no area was asked. */
+  const char* origin;      /* Likewise of the origin, of pairs. */
+  int64_t distance_metres; /* Whole metres, the nearest; -1: by no distance. */
+  int64_t up_to_nm;        /* What the zone reaches to; 0: it is the last, or by no distance. */
+  const char* text;        /* All of it in words: "zone 5 by distance: 1190 km from US 05401 to US 60614, up to ..." */
+} tw_zone;
+#define TW_ZONE_INIT \
+  { sizeof(tw_zone), 0, 0, 0, NULL, NULL, NULL, NULL, 0, 0, NULL }
+TW_API tw_status tw_zone_init(tw_zone* out, uint32_t struct_size);
+/* Finds the zone of a service of a dispatch (below tw_dispatch_service_count) on the dispatch's lane again, and keeps
+ * why. Microseconds. TW_E_NULL, TW_E_HANDLE, TW_E_INDEX, TW_E_MEMORY. */
+TW_API tw_status tw_zone_explain(tw_zone_answer** out, const tw_dispatch* dispatch, size_t service, tw_error* error);
+TW_API void tw_zone_answer_free(tw_zone_answer* answer);
+/* TW_E_NULL, TW_E_STRUCT_SIZE, TW_E_HANDLE. */
+TW_API tw_status tw_zone_get(tw_zone* out, const tw_zone_answer* answer, tw_error* error);
+
+/* An example (a price that a tariff's document copies from the published list) whose price is not the one given. Texts
+ * hold as long as the handle. */
+typedef struct tw_example {
+  uint32_t struct_size;
+  uint32_t line_count; /* See tw_examples_line. */
+  size_t number;       /* Which one, from 1, in the document's order. */
+  const char* service;
+  const char* text;    /* What was expected, and what was got. */
+  const char* pointer; /* JSON pointer in the document. */
+} tw_example;
+#define TW_EXAMPLE_INIT \
+  { sizeof(tw_example), 0, 0, NULL, NULL, NULL }
+TW_API tw_status tw_example_init(tw_example* out, uint32_t struct_size);
+/* Prices every example of a tariff by that tariff alone, and keeps those that differ. About a ranking of a closed
+ * parcel an example, and a compiled tariff for each service and zone. TW_E_NULL, TW_E_HANDLE, TW_E_INDEX,
+ * TW_E_MEMORY. */
+TW_API tw_status tw_examples_check(tw_examples** out, const tw_ratebook* book, size_t tariff, tw_error* error);
+TW_API void tw_examples_free(tw_examples* examples);
+/* How many agree; 0 for NULL. */
+TW_API size_t tw_examples_agreeing(const tw_examples* examples);
+/* How many differ; 0 for NULL. */
+TW_API size_t tw_examples_differing(const tw_examples* examples);
+/* One that differs. TW_E_INDEX. */
+TW_API tw_status tw_examples_get(tw_example* out, const tw_examples* examples, size_t index, tw_error* error);
+/* A line of the price that it got, or a reason of its refusal. TW_E_INDEX. */
+TW_API tw_status tw_examples_line(const char** out, const tw_examples* examples, size_t index, size_t line,
+                                  tw_error* error);
 
 /* ---- What is sent ---- */
 
@@ -587,6 +709,37 @@ TW_API tw_status tw_rank_json(tw_ranking* ranking, const tw_ratebook* book, cons
  * without TW_DETAIL_FULL headroom and savers are empty. `length_out` may be NULL. TW_E_NOT_ASKED. */
 TW_API tw_status tw_ranking_json(const char** out, size_t* length_out, tw_ranking* ranking, int32_t indent,
                                  tw_error* error);
+
+/* How much of an answer a document tells. Since 0.3. */
+#define TW_REFUSALS_WHOLE 0
+#define TW_REFUSALS_GROUPED 1 /* By service and code, with the packagings and the first of the texts. */
+#define TW_REFUSALS_NONE 2
+#define TW_WITHOUT_CHARGES 0x1u
+#define TW_WITHOUT_THRESHOLDS 0x2u   /* Headroom and savers. */
+#define TW_WITHOUT_ARRANGEMENTS 0x4u /* Where units lie, and how to pack them. */
+typedef struct tw_json_options {
+  uint32_t struct_size;
+  int32_t indent;       /* Spaces a level, 0 to 16; -1: one line. */
+  size_t most_offers;   /* Only so many, the best; 0: all. Of plans: not looked at. */
+  uint32_t without;     /* TW_WITHOUT_ added. */
+  int32_t refusals;     /* TW_REFUSALS_ */
+  int32_t room_to_grow; /* 1: of each arrangement how much longer its sides may be, which takes as long as
+                           tw_ranking_growth does; 0. */
+  int32_t reserved;     /* 0. */
+} tw_json_options;
+#define TW_JSON_OPTIONS_INIT \
+  { sizeof(tw_json_options), -1, 0, 0, 0, 0, 0 }
+TW_API tw_status tw_json_options_init(tw_json_options* out, uint32_t struct_size);
+
+/* As tw_rank_json, with as much worked out as `detail` says: TW_DETAIL_CHARGES, which takes about a third of the time,
+ * or TW_DETAIL_FULL. Since 0.3. TW_E_INPUT for another detail, and as above. */
+TW_API tw_status tw_rank_json_with(tw_ranking* ranking, const tw_ratebook* book, const tw_shelf* shelf,
+                                   const char* json, size_t length, int32_t detail, tw_error* error);
+/* As tw_ranking_json, telling what `options` asks for (NULL: all of it, on one line). What is not asked for lacks its
+ * key; `left_out` counts the offers and refusals that are not told. The best offer alone takes about 1 KB where the
+ * whole answer takes 200. Since 0.3. TW_E_INPUT, and as above. */
+TW_API tw_status tw_ranking_json_with(const char** out, size_t* length_out, tw_ranking* ranking,
+                                      const tw_json_options* options, tw_error* error);
 
 /* The dispatch that the answer was made with, or NULL from an empty ranking; one that came from JSON has its own. It
  * belongs to the ranking until its next use; tw_dispatch_retain keeps it longer. */
@@ -927,6 +1080,10 @@ TW_API tw_status tw_find_plans_json(tw_plans* plans, const tw_ratebook* book, co
 /* The answer as a document (`tarewise-plans-1`), as tw_ranking_json gives one. Texts belong to `plans` until its next
  * use. */
 TW_API tw_status tw_plans_json(const char** out, size_t* length_out, tw_plans* plans, int32_t indent, tw_error* error);
+
+/* The same, telling what `options` asks for, as tw_ranking_json_with does. */
+TW_API tw_status tw_plans_json_with(const char** out, size_t* length_out, tw_plans* plans,
+                                    const tw_json_options* options, tw_error* error);
 
 /* What is known of the whole answer. */
 typedef struct tw_plans_facts {
@@ -1278,6 +1435,272 @@ TW_API const char* tw_repricer_currency(const tw_repricer* repricer);
 TW_API tw_status tw_reprice(const tw_results* results, const tw_repricer* repricer, const tw_goods* goods,
                             const tw_reprice_options* options, tw_error* error);
 
+/* ---- What a sale leaves: fees, the most to pay, the least price; all of it since 0.3 ---- */
+
+#define TW_FEE_OF_PRICE 0
+#define TW_FEE_OF_PRICE_AND_SHIPPING 1
+#define TW_FEE_WHOLE 0    /* The tier that the amount falls in holds for all of it. */
+#define TW_FEE_BY_PARTS 1 /* Each part of the amount by the tier that it lies in. */
+#define TW_FEE_KEPT 0     /* Where the goods come back: all of the fee stays with whoever took it; */
+#define TW_FEE_FIXED_KEPT 1
+#define TW_FEE_GIVEN_BACK 2
+
+/* One tier of a fee: amounts up to `up_to_micros`, inclusive. */
+typedef struct tw_fee_tier {
+  uint32_t struct_size;
+  int32_t has_up_to; /* 0: it has no end; so the last one, and only the last one. */
+  int64_t up_to_micros;
+  int64_t percent_millionths; /* 114,000 is 11.4 %; at most 1,000,000. */
+  int64_t fixed_micros;
+} tw_fee_tier;
+#define TW_FEE_TIER_INIT \
+  { sizeof(tw_fee_tier), 0, 0, 0, 0 }
+TW_API tw_status tw_fee_tier_init(tw_fee_tier* out, uint32_t struct_size);
+
+/* A selling fee or a payment fee of one sale: percentage of the amount and fixed part of its tier, then at least and at
+ * most so much, then rounded half up to the minor unit. */
+typedef struct tw_fee {
+  uint32_t struct_size;
+  int32_t of;        /* TW_FEE_OF_ */
+  int32_t scale;     /* TW_FEE_WHOLE, TW_FEE_BY_PARTS */
+  int32_t on_return; /* TW_FEE_KEPT and so on. */
+  const char* code;  /* Its line's in an account. */
+  const char* title; /* May be NULL. */
+  const tw_fee_tier* tiers;
+  size_t tier_count; /* 1 to 1,000. */
+  int32_t has_least;
+  int32_t has_most;
+  int64_t least_micros;
+  int64_t most_micros;
+} tw_fee;
+#define TW_FEE_INIT \
+  { sizeof(tw_fee), 0, 0, 0, NULL, NULL, NULL, 0, 0, 0, 0, 0 }
+TW_API tw_status tw_fee_init(tw_fee* out, uint32_t struct_size);
+
+/* What every sale has in common, without taxes on sales. Amounts are 0 to 1,000 million, in `currency`. */
+typedef struct tw_economics_setup {
+  uint32_t struct_size;
+  int32_t seller_pays_return;          /* 1: the seller pays for the parcel back; 0: the buyer does. */
+  const char* currency;                /* Needed. */
+  const tw_fee* fees;                  /* NULL with fee_count 0. */
+  size_t fee_count;                    /* At most 1,000. */
+  int64_t packaging_micros;            /* Of one parcel, beyond what the shipping totals hold already. */
+  int64_t labour_micros;               /* Of one parcel. */
+  int64_t return_share_millionths;     /* Of sales that come back: 0 to 1,000,000. */
+  int64_t return_of_total_millionths;  /* The parcel back costs this part of the total out, to 10,000,000, */
+  int64_t return_plus_micros;          /* and this. */
+  int64_t return_handling_micros;      /* Work and materials for each parcel that comes back. */
+  int64_t return_recovered_millionths; /* What the goods are worth then, of their cost: 0 to 1,000,000. */
+  int32_t shipping_refunded;           /* 1: what the buyer was charged for shipping is paid back with the price. */
+  int32_t reserved;                    /* 0. */
+} tw_economics_setup;
+#define TW_ECONOMICS_SETUP_INIT \
+  { sizeof(tw_economics_setup), 1, NULL, NULL, 0, 0, 0, 0, 1000000, 0, 0, 1000000, 1, 0 }
+TW_API tw_status tw_economics_setup_init(tw_economics_setup* out, uint32_t struct_size);
+
+/* A place that parcels go to. */
+typedef struct tw_place_total {
+  uint32_t struct_size;
+  int32_t parcels;        /* In how many it goes there, 1 to 100, of which the total is all. */
+  int64_t total_micros;   /* Of sending it there, packaging included, as rankings and tw_reprice give it. */
+  int64_t charged_micros; /* What the buyer there is charged for shipping. */
+  int64_t share;          /* How often, in any whole unit; 0: for the worst case only. */
+} tw_place_total;
+#define TW_PLACE_TOTAL_INIT \
+  { sizeof(tw_place_total), 1, 0, 0, 1 }
+TW_API tw_status tw_place_total_init(tw_place_total* out, uint32_t struct_size);
+
+#define TW_WANTED_AMOUNT 0
+#define TW_WANTED_PERCENT 1 /* Of the price, in millionths. */
+#define TW_CASE_WORST 0     /* A sale that is kept by a buyer in the place that leaves least. */
+#define TW_CASE_AVERAGE 1   /* The exact mean over places and returns. */
+
+/* Makes it ready for any number of questions, from any thread. TW_E_INPUT (a fee out of order, two fees of one code,
+ * ...), TW_E_NULL, TW_E_STRUCT_SIZE, TW_E_TEXT, TW_E_COUNT, TW_E_MEMORY. */
+TW_API tw_status tw_economics_create(tw_economics** out, const tw_economics_setup* setup, tw_error* error);
+TW_API tw_economics* tw_economics_retain(tw_economics* economics);
+TW_API void tw_economics_release(tw_economics* economics);
+
+/* What a sale leaves. */
+typedef struct tw_profit {
+  uint32_t struct_size;
+  int32_t reserved;              /* 0. */
+  int64_t worst_micros;          /* Kept by the buyer, in the place that leaves least. */
+  int64_t worst_place;           /* The first of equals. */
+  int64_t expected_micros;       /* Mean over places and returns, half up by magnitude to the minor unit. */
+  int64_t worst_returned_micros; /* Back from the place that then leaves least. */
+} tw_profit;
+#define TW_PROFIT_INIT \
+  { sizeof(tw_profit), 0, 0, 0, 0, 0 }
+TW_API tw_status tw_profit_init(tw_profit* out, uint32_t struct_size);
+/* Of a good that cost `cost_micros` and sells at `price_micros` (0 to 1,000 million each). `levels` are of the
+ * quantiles, millionths from 0 to 1,000,000, at most 100; `quantiles_out` has room for one each: the least profit that
+ * at least that part of the sales do not pass. Both are NULL with level_count 0. Errors here and below: TW_E_INPUT (an
+ * amount out of range, no places, shares that add up to 0 or over 10^12), TW_E_NULL, TW_E_STRUCT_SIZE, TW_E_HANDLE,
+ * TW_E_COUNT (over 100,000 places), TW_E_MEMORY. Linear in places and fees. */
+TW_API tw_status tw_economics_profit(tw_profit* out, const tw_economics* economics, int64_t cost_micros,
+                                     int64_t price_micros, const tw_place_total* places, size_t place_count,
+                                     const int64_t* levels, size_t level_count, int64_t* quantiles_out,
+                                     tw_error* error);
+/* One line of a sale's account; what the seller gains is over 0. The code is the fee's, or one of `price`,
+ * `shipping_charged`, `shipping`, `packaging`, `labour`, `cost`, and of a return `refund`, `shipping_refunded`,
+ * `fees_given_back`, `return_shipping`, `return_handling`, `recovered`. It holds as long as the economics. */
+typedef struct tw_sale_line {
+  uint32_t struct_size;
+  uint32_t reserved; /* 0. */
+  const char* code;
+  int64_t amount_micros;
+} tw_sale_line;
+#define TW_SALE_LINE_INIT \
+  { sizeof(tw_sale_line), 0, NULL, 0 }
+TW_API tw_status tw_sale_line_init(tw_sale_line* out, uint32_t struct_size);
+/* The account of one sale (`returned` 1: one that comes back) line by line; the lines add up to its profit. `lines` has
+ * room for `capacity`, each begun with TW_SALE_LINE_INIT; `*count_out` is how many there are, also where TW_E_BUFFER
+ * says that there is room for less, and then nothing is written. */
+TW_API tw_status tw_economics_account(tw_sale_line* lines, size_t capacity, size_t* count_out,
+                                      const tw_economics* economics, int64_t cost_micros, int64_t price_micros,
+                                      const tw_place_total* place, int32_t returned, tw_error* error);
+/* `*keeps_out` becomes 1 where a sale keeps what is wanted (`wanted_kind` TW_WANTED_, `wanted` micros or millionths;
+ * `which` TW_CASE_), by the exact mean before it is rounded for show; else 0. */
+TW_API tw_status tw_economics_keeps(int32_t* keeps_out, const tw_economics* economics, int64_t cost_micros,
+                                    int64_t price_micros, const tw_place_total* places, size_t place_count,
+                                    int32_t wanted_kind, int64_t wanted, int32_t which, tw_error* error);
+/* The most one may pay for a good that sells at `price_micros` and keep what is wanted, in whole minor units; -1: it is
+ * not kept even of a gift. */
+TW_API tw_status tw_economics_most_to_pay(int64_t* micros_out, const tw_economics* economics, int64_t price_micros,
+                                          const tw_place_total* places, size_t place_count, int32_t wanted_kind,
+                                          int64_t wanted, int32_t which, tw_error* error);
+/* The least listing price, in whole minor units up to `up_to_micros` (0: 1 million units), that keeps what is wanted of
+ * a good that cost `cost_micros`; -1: none up to there does. A few hundred steps; up to some million where fees take
+ * nearly the whole of each unit more. */
+TW_API tw_status tw_economics_least_price(int64_t* micros_out, const tw_economics* economics, int64_t cost_micros,
+                                          const tw_place_total* places, size_t place_count, int32_t wanted_kind,
+                                          int64_t wanted, int32_t which, int64_t up_to_micros, tw_error* error);
+
+/* ---- What differs between two price lists; all of it since 0.3 ---- */
+
+/* Compares what is in force in two ratebooks, which may be one, on two days (since 1970-01-01), carrier by carrier.
+ * About linear in the documents. TW_E_INPUT for a day that is none, TW_E_NULL, TW_E_HANDLE, TW_E_MEMORY. */
+TW_API tw_status tw_compare(tw_comparison** out, const tw_ratebook* before, int32_t date_before,
+                            const tw_ratebook* after, int32_t date_after, tw_error* error);
+TW_API void tw_comparison_free(tw_comparison* comparison);
+/* A few lines for a person, each ended by a newline. "" for NULL. It holds as long as the comparison. */
+TW_API const char* tw_comparison_summary(const tw_comparison* comparison);
+/* All of it as a document (`tarewise-comparison-1`), as tw_ranking_json gives one. */
+TW_API tw_status tw_comparison_json(const char** out, size_t* length_out, tw_comparison* comparison, int32_t indent,
+                                    tw_error* error);
+
+#define TW_ADDED 0
+#define TW_REMOVED 1
+#define TW_CHANGED 2
+
+/* One price of a list that differs. Texts hold as long as the comparison. */
+typedef struct tw_cell_change {
+  uint32_t struct_size;
+  int32_t kind;          /* TW_ADDED and so on. */
+  const char* carrier;   /* Code. */
+  const char* service;   /* Code, of a base price; "": of a charge. */
+  const char* charge;    /* Code, of a surcharge or an extra; "": of a base price. */
+  const char* when;      /* In words: which of the service's prices. */
+  const char* row;       /* "2 lb"; "" where the price has no rows. */
+  const char* column;    /* The zone, or "*"; "" where the price is one for all zones. */
+  int64_t before_micros; /* -1: not offered on that side. */
+  int64_t after_micros;
+  int64_t percent_ten_thousandths; /* Of the change, in ten-thousandths of a percent: 10,853 is 1.0853 %; 0 without
+                                      has_percent. */
+  int32_t has_percent;
+  int32_t reserved; /* 0. */
+} tw_cell_change;
+#define TW_CELL_CHANGE_INIT \
+  { sizeof(tw_cell_change), 0, NULL, NULL, NULL, NULL, NULL, NULL, 0, 0, 0, 0, 0 }
+TW_API tw_status tw_cell_change_init(tw_cell_change* out, uint32_t struct_size);
+/* Every price that differs, in the order of the document. 0 for NULL. */
+TW_API size_t tw_comparison_cell_count(const tw_comparison* comparison);
+/* TW_E_INDEX. */
+TW_API tw_status tw_comparison_cell(tw_cell_change* out, const tw_comparison* comparison, size_t index,
+                                    tw_error* error);
+
+/* ---- When rates change: a catalogue on two sides, and only the rows that a change can touch; all since 0.3 ---- */
+
+/* The same shelf, lanes and terms with other rates; what was worked out and still holds is taken over. Errors as for
+ * tw_repricer_create. */
+TW_API tw_status tw_repricer_with_rates(tw_repricer** out, const tw_repricer* repricer, const tw_ratebook* book,
+                                        tw_error* error);
+
+/* Knows which rows each worked-out price answers: 16 bytes a row. The goods stay with the caller and must not change.
+ * It belongs to one thread at a time. Errors as for tw_reprice. */
+TW_API tw_status tw_index_create(tw_index** out, const tw_repricer* repricer, const tw_goods* goods, tw_error* error);
+TW_API void tw_index_free(tw_index* index);
+/* Brings `results`, which hold the answers of the index's repricer, up to those of `after` (made from it by
+ * tw_repricer_with_rates), for which the index then stands: the very bytes that tw_reprice gives. `*everything_out`
+ * (may be NULL) becomes 1 where all rows were priced again. TW_E_INPUT for other goods and where cautions are asked
+ * for; nothing is written then. */
+TW_API tw_status tw_index_update(int32_t* everything_out, tw_index* index, const tw_repricer* after,
+                                 const tw_goods* goods, const tw_results* results, tw_error* error);
+/* The rows that the last update priced again, rising, `*count_out` of them, until the next one; none where it was
+ * everything. NULL for NULL, and where there are none. */
+TW_API const uint32_t* tw_index_touched(const tw_index* index, size_t* count_out);
+
+/* What a change does to a catalogue; months are of rows that can be sent everywhere on both sides. */
+typedef struct tw_catalogue_facts {
+  uint32_t struct_size;
+  uint32_t loser_count; /* See tw_catalogue_loser. */
+  uint64_t rows;
+  uint64_t comparable; /* Both sides have a total on every lane with a share. */
+  uint64_t changed;    /* Total, service or packaging, or whether they are offered. */
+  uint64_t total_changed;
+  uint64_t service_changed;
+  uint64_t packaging_changed;
+  uint64_t offered_changed;
+  uint64_t dearer; /* Of the comparable, by the exact mean. */
+  uint64_t cheaper;
+  uint64_t lost;   /* Could be sent everywhere before, and no longer. */
+  uint64_t gained; /* Could not, and can now. */
+  int64_t month_before_micros;
+  int64_t month_after_micros;
+  int64_t month_parcels_millionths;
+  const char* currency;
+} tw_catalogue_facts;
+#define TW_CATALOGUE_FACTS_INIT \
+  { sizeof(tw_catalogue_facts), 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0, NULL }
+TW_API tw_status tw_catalogue_facts_init(tw_catalogue_facts* out, uint32_t struct_size);
+
+/* A row that loses. Means are weighted by shares; texts hold as long as the catalogue. */
+typedef struct tw_row_loss {
+  uint32_t struct_size;
+  int32_t lane; /* Where one parcel's total rises most, the first of equals. */
+  uint64_t row;
+  int64_t before_micros;
+  int64_t after_micros;
+  int64_t month_micros;       /* Rise a month. */
+  int64_t lane_before_micros; /* On that lane; -1: not offered, and the names are "". */
+  int64_t lane_after_micros;
+  const char* carrier_before;
+  const char* service_before;
+  const char* packaging_before;
+  const char* carrier_after;
+  const char* service_after;
+  const char* packaging_after;
+} tw_row_loss;
+#define TW_ROW_LOSS_INIT \
+  { sizeof(tw_row_loss), 0, 0, 0, 0, 0, 0, 0, NULL, NULL, NULL, NULL, NULL, NULL }
+TW_API tw_status tw_row_loss_init(tw_row_loss* out, uint32_t struct_size);
+
+/* Prices `goods` by two repricers of the same lanes, shares and currency, and adds up what changes. `monthly`: parcels
+ * a month of each row (its unit in millionths of a parcel: 1,000,000 for whole ones); NULL or left out: one each.
+ * `most_losers`: how many rows to name, 0 to 10,000. `options` may be NULL. TW_E_INPUT (sides that do not go together,
+ * a column of orders), TW_E_CANCELLED, and as for tw_reprice. */
+TW_API tw_status tw_catalogue_compare(tw_catalogue** out, const tw_repricer* before, const tw_repricer* after,
+                                      const tw_goods* goods, const tw_column* monthly, size_t most_losers,
+                                      const tw_reprice_options* options, tw_error* error);
+TW_API void tw_catalogue_free(tw_catalogue* catalogue);
+/* TW_E_NULL, TW_E_STRUCT_SIZE, TW_E_HANDLE. */
+TW_API tw_status tw_catalogue_get_facts(tw_catalogue_facts* out, const tw_catalogue* catalogue, tw_error* error);
+/* Those that lose most a month, most first. TW_E_INDEX. */
+TW_API tw_status tw_catalogue_loser(tw_row_loss* out, const tw_catalogue* catalogue, size_t index, tw_error* error);
+/* A few lines for a person. "" for NULL. */
+TW_API const char* tw_catalogue_summary(const tw_catalogue* catalogue);
+
 /* ---- Text in and out ---- */
 
 /* Read a quantity as it is written in a request: "1 lb 3 oz", "12-3/8 in", "14 x 9 x 5 in" (three sides), "24.00",
@@ -1287,6 +1710,25 @@ TW_API tw_status tw_parse_length(int64_t* nm_out, const char* text, tw_error* er
 TW_API tw_status tw_parse_sides(int64_t sides_nm_out[3], const char* text, tw_error* error);
 TW_API tw_status tw_parse_money(int64_t* micros_out, const char* text, tw_error* error);
 TW_API tw_status tw_parse_date(int32_t* days_out, const char* text, tw_error* error);
+
+/* A place as tw_parse_place reads one; its texts are good for a tw_shipment as long as it is. Since 0.3. */
+typedef struct tw_place {
+  uint32_t struct_size;
+  char country[4];      /* "US" */
+  char postal_code[24]; /* "05401"; "" where none was given. */
+} tw_place;
+#define TW_PLACE_INIT \
+  { sizeof(tw_place), "", "" }
+TW_API tw_status tw_place_init(tw_place* out, uint32_t struct_size);
+/* "US 05401", "DE", "GB PA2 1AA": a country and a postal code in its country's form. Since 0.3. */
+TW_API tw_status tw_parse_place(tw_place* out, const char* text, tw_error* error);
+/* "media fragile", the traits between spaces or commas; "" is none. Traits of one's own ("x-...") are an error here:
+ * they go into own_traits. Since 0.3. */
+TW_API tw_status tw_parse_contents(uint32_t* contents_out, const char* text, tw_error* error);
+/* "box", "tube", "soft", "flat", "irregular". Since 0.3. */
+TW_API tw_status tw_parse_shape(int32_t* shape_out, const char* text, tw_error* error);
+/* "carton", "mailer", "envelope", "tube", "bare". Since 0.3. */
+TW_API tw_status tw_parse_packaging_kind(int32_t* kind_out, const char* text, tw_error* error);
 
 /* Write a quantity into `buffer`, NUL-terminated. `*size_out` (may be NULL) is the size needed with the NUL, also where
  * TW_E_BUFFER says that `capacity` is less; then nothing is written. `buffer` may be NULL with capacity 0.

@@ -21,6 +21,9 @@ if(TW_BUILD_CAPI)
   install(TARGETS tarewise_c EXPORT tarewise-capi-targets LIBRARY DESTINATION ${CMAKE_INSTALL_LIBDIR})
   install(TARGETS tarewise_c_static EXPORT tarewise-capi_static-targets ARCHIVE DESTINATION ${CMAKE_INSTALL_LIBDIR})
   install(FILES ${PROJECT_SOURCE_DIR}/capi/tarewise_c.h DESTINATION ${TW_INSTALL_INCLUDEDIR})
+  # For whoever calls C from another language: every size and place, and every function.
+  install(FILES ${PROJECT_SOURCE_DIR}/capi/tarewise.layout ${PROJECT_SOURCE_DIR}/capi/tarewise.symbols
+          DESTINATION ${CMAKE_INSTALL_DATADIR}/${TW_VERSIONED})
   install(FILES ${PROJECT_SOURCE_DIR}/capi/README.md DESTINATION ${TW_INSTALL_DOCDIR} RENAME README-C.md)
   foreach(component IN ITEMS capi capi_static)
     install(EXPORT tarewise-${component}-targets NAMESPACE tarewise:: DESTINATION ${TW_INSTALL_CMAKEDIR})

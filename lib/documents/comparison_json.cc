@@ -1,259 +1,275 @@
 #include "tarewise/documents/comparison_json.h"
 
-#include <nlohmann/json.hpp>
+#include <cstddef>
+#include <cstdint>
+#include <optional>
+#include <span>
 #include <string>
+#include <string_view>
 #include <vector>
 
+#include "json_writer.h"
 #include "tarewise/compare/summary.h"
 #include "tarewise/units/internal/quantity_text.h"
 
 namespace tarewise::inline TW_VERSIONED {
 namespace {
 
-using Json = nlohmann::ordered_json;
-
-Json TextOrNull(const std::string& text) { return text.empty() ? Json(nullptr) : Json(text); }
-
-Json ToJson(const std::vector<Difference>& differences) {
-  Json json = Json::array();
-  for (const Difference& difference : differences) {
-    json.push_back({{"what", difference.what},
-                    {"before", TextOrNull(difference.before)},
-                    {"after", TextOrNull(difference.after)}});
+void TextOrNull(JsonWriter& json, std::string_view key, std::string_view text) {
+  json.Key(key);
+  if (text.empty()) {
+    json.Null();
+  } else {
+    json.Text(text);
   }
-  return json;
+}
+
+void Count(JsonWriter& json, std::string_view key, std::uint64_t count) {
+  json.Key(key).Number(static_cast<std::int64_t>(count));
+}
+
+void Write(JsonWriter& json, const Difference& difference) {
+  json.BeginObject().Text("what", difference.what);
+  TextOrNull(json, "before", difference.before);
+  TextOrNull(json, "after", difference.after);
+  json.EndObject();
+}
+
+void Write(JsonWriter& json, const DaysChange& change) {
+  json.BeginObject();
+  json.Text("zone", change.zone).Text("before", change.before).Text("after", change.after);
+  json.EndObject();
+}
+
+void Write(JsonWriter& json, const ZoneChange& change) {
+  json.BeginObject().Text("list", change.list);
+  Count(json, "chart", change.chart);
+  if (!change.origin.empty()) json.Text("origin", change.origin);
+  json.Text("area", change.area);
+  TextOrNull(json, "before", change.before);
+  TextOrNull(json, "after", change.after);
+  json.EndObject();
+}
+
+void Write(JsonWriter& json, const SeriesChange& change) {
+  auto said = [](const std::optional<Amount>& value) {
+    return value ? internal::ShortestDecimal(value->micros(), 1'000'000) : std::string();
+  };
+  json.BeginObject().Text("change", NameOf(change.kind()));
+  json.Text("series", change.series).Text("column", change.column).Text("from", change.from.ToString());
+  TextOrNull(json, "before", said(change.before));
+  TextOrNull(json, "after", said(change.after));
+  json.EndObject();
+}
+
+void Write(JsonWriter& json, const PackagingComparison& packaging);
+
+template <typename T>
+void WriteList(JsonWriter& json, std::string_view key, const std::vector<T>& values) {
+  json.Key(key).BeginArray();
+  for (const T& value : values) Write(json, value);
+  json.EndArray();
 }
 
 template <typename T>
-void PutUnlessEmpty(Json& json, const char* key, const std::vector<T>& values) {
-  if (!values.empty()) json[key] = ToJson(values);
+void WriteUnlessEmpty(JsonWriter& json, std::string_view key, const std::vector<T>& values) {
+  if (!values.empty()) WriteList(json, key, values);
+}
+
+void Write(JsonWriter& json, const PackagingComparison& packaging) {
+  json.BeginObject().Text("change", NameOf(packaging.kind));
+  json.Text("code", packaging.code).Text("title", packaging.title);
+  WriteUnlessEmpty(json, "differences", packaging.differences);
+  json.EndObject();
 }
 
 // Signed, with as many of the four decimals as it has: "-0.125".
 std::string PercentText(std::int64_t ten_thousandths) { return internal::ShortestDecimal(ten_thousandths, 10'000); }
 
-Json CountsJson(const CellCounts& counts) {
-  Json json = {{"common", counts.common},
-               {"dearer", counts.dearer},
-               {"cheaper", counts.cheaper},
-               {"added", counts.added},
-               {"removed", counts.removed}};
-  if (counts.median_dearer) json["median_dearer_percent"] = PercentText(*counts.median_dearer);
-  if (counts.median_cheaper) json["median_cheaper_percent"] = PercentText(*counts.median_cheaper);
-  return json;
+void WriteCounts(JsonWriter& json, const CellCounts& counts) {
+  json.Key("cells").BeginObject();
+  Count(json, "common", counts.common);
+  Count(json, "dearer", counts.dearer);
+  Count(json, "cheaper", counts.cheaper);
+  Count(json, "added", counts.added);
+  Count(json, "removed", counts.removed);
+  if (counts.median_dearer) json.Text("median_dearer_percent", PercentText(*counts.median_dearer));
+  if (counts.median_cheaper) json.Text("median_cheaper_percent", PercentText(*counts.median_cheaper));
+  json.EndObject();
 }
 
-Json PriceJson(const PriceComparison& price, int decimals) {
-  Json json;
-  json["change"] = NameOf(price.kind);
-  json["when"] = price.when;
-  PutUnlessEmpty(json, "differences", price.differences);
-  if (price.cells.empty()) return json;
-  Json cells = Json::array();
-  for (const CellChange& cell : price.cells) {
-    Json one;
-    if (!cell.row.empty()) one["row"] = cell.row;
-    if (!cell.column.empty()) one["column"] = cell.column;
-    one["before"] = cell.before ? Json(cell.before->ToString(decimals)) : Json(nullptr);
-    one["after"] = cell.after ? Json(cell.after->ToString(decimals)) : Json(nullptr);
-    if (const std::optional<std::int64_t> percent = cell.percent()) one["percent"] = PercentText(*percent);
-    cells.push_back(std::move(one));
-  }
-  json["cells"] = std::move(cells);
-  return json;
-}
-
-Json ServiceJson(const ServiceComparison& service, int decimals) {
-  Json json;
-  json["change"] = NameOf(service.kind);
-  json["code"] = service.code;
-  json["title"] = service.title;
-  PutUnlessEmpty(json, "differences", service.differences);
-  if (!service.days.empty()) {
-    Json days = Json::array();
-    for (const DaysChange& change : service.days) {
-      days.push_back({{"zone", change.zone}, {"before", change.before}, {"after", change.after}});
+void WritePrice(JsonWriter& json, const PriceComparison& price, int decimals) {
+  json.BeginObject();
+  json.Text("change", NameOf(price.kind)).Text("when", price.when);
+  WriteUnlessEmpty(json, "differences", price.differences);
+  if (!price.cells.empty()) {
+    json.Key("cells").BeginArray();
+    for (const CellChange& cell : price.cells) {
+      json.BeginObject();
+      if (!cell.row.empty()) json.Text("row", cell.row);
+      if (!cell.column.empty()) json.Text("column", cell.column);
+      TextOrNull(json, "before", cell.before ? cell.before->ToString(decimals) : std::string());
+      TextOrNull(json, "after", cell.after ? cell.after->ToString(decimals) : std::string());
+      if (const std::optional<std::int64_t> percent = cell.percent()) json.Text("percent", PercentText(*percent));
+      json.EndObject();
     }
-    json["days"] = std::move(days);
+    json.EndArray();
   }
-  PutUnlessEmpty(json, "measure", service.measure);
-  PutUnlessEmpty(json, "refuse", service.refuse);
+  json.EndObject();
+}
+
+void WriteService(JsonWriter& json, const ServiceComparison& service, int decimals) {
+  json.BeginObject().Text("change", NameOf(service.kind));
+  json.Text("code", service.code).Text("title", service.title);
+  WriteUnlessEmpty(json, "differences", service.differences);
+  WriteUnlessEmpty(json, "days", service.days);
+  WriteUnlessEmpty(json, "measure", service.measure);
+  WriteUnlessEmpty(json, "refuse", service.refuse);
   CellCounts counts = CellCounts::Of(service.prices);
   counts.common = service.cells_common;
-  json["cells"] = CountsJson(counts);
+  WriteCounts(json, counts);
   if (!service.prices.empty()) {
-    Json prices = Json::array();
-    for (const PriceComparison& price : service.prices) prices.push_back(PriceJson(price, decimals));
-    json["prices"] = std::move(prices);
+    json.Key("prices").BeginArray();
+    for (const PriceComparison& price : service.prices) WritePrice(json, price, decimals);
+    json.EndArray();
   }
-  return json;
+  json.EndObject();
 }
 
-Json ChargeJson(const ChargeComparison& charge, int decimals) {
-  Json json;
-  json["change"] = NameOf(charge.kind);
-  json["code"] = charge.code;
-  json["title"] = charge.title;
-  json["kind"] = charge.extra ? "extra" : "surcharge";
-  json["services"] = charge.services;
-  PutUnlessEmpty(json, "differences", charge.differences);
-  if (!charge.price.differences.empty() || !charge.price.cells.empty())
-    json["price"] = PriceJson(charge.price, decimals);
-  return json;
+void WriteCharge(JsonWriter& json, const ChargeComparison& charge, int decimals) {
+  json.BeginObject().Text("change", NameOf(charge.kind));
+  json.Text("code", charge.code).Text("title", charge.title).Text("kind", charge.extra ? "extra" : "surcharge");
+  json.Key("services").BeginArray();
+  for (const std::string& service : charge.services) json.Text(service);
+  json.EndArray();
+  WriteUnlessEmpty(json, "differences", charge.differences);
+  if (!charge.price.differences.empty() || !charge.price.cells.empty()) {
+    json.Key("price");
+    WritePrice(json, charge.price, decimals);
+  }
+  json.EndObject();
 }
 
-Json RangeJson(const DateRange& range) {
-  Json json = Json::object();
-  if (range.from) json["from"] = range.from->ToString();
-  if (range.until) json["until"] = range.until->ToString();
-  return json;
+void WriteSide(JsonWriter& json, std::string_view key, const std::string& title, const DateRange& range) {
+  json.Key(key).BeginObject().Text("title", title);
+  json.Key("in_force").BeginObject();
+  if (range.from) json.Text("from", range.from->ToString());
+  if (range.until) json.Text("until", range.until->ToString());
+  json.EndObject().EndObject();
 }
 
-Json CarrierJson(const TariffComparison& tariff) {
+void WriteCarrier(JsonWriter& json, const TariffComparison& tariff) {
   const int decimals = tariff.currency.decimals();
-  Json json;
-  json["change"] = NameOf(tariff.kind);
-  json["carrier"] = tariff.carrier;
-  json["name"] = tariff.carrier_name;
-  json["currency"] = tariff.currency.code();
-  if (tariff.kind != ChangeKind::kAdded) {
-    json["before"] = {{"title", tariff.title_before}, {"in_force", RangeJson(tariff.in_force_before)}};
-  }
-  if (tariff.kind != ChangeKind::kRemoved) {
-    json["after"] = {{"title", tariff.title_after}, {"in_force", RangeJson(tariff.in_force_after)}};
-  }
-  PutUnlessEmpty(json, "differences", tariff.differences);
-  Json services = Json::array();
-  for (const ServiceComparison& service : tariff.services) services.push_back(ServiceJson(service, decimals));
-  json["services"] = std::move(services);
-  Json charges = Json::array();
-  for (const ChargeComparison& charge : tariff.charges) charges.push_back(ChargeJson(charge, decimals));
-  json["charges"] = std::move(charges);
-  if (!tariff.zones.empty()) {
-    Json zones = Json::array();
-    for (const ZoneChange& change : tariff.zones) {
-      Json one;
-      one["list"] = change.list;
-      one["chart"] = change.chart;
-      if (!change.origin.empty()) one["origin"] = change.origin;
-      one["area"] = change.area;
-      one["before"] = TextOrNull(change.before);
-      one["after"] = TextOrNull(change.after);
-      zones.push_back(std::move(one));
-    }
-    json["zones"] = std::move(zones);
-  }
-  PutUnlessEmpty(json, "charts", tariff.charts);
-  if (!tariff.series.empty()) {
-    Json changes = Json::array();
-    auto said = [](const std::optional<Amount>& value) {
-      return value ? Json(internal::ShortestDecimal(value->micros(), 1'000'000)) : Json();
-    };
-    for (const SeriesChange& change : tariff.series) {
-      changes.push_back({{"change", NameOf(change.kind())},
-                         {"series", change.series},
-                         {"column", change.column},
-                         {"from", change.from.ToString()},
-                         {"before", said(change.before)},
-                         {"after", said(change.after)}});
-    }
-    json["series"] = std::move(changes);
-  }
-  PutUnlessEmpty(json, "series_terms", tariff.series_terms);
-  if (!tariff.packaging.empty()) {
-    Json packagings = Json::array();
-    for (const PackagingComparison& packaging : tariff.packaging) {
-      Json one = {{"change", NameOf(packaging.kind)}, {"code", packaging.code}, {"title", packaging.title}};
-      PutUnlessEmpty(one, "differences", packaging.differences);
-      packagings.push_back(std::move(one));
-    }
-    json["packaging"] = std::move(packagings);
-  }
-  PutUnlessEmpty(json, "terms", tariff.terms);
-  return json;
+  json.BeginObject().Text("change", NameOf(tariff.kind));
+  json.Text("carrier", tariff.carrier).Text("name", tariff.carrier_name).Text("currency", tariff.currency.code());
+  if (tariff.kind != ChangeKind::kAdded) WriteSide(json, "before", tariff.title_before, tariff.in_force_before);
+  if (tariff.kind != ChangeKind::kRemoved) WriteSide(json, "after", tariff.title_after, tariff.in_force_after);
+  WriteUnlessEmpty(json, "differences", tariff.differences);
+  json.Key("services").BeginArray();
+  for (const ServiceComparison& service : tariff.services) WriteService(json, service, decimals);
+  json.EndArray();
+  json.Key("charges").BeginArray();
+  for (const ChargeComparison& charge : tariff.charges) WriteCharge(json, charge, decimals);
+  json.EndArray();
+  WriteUnlessEmpty(json, "zones", tariff.zones);
+  WriteUnlessEmpty(json, "charts", tariff.charts);
+  WriteUnlessEmpty(json, "series", tariff.series);
+  WriteUnlessEmpty(json, "series_terms", tariff.series_terms);
+  WriteUnlessEmpty(json, "packaging", tariff.packaging);
+  WriteUnlessEmpty(json, "terms", tariff.terms);
+  json.EndObject();
 }
 
-// A line of the summary each.
-void AddLines(Json& lines, const std::string& text) {
+// A line of a summary each.
+void WriteLines(JsonWriter& json, const std::string& text) {
   for (std::size_t at = 0; at < text.size();) {
     const std::size_t end = text.find('\n', at);
-    lines.push_back(text.substr(at, end - at));
+    json.Text(std::string_view(text).substr(at, end - at));
     at = end + 1;
   }
 }
 
-Json DocumentJson(const Comparison& comparison) {
-  Json json;
-  json["format"] = "tarewise-comparison-1";
-  if (comparison.date_before) json["date_before"] = comparison.date_before->ToString();
-  if (comparison.date_after) json["date_after"] = comparison.date_after->ToString();
-  json["summary"] = Json::array();
-  AddLines(json["summary"], Summary(comparison));
-  Json carriers = Json::array();
-  for (const TariffComparison& tariff : comparison.carriers) carriers.push_back(CarrierJson(tariff));
-  json["carriers"] = std::move(carriers);
-  return json;
+// All but the end: what follows stands beside it.
+void WriteComparison(JsonWriter& json, const Comparison& comparison, const std::string& further_lines) {
+  json.BeginObject().Text("format", "tarewise-comparison-1");
+  if (comparison.date_before) json.Text("date_before", comparison.date_before->ToString());
+  if (comparison.date_after) json.Text("date_after", comparison.date_after->ToString());
+  json.Key("summary").BeginArray();
+  WriteLines(json, Summary(comparison));
+  WriteLines(json, further_lines);
+  json.EndArray();
+  json.Key("carriers").BeginArray();
+  for (const TariffComparison& tariff : comparison.carriers) WriteCarrier(json, tariff);
+  json.EndArray();
 }
 
-Json OfferJson(const LaneOffer& offer, int decimals) {
-  return {{"carrier", offer.carrier},
-          {"service", offer.service},
-          {"packaging", offer.packaging.empty() ? "own" : offer.packaging},
-          {"total", Amount::Micros(offer.total).ToString(decimals)}};
+void WriteLaneOffer(JsonWriter& json, std::string_view key, const LaneOffer& offer, int decimals) {
+  json.Key(key).BeginObject();
+  json.Text("carrier", offer.carrier).Text("service", offer.service);
+  json.Text("packaging", offer.packaging.empty() ? "own" : offer.packaging);
+  json.Text("total", Amount::Micros(offer.total).ToString(decimals));
+  json.EndObject();
 }
 
-Json CatalogueJson(const CatalogueChange& change, std::span<const Lane> lanes, const RowName& name) {
-  const int decimals = change.currency.decimals();
-  Json json;
-  json["currency"] = change.currency.code();
-  json["places"] = lanes.size();
-  json["rows"] = change.rows;
-  json["comparable"] = change.comparable;
-  json["changed"] = {{"rows", change.changed},
-                     {"total", change.total_changed},
-                     {"service", change.service_changed},
-                     {"packaging", change.packaging_changed},
-                     {"offered", change.offered_changed}};
-  json["dearer"] = change.dearer;
-  json["cheaper"] = change.cheaper;
-  json["lost"] = change.lost;
-  json["gained"] = change.gained;
-  json["month"] = {{"parcels", internal::ShortestDecimal(change.month_parcels, kMillionthsPerParcel)},
-                   {"before", change.month_before.ToString(decimals)},
-                   {"after", change.month_after.ToString(decimals)}};
-  Json losers = Json::array();
-  for (const RowLoss& loss : change.losers) {
-    Json one;
-    one["row"] = loss.row;
-    if (name) one["name"] = name(loss.row);
-    one["before"] = loss.before.ToString(decimals);
-    one["after"] = loss.after.ToString(decimals);
-    one["month"] = loss.month.ToString(decimals);
-    if (loss.lane < lanes.size()) {
-      const Place& to = lanes[loss.lane].to;
-      one["most_to"] = {{"country", to.country()},
-                        {"postal_code", to.postal_code()},
-                        {"before", OfferJson(loss.lane_before, decimals)},
-                        {"after", OfferJson(loss.lane_after, decimals)}};
-    }
-    losers.push_back(std::move(one));
+void WriteLoss(JsonWriter& json, const RowLoss& loss, std::span<const Lane> lanes, const RowName& name, int decimals) {
+  json.BeginObject();
+  Count(json, "row", loss.row);
+  if (name) json.Text("name", name(loss.row));
+  json.Text("before", loss.before.ToString(decimals)).Text("after", loss.after.ToString(decimals));
+  json.Text("month", loss.month.ToString(decimals));
+  if (loss.lane < lanes.size()) {
+    const Place& to = lanes[loss.lane].to;
+    json.Key("most_to").BeginObject();
+    json.Text("country", to.country()).Text("postal_code", to.postal_code());
+    WriteLaneOffer(json, "before", loss.lane_before, decimals);
+    WriteLaneOffer(json, "after", loss.lane_after, decimals);
+    json.EndObject();
   }
-  json["lose_most"] = std::move(losers);
-  return json;
+  json.EndObject();
 }
 
-std::string Dump(const Json& json, int indent) { return json.dump(indent, ' ', false, Json::error_handler_t::replace); }
+void WriteCatalogue(JsonWriter& json, const CatalogueChange& change, std::span<const Lane> lanes, const RowName& name) {
+  const int decimals = change.currency.decimals();
+  json.Key("catalogue").BeginObject().Text("currency", change.currency.code());
+  Count(json, "places", lanes.size());
+  Count(json, "rows", change.rows);
+  Count(json, "comparable", change.comparable);
+  json.Key("changed").BeginObject();
+  Count(json, "rows", change.changed);
+  Count(json, "total", change.total_changed);
+  Count(json, "service", change.service_changed);
+  Count(json, "packaging", change.packaging_changed);
+  Count(json, "offered", change.offered_changed);
+  json.EndObject();
+  Count(json, "dearer", change.dearer);
+  Count(json, "cheaper", change.cheaper);
+  Count(json, "lost", change.lost);
+  Count(json, "gained", change.gained);
+  json.Key("month").BeginObject();
+  json.Text("parcels", internal::ShortestDecimal(change.month_parcels, kMillionthsPerParcel));
+  json.Text("before", change.month_before.ToString(decimals)).Text("after", change.month_after.ToString(decimals));
+  json.EndObject();
+  json.Key("lose_most").BeginArray();
+  for (const RowLoss& loss : change.losers) WriteLoss(json, loss, lanes, name, decimals);
+  json.EndArray().EndObject();
+}
 
 }  // namespace
 
-std::string ToJson(const Comparison& comparison, int indent) { return Dump(DocumentJson(comparison), indent); }
+std::string ToJson(const Comparison& comparison, int indent) {
+  JsonWriter json(indent);
+  WriteComparison(json, comparison, "");
+  json.EndObject();
+  return json.Take();
+}
 
 std::string ToJson(const Comparison& comparison, const CatalogueChange& change, std::span<const Lane> lanes,
                    const RowName& name, int indent) {
-  Json json = DocumentJson(comparison);
-  AddLines(json["summary"], Summary(change, lanes, name));
-  json["catalogue"] = CatalogueJson(change, lanes, name);
-  return Dump(json, indent);
+  JsonWriter json(indent);
+  WriteComparison(json, comparison, Summary(change, lanes, name));
+  WriteCatalogue(json, change, lanes, name);
+  json.EndObject();
+  return json.Take();
 }
 
 }  // namespace tarewise::inline TW_VERSIONED

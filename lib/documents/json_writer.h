@@ -1,6 +1,7 @@
 #ifndef TAREWISE_LIB_DOCUMENTS_JSON_WRITER_H_
 #define TAREWISE_LIB_DOCUMENTS_JSON_WRITER_H_
 
+#include <array>
 #include <cstddef>
 #include <cstdint>
 #include <string>
@@ -17,6 +18,8 @@ class JsonWriter {
  public:
   // `indent` spaces a level; -1: one line.
   explicit JsonWriter(int indent) : indent_(indent) {}
+
+  void Reserve(std::size_t bytes) { out_.reserve(bytes); }
 
   JsonWriter& BeginObject() { return Begin('{'); }
   JsonWriter& EndObject() { return End('}'); }
@@ -78,19 +81,31 @@ class JsonWriter {
     out_.append(static_cast<std::size_t>(indent_) * level_, ' ');
   }
 
+  // Runs of plain characters go over as they are: nearly all text is one run.
   void Quote(std::string_view text) {
     out_ += '"';
+    std::size_t run = 0;
     for (std::size_t i = 0; i < text.size();) {
       const auto byte = static_cast<unsigned char>(text[i]);
+      if (kPlain[byte]) {
+        ++i;
+        continue;
+      }
       if (byte >= 0x80) {
         const auto [length, whole] = SequenceAt(text, i);
-        out_ += whole ? text.substr(i, length) : std::string_view("\xEF\xBF\xBD");
+        if (!whole) {
+          out_.append(text, run, i - run);
+          out_ += "\xEF\xBF\xBD";
+          run = i + length;
+        }
         i += length;
         continue;
       }
+      out_.append(text, run, i - run);
       Escape(text[i]);
-      ++i;
+      run = ++i;
     }
+    out_.append(text, run, text.size() - run);
     out_ += '"';
   }
 
@@ -100,15 +115,20 @@ class JsonWriter {
     if (const std::size_t at = kSpecial.find(c); at != std::string_view::npos) {
       out_ += '\\';
       out_ += kLetters[at];
-    } else if (static_cast<unsigned char>(c) < 0x20) {
+    } else {
       constexpr std::string_view kDigits = "0123456789abcdef";
       out_ += "\\u00";
       out_ += kDigits[static_cast<unsigned char>(c) >> 4];
       out_ += kDigits[static_cast<unsigned char>(c) & 15];
-    } else {
-      out_ += c;
     }
   }
+
+  // ASCII that stands for itself in a string.
+  static constexpr std::array<bool, 256> kPlain = [] {
+    std::array<bool, 256> plain{};
+    for (std::size_t c = 0x20; c < 0x80; ++c) plain[c] = c != '"' && c != '\\';
+    return plain;
+  }();
 
   struct Sequence {
     std::size_t length;

@@ -4,6 +4,8 @@
 #include <cstdint>
 #include <map>
 #include <string>
+#include <tuple>
+#include <vector>
 
 #include "tarewise/ranking/growth.h"
 #include "tarewise/ranking/packing_steps.h"
@@ -130,11 +132,41 @@ void WriteRefusal(JsonWriter& json, const Refusal& refusal) {
   json.EndArray().EndObject();
 }
 
+// Each reason of each refusal once, in the order in which service and code first come up.
+void WriteRefusalGroups(JsonWriter& json, const std::vector<Refusal>& refusals) {
+  struct Group {
+    const Refusal* refusal;
+    const RefusalReason* reason;
+    std::vector<std::string_view> packagings;
+  };
+  std::vector<Group> groups;
+  std::map<std::tuple<std::string_view, std::string_view, Reason>, std::size_t> places;
+  for (const Refusal& refusal : refusals) {
+    for (const RefusalReason& reason : refusal.reasons) {
+      const auto [at, added] = places.try_emplace({refusal.carrier, refusal.service, reason.code}, groups.size());
+      if (added) groups.push_back({&refusal, &reason, {}});
+      std::vector<std::string_view>& packagings = groups[at->second].packagings;
+      // Of several reasons with one code (two limits) a packaging is named once.
+      if (packagings.empty() || packagings.back() != refusal.packaging) packagings.push_back(refusal.packaging);
+    }
+  }
+  for (const Group& group : groups) {
+    json.BeginObject();
+    json.Text("carrier", group.refusal->carrier);
+    json.Text("service", group.refusal->service);
+    json.Text("code", NameOf(group.reason->code));
+    json.Text("text", group.reason->text);
+    json.Key("packagings").BeginArray();
+    for (const std::string_view packaging : group.packagings) json.Text(PackagingShown(packaging));
+    json.EndArray().EndObject();
+  }
+}
+
 }  // namespace
 
 std::string_view PackagingShown(std::string_view packaging) { return packaging.empty() ? "own" : packaging; }
 
-void WriteOffer(JsonWriter& json, const Ranking& ranking, const Offer& offer) {
+void WriteOffer(JsonWriter& json, const Ranking& ranking, const Offer& offer, const RankingJson& how) {
   const Request& request = ranking.request();
   const int decimals = ranking.currency().decimals();
   json.BeginObject();
@@ -166,9 +198,11 @@ void WriteOffer(JsonWriter& json, const Ranking& ranking, const Offer& offer) {
   json.Text("weight", offer.billable.ToString(request.weight_units));
   json.Text("from", kBillableFromNames[static_cast<int>(offer.billable_from)]);
   json.EndObject();
-  json.Key("charges").BeginArray();
-  for (const Charge& charge : offer.charges) WriteCharge(json, ranking, offer, charge);
-  json.EndArray();
+  if (how.charges) {
+    json.Key("charges").BeginArray();
+    for (const Charge& charge : offer.charges) WriteCharge(json, ranking, offer, charge);
+    json.EndArray();
+  }
   if (offer.tax) WriteTax(json, *offer.tax, offer.tariff_currency.decimals());
   if (offer.tariff_currency != ranking.currency()) {
     json.Text("tariff_currency", offer.tariff_currency.code());
@@ -194,7 +228,7 @@ void WriteOffer(JsonWriter& json, const Ranking& ranking, const Offer& offer) {
     json.Text("handicap", offer.handicap.ToString(decimals));
   }
   if (offer.total_at_risk) json.Text("total_at_risk", offer.total_at_risk->ToString(decimals));
-  WriteThresholds(json, ranking, offer);
+  if (how.thresholds) WriteThresholds(json, ranking, offer);
   if (!offer.overdue.empty()) {
     json.Key("overdue").BeginArray();
     for (const OverdueSeries& one : offer.overdue) {
@@ -214,6 +248,7 @@ void WriteOffer(JsonWriter& json, const Ranking& ranking, const Offer& offer) {
 
 void WriteArrangements(JsonWriter& json, const Ranking& ranking, const RankingJson& how,
                        std::span<const std::size_t> items) {
+  if (!how.arrangements) return;
   const OfGoods goods{items};
   KnownGrowth known;
   bool any = false;
@@ -226,9 +261,14 @@ void WriteArrangements(JsonWriter& json, const Ranking& ranking, const RankingJs
   if (any) json.EndArray();
 }
 
-void WriteRefusals(JsonWriter& json, const std::vector<Refusal>& refusals) {
+void WriteRefusals(JsonWriter& json, const std::vector<Refusal>& refusals, const RankingJson& how) {
+  if (how.refusals == RankingJson::Refusals::kNone) return;
   json.Key("refusals").BeginArray();
-  for (const Refusal& refusal : refusals) WriteRefusal(json, refusal);
+  if (how.refusals == RankingJson::Refusals::kGrouped) {
+    WriteRefusalGroups(json, refusals);
+  } else {
+    for (const Refusal& refusal : refusals) WriteRefusal(json, refusal);
+  }
   json.EndArray();
 }
 

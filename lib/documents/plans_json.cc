@@ -32,7 +32,7 @@ void WriteParcel(JsonWriter& json, const PlannedParcel& parcel, const RankingJso
     for (const PlannedGoods& some : parcel.goods) items.push_back(some.item);
   }
   json.Key("offer");
-  WriteOffer(json, parcel.ranking, parcel.offer());
+  WriteOffer(json, parcel.ranking, parcel.offer(), how);
   WriteArrangements(json, parcel.ranking, how, items);
   json.EndObject();
 }
@@ -78,14 +78,14 @@ void WritePlan(JsonWriter& json, const Plans& plans, const Plan& plan, const Ran
   json.EndObject();
 }
 
-void WriteObstacle(JsonWriter& json, const PlanObstacle& obstacle) {
+void WriteObstacle(JsonWriter& json, const PlanObstacle& obstacle, const RankingJson& how) {
   json.BeginObject();
   json.Text("code", kObstacleNames[static_cast<std::size_t>(obstacle.code)]);
   json.Text("text", obstacle.text);
   if (!obstacle.goods.empty()) WriteGoods(json, obstacle.goods);
   if (obstacle.sealed) json.Key("sealed").Number(static_cast<std::int64_t>(*obstacle.sealed));
   if (obstacle.need) json.Key("need").Number(*obstacle.need);
-  if (obstacle.alone) WriteRefusals(json, obstacle.alone->refusals());
+  if (obstacle.alone) WriteRefusals(json, obstacle.alone->refusals(), how);
   json.EndObject();
 }
 
@@ -120,7 +120,7 @@ std::string ToJson(const Plans& plans, const RankingJson& how) {
   for (const Plan& plan : plans.plans()) WritePlan(json, plans, plan, how);
   json.EndArray();
   json.Key("obstacles").BeginArray();
-  for (const PlanObstacle& obstacle : plans.obstacles()) WriteObstacle(json, obstacle);
+  for (const PlanObstacle& obstacle : plans.obstacles()) WriteObstacle(json, obstacle, how);
   json.EndArray();
   WriteCautions(json, plans.cautions());
   json.EndObject();

@@ -256,6 +256,18 @@ void World::RankingDoors(Doors& doors) {
       Ranks([this](tw_ranking* ranking,
                    tw_error* error) { return tw_rank_json(ranking, small_.get(), nullptr, kRequest, 300, error); },
             TW_E_REQUEST);
+  doors["tw_rank_json_with"] = Ranks([this](tw_ranking* ranking, tw_error* error) {
+    return tw_rank_json_with(ranking, small_.get(), tw_ratebook_shelf(small_.get()), kRequest, sizeof kRequest - 1,
+                             TW_DETAIL_CHARGES, error);
+  });
+  doors["tw_ranking_json_with"] = Asks(
+      [this](tw_ranking* ranking, tw_error* error) {
+        tw_json_options options = TW_JSON_OPTIONS_INIT;
+        options.refusals = TW_REFUSALS_GROUPED;
+        options.room_to_grow = 1;
+        return tw_ranking_json_with(&json_, nullptr, ranking, &options, error);
+      },
+      /*of_few=*/true);
   doors["tw_ranking_free"] = GivesBack<tw_ranking>(
       ranking_out_,
       [this] {
@@ -523,6 +535,12 @@ void World::PlansDoors(Doors& doors) {
   }
   read.call = [this](tw_error* error) { return tw_plans_json(&json_, nullptr, plans_out_, 2, error); };
   doors["tw_plans_json"] = read;
+  read.call = [this](tw_error* error) {
+    tw_json_options options = TW_JSON_OPTIONS_INIT;
+    options.without = TW_WITHOUT_CHARGES;
+    return tw_plans_json_with(&json_, nullptr, plans_out_, &options, error);
+  };
+  doors["tw_plans_json_with"] = read;
   // What is not there.
   read.expected = TW_E_INDEX;
   read.call = [this](tw_error* error) {
@@ -619,6 +637,7 @@ Doors World::AllDoors() {
   ArrangementDoors(doors);
   PlansDoors(doors);
   TextDoors(doors);
+  ReachDoors(doors);
   return doors;
 }
 

@@ -167,6 +167,16 @@ class World {
     }
     EXPECT_EQ(Reprice(repricer_.get(), kRows, nullptr, nullptr), TW_OK);
     expected_ = totals_;
+    dearer_text_ = kTariff;
+    dearer_text_.replace(dearer_text_.find("[1, 3.69, 3.75]"), 15, "[1, 3.79, 3.95]");
+    dearer_ = BookWith(dearer_text_);
+    tw_repricer* dearer = nullptr;
+    EXPECT_EQ(tw_repricer_with_rates(&dearer, repricer_.get(), dearer_.get(), nullptr), TW_OK);
+    dearer_repricer_.reset(dearer);
+    differing_text_ = kTariff;
+    const std::size_t example = differing_text_.find("\"total\": \"4.04\"");
+    differing_text_.replace(example, 15, "\"total\": \"9.99\"");
+    differing_ = BookWith(differing_text_);
   }
 
   // Doors by function; a second way into one has a word of its own behind a slash.
@@ -192,6 +202,10 @@ class World {
   void CatalogueDoors(Doors& doors);
   void PlansDoors(Doors& doors);
   void TextDoors(Doors& doors);
+  void ReachDoors(Doors& doors);
+  void ListingDoors(Doors& doors);
+  void EconomicsDoors(Doors& doors);
+  void ChangeDoors(Doors& doors);
 
   static constexpr std::size_t kRows = 9;
   static constexpr std::size_t kManyRows = 20'000;  // more than one thread's share
@@ -289,6 +303,15 @@ class World {
     return door;
   }
 
+  // The small tables with another tariff, which stays where it is.
+  capi_test::BookPtr BookWith(const std::string& tariff) const {
+    std::vector<tw_source> sources = memory_;
+    sources[0] = Source("harbourline.json", tariff);
+    tw_ratebook* made = nullptr;
+    EXPECT_EQ(tw_ratebook_load_memory(&made, sources.data(), sources.size(), nullptr), TW_OK);
+    return capi_test::BookPtr(made);
+  }
+
   tw_repricer* NewRepricer() {
     tw_repricer* made = nullptr;
     EXPECT_EQ(CreateRepricer(&made, nullptr), TW_OK);
@@ -302,7 +325,7 @@ class World {
                               error);
   }
 
-  tw_status Reprice(const tw_repricer* repricer, std::size_t rows, const tw_reprice_options* options, tw_error* error) {
+  tw_goods Goods(std::size_t rows) const {
     auto column = [rows](const auto& values, std::int32_t element, std::int64_t unit) {
       tw_column one = TW_COLUMN_INIT;
       one.data = values.data();
@@ -319,6 +342,10 @@ class World {
     goods.value = column(values_, TW_ELEMENT_INT64, 1);
     goods.contents_classes = kClasses;
     goods.contents_class_count = 3;
+    return goods;
+  }
+  tw_status Reprice(const tw_repricer* repricer, std::size_t rows, const tw_reprice_options* options, tw_error* error) {
+    const tw_goods goods = Goods(rows);
     totals_.resize(2 * kManyRows);  // as much every time, so that nothing is allocated
     expected_mean_.resize(kManyRows);
     tw_results results = TW_RESULTS_INIT;
@@ -373,6 +400,11 @@ class World {
   capi_test::RankingPtr answered_;
   tw_lane lanes_[2];
   capi_test::RepricerPtr repricer_;
+  std::string dearer_text_;
+  std::string differing_text_;
+  capi_test::BookPtr dearer_;     // Two cells of the small tariff cost more.
+  capi_test::BookPtr differing_;  // Its example is another price.
+  capi_test::RepricerPtr dearer_repricer_;
   std::vector<std::int64_t> weights_;
   std::vector<std::int64_t> sides_[3];
   std::vector<std::int64_t> values_;
@@ -386,6 +418,12 @@ class World {
   tw_ratebook* book_out_ = nullptr;
   tw_shelf* shelf_out_ = nullptr;
   tw_grid* grid_out_ = nullptr;
+  tw_zone_answer* zone_out_ = nullptr;
+  tw_examples* examples_out_ = nullptr;
+  tw_economics* economics_out_ = nullptr;
+  tw_comparison* comparison_out_ = nullptr;
+  tw_index* index_out_ = nullptr;
+  tw_catalogue* catalogue_out_ = nullptr;
   tw_arrangement* arrangement_out_ = nullptr;
   tw_plans* plans_out_ = nullptr;
   tw_source printed_ = Source("printed.txt", "Weight (lb);Zones 1 & 2;Zone 3\n1;$3.69;$3.75\n2;3.85;-\n");

@@ -105,7 +105,7 @@ TEST(Errors, AHandleOfAnotherKindIsTold) {
   const auto* wrong = reinterpret_cast<const tw_dispatch*>(book.get());
   tw_request request = TW_REQUEST_INIT;
   EXPECT_EQ(tw_rank(ranking.get(), wrong, &request, error.get()), TW_E_HANDLE);
-  EXPECT_STREQ(tw_error_message(error.get()), "TW_E_HANDLE: found another handle, expected a tw_dispatch");
+  EXPECT_STREQ(tw_error_message(error.get()), "found another handle, expected a tw_dispatch");
 }
 
 TEST(Errors, ATablesFindingSaysWhere) {
@@ -464,6 +464,63 @@ TEST(Errors, DocumentsFromFilesMemoryAndFolderAreTheSame) {
   tw_shelf* shelf = nullptr;
   ASSERT_EQ(tw_shelf_load_file(&shelf, (folder + "/shelf.csv").c_str(), error.get()), TW_OK);
   tw_shelf_release(shelf);
+}
+
+// One form at every door: where, what was found, what was expected; and nothing in it that cannot be seen.
+TEST(Errors, MessagesHaveOneForm) {
+  const capi_test::BookPtr book = capi_test::LoadBook();
+  const capi_test::ErrorPtr error = capi_test::NewError();
+  const tw_shipment good = capi_test::Shipment();
+  auto told = [&](const tw_shipment& shipment) {
+    tw_dispatch* out = nullptr;
+    EXPECT_EQ(tw_dispatch_create(&out, book.get(), nullptr, &shipment, error.get()), TW_E_INPUT);
+    EXPECT_EQ(out, nullptr);
+    return std::string(tw_error_message(error.get()));
+  };
+  tw_shipment shipment = good;
+  shipment.date = 0;
+  EXPECT_EQ(told(shipment), "/date: found 0, expected a day, counted from 1970-01-01 (tw_parse_date reads one)");
+  shipment = good;
+  shipment.promise = TW_PROMISE_BY;  // and its day forgotten
+  EXPECT_EQ(told(shipment).rfind("/by_date: found 0, expected a day", 0), 0u);
+  shipment = good;
+  shipment.to_postal_code =
+      "606\xE2\x80\x8B"
+      "14";  // with a space of no width
+  EXPECT_EQ(told(shipment).rfind("/to_postal_code: found \"", 0), 0u) << told(shipment);
+  EXPECT_NE(told(shipment).find("606\\u200b14"), std::string::npos) << told(shipment);
+  shipment.to_postal_code =
+      "\xEF\xBB\xBF"
+      "60614";  // with a byte-order mark
+  EXPECT_NE(told(shipment).find("\\ufeff60614"), std::string::npos) << told(shipment);
+  shipment = good;
+  tw_carrier_week week = TW_CARRIER_WEEK_INIT;
+  week.carrier = "harbourline";
+  week.reserved = 5;
+  shipment.carrier_weeks = &week;
+  shipment.carrier_week_count = 1;
+  EXPECT_EQ(told(shipment), "/carrier_weeks/0/reserved: found 5, expected 0");
+  // Reserved fields of what is asked.
+  const capi_test::DispatchPtr dispatch = capi_test::NewDispatch(book.get(), nullptr, good);
+  const capi_test::RankingPtr ranking = capi_test::NewRanking();
+  tw_parcel parcel = capi_test::Parcel();
+  tw_request request = TW_REQUEST_INIT;
+  request.parcel = &parcel;
+  auto asked = [&] {
+    EXPECT_EQ(tw_rank(ranking.get(), dispatch.get(), &request, error.get()), TW_E_INPUT);
+    return std::string(tw_error_message(error.get()));
+  };
+  parcel.reserved = 1;
+  EXPECT_EQ(asked(), "/parcel/reserved: found 1, expected 0");
+  parcel.reserved = 0;
+  request.reserved_2 = 3;
+  EXPECT_EQ(asked(), "/reserved_2: found 3, expected 0");
+  tw_source source = TW_SOURCE_INIT;
+  source.name = "shelf.csv";
+  source.reserved = 2;
+  tw_shelf* shelf = nullptr;
+  EXPECT_EQ(tw_shelf_load_memory(&shelf, &source, error.get()), TW_E_INPUT);
+  EXPECT_STREQ(tw_error_message(error.get()), "/source/reserved: found 2, expected 0");
 }
 
 }  // namespace

@@ -54,7 +54,8 @@ std::size_t Sweep(const Door& door, bool and_all_after, bool with_error, std::si
     }
     if (status == TW_E_MEMORY && error != nullptr && door.tells) {
       EXPECT_EQ(tw_error_status(error), TW_E_MEMORY);
-      EXPECT_EQ(std::string_view(tw_error_message(error)).substr(0, 11), "TW_E_MEMORY") << tw_error_message(error);
+      EXPECT_EQ(std::string_view(tw_error_message(error)).substr(0, 17), "no memory is left")
+          << tw_error_message(error);
     }
     door.after(status);
     tw_error_free(error);

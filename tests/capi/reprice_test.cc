@@ -270,7 +270,7 @@ TEST(Reprice, ParcelsOutOfRange) {
     settings.most_parcels = most;
     EXPECT_EQ(tw_repricer_create(&made, book.get(), nullptr, &shipment, &lane, 1, &settings, error.get()), TW_E_INPUT);
     EXPECT_TRUE(std::string(tw_error_message(error.get()))
-                    .ends_with("found " + std::to_string(most) + ", expected 0 to 100 (at /most_parcels)"))
+                    .ends_with("/most_parcels: found " + std::to_string(most) + ", expected 0 to 100"))
         << tw_error_message(error.get());
     EXPECT_EQ(made, nullptr);
   }
@@ -289,7 +289,7 @@ TEST(Reprice, ParcelsOutOfRange) {
   request.most_parcels = 2;
   EXPECT_EQ(tw_rank(ranking.get(), dispatch.get(), &request, error.get()), TW_E_INPUT);
   EXPECT_TRUE(std::string(tw_error_message(error.get()))
-                  .ends_with("found 2, expected it in a repricer's settings alone (at /most_parcels)"))
+                  .ends_with("/most_parcels: found 2, expected it in a repricer's settings alone"))
       << tw_error_message(error.get());
 }
 

@@ -66,6 +66,20 @@ TEST(Structs, MacroAndFunctionAgree) {
   Check<tw_lane>({"lane", tw_lane_init, TW_LANE_INIT});
   Check<tw_results>({"results", tw_results_init, TW_RESULTS_INIT});
   Check<tw_reprice_options>({"reprice_options", tw_reprice_options_init, TW_REPRICE_OPTIONS_INIT});
+  Check<tw_json_options>({"json_options", tw_json_options_init, TW_JSON_OPTIONS_INIT});
+  Check<tw_tariff>({"tariff", tw_tariff_init, TW_TARIFF_INIT});
+  Check<tw_zone>({"zone", tw_zone_init, TW_ZONE_INIT});
+  Check<tw_example>({"example", tw_example_init, TW_EXAMPLE_INIT});
+  Check<tw_place>({"place", tw_place_init, TW_PLACE_INIT});
+  Check<tw_fee_tier>({"fee_tier", tw_fee_tier_init, TW_FEE_TIER_INIT});
+  Check<tw_fee>({"fee", tw_fee_init, TW_FEE_INIT});
+  Check<tw_economics_setup>({"economics_setup", tw_economics_setup_init, TW_ECONOMICS_SETUP_INIT});
+  Check<tw_place_total>({"place_total", tw_place_total_init, TW_PLACE_TOTAL_INIT});
+  Check<tw_profit>({"profit", tw_profit_init, TW_PROFIT_INIT});
+  Check<tw_sale_line>({"sale_line", tw_sale_line_init, TW_SALE_LINE_INIT});
+  Check<tw_cell_change>({"cell_change", tw_cell_change_init, TW_CELL_CHANGE_INIT});
+  Check<tw_catalogue_facts>({"catalogue_facts", tw_catalogue_facts_init, TW_CATALOGUE_FACTS_INIT});
+  Check<tw_row_loss>({"row_loss", tw_row_loss_init, TW_ROW_LOSS_INIT});
 }
 
 // A later version's caller gives larger structures, and gets no more written than this version knows.

@@ -14,7 +14,8 @@ namespace tarewise::inline TW_VERSIONED {
 ///
 ///     std::puts(ToJson(*FindPlans(book, shelf, request)).c_str());
 std::string ToJson(const Plans& plans, int indent = 2);
-/// The same with the room to grow of each parcel's arrangements, where it is asked for.
+/// The same as `how` says of charges, thresholds, arrangements and refusals, with the room to grow of each parcel's
+/// arrangements, where it is asked for. `most_offers` says nothing here: a parcel tells the offer that was chosen.
 std::string ToJson(const Plans& plans, const RankingJson& how);
 
 }  // namespace tarewise::inline TW_VERSIONED

@@ -243,12 +243,73 @@ inline absl::StatusOr<ParsedQuantity> ParseQuantity(std::string_view text, std::
   return ParsedQuantity{value, first_unit};
 }
 
+inline void AppendNumber(std::string& out, std::uint64_t number) {
+  char digits[20];
+  std::size_t at = sizeof digits;
+  do {
+    digits[--at] = static_cast<char>('0' + number % 10);
+    number /= 10;
+  } while (number != 0);
+  out.append(digits + at, sizeof digits - at);
+}
+
+// `fraction` of 10^decimals, with the point before it and no zeros at its end; nothing of 0.
+inline void AppendFraction(std::string& out, std::uint64_t fraction, int decimals) {
+  if (fraction == 0) return;
+  for (; fraction % 10 == 0; fraction /= 10) --decimals;
+  char digits[kMostDecimals + 1];
+  digits[0] = '.';
+  for (int i = decimals; i > 0; --i, fraction /= 10) digits[i] = static_cast<char>('0' + fraction % 10);
+  out.append(digits, static_cast<std::size_t>(decimals) + 1);
+}
+
+// What `ShortestDecimal` says where 64 bits hold all that it takes, which they nearly always do: answers are mostly
+// made of numbers. False where they do not; `out` is then as it was.
+inline bool AppendShortDecimal(std::string& out, std::uint64_t value, std::uint64_t size) {
+  const std::uint64_t whole = value / size;
+  const std::uint64_t rest = value - whole * size;
+  if (rest == 0) {
+    AppendNumber(out, whole);
+    return true;
+  }
+  for (int decimals = 1; decimals <= kMostShownDecimals; ++decimals) {
+    const auto power = static_cast<std::uint64_t>(kPowersOfTen[decimals]);
+    if (size == power) {
+      AppendNumber(out, whole);
+      AppendFraction(out, rest, decimals);
+      return true;
+    }
+    if (size < power) break;
+  }
+  auto half_up = [](std::uint64_t num, std::uint64_t den) {
+    const std::uint64_t quotient = num / den;
+    const std::uint64_t left = num - quotient * den;
+    return left >= den - left ? quotient + 1 : quotient;
+  };
+  constexpr auto kMost = static_cast<std::uint64_t>(std::numeric_limits<std::int64_t>::max());
+  for (int decimals = 0; decimals <= kMostShownDecimals; ++decimals) {
+    const auto power = static_cast<std::uint64_t>(kPowersOfTen[decimals]);
+    if (size > kMost / power) return false;
+    const std::uint64_t scaled = half_up(rest * power, size);
+    if (half_up(scaled * size, power) != rest) continue;
+    AppendNumber(out, scaled < power ? whole : whole + 1);
+    AppendFraction(out, scaled < power ? scaled : 0, decimals);
+    return true;
+  }
+  return false;
+}
+
 // The shortest decimal of `value` base units in units of `size` that reads back as the same value.
 inline std::string ShortestDecimal(Int128 value, Int128 size) {
   std::string out;
   if (value < 0) {
     out += '-';
     value = -value;
+  }
+  constexpr Int128 kSmall = std::numeric_limits<std::int64_t>::max();
+  if (value <= kSmall && size <= kSmall &&
+      AppendShortDecimal(out, static_cast<std::uint64_t>(value), static_cast<std::uint64_t>(size))) {
+    return out;
   }
   const Int128 whole = value / size;
   Int128 rest = value - whole * size;
