@@ -20,10 +20,10 @@
 #include "goods.h"
 #include "repricer.h"
 #include "request.h"
-#include "sales.h"
 #include "tables.h"
-#include "tarewise/batch/internal/convert.h"
 #include "tarewise/batch/reprice.h"
+#include "tarewise/compare/priced_catalogues.h"
+#include "tarewise/economics/sale_columns.h"
 #include "tarewise/ranking/cautions.h"
 
 namespace tarewise::python {
@@ -654,7 +654,7 @@ void BindBatch(py::module_& module) {
       "read_micros",
       [](const py::tuple& column, std::size_t rows) {
         py::array_t<std::int64_t> out(static_cast<py::ssize_t>(rows));
-        internal::ReadQuantities(ColumnOf(column, rows, "column"), 0, rows, out.mutable_data());
+        ReadMillionths(ColumnOf(column, rows, "column"), 0, rows, out.mutable_data());
         return out;
       },
       py::arg("column"), py::arg("rows"), py::pos_only());

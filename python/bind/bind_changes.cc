@@ -13,7 +13,7 @@
 #include "convert.h"
 #include "repricer.h"
 #include "tarewise/compare/catalogue_change.h"
-#include "tarewise/compare/internal/tally.h"
+#include "tarewise/compare/priced_catalogues.h"
 #include "tarewise/compare/summary.h"
 
 namespace tarewise::python {
@@ -22,8 +22,8 @@ namespace {
 template <typename T>
 using Contiguous = py::array_t<T, py::array::c_style>;
 
-/// What a change does to a catalogue: `CatalogueTally`, which `CatalogueComparer` adds up with too, and beside it what
-/// it does by place and by service.
+/// What a change does to a catalogue: `PricedCatalogues`, whose sums `CatalogueComparer` adds up with too, and beside
+/// it what it does by place and by service.
 class Changes {
  public:
   Changes(const py::object& before, const py::object& after, const py::object& most_losers)
@@ -44,21 +44,20 @@ class Changes {
   void Add(const py::dict& before, const py::dict& after, const Contiguous<std::int64_t>& volumes,
            const py::dict& outputs) {
     const std::size_t rows = static_cast<std::size_t>(volumes.size());
-    const internal::OfferColumns then = Take(before, rows);
-    const internal::OfferColumns now = Take(after, rows);
+    const PricedRows then = Take(before, rows);
+    const PricedRows now = Take(after, rows);
     CatalogueColumns out;
     out.before = Out<std::int64_t>(outputs, "before", rows);
     out.after = Out<std::int64_t>(outputs, "after", rows);
     out.month = Out<std::int64_t>(outputs, "month", rows);
     out.change = Out<std::uint8_t>(outputs, "change", rows);
-    const std::int64_t* volume = volumes.data();
+    const std::vector<std::int64_t> volume(volumes.data(), volumes.data() + rows);
     const py::gil_scoped_release release;
+    if (const absl::Status status = tally_.Add(then, now, volume, out); !status.ok()) {
+      const py::gil_scoped_acquire acquire;
+      RaiseRequest(status);
+    }
     for (std::size_t row = 0; row < rows; ++row) {
-      const absl::Status status = tally_.Add(tally_.rows(), then, now, row, volume[row], out, row);
-      if (!status.ok()) {
-        const py::gil_scoped_acquire acquire;
-        RaiseRequest(status);
-      }
       Look(then, now, row * shares_.size(), volume[row], out.before[row] != kNoTotal && out.after[row] != kNoTotal);
     }
   }
@@ -133,8 +132,8 @@ class Changes {
     if (static_cast<std::size_t>(array.size()) != cells) RaiseType(std::string(name) + ": found another size");
     to.assign(array.data(), array.data() + cells);
   }
-  internal::OfferColumns Take(const py::dict& from, std::size_t rows) const {
-    internal::OfferColumns out;
+  PricedRows Take(const py::dict& from, std::size_t rows) const {
+    PricedRows out;
     const std::size_t cells = rows * shares_.size();
     Copy(from, "total", cells, out.total);
     Copy(from, "service", cells, out.service);
@@ -151,8 +150,7 @@ class Changes {
   }
 
   // The sums are parts of the tally's, which has looked whether they fit.
-  void Look(const internal::OfferColumns& then, const internal::OfferColumns& now, std::size_t at, std::int64_t volume,
-            bool comparable) {
+  void Look(const PricedRows& then, const PricedRows& now, std::size_t at, std::int64_t volume, bool comparable) {
     for (std::size_t lane = 0; lane < shares_.size(); ++lane) {
       if (shares_[lane] == 0) continue;
       const std::int64_t old_total = then.total[at + lane];
@@ -197,7 +195,7 @@ class Changes {
 
   std::shared_ptr<const Repricer> before_;
   std::shared_ptr<const Repricer> after_;
-  internal::CatalogueTally tally_;
+  PricedCatalogues tally_;
   std::vector<std::int64_t> shares_;
   std::int64_t shares_sum_ = 0;
   std::int64_t step_ = 1;

@@ -12,6 +12,7 @@ import re
 import sys
 
 HEAD = """// The examples of the headers, as they stand there.
+#include <atomic>
 #include <cstdint>
 #include <memory>
 #include <string>

@@ -16,6 +16,7 @@
 #include "tarewise/batch/internal/convert.h"
 #include "tarewise/batch/reprice.h"
 #include "tarewise/compare/catalogue_change.h"
+#include "tarewise/compare/priced_catalogues.h"
 #include "tarewise/units/internal/quantity_text.h"
 #include "tarewise/units/money.h"
 #include "tarewise/units/rounding.h"
@@ -29,25 +30,7 @@ inline absl::Status CheckNoOrders(const GoodsColumns& goods) {
   return Invalid("column order: found one, expected none: price lists are compared row by row");
 }
 
-/// The best offers of some rows on all lanes, as `Repricer::Run` fills them.
-struct OfferColumns {
-  std::vector<std::int64_t> total;
-  std::vector<std::int16_t> service;
-  std::vector<std::int16_t> packaging;
-
-  void Resize(std::size_t cells) {
-    total.resize(cells);
-    service.resize(cells);
-    packaging.resize(cells);
-  }
-  RepriceResults Results() {
-    RepriceResults results;
-    results.total = total.data();
-    results.service = service.data();
-    results.packaging = packaging.data();
-    return results;
-  }
-};
+using OfferColumns = PricedRows;
 
 /// Reads parcels a month in millionths. Errors: InvalidArgument for a unit of 0 or less and a volume out of range,
 /// naming the row (counted from `first_name`).

@@ -1,7 +1,6 @@
-#ifndef TAREWISE_PYTHON_BIND_SALES_H_
-#define TAREWISE_PYTHON_BIND_SALES_H_
+#ifndef TAREWISE_ECONOMICS_SALE_COLUMNS_H_
+#define TAREWISE_ECONOMICS_SALE_COLUMNS_H_
 
-#include <array>
 #include <atomic>
 #include <cstddef>
 #include <cstdint>
@@ -11,12 +10,14 @@
 #include <string_view>
 #include <vector>
 
-#include "absl/status/status.h"
-#include "convert.h"
+#include "absl/status/statusor.h"
 #include "tarewise/batch/columns.h"
 #include "tarewise/economics/economics.h"
+#include "tarewise/internal/switch.h"
+#include "tarewise/units/money.h"
+#include "tarewise/version.h"
 
-namespace tarewise::python {
+namespace tarewise::inline TW_VERSIONED {
 
 /// Why a row lacks some of what selling it leaves. The numbers are those of a plain column.
 enum class SaleReason : std::uint8_t {
@@ -66,11 +67,29 @@ struct SaleColumns {
 
 /// Fills the columns of `rows` rows from their totals: what `Economics` says of each, on as many threads as asked for.
 /// A place with a share and no total leaves a row without; one without a share is then passed over. False where `stop`
-/// ended it.
+/// ended it. Money in is in the unit of its column, to millionths; out it is millionths.
+///
+/// `totals`: millionths, row by row, one for each of `shares`, as `RepriceResults::total`; `threads`: 0 for one a core.
+/// Errors: InvalidArgument as `Economics`. Thread-safe where the columns out are not shared; time in proportion to rows
+/// and places, and of `least_price` to the logarithm of `up_to`.
+///
+///     const std::vector<std::int64_t> totals{8'980'000, 12'840'000};  // two rows, one place
+///     const std::vector<std::int64_t> prices{2'490, 3'900};           // cents
+///     std::vector<std::int64_t> most(prices.size());
+///     SaleTerms terms{std::make_shared<const Economics>(*Economics::Create({}))};
+///     SaleColumns columns;
+///     columns.price.values = Column::Of(prices, 10'000);
+///     columns.most_to_pay = most.data();
+///     std::atomic<bool> stop{false};
+///     absl::StatusOr<bool> done = RunSales(terms, columns, most.size(), totals.data(), {1}, /*threads=*/0, stop);
 absl::StatusOr<bool> RunSales(const SaleTerms& terms, const SaleColumns& columns, std::size_t rows,
                               const std::int64_t* totals, const std::vector<std::int64_t>& shares, unsigned threads,
                               const std::atomic<bool>& stop);
 
-}  // namespace tarewise::python
+}  // namespace tarewise::inline TW_VERSIONED
 
-#endif  // TAREWISE_PYTHON_BIND_SALES_H_
+#ifdef TW_HEADER_ONLY
+#include "tarewise/economics/internal/sale_columns-inl.h"
+#endif
+
+#endif  // TAREWISE_ECONOMICS_SALE_COLUMNS_H_
