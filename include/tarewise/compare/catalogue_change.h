@@ -31,6 +31,26 @@ struct LaneOffer {
   std::string_view packaging;
 };
 
+/// The best offers of some rows on all lanes, row by row, as `Repricer::Run` fills them.
+struct PricedRows {
+  std::vector<std::int64_t> total;
+  std::vector<std::int16_t> service;
+  std::vector<std::int16_t> packaging;
+
+  void Resize(std::size_t cells) {
+    total.resize(cells);
+    service.resize(cells);
+    packaging.resize(cells);
+  }
+  RepriceResults Results() {
+    RepriceResults results;
+    results.total = total.data();
+    results.service = service.data();
+    results.packaging = packaging.data();
+    return results;
+  }
+};
+
 /// A row that loses. Amounts are share-weighted means of one parcel, half up to the finer `Repricer::mean_step()` of
 /// the two sides, but the month's.
 struct RowLoss {

@@ -18,26 +18,6 @@ namespace internal {
 class CatalogueTally;
 }
 
-/// The best offers of some rows on all lanes, row by row, as `Repricer::Run` fills them.
-struct PricedRows {
-  std::vector<std::int64_t> total;
-  std::vector<std::int16_t> service;
-  std::vector<std::int16_t> packaging;
-
-  void Resize(std::size_t cells) {
-    total.resize(cells);
-    service.resize(cells);
-    packaging.resize(cells);
-  }
-  RepriceResults Results() {
-    RepriceResults results;
-    results.total = total.data();
-    results.service = service.data();
-    results.packaging = packaging.data();
-    return results;
-  }
-};
-
 /// Adds up what changes between two prices of one catalogue, for whoever has priced the rows already;
 /// `CatalogueComparer` prices them too. Not shared between threads.
 ///

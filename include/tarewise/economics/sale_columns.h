@@ -76,7 +76,8 @@ struct SaleColumns {
 ///     const std::vector<std::int64_t> totals{8'980'000, 12'840'000};  // two rows, one place
 ///     const std::vector<std::int64_t> prices{2'490, 3'900};           // cents
 ///     std::vector<std::int64_t> most(prices.size());
-///     SaleTerms terms{std::make_shared<const Economics>(*Economics::Create({}))};
+///     SaleTerms terms;
+///     terms.shop = std::make_shared<const Economics>(*Economics::Create({}));
 ///     SaleColumns columns;
 ///     columns.price.values = Column::Of(prices, 10'000);
 ///     columns.most_to_pay = most.data();

@@ -16,7 +16,6 @@
 #include "tarewise/batch/internal/convert.h"
 #include "tarewise/batch/reprice.h"
 #include "tarewise/compare/catalogue_change.h"
-#include "tarewise/compare/priced_catalogues.h"
 #include "tarewise/units/internal/quantity_text.h"
 #include "tarewise/units/money.h"
 #include "tarewise/units/rounding.h"
