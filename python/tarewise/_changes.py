@@ -14,7 +14,7 @@ from typing import Any, Generic, NamedTuple
 import numpy as np
 
 from tarewise import _core, _frames, _sales
-from tarewise._columns import Array, Columns, _listed, _money, _read, _shown, has_orders, pieces_of, read_columns
+from tarewise._columns import Array, Columns, _listed, _money, _read, _shown, has_orders, marks_of, pieces_of, read_columns
 from tarewise._frames import Code, Money, Piece, Plain, Result, Signed, Text
 from tarewise._reprice import Catalogue, Progress, Repricer, _Found, _Progress
 from tarewise.errors import QuantityError
@@ -268,6 +268,7 @@ def _check(before: Repricer, after: Repricer) -> None:
         "currency": (before.currency, after.currency),
         "columns": (before._columns, after._columns),
         "units": (before._units, after._units),
+        "decimal": (before._decimal, after._decimal),
         "prefix": (before._prefix, after._prefix),
         "plain": (before._plain, after._plain),
         "sale": (before.sale, after.sale),
@@ -278,11 +279,11 @@ def _check(before: Repricer, after: Repricer) -> None:
             raise QuantityError(f"{word}: {told}, expected the same", pointer=f"/after/{word}")
 
 
-def _volumes(piece: Piece, name: str | None, first: int) -> Array:
+def _volumes(piece: Piece, name: str | None, first: int, decimal: str | None) -> Array:
     if name is None:
         return np.full(piece.rows, 1_000_000, np.int64)
     raw = piece.column(name)
-    got = _read(raw, name, lambda values: _money(values, name))
+    got = _read(raw, name, lambda values: _money(values, name, marks_of(decimal)))
     volumes = _core.read_micros((got.values, got.unit), piece.rows)
     if got.gone is not None:
         volumes[got.gone] = 1_000_000
@@ -323,7 +324,7 @@ class _Run:
         if after.sale is not None:
             names = ("profit", "keeps", "sale_reason")
             self._sold = (_sales.allocate(rows, names), _sales.allocate(rows, names))
-            self._reader = _sales.SaleReader(after.sale, rows, texts=not after._plain)
+            self._reader = _sales.SaleReader(after.sale, rows, texts=not after._plain, decimal=after._decimal)
 
     def refuse_taken(self, table: _frames.Table) -> None:
         names = [result.name for result in self.results()]
@@ -335,8 +336,8 @@ class _Run:
 
     def piece(self, piece: Piece, first: int, monthly: str | None, tell: Any) -> None:
         before, after = self._sides
-        columns = read_columns(piece, before._columns, before._units)
-        volumes = _volumes(piece, monthly, first)
+        columns = read_columns(piece, before._columns, before._units, before._decimal)
+        volumes = _volumes(piece, monthly, first, before._decimal)
         if self._reader is not None:
             columns.arrays.update(self._reader.read(piece))
         rows = max(256, _CELLS // len(before.lanes))
@@ -641,11 +642,11 @@ def _losers(
 def _sold_on(table: _frames.Table, repricer: Repricer, tell: Any) -> tuple[Array, Array]:
     assert repricer.sale is not None
     sold = _sales.allocate(table.rows, ("profit", "keeps", "sale_reason"))
-    reader = _sales.SaleReader(repricer.sale, table.rows, texts=False)
+    reader = _sales.SaleReader(repricer.sale, table.rows, texts=False, decimal=repricer._decimal)
     if has_orders(table, repricer._columns):
         repricer._refuse_orders(table)
     for first, piece in pieces_of(table, repricer._columns):
-        columns = read_columns(piece, repricer._columns, repricer._units)
+        columns = read_columns(piece, repricer._columns, repricer._units, repricer._decimal)
         columns.arrays.update(reader.read(piece))
         outputs = {name: array[first : first + piece.rows] for name, array in sold.items()}
         outputs["reason"] = np.full(piece.rows, _core.NOT_DONE, np.uint8)

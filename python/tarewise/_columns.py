@@ -98,10 +98,14 @@ def pieces_of(table: Table, columns: Mapping[str, str]) -> Iterator[tuple[int, P
     return iter([(0, table)]) if has_orders(table, columns) else table.pieces()
 
 
+def marks_of(decimal: str | None) -> _cells.Marks:
+    return _cells.Marks(decimal, said=decimal is not None)
+
+
 def read_columns(
     piece: Piece, columns: Mapping[str, str], units: Union[str, Mapping[str, str], None], decimal: str | None = None
 ) -> Columns:
-    marks = _cells.Marks(decimal, said=decimal is not None)
+    marks = marks_of(decimal)
     found = _find(piece.names, columns, units)
     out = Columns(piece.rows, {}, None, False, False, [])
     missing: list[Array] = []

@@ -249,7 +249,9 @@ class Repricer:
         self._refuse_orders(table)
         results = self._allocate(table.rows)
         found = _Found(table.rows)
-        sales = None if self.sale is None else _sales.SaleReader(self.sale, table.rows, texts=not self._plain)
+        sales = None
+        if self.sale is not None:
+            sales = _sales.SaleReader(self.sale, table.rows, texts=not self._plain, decimal=self._decimal)
         done = 0
         interrupted = False
         with _Progress(progress, table.rows) as tell:

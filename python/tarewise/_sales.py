@@ -10,7 +10,7 @@ from typing import Literal, Union
 import numpy as np
 
 from tarewise import _core
-from tarewise._columns import Array, _listed, _money, _read, _shown
+from tarewise._columns import Array, _listed, _money, _read, _shown, marks_of
 from tarewise._core import Economics
 from tarewise._frames import Code, Money, Piece, Plain, Raw, Result, Signed
 from tarewise.errors import QuantityError
@@ -86,10 +86,11 @@ def allocate(rows: int, names: Sequence[str]) -> dict[str, Array]:
 class SaleReader:
     """The money columns of pieces, and what was found in those cells that are no money."""
 
-    def __init__(self, sale: SaleColumns, rows: int, *, texts: bool) -> None:
+    def __init__(self, sale: SaleColumns, rows: int, *, texts: bool, decimal: str | None) -> None:
         self._names: dict[str, str] = {field: name for field in _FIELDS if (name := getattr(sale, field)) is not None}
         self._raws: dict[str, Raw] = {}
         self._texts = texts
+        self._marks = marks_of(decimal)
         self._rows = rows
         self._places: dict[str, int] = {}
         self._codes: Array | None = None
@@ -102,7 +103,7 @@ class SaleReader:
                     f"sale: found no column {name!r} for {field}, the catalogue has {_listed(piece.names)}", pointer=f"/sale/{field}"
                 )
             raw = piece.column(name)
-            got = _read(raw, name, lambda values, name=name: _money(values, name))  # type: ignore[misc]
+            got = _read(raw, name, lambda values, name=name: _money(values, name, self._marks))  # type: ignore[misc]
             self._raws[field] = raw
             out[field] = (got.values, got.unit)
             if got.gone is not None:
@@ -150,7 +151,7 @@ def results(
     if plain:
         out = [result.plain() for result in out if isinstance(result, Money)]
         return [*out, Plain(prefix + "sale_reason", arrays["sale_reason"])]
-    reader = reader or SaleReader(sale, len(arrays["sale_reason"]), texts=False)
+    reader = reader or SaleReader(sale, len(arrays["sale_reason"]), texts=False, decimal=None)
     return [*out, reader.reasons(prefix + "sale_reason", arrays["sale_reason"])]
 
 

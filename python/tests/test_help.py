@@ -254,3 +254,26 @@ def test_errors_from_within_are_left_as_they_are(book: tw.Ratebook) -> None:
         tw.Economics("USD", fees=tw.Fee("selling", "11.4"))  # type: ignore[arg-type]
     with pytest.raises(tw.QuantityError, match="date: found"):
         tw.rank(book, ITEM, lane=LANE, date="3 August")
+
+
+def test_every_text_of_a_catalogue_is_read_with_the_decimal_mark_that_was_said(book: tw.Ratebook, shelf: tw.Shelf) -> None:
+    """In sales and comparisons as in weights and sides: as the numbers themselves."""
+    numbers = {"weight_kg": 0.54, "length_cm": 30.5, "width_cm": 23.0, "height_cm": 10.0, "price": 1032.5, "cost": 8.25, "monthly": 2.5}
+    typed = {name: np.array([f"{number:,}".translate(str.maketrans(",.", ".,"))], object) for name, number in numbers.items()}
+    assert typed["price"][0] == "1.032,5"
+    sale = tw.SaleColumns(tw.Economics("USD"), price="price", cost="cost")
+    plain = tw.Repricer(book, lanes=LANE, shelf=shelf, date="2026-07-11", currency="USD", sale=sale)
+    said = plain.replace(decimal=",")
+    exact = {name: np.array([number]) for name, number in numbers.items()}
+    assert said(typed)["profit_micros"] == plain(exact)["profit_micros"] > 1_000_000_000
+    later = {"date": "2026-07-12"}
+    compared = [
+        tw.compare_catalogue(table, one, one.replace(**later), monthly="monthly") for table, one in ((exact, plain), (typed, said))
+    ]
+    assert compared[0].to_dict() == compared[1].to_dict()
+    assert compared[0].change.month_parcels == 2.5 and compared[0].change.month_before != compared[0].change.month_after
+    assert compared[0].rows["after_profit_micros"] == compared[1].rows["after_profit_micros"]
+    lost = [tw.losers(table, one, [DATE]).rows[f"profit_{DATE}_micros"] for table, one in ((exact, plain), (typed, said))]
+    assert lost[0] == lost[1] > 1_000_000_000
+    with pytest.raises(tw.QuantityError, match="^decimal: found different ones before and after, expected the same"):
+        tw.compare_catalogue(exact, plain, said)
