@@ -1,7 +1,7 @@
 """The cheapest honest way to send what was sold, to the cent and with reasons.
 
-The examples of every name (``help(tarewise.Item)``) go on from this one. Its tables are invented; ``print(ranking)``
-shows it in a terminal, and in a notebook it shows itself.
+The examples of every name (``help(tarewise.Item)``) go on from this one, some on the way of ``compare_catalogue`` and ``losers``.
+Its tables are invented; ``print(ranking)`` shows it in a terminal, and in a notebook it shows itself.
 
 >>> import tarewise as tw
 >>> tables = tw.load("tables/demo")
@@ -227,6 +227,6 @@ def load(source: Union[str, os.PathLike[str], Mapping[str, Union[str, bytes]]]) 
 
 
 _teach.teach_fields(globals())
-for _cls in (Fee, FeeTier, Issued, Packaging, Returns):
+for _cls in (Fee, FeeTier, Issued, Packaging, Returns, SaleColumns):
     _teach.careful_class(_cls)
 del _cls

@@ -13,7 +13,7 @@ from typing import Any, Generic, NamedTuple
 
 import numpy as np
 
-from tarewise import _core, _frames, _sales
+from tarewise import _core, _frames, _sales, _teach
 from tarewise._columns import Array, Columns, _listed, _money, _read, _shown, has_orders, marks_of, pieces_of, read_columns
 from tarewise._frames import Code, Money, Piece, Plain, Result, Signed, Text
 from tarewise._reprice import Catalogue, Progress, Repricer, _Found, _Progress
@@ -27,7 +27,11 @@ _LOSES = ("newly", "still", "no longer")
 
 
 class Way(NamedTuple):
-    """The best offer of a row to one place."""
+    """The best offer of a row to one place.
+
+    >>> compared.change.losers[0].way_after  # goes on from help(tarewise.compare_catalogue)
+    Way(total=Decimal('17.93'), service='harbourline/brick', packaging='flat-15')
+    """
 
     total: Decimal
     service: str
@@ -35,7 +39,12 @@ class Way(NamedTuple):
 
 
 class RowLoss(NamedTuple):
-    """A row that a change makes dearer: share-weighted means of one parcel, what it is a month, and where it rises most."""
+    """A row that a change makes dearer, with what it is a month and where it rises most. Amounts are in the currency of the totals.
+
+    >>> loss = compared.change.losers[0]  # goes on from help(tarewise.compare_catalogue)
+    >>> loss.name, loss.before, loss.after, loss.month, loss.most_to
+    ('BG-0002', Decimal('13.69'), Decimal('16.66'), Decimal('6.08'), 'US 98101')
+    """
 
     row: int
     name: str
@@ -48,7 +57,13 @@ class RowLoss(NamedTuple):
 
 
 class PlaceChange(NamedTuple):
-    """What a change does to one place; ``month_before`` and ``month_after`` are its part of the whole month's."""
+    """What a change does to one place.
+
+    >>> for place in compared.change.by_place:  # goes on from help(tarewise.compare_catalogue)
+    ...     print(place.place, place.dearer, "of", place.rows, "dearer:", place.month_before, "->", place.month_after)
+    US 98101 2 of 3 dearer: 58.96 -> 65.71
+    US 10001 2 of 3 dearer: 13.25 -> 14.86
+    """
 
     place: str
     share: int
@@ -63,7 +78,11 @@ class PlaceChange(NamedTuple):
 
 
 class ServiceMove(NamedTuple):
-    """From which service to which the best offers went, counted in cells, a row at a place. None: nothing was or is offered."""
+    """From which service to which the best offers went, counted in cells, a row at a place; the same service twice: they stayed.
+
+    >>> [(move.before, move.after, move.cells) for move in compared.change.moved]  # goes on from help(tarewise.compare_catalogue)
+    [('fenwick-dray/road', 'harbourline/brick', 2), ('fenwick-dray/road', 'harbourline/parcel', 2)]
+    """
 
     before: str | None
     after: str | None
@@ -73,7 +92,11 @@ class ServiceMove(NamedTuple):
 
 
 class LosingRows(NamedTuple):
-    """Rows whose sale does not keep what is wanted (where nothing is: loses money), by their numbers."""
+    """Rows whose sale does not keep what is wanted (where nothing is: loses money), by their numbers, from 0 and rising.
+
+    >>> compared.change.losing  # goes on from help(tarewise.compare_catalogue)
+    LosingRows(before=(), after=(1,), newly=(1,), no_longer=())
+    """
 
     before: tuple[int, ...]
     after: tuple[int, ...]
@@ -83,8 +106,26 @@ class LosingRows(NamedTuple):
 
 @dataclasses.dataclass(frozen=True)
 class CatalogueChange:
-    """What a change does to a catalogue. Rows are counted over places with a share; those that have a total at every such place
-    before and after are ``comparable``, and the month is theirs."""
+    """What a change does to a catalogue, from ``CatalogueComparison.change``. Rows are counted over places with a share; amounts are
+    in ``currency``, sums rounded once.
+
+    - ``places``, ``rows``: how many there are; ``comparable``: rows that have a total at every such place before and after.
+    - ``changed``: rows of which anything changes somewhere: the total (``total_changed``), the service of the best offer
+      (``service_changed``), its packaging (``packaging_changed``), or whether there is one (``offered_changed``).
+    - ``dearer``, ``cheaper``: comparable rows whose exact mean rises or falls; ``lost``, ``gained``: rows that can no longer, or only
+      now, be sent everywhere.
+    - ``month_parcels``, ``month_before``, ``month_after``: parcels a month of the comparable rows, and what these cost.
+    - ``losers``: the rows that rise most a month, as many as ``most_losers`` at most, the worst first.
+    - ``by_service``: from which service to which, the most cells first; ``by_place``: in the order of the lanes.
+    - ``losing``: whose sale does not keep what is wanted; None: no sale was asked about.
+    - ``summary``: the same in words, the lines that the command prints.
+
+    >>> change = compared.change  # goes on from help(tarewise.compare_catalogue)
+    >>> change.dearer, change.month_parcels, change.month_before, change.month_after
+    (2, Decimal('4.8'), Decimal('72.21'), Decimal('80.57'))
+    >>> print(change.summary.splitlines()[1])
+    A month: 72.21 -> 80.57 USD (+8.36, +11.6 %) for 4.8 parcels
+    """
 
     currency: str
     places: int
@@ -115,7 +156,11 @@ class CatalogueChange:
 
     def to_dict(self) -> dict[str, Any]:
         """Numbers, texts, lists and dicts alone, amounts as texts: for JSON. What the command's document has under ``catalogue``, and
-        ``by_service``, ``by_place`` and ``losing`` beside it."""
+        ``by_service``, ``by_place`` and ``losing`` beside it.
+
+        >>> compared.change.to_dict()["month"]  # goes on from help(tarewise.compare_catalogue)
+        {'parcels': '4.8', 'before': '72.21', 'after': '80.57'}
+        """
         return {
             "currency": self.currency,
             "places": self.places,
@@ -187,7 +232,14 @@ def _plain(value: Any) -> Any:
 
 @dataclasses.dataclass(frozen=True, eq=False)
 class CatalogueComparison(Generic[Catalogue]):
-    """``rows``: the catalogue with columns added, of the same kind; ``change``: what comes of all of it."""
+    """What `compare_catalogue` gives. ``rows``: the catalogue with columns added, of the same kind; ``change``: the sums over them, a
+    `CatalogueChange`. Printed it is the summary.
+
+    >>> compared.rows["change"].tolist()  # goes on from help(tarewise.compare_catalogue)
+    ['total service packaging', 'total service', None]
+    >>> compared.rows["month_rise_micros"]
+    array([2270000, 6080000,       0])
+    """
 
     rows: Catalogue
     change: CatalogueChange
@@ -202,9 +254,15 @@ class CatalogueComparison(Generic[Catalogue]):
         return self.change._repr_html_()
 
     def to_dict(self) -> dict[str, Any]:
+        """The sums without the rows, as ``CatalogueChange.to_dict``.
+
+        >>> compared.to_dict() == compared.change.to_dict()  # goes on from help(tarewise.compare_catalogue)
+        True
+        """
         return self.change.to_dict()
 
 
+@_teach.careful
 def compare_catalogue(
     catalogue: Catalogue,
     before: Repricer,
@@ -218,7 +276,8 @@ def compare_catalogue(
     """What a change of rates does to a catalogue: ``before`` and ``after`` are repricers of the same lanes or mix and currency with
     other ratebooks, dates or shelves, such as ``before.replace(date="2026-12-01")``.
 
-    ``monthly`` names a column of parcels a month (left out, or an empty cell: one), ``name`` one by which rows are called in the summary. The
+    ``monthly`` names a column of parcels a month (0 to 1,000 million, fractions too; left out, or an empty cell: one), ``name`` one by
+    which rows are called in the summary, and ``most_losers`` says how many rows ``change.losers`` lists (0 to 1,000,000). The
     columns that are added: ``before_total`` and ``after_total`` (of several places the share-weighted means, none where a place with
     a share has none), ``month_rise`` (below 0: it falls; none where one side has no total), ``change`` ("total service": which of
     total, service, packaging and offered change at some place with a share), of lanes without a mix each one's ``before_service`` and
@@ -228,11 +287,20 @@ def compare_catalogue(
 
     The same numbers as of ``tarewise compare --catalogue``. In the memory of one block beside the columns. Errors: as of a
     repricer; QuantityError where the two differ in lanes, shares, currency, columns or sale, for a column of orders, and for a
-    volume that is no number from 0 to 1,000 million, naming the row. Ctrl-C ends it without a result.
+    volume that is no number from 0 to 1,000 million, naming the row. Ctrl-C ends it without a result. Time: that of two repricings.
 
-    >>> before = Repricer(ratebook, date="2026-07-11", mix=mix, shelf=shelf, currency="USD")
-    >>> compared = compare_catalogue(goods, before, before.replace(date="2026-07-12"), monthly="monthly_sales", name="sku")
-    >>> print(compared.change.summary)
+    >>> demo = tw.demo()
+    >>> goods = {name: column[:3] for name, column in demo.goods.items()}
+    >>> goods["cost"] = np.array([22.0, 13.0, 28.0])
+    >>> mix = tw.Mix("US 05401", {"US 98101": 3, "US 10001": 1})
+    >>> sale = tw.SaleColumns(tw.Economics("USD", fees=[tw.Fee("selling", "11.4")], labour="1.20"), price="value", cost="cost")
+    >>> before = tw.Repricer(demo.ratebook, date="2026-12-31", mix=mix, shelf=demo.shelf, currency="USD", sale=sale)
+    >>> after = before.replace(date="2027-01-04")
+    >>> compared = tw.compare_catalogue(goods, before, after, monthly="monthly_sales", name="sku")
+    >>> compared
+    <CatalogueComparison of 3 rows to 2 places: 2 change, 2 dearer, 0 cheaper; a month 72.21 -> 80.57 USD; 1 newly lose>
+    >>> compared.rows["loses"].tolist()
+    [None, 'newly', None]
     """
     _check(before, after)
     table = _frames.table_of(catalogue)
@@ -490,7 +558,12 @@ class _Run:
 
 
 class LosingPeriod(NamedTuple):
-    """Which rows lose in a month or on a date: those whose sale does not keep what is wanted on at least one of its ``dates``."""
+    """Which rows lose in a month or on a date: those whose sale does not keep what is wanted on at least one of its ``dates``. Rows
+    are numbers from 0, rising.
+
+    >>> lost.periods[1]  # goes on from help(tarewise.losers)
+    LosingPeriod(name='2027-01', dates=('2027-01-01', '2027-01-03', '2027-01-18'), known=3, rows=(1,), newly=(1,), no_longer=())
+    """
 
     name: str
     dates: tuple[str, ...]  #: on which rates are others than on the day before, and the first
@@ -502,14 +575,25 @@ class LosingPeriod(NamedTuple):
 
 @dataclasses.dataclass(frozen=True, eq=False)
 class Losers(Generic[Catalogue]):
-    """``rows``: the catalogue with each period's least profit and ``loses_in``; ``periods``: what comes of it, in the order asked."""
+    """What `losers` gives. ``rows``: the catalogue with each period's least profit and ``loses_in``; ``periods``: which rows lose in each, in
+    the order asked; ``currency``: of the profits. Printed it is a table with a line for each period.
+
+    >>> lost.rows["loses_in"].tolist()  # goes on from help(tarewise.losers)
+    [None, '2027-01', None]
+    >>> lost.rows["profit_2027-01_micros"]
+    array([10400000, -2500000, 22520000])
+    """
 
     rows: Catalogue
     periods: tuple[LosingPeriod, ...]
     currency: str
 
     def of(self, period: str) -> Catalogue:
-        """The rows that lose in a period, with the columns of ``rows``. Errors: KeyError for a period that was not asked for."""
+        """The rows that lose in a period, with the columns of ``rows``. Errors: KeyError for a period that was not asked for.
+
+        >>> lost.of("2027-01")["sku"].tolist()  # goes on from help(tarewise.losers)
+        ['BG-0002']
+        """
         for one in self.periods:
             if one.name == period:
                 taken: Catalogue = _frames.take(self.rows, np.array(one.rows, np.int64))
@@ -517,6 +601,11 @@ class Losers(Generic[Catalogue]):
         raise KeyError(f"found {period!r}, expected one of {', '.join(one.name for one in self.periods)}")
 
     def to_dict(self) -> dict[str, Any]:
+        """The periods without the rows, in numbers, texts, lists and dicts alone: for JSON.
+
+        >>> lost.to_dict()["periods"][1]["newly"]  # goes on from help(tarewise.losers)
+        [1]
+        """
         return {"currency": self.currency, "periods": [_plain(one) for one in self.periods]}
 
     def __str__(self) -> str:
@@ -545,6 +634,7 @@ class Losers(Generic[Catalogue]):
         return f'<table class="tarewise-losers"><tr>{head}</tr>{body}</table>'
 
 
+@_teach.careful
 def losers(
     catalogue: Catalogue, repricer: Repricer, dates: Sequence[Date | str], *, progress: Progress = None
 ) -> Losers[Catalogue]:
@@ -559,9 +649,11 @@ def losers(
     ``loses_in``, the periods in which the row loses with spaces between ("2026-07 2026-08"; None: in none). Time: that of a
     repricing for each day asked. Errors: as of the repricer; QuantityError for what is no date, a period twice, and no sale.
 
-    >>> lost = losers(goods, repricer, ["2026-07", "2026-08", "2027-01"])
+    >>> lost = tw.losers(goods, before, ["2026-12", "2027-01"])  # goes on from help(tarewise.compare_catalogue)
     >>> print(lost)
-    >>> lost.of("2027-01")
+             days  known  lose  newly  no longer
+    2026-12     2      3     0      0          0
+    2027-01     3      3     1      1          0
     """
     if not isinstance(repricer, Repricer):
         raise TypeError(f"repricer: found {type(repricer).__name__}, expected a Repricer")

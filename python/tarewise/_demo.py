@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 import numpy.typing as npt
 
+from tarewise import _teach
 from tarewise._core import Place, Ratebook, Request, Shelf, load_folder
 
 if TYPE_CHECKING:
@@ -20,10 +21,18 @@ _FLAGS = frozenset({"this_side_up", "rigid", "bare"})
 
 
 class Demo:
-    """Invented carriers, a shop's packaging, its goods and its orders: what ``demo`` gives. Each part is read when it is asked for."""
+    """Invented carriers, a shop's packaging, its goods and its orders: what ``demo`` gives. Each part is read when it is asked for.
+
+    ``folder`` is where they lie, read only: ``demo`` (tariffs, terms, gazetteer, shelf), ``demo-orders`` and ``catalogue``.
+
+    >>> demo = tw.demo()
+    >>> demo.ratebook.carriers, demo.mix
+    (('fenwick-dray', 'harbourline', 'larkspur', 'larkspur-eu'), <Mix of 223 places from US 05401>)
+    >>> tw.rank_request(demo.ratebook, demo.orders["record"], shelf=demo.shelf).best
+    <Offer harbourline/printed in record-13: 6.02 USD, 4-9 days>
+    """
 
     def __init__(self, folder: pathlib.Path) -> None:
-        #: The folder with ``demo`` (tariffs, terms, gazetteer, shelf), ``demo-orders`` and ``catalogue`` in it; read only.
         self.folder = folder
 
     @functools.cached_property
@@ -44,7 +53,10 @@ class Demo:
 
     @property
     def goods(self) -> dict[str, npt.NDArray[Any]]:
-        """Some 3,000 goods as arrays by column, new ones each time; for pandas: ``pandas.DataFrame(tarewise.demo().goods)``."""
+        """Some 3,000 goods as arrays by column, new ones each time; for pandas: ``pandas.DataFrame(tarewise.demo().goods)``.
+
+        Ounces and inches stand in the names of columns; ``value`` is in USD, ``monthly_sales`` in parcels a month.
+        """
         with open(self.folder / "catalogue" / "goods.csv", newline="", encoding="utf-8") as file:
             header, *rows = csv.reader(file)
         return {name: _column(name, [row[i] for row in rows]) for i, name in enumerate(header)}
@@ -80,14 +92,15 @@ def _column(name: str, texts: list[str]) -> npt.NDArray[Any]:
     return np.array([float(text) if text else np.nan for text in texts])
 
 
+@_teach.careful
 def demo() -> Demo:
     """The demonstration's tables, which are part of the package: nothing else need be there to try what this can do.
 
-    >>> demo = tarewise.demo()
-    >>> ranking = tarewise.rank_request(demo.ratebook, demo.orders["record"], shelf=demo.shelf)
-    >>> priced = tarewise.reprice(
-    ...     demo.goods, demo.ratebook, shelf=demo.shelf, mix=demo.mix, date="2026-08-03", currency="USD"
-    ... )
+    >>> demo = tw.demo()
+    >>> goods = {name: column[:2] for name, column in demo.goods.items()}  # of some 3,000
+    >>> priced = tw.reprice(goods, demo.ratebook, shelf=demo.shelf, mix=demo.mix, date="2026-08-03", currency="USD")
+    >>> priced["expected_total_micros"]
+    array([14500000, 12420000])
 
     Carriers, prices, shop and goods are invented; the postal areas are real. Errors: FileNotFoundError where the package was
     installed without them.

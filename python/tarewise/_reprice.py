@@ -38,6 +38,9 @@ _MIX_OUTPUTS = ("expected_total", "worst_total", "worst_place")
 _CORE_NAMES = {"expected_total": "expected", "worst_total": "worst", "worst_place": "worst_lane"}
 _MOST_SHARES = 10**12
 
+#: Of an argument that is not changed; it stands for any value, so its class is none that checkers of types know.
+_AS_IT_IS: Any = type("AsItIs", (), {"__repr__": lambda _: "<as it is>"})()
+
 
 class Mix:
     """Where goods go and how often: a destination mix.
@@ -186,8 +189,8 @@ class Repricer:
         if sale is not None and not isinstance(sale, SaleColumns):
             raise TypeError(f"sale: found {type(sale).__name__}, expected SaleColumns")
         self.sale = sale
-        self._sale_terms = None if sale is None else sale.terms()
-        self._sale_answers = () if sale is None else (*sale.answers(), "sale_reason")
+        self._sale_terms = None if sale is None else sale._terms()
+        self._sale_answers = () if sale is None else (*sale._answers(), "sale_reason")
         if (lanes is None) == (mix is None):
             raise TypeError("found both lanes and a mix, or neither, expected one of them")
         self._lane_names, self.lanes = _name_lanes(lanes) if mix is None else _name_mix(mix)
@@ -345,16 +348,51 @@ class Repricer:
         """
         return rank_request(self.ratebook, self.request(catalogue, row, lane), shelf=self.shelf)
 
-    def replace(self, **changes: Any) -> Repricer:
+    @_teach.careful
+    def replace(
+        self,
+        *,
+        ratebook: Ratebook = _AS_IT_IS,
+        date: Union[Date, str] = _AS_IT_IS,
+        lanes: Union[Lane, Sequence[Lane], Mapping[str, Lane], None] = _AS_IT_IS,
+        mix: Mix | None = _AS_IT_IS,
+        shelf: Shelf | None = _AS_IT_IS,
+        promise: Promise | None = _AS_IT_IS,
+        extras: Sequence[str] = _AS_IT_IS,
+        cover: Union[Decimal, str, int, None] = _AS_IT_IS,
+        accepts: Union[str, Sequence[str]] = _AS_IT_IS,
+        amounts: Mapping[str, Union[Decimal, str, int]] | None = _AS_IT_IS,
+        time: Union[Time, str, None] = _AS_IT_IS,
+        totals: Literal["with_tax", "without_tax"] = _AS_IT_IS,
+        week: Week | None = _AS_IT_IS,
+        currency: str | None = _AS_IT_IS,
+        exchange: Mapping[str, Union[Decimal, str, int]] | None = _AS_IT_IS,
+        padding: Union[Length, str, None] = _AS_IT_IS,
+        fill_weight: Union[Weight, str, None] = _AS_IT_IS,
+        allowance: Allowance | None = _AS_IT_IS,
+        most_parcels: int = _AS_IT_IS,
+        columns: Mapping[str, str] | None = _AS_IT_IS,
+        units: Union[str, Mapping[str, str], None] = _AS_IT_IS,
+        decimal: Literal[".", ","] | None = _AS_IT_IS,
+        outputs: Sequence[Output] | None = _AS_IT_IS,
+        quantiles: Sequence[Union[Decimal, float, str]] = _AS_IT_IS,
+        prefix: str = _AS_IT_IS,
+        plain: bool = _AS_IT_IS,
+        threads: int = _AS_IT_IS,
+        sale: SaleColumns | None = _AS_IT_IS,
+    ) -> Repricer:
         """Another repricer, with other values of some of its arguments: the same goods on another date.
 
-        >>> later = repricer.replace(date="2026-12-01")
+        What is not named stays as it is; None takes away what may be left out, as from lanes to a mix (``lanes=None, mix=mix``).
+        This one does not change. Errors: as of ``Repricer``.
 
-        Errors: TypeError for a name that is no argument of ``Repricer``, and as of ``Repricer``.
+        >>> repricer = tw.Repricer(tables.ratebook, lanes=lane, shelf=tables.shelf, date="2026-08-03", currency="USD")
+        >>> later = repricer.replace(date="2026-12-01")
+        >>> catalogue = {"weight_oz": np.array([19]), "length_in": np.array([12]), "width_in": np.array([9]), "height_in": np.array([4])}
+        >>> repricer(catalogue)["total_micros"].tolist(), later(catalogue)["total_micros"].tolist()
+        ([11990000], [12540000])
         """
-        for name in changes:
-            if name not in self._arguments:
-                raise TypeError(f"found {name!r}, expected an argument of Repricer: {', '.join(self._arguments)}")
+        changes = {name: value for name, value in locals().items() if name != "self" and value is not _AS_IT_IS}
         return Repricer(**{**self._arguments, **changes})
 
     def __reduce__(self) -> tuple[Any, ...]:

@@ -30,10 +30,16 @@ class SaleColumns:
     wanted), ``least_price`` (cost and wanted; at most ``up_to``) and ``sale_reason``. Each is what the method of ``Economics`` of that
     name says of the row's totals, places by their shares; lanes without shares count alike.
 
-    >>> shop = Economics("USD", fees=[Fee("selling", "11.4")], labour="1.20")
-    >>> SaleColumns(shop, price="price", cost="paid", wanted="5.00", of="worst")
+    Errors: TypeError where there is neither price nor cost, or one of them alone without ``wanted``; QuantityError and RequestError
+    as of ``Economics.most_to_pay``. Of a row whose money cannot be read, and of one with no answer, ``sale_reason`` says why.
 
-    Errors: TypeError where there is neither price nor cost, QuantityError and RequestError as of ``Economics.most_to_pay``.
+    >>> shop = tw.Economics("USD", fees=[tw.Fee("selling", "11.4")], labour="1.20")
+    >>> sale = tw.SaleColumns(shop, price="price", cost="paid", wanted="5.00", of="worst")
+    >>> catalogue = {"weight_oz": np.array([19]), "length_in": np.array([12]), "width_in": np.array([9]), "height_in": np.array([4])}
+    >>> catalogue.update(price=np.array([32.00]), paid=np.array([8.00]))
+    >>> sold = tw.reprice(catalogue, tables.ratebook, lanes=lane, shelf=tables.shelf, date="2026-08-03", currency="USD", sale=sale)
+    >>> [(name, sold[name + "_micros"].tolist()) for name in ("total", "profit", "most_to_pay", "least_price")]
+    [('total', [11990000]), ('profit', [7160000]), ('most_to_pay', [10160000]), ('least_price', [29560000])]
     """
 
     economics: Economics
@@ -54,13 +60,12 @@ class SaleColumns:
             raise TypeError("found neither price nor cost, expected the name of a column of one of them or both")
         if self.wanted is None and (self.price is None or self.cost is None):
             raise TypeError("found no wanted, expected it beside price or cost alone: what a sale is to keep")
-        self.terms()
+        self._terms()
 
-    def terms(self) -> _core.SaleTerms:
-        """For the package itself."""
+    def _terms(self) -> _core.SaleTerms:
         return _core.SaleTerms(economics=self.economics, wanted=self.wanted, of=self.of, up_to=self.up_to)
 
-    def answers(self) -> tuple[str, ...]:
+    def _answers(self) -> tuple[str, ...]:
         """The columns that are added, but for the reason."""
         out = []
         if self.price is not None and self.cost is not None:
@@ -142,7 +147,7 @@ def results(
 ) -> list[Result]:
     """The columns of the answers that are there."""
     out: list[Result] = []
-    for name in sale.answers():
+    for name in sale._answers():
         if name == "profit":
             scale = decimals if sale.of == "average" else scale_of(arrays[name], decimals)
             out.append(Signed(prefix + name, arrays[name], scale))

@@ -21,6 +21,11 @@ _F = TypeVar("_F", bound=Callable[..., Any])
 _HINTS: Final[Mapping[str, str]] = {
     "ratebook": "the tariffs, such as tables.ratebook of tables = tarewise.load(folder)",
     "catalogue": "a DataFrame, an Arrow table or a dict of arrays",
+    "before": "a tarewise.Repricer of the rates as they were",
+    "after": 'a tarewise.Repricer of the rates as they will be, such as before.replace(date="2026-12-01")',
+    "repricer": "a tarewise.Repricer with sale=tarewise.SaleColumns(...)",
+    "dates": 'days or months, such as ["2026-07", "2026-08"]',
+    "economics": 'a tarewise.Economics, such as tarewise.Economics("USD", labour="1.20")',
     "goods": 'what is sent, such as tarewise.Item("1 lb 3 oz", "12 x 9 x 4 in")',
     "lane": 'from where to where, such as lane=tarewise.Lane("US 05401", "US 98101")',
     "date": 'the day of the hand-over, such as date="2026-08-03"',

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import ast
+import contextlib
 import dataclasses
 import datetime
 import doctest
 import inspect
+import io
 import pathlib
 import pydoc
 import re
@@ -76,7 +78,7 @@ def examples(root: pathlib.Path, book: tw.Ratebook, shelf: tw.Shelf, lane: tw.La
     """What the example of ``help(tarewise)`` has made at its end."""
     item = tw.Item("1 lb 3 oz", "12 x 9 x 4 in", value="24.00")
     asked: dict[str, Any] = {"shelf": shelf, "lane": lane, "date": "2026-08-03", "currency": "USD"}
-    return {
+    made: dict[str, Any] = {
         "tw": tw,
         "np": np,
         "datetime": datetime,
@@ -87,6 +89,12 @@ def examples(root: pathlib.Path, book: tw.Ratebook, shelf: tw.Shelf, lane: tw.La
         "ranking": tw.rank(book, item, **asked),
         "plans": tw.plan(book, item, parcels=2, **asked),
     }
+    # The examples of what these give go on from theirs.
+    for function in (tw.compare_catalogue, tw.losers):
+        source = "".join(example.source for example in doctest.DocTestParser().get_examples(words(function)))
+        with contextlib.redirect_stdout(io.StringIO()):
+            exec(compile(source, f"help({function.__name__})", "exec"), made)
+    return made
 
 
 def test_every_property_and_field_has_words() -> None:
@@ -192,11 +200,22 @@ def test_prototypes_have_the_arguments_of_the_compiled_module() -> None:
     assert compared > 40
 
 
+def test_replace_has_the_arguments_of_a_repricer() -> None:
+    made, replaced = (inspect.signature(what).parameters for what in (tw.Repricer, tw.Repricer.replace))
+    given = [(one.name, one.annotation) for one in made.values()]
+    assert given == [(one.name, one.annotation) for one in list(replaced.values())[1:]]
+    assert {str(one.default) for one in list(replaced.values())[1:]} == {"<as it is>"}
+
+
 # ---- wrong calls ----
 
 LANE = tw.Lane("US 05401", "US 98101")
 ITEM = tw.Item("1 lb", "9 x 6 x 3 in")
 DATE = "2026-08-03"
+
+
+def repricer(book: tw.Ratebook) -> tw.Repricer:
+    return tw.Repricer(book, lanes=LANE, date=DATE, currency="USD")
 
 
 @pytest.mark.parametrize(
@@ -231,6 +250,18 @@ DATE = "2026-08-03"
         (lambda b: tw.Packaging("box", "carton", insides="9 x 6 x 3 in"), "Packaging() has no keyword 'insides'; did you mean 'inside'?"),
         (lambda b: tw.Economics("USD").profit([], price="2"), "Economics.profit(): 'cost' is missing"),
         (lambda b: tw.compare(b, DATE, b, DATE).to_frame(total="float"), "Comparison.to_frame() has no keyword 'total'; did you mean"),
+        (lambda b: tw.compare_catalogue({}, before=b, aftr=b), "compare_catalogue() has no keyword 'aftr'; did you mean 'after'?"),
+        (lambda b: tw.compare_catalogue({}, b), "compare_catalogue(): 'after' is missing: a tarewise.Repricer of the rates as they will"),
+        (lambda b: tw.compare_catalogue({}, b, b), "before: found Ratebook, expected a Repricer"),
+        (lambda b: tw.losers({}, b, date=DATE), "losers() has no keyword 'date'; did you mean 'dates'?"),
+        (lambda b: tw.losers({}, b), "losers(): 'dates' is missing: days or months, such as"),
+        (lambda b: tw.demo("all"), "demo() takes 0 arguments by place (none), found 1"),
+        (lambda b: tw.demo(folder="all"), "demo() has no keyword 'folder'; it has none"),
+        (lambda b: repricer(b).replace(dat=DATE), "Repricer.replace() has no keyword 'dat'; did you mean 'date'?"),
+        (lambda b: repricer(b).replace(DATE), "Repricer.replace() takes 0 arguments by place (none), found 1; name the others, such as"),
+        (lambda b: tw.SaleColumns(tw.Economics("USD"), prise="price"), "SaleColumns() has no keyword 'prise'; did you mean 'price'?"),
+        (lambda b: tw.SaleColumns(price="price"), "SaleColumns(): 'economics' is missing: a tarewise.Economics"),
+        (lambda b: tw.SaleColumns("USD", price="price", wanted=5), "economics: found 'USD', expected an Economics"),
     ],
 )
 def test_wrong_calls_name_the_culprit_first(book: tw.Ratebook, call: Any, told: str) -> None:
