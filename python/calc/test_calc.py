@@ -217,6 +217,24 @@ def test_catalogue_cells_are_what_reprice_and_rank_answer(tables: tarewise.Table
             total = Decimal(int(micros)) / 1_000_000
             assert found[0] == ("not priced" if micros < 0 else float(total) if words is float else f"{total.quantize(Decimal('0.01'))}")
             assert found[1:3] == (service or "", packaging or "")
+    # Rows of sums and headers that come again have no answer; that and what was guessed is told in the header of reasons.
+    bare = [name.replace("Width (in)", "Width") for name in HEADERS]
+    kettle = ["Kettle", 19.0, 12.0, 9.0, 4.0, 24.0, ""]
+    plain = priced([HEADERS, kettle], "")
+    assert plain[0][3] == "Reason" and isinstance(plain[1][0], float)
+    mixed = priced([bare, kettle, ["Total", 19.0, "", "", "", 24.0, ""], bare, kettle, ["Total", *kettle[1:]]], "")
+    assert mixed[1] == mixed[4] == plain[1]
+    assert mixed[2] == mixed[3] == ("",) * 5
+    assert mixed[5][::3] == ("not priced", 'found "Total" with a weight and sides, expected a good or a row of sums')
+    assert mixed[0][3] == (
+        "Reason (rows of sums are left alone: row 3 (by their first word, as is common practice); headers that are repeated are left "
+        "alone: row 4; numbers under 'Width' are in in, as the other sides)"
+    )
+    # Without headers in the range, and with an empty row for them.
+    names = "columns=" + ", ".join(HEADERS)
+    assert priced([kettle, [""] * 7, kettle], names) == (plain[1], ("",) * 5, plain[1])
+    empty = priced([[""] * 7, HEADERS, kettle], "")
+    assert {row[3] for row in empty} == {"goods: row 1: found an empty row, expected headers"}
     # Rows of one order are one parcel; what they are is told on the first.
     headers = ["Weight (oz)", "L (in)", "W (in)", "H (in)", "Order"]
     told = priced([headers, [19.0, 12.0, 9.0, 4.0, 7.0], [40.0, 8.0, 6.0, 5.0, ""], [11.0, 7.0, 5.0, 3.0, "7"]], "")
@@ -542,7 +560,7 @@ def test_catalogue_with_mistakes(office: Office, tables: tarewise.Tables) -> Non
     assert sentences[3] == "" and isinstance(found[6][0], float)
     assert sentences[4].startswith('Contents: found "medai", expected words of')
     assert sentences[5].startswith("nothing can be offered")
-    assert sentences[6] == 'Weight (oz): found "#N/A", expected a weight over 0 such as "10.5 oz"'
+    assert sentences[6] == 'Weight (oz): found "#N/A", expected a weight such as "10.5 oz", "1 lb 3 oz" or "2.5 kg"'
     assert [row[0] for row in found[3:6]] == ["not priced"] * 3
     # A cell that changes, under a formula or not, is priced again.
     office.ask("put", {"B10": "=9+10", "B4": 19, "H1": 2, "E2": "=H1*2"})

@@ -300,7 +300,9 @@ def find_header(
         wanted = header_row if isinstance(header_row, tuple) else (header_row, header_row)
         if len(wanted) != 2 or wanted[1] - wanted[0] not in (0, 1) or any(isinstance(n, bool) or n < 1 for n in wanted):
             raise TarewiseError(f"header_row: found {header_row!r}, expected a row from 1, or two that follow each other", file=file)
-        at = {number: place for place, number in enumerate(numbers)}
+        at: dict[int, int] = {}
+        for place, number in enumerate(numbers):
+            at.setdefault(number, place)  # headers that are on no sheet have the number of the row below
         if any(n not in at or blank(rows[at[n]]) for n in wanted):
             raise HeaderError(f"header_row: found row {wanted[0]} empty or not there, expected headers", file=file, line=wanted[0])
         return made(at[wanted[0]], wanted[1] > wanted[0], [])

@@ -209,9 +209,9 @@ class _Options:
 
 def reprice_rows(
     rows: Sequence[Sequence[Cell]], repricer: Repricer, *, numbers: Sequence[int] | None = None
-) -> tuple[tuple[str, ...], tuple[Union[tuple[Cell, ...], None], ...]]:
-    """Prices rows of cells as ``reprice_sheet`` does those of a file: the headers of our columns, and of each row below the
-    headers its cells, or None where the row is empty, or one of sums.
+) -> tuple[tuple[str, ...], tuple[Union[tuple[Cell, ...], None], ...], tuple[str, ...]]:
+    """Prices rows of cells as ``reprice_sheet`` does those of a file: the headers of our columns, of each row below the headers
+    its cells, or None where the row is empty, one of sums or the headers again, and as in ``Priced.told`` what was guessed.
 
     A cell is a text, a number, a bool or None. ``numbers``: those of the rows, for errors (left out: from 1). Errors: HeaderError,
     and TarewiseError of an entry under ``order`` that is none.
@@ -219,8 +219,12 @@ def reprice_rows(
     if not rows:
         raise HeaderError("found no rows, expected a header")
     lines = numbers or range(1, len(rows) + 1)
-    result = _price(rows, lines, repricer, _Options(dict(repricer._columns), lines[0], repricer._units, repricer._decimal, ""), [])
-    return tuple(result.added), tuple(tuple(result.cells[place]) if place in result.cells else None for place in range(1, len(rows)))
+    if blank(rows[0]):
+        raise HeaderError("found an empty row, expected headers", line=lines[0])
+    told: list[str] = []
+    result = _price(rows, lines, repricer, _Options(dict(repricer._columns), lines[0], repricer._units, repricer._decimal, ""), told)
+    answers = tuple(tuple(result.cells[place]) if place in result.cells else None for place in range(1, len(rows)))
+    return tuple(result.added), answers, tuple(told)
 
 
 # ---- printed grids ----

@@ -143,7 +143,7 @@ class Cells:
     ) -> tuple[tuple[Union[str, float], ...], ...]:  # fmt: skip
         """Of every row of a range whose first row has the number ``first``: total, service, packaging, reason and cautions.
 
-        The first row answers the headers; there is none where the option ``columns`` names them.
+        The first row answers the headers, and tells what was guessed; there is none where the option ``columns`` names them.
         """
         try:
             chosen = _options(options, null_date)
@@ -166,12 +166,12 @@ class Cells:
                 numbers.insert(0, first)
             table[0] = _with_units(table[0], units, repricer.currency)
             try:
-                added, answers = sheets.reprice_rows(table, repricer, numbers=numbers)
+                added, answers, guessed = sheets.reprice_rows(table, repricer, numbers=numbers)
             except TarewiseError as error:
                 line = first if error.line == 1 else error.line  # of headers it is 1 wherever they stand
                 where = f"row {line}: " if line is not None and headers is None else ""
                 raise Fault(f"goods: {where}{error}") from None
-            out = _in_our_order(added, answers, repricer._core.decimals if question.option("as_text") else None)
+            out = _in_our_order(added, answers, guessed, repricer._core.decimals if question.option("as_text") else None)
             return out if headers is None else out[1:]
         except (Fault, TarewiseError, TypeError, OSError) as error:
             # Every row says it, so that no cell is empty without a word.
@@ -573,12 +573,13 @@ def _sentence(reason: str) -> str:
 
 
 def _in_our_order(
-    added: Sequence[str], answers: Sequence[Sequence[Any] | None], decimals: int | None
+    added: Sequence[str], answers: Sequence[Sequence[Any] | None], guessed: Sequence[str], decimals: int | None
 ) -> tuple[tuple[Union[str, float], ...], ...]:
-    """Total, service, packaging, reason, cautions; of a row that is empty nothing. ``decimals``: totals are texts with so many,
-    or more where there are."""
+    """Total, service, packaging, reason, cautions; of a row that is empty nothing. The header of reasons tells what was guessed.
+    ``decimals``: totals are texts with so many, or more where there are."""
     total, service, packaging, cautions, reason = (added.index(name) for name in _added_names(added))
-    out: list[tuple[Union[str, float], ...]] = [tuple(added[i] for i in (total, service, packaging, reason, cautions))]
+    reasons = added[reason] + (f" ({'; '.join(guessed)})" if guessed else "")
+    out: list[tuple[Union[str, float], ...]] = [(added[total], added[service], added[packaging], reasons, added[cautions])]
     for row in answers:
         if row is None:
             out.append(("", "", "", "", ""))
