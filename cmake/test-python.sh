@@ -21,7 +21,7 @@ rm -rf "$work/raw" "$work/wheel"
   # The paths of the sources are not part of what ccache compares.
   export CCACHE_BASEDIR="$root" CCACHE_NOHASHDIR=1
   # The library with the flags and the joined units of the preset `ci`, in a folder as deep: what that compiled is found.
-  python -m build --wheel --no-isolation -Cbuild-dir=build/wheel -Ccmake.define.CMAKE_UNITY_BUILD=ON \
+  python -m build --wheel --no-isolation -Cbuild-dir=build/wheel "-Ccmake.define.CMAKE_CXX_COMPILER=$(command -v c++)" -Ccmake.define.CMAKE_UNITY_BUILD=ON \
     -Ccmake.define.CMAKE_UNITY_BUILD_BATCH_SIZE=8 -Ccmake.define.TW_WARNINGS_AS_ERRORS=ON --outdir "$work/raw" "$root"
   # Bundles the shared Abseil, which no other machine need have.
   auditwheel repair --wheel-dir "$work/wheel" "$work"/raw/*.whl
