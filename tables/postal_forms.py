@@ -287,13 +287,15 @@ def header():
 #include <cstdint>
 #include <string_view>
 
-namespace tarewise::internal {{
+#include "tarewise/version.h"
+
+namespace tarewise::inline TW_VERSIONED::internal {{
 
 // The postal codes of all countries as one automaton, in upper case, without spaces and hyphens: {len(automaton.next)} states.
 // clang-format off
 {body}// clang-format on
 
-}}  // namespace tarewise::internal
+}}  // namespace tarewise::inline TW_VERSIONED::internal
 
 #endif  // TAREWISE_ZONE_INTERNAL_POSTAL_FORMS_H_
 """

@@ -1,5 +1,5 @@
-// One of two shared libraries, each with another version of tarewise inside and every symbol of it exported, so that what
-// is not told apart by its name would meet.
+// One of two shared libraries, each with another version of tarewise inside and every symbol of it exported, so that
+// what is not told apart by its name would meet.
 #include <string>
 
 #include "tarewise/units/weight.h"
