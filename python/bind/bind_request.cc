@@ -519,11 +519,11 @@ void BindRequest(py::module_& module) {
     py::dict out;
     if (r.sealed.empty()) out["most"] = r.parcels->most;
     out["all_by"] = ToStr(kAllByNames[static_cast<std::size_t>(r.parcels->all_by)]);
-    if (!r.sealed.empty()) return std::move(out);
+    if (!r.sealed.empty()) return out;
     out["together"] = r.parcels->together;
     out["apart"] = r.parcels->apart;
     out["plans"] = r.parcels->plans;
-    return std::move(out);
+    return out;
   });
   request.def_property_readonly("sealed", [](const RequestValue& self) {
     const Request& r = self.request;
