@@ -434,18 +434,7 @@ class _Run:
                 outputs["cautions"] = self._cautions[here]
             if self._sold:
                 outputs.update({name: array[here] for name, array in self._sold[side].items()})
-            _, interrupted = repricer._core.run(
-                columns=arrays,
-                rows=count,
-                classes=columns.classes,
-                outputs=outputs,
-                levels=[],
-                threads=repricer._threads,
-                progress=None,
-                sale=repricer._sale_terms,
-            )
-            if interrupted:
-                raise KeyboardInterrupt
+            _run(repricer, arrays, count, columns.classes, outputs, None)
             if side == 1:
                 self._reason[here] = outputs["reason"]
             if self._services is not None:
@@ -731,6 +720,22 @@ def _losers(
     return Losers(table.with_columns(added), tuple(told), repricer.currency)
 
 
+def _run(repricer: Repricer, arrays: Any, rows: int, classes: Any, outputs: dict[str, Array], tell: Any) -> None:
+    """Prices some rows whole: half a comparison is none, so what stops it is raised."""
+    _, interrupted = repricer._core.run(
+        columns=arrays,
+        rows=rows,
+        classes=classes,
+        outputs=outputs,
+        levels=[],
+        threads=repricer._threads,
+        progress=tell,
+        sale=repricer._sale_terms,
+    )
+    if interrupted:
+        raise KeyboardInterrupt
+
+
 def _sold_on(table: _frames.Table, repricer: Repricer, tell: Any) -> tuple[Array, Array]:
     assert repricer.sale is not None
     sold = _sales.allocate(table.rows, ("profit", "keeps", "sale_reason"))
@@ -742,18 +747,7 @@ def _sold_on(table: _frames.Table, repricer: Repricer, tell: Any) -> tuple[Array
         columns.arrays.update(reader.read(piece))
         outputs = {name: array[first : first + piece.rows] for name, array in sold.items()}
         outputs["reason"] = np.full(piece.rows, _core.NOT_DONE, np.uint8)
-        _, interrupted = repricer._core.run(
-            columns=columns.arrays,
-            rows=piece.rows,
-            classes=columns.classes,
-            outputs=outputs,
-            levels=[],
-            threads=repricer._threads,
-            progress=tell,
-            sale=repricer._sale_terms,
-        )
-        if interrupted:
-            raise KeyboardInterrupt
+        _run(repricer, columns.arrays, piece.rows, columns.classes, outputs, tell)
     return sold["profit"], sold["keeps"]
 
 

@@ -27,6 +27,12 @@
 #include "tarewise/version.h"
 
 namespace tarewise::inline TW_VERSIONED {
+namespace internal {
+
+/// The quotient rounded down, of a divisor over 0.
+inline Int128 FloorDiv(Int128 a, Int128 b) { return a >= 0 ? a / b : -((-a + b - 1) / b); }
+
+}  // namespace internal
 
 template <typename F>
 void Economics::Lines(const Sale& sale, const PlaceTotal& place, bool returned, F add) const {
@@ -145,8 +151,6 @@ class Economics::Model {
     return sum;
   }
 
-  static Int128 FloorDiv(Int128 a, Int128 b) { return a >= 0 ? a / b : -((-a + b - 1) / b); }
-
   // What is left over the wanted with fees before rounding, in millionths of millionths (raised by no more than a
   // few for the divisions): a line for each class, or one for the mean.
   void Exact(std::int64_t price, std::vector<Int128>& out) const {
@@ -168,9 +172,9 @@ class Economics::Model {
       }
       // Per parcel of the class first, so that nothing passes 128 bits.
       const Int128 both = (Int128(price) * kWhole - fees) * (kWhole - back) - fees_kept * back;
-      mean += (FloorDiv(both, kWhole) + 1) * one.share + one.kept * (kWhole - back) + one.returned * back;
+      mean += (internal::FloorDiv(both, kWhole) + 1) * one.share + one.kept * (kWhole - back) + one.returned * back;
     }
-    if (which_ == Case::kAverage) out.push_back(FloorDiv(mean, shares_) + 1 - target);
+    if (which_ == Case::kAverage) out.push_back(internal::FloorDiv(mean, shares_) + 1 - target);
   }
 
   // The least n from `start` to `end` whose price n * unit keeps it. All fees are lines here but for their

@@ -18,6 +18,7 @@
 #include "tarewise/batch/internal/convert.h"
 #include "tarewise/batch/internal/threads.h"
 #include "tarewise/batch/reprice.h"
+#include "tarewise/economics/internal/economics-inl.h"
 #include "tarewise/economics/sale_columns.h"
 #include "tarewise/version.h"
 
@@ -73,11 +74,6 @@ class SalePlaces {
   std::vector<PlaceTotal> places_;
 };
 
-inline std::int64_t FlooredUnits(Int128 a, Int128 b) {
-  const Int128 floor = a >= 0 ? a / b : -((-a + b - 1) / b);
-  return static_cast<std::int64_t>(floor);
-}
-
 class SaleSeller {
  public:
   explicit SaleSeller(const SaleTerms& terms)
@@ -111,7 +107,7 @@ class SaleSeller {
             ? kSaleWhole
             : kSaleWhole - returns.share.ten_thousandths() * returns.recovered.ten_thousandths() / kSaleWhole;
     if (left >= 0 && lost > 0 && left / lost < kMostSaleMoney - 4 * unit_) {
-      std::int64_t units = FlooredUnits(left, Int128(lost) * unit_);
+      std::int64_t units = static_cast<std::int64_t>(FloorDiv(left, Int128(lost) * unit_));
       constexpr int kTries = 3;
       for (int i = 0; i < kTries && units >= 0; ++i) {
         const absl::StatusOr<bool> keeps = Keeps({Amount::Micros(units * unit_), price}, places);
