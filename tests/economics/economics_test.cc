@@ -5,12 +5,16 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <atomic>
+#include <cstddef>
 #include <cstdint>
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
 
 #include "support/random.h"
+#include "tarewise/economics/sale_columns.h"
 
 namespace tarewise {
 namespace {
@@ -498,6 +502,74 @@ TEST_P(RandomShops, LeastPriceIsTheFirstThatKeepsIt) {
     }
   }
   EXPECT_GT(found, 10);
+}
+
+TEST_P(RandomShops, ColumnsSayWhatIsSaidOfEachSale) {
+  int kept = 0;
+  for (int round = 0; round < 30; ++round) {
+    const Reference reference = Make();
+    SaleTerms terms;
+    terms.shop = std::make_shared<const Economics>(*Economics::Create(reference.setup));
+    terms.which = Pick(0, 1) == 0 ? Case::kWorst : Case::kAverage;
+    terms.wanted = round % 2 == 0 ? Wanted(Cents(-300, 3000)) : Wanted(Percent::TenThousandths(Pick(0, 500'000)));
+    terms.up_to = Cents(10'000, 20'000);
+    constexpr std::size_t kRows = 40;
+    const std::size_t lanes = static_cast<std::size_t>(Pick(1, 40));
+    std::vector<std::int64_t> shares(lanes);
+    for (std::size_t i = 0; i < lanes; ++i) shares[i] = Pick(i == 0 ? 1 : 0, 5);
+    std::vector<std::int64_t> prices;
+    std::vector<std::int64_t> costs;
+    std::vector<std::int64_t> charges;
+    std::vector<std::int64_t> totals;
+    for (std::size_t row = 0; row < kRows; ++row) {
+      prices.push_back(Pick(0, 20'000));
+      costs.push_back(Pick(0, 5000));
+      charges.push_back(row % 3 == 0 ? Pick(0, 900) : 350);
+      for (std::size_t i = 0; i < lanes; ++i) {
+        totals.push_back(Pick(0, 30) == 0 ? kNoTotal : Pick(200, 200 + Pick(0, 2300)) * 10'000);
+      }
+    }
+    std::vector<std::int64_t> profit(kRows), most(kRows), least(kRows);
+    std::vector<std::int8_t> keeps(kRows);
+    std::vector<std::uint8_t> reason(kRows);
+    SaleColumns columns;
+    columns.price.values = Column::Of(prices, 10'000);
+    columns.cost.values = Column::Of(costs, 10'000);
+    columns.charged.values = Column::Of(charges, 10'000);
+    columns.profit = profit.data();
+    columns.most_to_pay = most.data();
+    columns.least_price = least.data();
+    columns.keeps = keeps.data();
+    columns.reason = reason.data();
+    const std::atomic<bool> stop{false};
+    ASSERT_TRUE(*RunSales(terms, columns, kRows, totals.data(), shares, 1, stop));
+    for (std::size_t row = 0; row < kRows; ++row) {
+      std::vector<PlaceTotal> places;
+      bool priced = true;
+      for (std::size_t i = 0; i < lanes; ++i) {
+        const std::int64_t total = totals[row * lanes + i];
+        if (total == kNoTotal) priced = priced && shares[i] == 0;
+        if (total != kNoTotal) {
+          places.push_back({Amount::Micros(total), Amount::Micros(charges[row] * 10'000), shares[i]});
+        }
+      }
+      if (!priced) {
+        EXPECT_EQ(reason[row], static_cast<std::uint8_t>(SaleReason::kNotPriced));
+        EXPECT_EQ(profit[row], kNoProfit);
+        continue;
+      }
+      const Sale sale{Amount::Micros(costs[row] * 10'000), Amount::Micros(prices[row] * 10'000)};
+      const Profit whole = *terms.shop->ProfitOf(sale, places);
+      ASSERT_EQ(profit[row], (terms.which == Case::kWorst ? whole.worst : whole.expected).micros());
+      ASSERT_EQ(keeps[row] == 1, *terms.shop->Keeps(sale, places, *terms.wanted, terms.which));
+      const auto micros = [](std::optional<Amount> amount) { return amount ? amount->micros() : kNoTotal; };
+      ASSERT_EQ(most[row], micros(*terms.shop->MostToPay(sale.price, places, *terms.wanted, terms.which)));
+      ASSERT_EQ(least[row],
+                micros(*terms.shop->LeastPrice(sale.cost, places, *terms.wanted, terms.which, terms.up_to)));
+      kept += keeps[row];
+    }
+  }
+  EXPECT_GT(kept, 20);
 }
 
 INSTANTIATE_TEST_SUITE_P(Seeds, RandomShops, ::testing::Range(0, 20));

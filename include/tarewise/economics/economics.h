@@ -25,6 +25,9 @@
 #include "tarewise/version.h"
 
 namespace tarewise::inline TW_VERSIONED {
+namespace internal {
+class SaleSeller;
+}  // namespace internal
 
 /// Parcels that come back.
 struct Returns {
@@ -186,8 +189,16 @@ class Economics {
 
   static std::int64_t BaseOf(const Fee& fee, std::int64_t price, std::int64_t charged);
 
-  // One question about prices: what does not depend on the price is summed up once, places by what they are charged.
+  // Questions about prices and costs: what hangs on neither is summed up once, places by what they are charged.
   class Model;
+  // Places of one parcel each whose buyers are all charged alike, summed up.
+  struct AlikePlaces {
+    Int128 totals = 0;           // Each times its share, and so
+    Int128 return_shipping = 0;  // what is paid of a total where goods come back.
+    std::int64_t dearest = 0;
+    std::int64_t share = 0;
+  };
+  friend class internal::SaleSeller;
 
   EconomicsSetup setup_;
 };

@@ -6,7 +6,6 @@
 #include <cstdint>
 #include <iterator>
 #include <limits>
-#include <map>
 #include <optional>
 #include <span>
 #include <string>
@@ -16,6 +15,7 @@
 #include <variant>
 #include <vector>
 
+#include "absl/container/inlined_vector.h"
 #include "absl/status/status.h"
 #include "absl/status/statusor.h"
 #include "tarewise/economics/economics.h"
@@ -65,65 +65,133 @@ void Economics::Lines(const Sale& sale, const PlaceTotal& place, bool returned, 
 
 class Economics::Model {
  public:
-  Model(const Economics& shop, std::span<const PlaceTotal> places, Amount cost, const Wanted& wanted, Case which)
-      : shop_(shop), which_(which), unit_(shop.setup_.currency.minor_unit()) {
-    if (const Amount* amount = std::get_if<Amount>(&wanted)) {
-      wanted_ = amount->micros();
-    } else {
-      margin_ = std::get<Percent>(wanted).ten_thousandths();
-    }
-    const Sale sale{cost, Amount()};
+  Model(const Economics& shop, std::span<const PlaceTotal> places, const Wanted& wanted, Case which)
+      : Model(shop, wanted, which) {
     for (const PlaceTotal& place : places) {
-      Class& one = classes_[place.charged.micros()];
-      // Without price and fees: what the place alone takes or gives.
-      std::int64_t kept = 0;
+      Class& one = classes_.emplace_back();
+      one.charged = place.charged.micros();
+      // Without price, fees and cost: what the place alone takes or gives.
       std::int64_t returned = 0;
-      shop_.Lines(sale, place, false,
-                  [&kept](std::string_view, std::int64_t amount, bool fee) { kept += fee ? 0 : amount; });
-      shop_.Lines(sale, place, true,
+      shop_.Lines(Sale(), place, false,
+                  [&one](std::string_view, std::int64_t amount, bool fee) { one.least += fee ? 0 : amount; });
+      shop_.Lines(Sale(), place, true,
                   [&returned](std::string_view, std::int64_t amount, bool fee) { returned += fee ? 0 : amount; });
-      if (one.empty || kept < one.least) one.least = kept;
-      one.empty = false;
-      one.kept += Int128(kept) * place.share;
-      one.returned += Int128(returned) * place.share;
-      one.share += place.share;
+      one.share = place.share;
+      one.kept = Int128(one.least) * place.share;
+      one.returned = Int128(returned) * place.share;
       shares_ += place.share;
     }
+    std::sort(classes_.begin(), classes_.end(), [](const Class& a, const Class& b) { return a.charged < b.charged; });
+    std::size_t end = 0;
+    for (std::size_t i = 1; i < classes_.size(); ++i) {
+      if (classes_[i].charged == classes_[end].charged) {
+        classes_[end].Add(classes_[i]);
+      } else {
+        classes_[++end] = classes_[i];
+      }
+    }
+    classes_.resize(end + 1);
   }
 
-  bool Keeps(std::int64_t price) const {
+  // One parcel to places whose buyers are all charged alike.
+  Model(const Economics& shop, const AlikePlaces& places, Amount charged, const Wanted& wanted, Case which)
+      : Model(shop, wanted, which) {
+    const EconomicsSetup& setup = shop.setup_;
+    Class& one = classes_.emplace_back();
+    one.charged = charged.micros();
+    const std::int64_t each = charged.micros() - setup.packaging.micros() - setup.labour.micros();
+    one.least = each - places.dearest;
+    one.share = places.share;
+    one.kept = Int128(each) * places.share - places.totals;
+    const Returns& returns = setup.returns;
+    const std::int64_t back = (returns.shipping_refunded ? charged.micros() : 0) + returns.handling.micros() +
+                              (returns.seller_pays ? returns.plus.micros() : 0);
+    one.returned = one.kept - Int128(back) * places.share - places.return_shipping;
+    shares_ = places.share;
+  }
+
+  // From here on the goods cost so much; 0 before.
+  void PayFor(Amount cost) {
+    paid_ = cost.micros();
+    lost_on_return_ = paid_ - shop_.setup_.returns.recovered.Of(cost, unit_, RoundMode::kHalfUp).micros();
+  }
+
+  bool Keeps(std::int64_t price) {
     if (which_ == Case::kWorst) {
-      for (const auto& [charged, one] : classes_) {
-        const Int128 profit = Int128(one.least) + price - FeesOn(price, charged);
+      for (Class& one : classes_) {
+        const Int128 profit = Int128(LeastOf(one)) + price - FeesAt(one, price).all;
         if (profit * kWhole < Int128(wanted_) * kWhole + Int128(margin_) * price) return false;
       }
       return true;
     }
-    const std::int64_t back = shop_.setup_.returns.share.ten_thousandths();
-    Int128 sum = 0;
-    for (const auto& [charged, one] : classes_) {
-      sum += (one.kept + Int128(price - FeesOn(price, charged)) * one.share) * (kWhole - back);
-      if (back > 0) sum += (one.returned - Int128(FeesKept(price, charged)) * one.share) * back;
-    }
     // sum / (shares * 10^6) >= wanted + margin * price / 10^6
-    return sum >= Int128(shares_) * (Int128(wanted_) * kWhole + Int128(margin_) * price);
+    return Sum(price) >= Int128(shares_) * (Int128(wanted_) * kWhole + Int128(margin_) * price);
   }
 
-  std::optional<Amount> LeastPrice(std::int64_t up_to) const {
+  // As `Profit::worst` and `Profit::expected`.
+  std::int64_t Worst(std::int64_t price) {
+    std::int64_t worst = std::numeric_limits<std::int64_t>::max();
+    for (Class& one : classes_) worst = std::min(worst, LeastOf(one) + price - FeesAt(one, price).all);
+    return worst;
+  }
+  std::int64_t Expected(std::int64_t price) {
+    return static_cast<std::int64_t>(DivideRounded(Sum(price), Int128(shares_) * kWhole, unit_, RoundMode::kHalfUp));
+  }
+
+  std::optional<Amount> MostToPay(std::int64_t price) {
+    PayFor(Amount());
+    const Int128 target = Int128(wanted_) * kWhole + Int128(margin_) * price;
+    const std::int64_t of_gift = which_ == Case::kWorst ? Worst(price) : Expected(price);
+    const Int128 left = Int128(of_gift) * kWhole - target;
+    auto keeps = [&](std::int64_t units) {
+      PayFor(Amount::Micros(units * unit_));
+      return Keeps(price);
+    };
+    // Of each unit paid the part that comes back with the goods is not lost. An estimate, which the account confirms.
+    const Returns& returns = shop_.setup_.returns;
+    const std::int64_t lost = which_ == Case::kWorst ? kWhole
+                                                     : kWhole - returns.share.ten_thousandths() *
+                                                                    returns.recovered.ten_thousandths() / kWhole;
+    if (left >= 0 && lost > 0 && left / lost < kMostMicros - 4 * unit_) {
+      std::int64_t units = static_cast<std::int64_t>(internal::FloorDiv(left, Int128(lost) * unit_));
+      constexpr int kTries = 3;
+      for (int i = 0; i < kTries && units >= 0; ++i) {
+        if (!keeps(units)) {
+          --units;
+        } else if (keeps(units + 1)) {
+          ++units;
+        } else {
+          return Amount::Micros(units * unit_);
+        }
+      }
+    }
+    if (!keeps(0)) return std::nullopt;
+    // The profit never rises with the cost: what is recovered rises by no more than the cost does.
+    return Amount::Micros(internal::GreatestThat(0, kMostMicros / unit_ + 1, keeps) * unit_);
+  }
+
+  // The prices, in minor units up to `up_to`, from which on fees go by other lines; they hang on neither goods nor
+  // totals, but on what is charged.
+  void Starts(std::int64_t up_to, std::vector<std::int64_t>& starts) const {
     const std::int64_t last = up_to / unit_;
-    std::vector<std::int64_t> starts = {0};
-    for (const auto& [charged, one] : classes_) {
+    starts = {0};
+    std::vector<std::int64_t> turns;
+    for (const Class& one : classes_) {
       for (const Fee& fee : shop_.setup_.fees) {
-        std::vector<std::int64_t> turns;
+        turns.clear();
         fee.Turns(turns);
         for (const std::int64_t turn : turns) {
-          const std::int64_t price = turn - (fee.of == FeeOf::kPrice ? 0 : charged);
+          const std::int64_t price = turn - (fee.of == FeeOf::kPrice ? 0 : one.charged);
           if (price >= 0 && price / unit_ < last) starts.push_back(price / unit_ + 1);
         }
       }
     }
     std::sort(starts.begin(), starts.end());
     starts.erase(std::unique(starts.begin(), starts.end()), starts.end());
+  }
+
+  std::optional<Amount> LeastPrice(const std::vector<std::int64_t>& starts, std::int64_t up_to) {
+    const std::int64_t last = up_to / unit_;
     for (std::size_t i = 0; i < starts.size(); ++i) {
       const std::int64_t end = i + 1 < starts.size() ? starts[i + 1] - 1 : last;
       if (const std::optional<std::int64_t> found = InPiece(starts[i], end)) return Amount::Micros(*found * unit_);
@@ -132,59 +200,100 @@ class Economics::Model {
   }
 
  private:
+  struct Fees {
+    std::int64_t all = 0;
+    std::int64_t kept = 0;  // Where the goods come back; of nothing asked for the worst case, which is of a sale kept.
+  };
+  // Places that are charged the same, at no price, no fees and no cost.
   struct Class {
-    bool empty = true;
+    std::int64_t charged = 0;
     std::int64_t least = 0;
     std::int64_t share = 0;
     Int128 kept = 0;
     Int128 returned = 0;
+    std::int64_t priced = -1;
+    Fees fees;
+
+    void Add(const Class& other) {
+      least = std::min(least, other.least);
+      share += other.share;
+      kept += other.kept;
+      returned += other.returned;
+    }
   };
 
-  std::int64_t FeesOn(std::int64_t price, std::int64_t charged) const {
-    std::int64_t sum = 0;
-    for (const Fee& fee : shop_.setup_.fees) sum += fee.On(BaseOf(fee, price, charged), unit_);
-    return sum;
+  Model(const Economics& shop, const Wanted& wanted, Case which)
+      : shop_(shop), which_(which), unit_(shop.setup_.currency.minor_unit()) {
+    if (const Amount* amount = std::get_if<Amount>(&wanted)) {
+      wanted_ = amount->micros();
+    } else {
+      margin_ = std::get<Percent>(wanted).ten_thousandths();
+    }
+    back_ = which == Case::kWorst ? 0 : shop.setup_.returns.share.ten_thousandths();
   }
-  std::int64_t FeesKept(std::int64_t price, std::int64_t charged) const {
-    std::int64_t sum = 0;
-    for (const Fee& fee : shop_.setup_.fees) sum += fee.KeptOnReturn(BaseOf(fee, price, charged), unit_);
+
+  std::int64_t LeastOf(const Class& one) const { return one.least - paid_; }
+  Int128 KeptOf(const Class& one) const { return one.kept - Int128(paid_) * one.share; }
+  Int128 ReturnedOf(const Class& one) const { return one.returned - Int128(lost_on_return_) * one.share; }
+
+  // Asked again and again of one price, as costs are tried.
+  const Fees& FeesAt(Class& one, std::int64_t price) const {
+    if (one.priced == price) return one.fees;
+    one.priced = price;
+    one.fees = Fees();
+    for (const Fee& fee : shop_.setup_.fees) {
+      const std::int64_t base = BaseOf(fee, price, one.charged);
+      one.fees.all += fee.On(base, unit_);
+      if (back_ > 0) one.fees.kept += fee.KeptOnReturn(base, unit_);
+    }
+    return one.fees;
+  }
+
+  // The mean times all shares and a million.
+  Int128 Sum(std::int64_t price) {
+    Int128 sum = 0;
+    for (Class& one : classes_) {
+      const Fees& fees = FeesAt(one, price);
+      sum += (KeptOf(one) + Int128(price - fees.all) * one.share) * (kWhole - back_);
+      if (back_ > 0) sum += (ReturnedOf(one) - Int128(fees.kept) * one.share) * back_;
+    }
     return sum;
   }
 
   // What is left over the wanted with fees before rounding, in millionths of millionths (raised by no more than a
   // few for the divisions): a line for each class, or one for the mean.
-  void Exact(std::int64_t price, std::vector<Int128>& out) const {
-    out.clear();
+  using LinesAt = absl::InlinedVector<Int128, 4>;
+  LinesAt Exact(std::int64_t price) const {
+    LinesAt out;
     const Int128 target = Int128(wanted_) * kWhole + Int128(margin_) * price;
-    const std::int64_t back = shop_.setup_.returns.share.ten_thousandths();
     Int128 mean = 0;
-    for (const auto& [charged, one] : classes_) {
+    for (const Class& one : classes_) {
       Int128 fees = 0;
       Int128 fees_kept = 0;
       for (const Fee& fee : shop_.setup_.fees) {
-        const std::int64_t base = BaseOf(fee, price, charged);
+        const std::int64_t base = BaseOf(fee, price, one.charged);
         fees += fee.Exact(base);
-        if (back > 0) fees_kept += fee.ExactKeptOnReturn(base);
+        if (back_ > 0) fees_kept += fee.ExactKeptOnReturn(base);
       }
       if (which_ == Case::kWorst) {
-        out.push_back((Int128(one.least) + price) * kWhole - fees - target);
+        out.push_back((Int128(LeastOf(one)) + price) * kWhole - fees - target);
         continue;
       }
       // Per parcel of the class first, so that nothing passes 128 bits.
-      const Int128 both = (Int128(price) * kWhole - fees) * (kWhole - back) - fees_kept * back;
-      mean += (internal::FloorDiv(both, kWhole) + 1) * one.share + one.kept * (kWhole - back) + one.returned * back;
+      const Int128 both = (Int128(price) * kWhole - fees) * (kWhole - back_) - fees_kept * back_;
+      mean +=
+          (internal::FloorDiv(both, kWhole) + 1) * one.share + KeptOf(one) * (kWhole - back_) + ReturnedOf(one) * back_;
     }
     if (which_ == Case::kAverage) out.push_back(internal::FloorDiv(mean, shares_) + 1 - target);
+    return out;
   }
 
   // The least n from `start` to `end` whose price n * unit keeps it. All fees are lines here but for their
   // roundings, each of half a minor unit at most.
-  std::optional<std::int64_t> InPiece(std::int64_t start, std::int64_t end) const {
+  std::optional<std::int64_t> InPiece(std::int64_t start, std::int64_t end) {
     const Int128 slack = Int128(shop_.setup_.fees.size()) * (unit_ / 2 + 1) * kWhole + 16;
-    std::vector<Int128> at_start;
-    std::vector<Int128> at_end;
-    Exact(start * unit_, at_start);
-    Exact(end * unit_, at_end);
+    const LinesAt at_start = Exact(start * unit_);
+    const LinesAt at_end = Exact(end * unit_);
     std::int64_t from = start;
     std::int64_t to = end;
     std::int64_t sure = start;  // From here on the rising lines keep it whatever the roundings.
@@ -217,8 +326,11 @@ class Economics::Model {
   const std::int64_t unit_;
   std::int64_t wanted_ = 0;
   std::int64_t margin_ = 0;
+  std::int64_t back_ = 0;  // The share that comes back.
   std::int64_t shares_ = 0;
-  std::map<std::int64_t, Class> classes_;
+  std::int64_t paid_ = 0;
+  std::int64_t lost_on_return_ = 0;
+  absl::InlinedVector<Class, 1> classes_;
 };
 
 TW_INLINE absl::StatusOr<Economics> Economics::Create(EconomicsSetup setup) {
@@ -318,20 +430,16 @@ TW_INLINE absl::StatusOr<bool> Economics::Keeps(const Sale& sale, std::span<cons
                                                 const Wanted& wanted, Case which) const {
   if (absl::Status status = Check(sale, places); !status.ok()) return status;
   if (absl::Status status = CheckWanted(wanted); !status.ok()) return status;
-  return Model(*this, places, sale.cost, wanted, which).Keeps(sale.price.micros());
+  Model model(*this, places, wanted, which);
+  model.PayFor(sale.cost);
+  return model.Keeps(sale.price.micros());
 }
 
 TW_INLINE absl::StatusOr<std::optional<Amount>> Economics::MostToPay(Amount price, std::span<const PlaceTotal> places,
                                                                      const Wanted& wanted, Case which) const {
   if (absl::Status status = Check({Amount(), price}, places); !status.ok()) return status;
   if (absl::Status status = CheckWanted(wanted); !status.ok()) return status;
-  const std::int64_t unit = setup_.currency.minor_unit();
-  auto keeps = [&](std::int64_t units) {
-    return Model(*this, places, Amount::Micros(units * unit), wanted, which).Keeps(price.micros());
-  };
-  if (!keeps(0)) return std::nullopt;
-  // The profit never rises with the cost: what is recovered rises by no more than the cost does.
-  return Amount::Micros(internal::GreatestThat(0, kMostMicros / unit + 1, keeps) * unit);
+  return Model(*this, places, wanted, which).MostToPay(price.micros());
 }
 
 TW_INLINE absl::StatusOr<std::optional<Amount>> Economics::LeastPrice(Amount cost, std::span<const PlaceTotal> places,
@@ -339,7 +447,11 @@ TW_INLINE absl::StatusOr<std::optional<Amount>> Economics::LeastPrice(Amount cos
                                                                       Amount up_to) const {
   if (absl::Status status = Check({cost, up_to}, places); !status.ok()) return status;
   if (absl::Status status = CheckWanted(wanted); !status.ok()) return status;
-  return Model(*this, places, cost, wanted, which).LeastPrice(up_to.micros());
+  Model model(*this, places, wanted, which);
+  model.PayFor(cost);
+  std::vector<std::int64_t> starts;
+  model.Starts(up_to.micros(), starts);
+  return model.LeastPrice(starts, up_to.micros());
 }
 
 TW_INLINE absl::Status Economics::CheckAmount(std::string_view name, Amount amount) {

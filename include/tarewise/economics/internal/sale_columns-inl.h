@@ -2,15 +2,14 @@
 #define TAREWISE_ECONOMICS_INTERNAL_SALE_COLUMNS_INL_H_
 
 #include <algorithm>
+#include <array>
 #include <atomic>
 #include <cstddef>
 #include <cstdint>
 #include <mutex>
 #include <optional>
-#include <span>
 #include <thread>
 #include <utility>
-#include <variant>
 #include <vector>
 
 #include "absl/status/status.h"
@@ -20,120 +19,144 @@
 #include "tarewise/batch/reprice.h"
 #include "tarewise/economics/internal/economics-inl.h"
 #include "tarewise/economics/sale_columns.h"
+#include "tarewise/units/rounding.h"
 #include "tarewise/version.h"
 
 namespace tarewise::inline TW_VERSIONED {
 namespace internal {
 
 inline constexpr std::int64_t kMostSaleMoney = 1'000'000'000'000'000;  // 1,000 million
-inline constexpr std::int64_t kSaleWhole = 1'000'000;
 
-// The places of one row, those of the same total as one: no answer hangs on how many there are, but on their shares.
-// For the worst case the dearest alone, as every buyer of a row is charged alike.
-class SalePlaces {
+// Answers about rows, one after another. What every buyer of a row is charged is alike, so that the places are added up
+// once and each question after that takes the same time however many there are.
+class SaleSeller {
  public:
-  SalePlaces(const std::vector<std::int64_t>& shares, Case which) : shares_(shares), which_(which) {}
+  SaleSeller(const SaleTerms& terms, const std::vector<std::int64_t>& shares)
+      : terms_(terms),
+        shop_(*terms.shop),
+        shares_(shares),
+        wanted_(terms.wanted.value_or(Wanted(Amount()))),
+        back_(shop_.setup_.returns.share.ten_thousandths()) {}
 
-  // False where a place that goods go to has no total.
-  bool Read(const std::int64_t* totals, Amount charged) {
-    places_.clear();
+  // A row's totals. False where a place that goods go to has none.
+  bool Read(const std::int64_t* totals) {
+    places_ = {};
+    bool any = false;
     for (std::size_t i = 0; i < shares_.size(); ++i) {
-      if (totals[i] == kNoTotal) {
+      const std::int64_t total = totals[i];
+      if (total == kNoTotal) {
         if (shares_[i] > 0) return false;
         continue;
       }
-      Add(totals[i], charged, shares_[i]);
+      any = true;
+      places_.dearest = std::max(places_.dearest, total);
+      places_.share += shares_[i];
+      places_.totals += Int128(total) * shares_[i];
     }
-    if (places_.empty()) return false;
-    // Shares of 0 alone are no mean; of the dearest the share does not matter.
-    if (which_ == Case::kWorst) places_.front().share = 1;
+    if (any) AddReturnShipping(totals);
+    return any;
+  }
+
+  // `Economics`' own checks, of one row for all that hangs on no row, and of each row that passes what is checked here.
+  absl::Status Check(const Sale& sale, const std::int64_t* totals, Amount charged, const SaleColumns& asked) {
+    const bool as_before = checked_ && places_.dearest <= kMostMicros && InRange(totals);
+    if (as_before) return absl::OkStatus();
+    std::vector<PlaceTotal> places;
+    for (std::size_t i = 0; i < shares_.size(); ++i) {
+      if (totals[i] == kNoTotal) continue;
+      // For the worst case the share does not matter; of the mean shares of 0 alone make none.
+      const std::int64_t share = terms_.which != Case::kWorst ? shares_[i] : places.empty() ? 1 : 0;
+      places.push_back({Amount::Micros(totals[i]), charged, share});
+    }
+    if (absl::Status status = Economics::Check(sale, places); !status.ok()) return status;
+    if (asked.keeps != nullptr || asked.most_to_pay != nullptr || asked.least_price != nullptr) {
+      if (absl::Status status = Economics::CheckWanted(wanted_); !status.ok()) return status;
+    }
+    if (asked.least_price != nullptr) {
+      if (absl::Status status = Economics::CheckAmount("price", terms_.up_to); !status.ok()) return status;
+    }
+    checked_ = true;
+    return absl::OkStatus();
+  }
+
+  // Then the questions, of a charge that may differ from row to row.
+  class Row {
+   public:
+    Row(SaleSeller& seller, Amount charged)
+        : seller_(seller),
+          charged_(charged),
+          model_(seller.shop_, seller.places_, charged, seller.wanted_, seller.terms_.which) {}
+
+    std::int64_t Profit(const Sale& sale) {
+      model_.PayFor(sale.cost);
+      const std::int64_t price = sale.price.micros();
+      return seller_.terms_.which == Case::kWorst ? model_.Worst(price) : model_.Expected(price);
+    }
+    bool Keeps(const Sale& sale) {
+      model_.PayFor(sale.cost);
+      return model_.Keeps(sale.price.micros());
+    }
+    std::optional<Amount> MostToPay(Amount price) { return model_.MostToPay(price.micros()); }
+    std::optional<Amount> LeastPrice(Amount cost) {
+      model_.PayFor(cost);
+      const std::int64_t up_to = seller_.terms_.up_to.micros();
+      if (seller_.starts_of_ != charged_) {
+        model_.Starts(up_to, seller_.starts_);
+        seller_.starts_of_ = charged_;
+      }
+      return model_.LeastPrice(seller_.starts_, up_to);
+    }
+
+   private:
+    SaleSeller& seller_;
+    Amount charged_;
+    Economics::Model model_;
+  };
+
+ private:
+  bool InRange(const std::int64_t* totals) const {
+    for (std::size_t i = 0; i < shares_.size(); ++i) {
+      if (totals[i] < 0 && totals[i] != kNoTotal) return false;
+    }
     return true;
   }
-  std::span<const PlaceTotal> get() const { return places_; }
 
- private:
-  void Add(std::int64_t total, Amount charged, std::int64_t share) {
-    if (which_ == Case::kWorst && !places_.empty()) {
-      places_.front().total = std::max(places_.front().total, Amount::Micros(total));
-      return;
-    }
-    // Few zones, few totals; beyond that looking would take longer than counting each.
-    constexpr std::size_t kLooked = 32;
-    const std::size_t end = std::min(places_.size(), kLooked);
-    for (std::size_t i = 0; i < end; ++i) {
-      if (places_[i].total.micros() == total) {
-        places_[i].share += share;
-        return;
-      }
-    }
-    places_.push_back({Amount::Micros(total), charged, share});
-  }
-
-  const std::vector<std::int64_t>& shares_;
-  Case which_;
-  std::vector<PlaceTotal> places_;
-};
-
-class SaleSeller {
- public:
-  explicit SaleSeller(const SaleTerms& terms)
-      : terms_(terms),
-        shop_(*terms.shop),
-        wanted_(terms.wanted.value_or(Wanted(Amount()))),
-        unit_(shop_.setup().currency.minor_unit()) {}
-
-  absl::StatusOr<std::int64_t> Profit(const Sale& sale, std::span<const PlaceTotal> places) const {
-    const auto profit = shop_.ProfitOf(sale, places);
-    if (!profit.ok()) return profit.status();
-    return (terms_.which == Case::kWorst ? profit->worst : profit->expected).micros();
-  }
-
-  absl::StatusOr<bool> Keeps(const Sale& sale, std::span<const PlaceTotal> places) const {
-    return shop_.Keeps(sale, places, wanted_, terms_.which);
-  }
-
-  // `Economics::MostToPay` without its search: an estimate, which the account itself has to confirm.
-  absl::StatusOr<std::optional<Amount>> MostToPay(Amount price, std::span<const PlaceTotal> places) const {
-    const absl::StatusOr<std::int64_t> of_gift = Profit({Amount(), price}, places);
-    if (!of_gift.ok()) return of_gift.status();
-    const Amount* amount = std::get_if<Amount>(&wanted_);
-    const Int128 target = amount != nullptr ? Int128(amount->micros()) * kSaleWhole
-                                            : Int128(std::get<Percent>(wanted_).ten_thousandths()) * price.micros();
-    const Int128 left = Int128(*of_gift) * kSaleWhole - target;
-    // Of each unit paid the part that comes back with the goods is not lost.
-    const Returns& returns = shop_.setup().returns;
-    const std::int64_t lost =
-        terms_.which == Case::kWorst
-            ? kSaleWhole
-            : kSaleWhole - returns.share.ten_thousandths() * returns.recovered.ten_thousandths() / kSaleWhole;
-    if (left >= 0 && lost > 0 && left / lost < kMostSaleMoney - 4 * unit_) {
-      std::int64_t units = static_cast<std::int64_t>(FloorDiv(left, Int128(lost) * unit_));
-      constexpr int kTries = 3;
-      for (int i = 0; i < kTries && units >= 0; ++i) {
-        const absl::StatusOr<bool> keeps = Keeps({Amount::Micros(units * unit_), price}, places);
-        if (!keeps.ok()) return keeps.status();
-        if (!*keeps) {
-          --units;
-          continue;
+  void AddReturnShipping(const std::int64_t* totals) {
+    const Returns& returns = shop_.setup_.returns;
+    if (back_ == 0 || terms_.which == Case::kWorst || !returns.seller_pays) return;
+    const std::int64_t unit = shop_.setup_.currency.minor_unit();
+    std::int64_t last = kNoTotal;
+    std::int64_t of_last = 0;
+    for (std::size_t i = 0; i < shares_.size(); ++i) {
+      if (shares_[i] == 0 || totals[i] == kNoTotal) continue;
+      if (totals[i] != last) {
+        // Places of one zone have one total, row by row; a few hundred of them are kept.
+        Returned& kept = returned_[(static_cast<std::uint64_t>(totals[i]) * 0x9E3779B97F4A7C15u) >> 56];
+        if (kept.total != totals[i]) {
+          kept = {totals[i], returns.of_total.Of(Amount::Micros(totals[i]), unit, RoundMode::kHalfUp).micros()};
         }
-        const absl::StatusOr<bool> more = Keeps({Amount::Micros((units + 1) * unit_), price}, places);
-        if (!more.ok()) return more.status();
-        if (!*more) return Amount::Micros(units * unit_);
-        ++units;
+        last = totals[i];
+        of_last = kept.of_total;
       }
+      places_.return_shipping += Int128(of_last) * shares_[i];
     }
-    return shop_.MostToPay(price, places, wanted_, terms_.which);
   }
 
-  absl::StatusOr<std::optional<Amount>> LeastPrice(Amount cost, std::span<const PlaceTotal> places) const {
-    return shop_.LeastPrice(cost, places, wanted_, terms_.which, terms_.up_to);
-  }
+  struct Returned {
+    std::int64_t total = kNoTotal;
+    std::int64_t of_total = 0;
+  };
 
- private:
   const SaleTerms& terms_;
   const Economics& shop_;
+  const std::vector<std::int64_t>& shares_;
   Wanted wanted_;
-  std::int64_t unit_;
+  std::int64_t back_;
+  bool checked_ = false;
+  Economics::AlikePlaces places_;
+  std::array<Returned, 256> returned_;
+  std::optional<Amount> starts_of_;
+  std::vector<std::int64_t> starts_;
 };
 
 struct SaleCell {
@@ -176,12 +199,7 @@ class SaleWorker {
  public:
   SaleWorker(const SaleTerms& terms, const SaleColumns& columns, const std::int64_t* totals,
              const std::vector<std::int64_t>& shares)
-      : terms_(terms),
-        columns_(columns),
-        totals_(totals),
-        lanes_(shares.size()),
-        seller_(terms),
-        places_(shares, terms.which) {}
+      : terms_(terms), columns_(columns), totals_(totals), lanes_(shares.size()), seller_(terms, shares) {}
 
   absl::Status Run(std::size_t first, std::size_t count) {
     price_.Read(first, count);
@@ -203,7 +221,8 @@ class SaleWorker {
     const SaleCell price = price_.At(i);
     const SaleCell cost = cost_.At(i);
     const SaleCell charged = charged_.At(i);
-    if (!places_.Read(totals_ + row * lanes_, charged.amount)) {
+    const std::int64_t* totals = totals_ + row * lanes_;
+    if (!seller_.Read(totals)) {
       reason = SaleReason::kNotPriced;
     } else {
       for (const SaleCell& cell : {price, cost, charged}) {
@@ -212,28 +231,20 @@ class SaleWorker {
       const bool has_charged = charged.reason == SaleReason::kNone;
       const bool has_price = price_.given() && price.reason == SaleReason::kNone && has_charged;
       const bool has_cost = cost_.given() && cost.reason == SaleReason::kNone && has_charged;
-      const std::span<const PlaceTotal> places = places_.get();
-      if (has_price && has_cost && columns_.profit != nullptr) {
-        const absl::StatusOr<std::int64_t> answer = seller_.Profit({cost.amount, price.amount}, places);
-        if (!answer.ok()) return answer.status();
-        profit = *answer;
-      }
-      if (has_price && has_cost && columns_.keeps != nullptr) {
-        const absl::StatusOr<bool> answer = seller_.Keeps({cost.amount, price.amount}, places);
-        if (!answer.ok()) return answer.status();
-        keeps = *answer ? 1 : 0;
-      }
-      if (has_price && columns_.most_to_pay != nullptr) {
-        absl::StatusOr<std::optional<Amount>> answer = seller_.MostToPay(price.amount, places);
-        if (!answer.ok()) return answer.status();
-        most = *answer;
-        if (!most && reason == SaleReason::kNone) reason = SaleReason::kAtNoCost;
-      }
-      if (has_cost && columns_.least_price != nullptr) {
-        absl::StatusOr<std::optional<Amount>> answer = seller_.LeastPrice(cost.amount, places);
-        if (!answer.ok()) return answer.status();
-        least = *answer;
-        if (!least && reason == SaleReason::kNone) reason = SaleReason::kAtNoPrice;
+      const Sale sale{cost.amount, price.amount};
+      if (has_price || has_cost) {
+        if (absl::Status status = seller_.Check(sale, totals, charged.amount, columns_); !status.ok()) return status;
+        SaleSeller::Row asked(seller_, charged.amount);
+        if (has_price && has_cost && columns_.profit != nullptr) profit = asked.Profit(sale);
+        if (has_price && has_cost && columns_.keeps != nullptr) keeps = asked.Keeps(sale) ? 1 : 0;
+        if (has_price && columns_.most_to_pay != nullptr) {
+          most = asked.MostToPay(price.amount);
+          if (!most && reason == SaleReason::kNone) reason = SaleReason::kAtNoCost;
+        }
+        if (has_cost && columns_.least_price != nullptr) {
+          least = asked.LeastPrice(cost.amount);
+          if (!least && reason == SaleReason::kNone) reason = SaleReason::kAtNoPrice;
+        }
       }
     }
     if (columns_.profit != nullptr) columns_.profit[row] = profit;
@@ -249,7 +260,6 @@ class SaleWorker {
   const std::int64_t* totals_;
   std::size_t lanes_;
   SaleSeller seller_;
-  SalePlaces places_;
   SaleCells price_{columns_.price, SaleReason::kNoPrice, SaleReason::kBadPrice};
   SaleCells cost_{columns_.cost, SaleReason::kNoCost, SaleReason::kBadCost};
   SaleCells charged_{columns_.charged, SaleReason::kNoCharged, SaleReason::kBadCharged};
