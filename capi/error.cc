@@ -4,51 +4,10 @@
 #include <string_view>
 
 #include "guard.h"
+#include "tarewise/units/internal/shown_text.h"
 
 namespace tarewise::capi {
 namespace {
-
-// The bytes of the UTF-8 sequence at `i`, 0 where there is none (overlong forms and surrogates are none).
-std::size_t SequenceAt(std::string_view text, std::size_t i) {
-  const auto byte = [text](std::size_t at) { return static_cast<unsigned char>(text[at]); };
-  const unsigned char first = byte(i);
-  if (first < 0x80) return 1;
-  const std::size_t length = first >= 0xC2 && first <= 0xDF   ? 2
-                             : (first & 0xF0) == 0xE0         ? 3
-                             : first >= 0xF0 && first <= 0xF4 ? 4
-                                                              : 0;
-  if (length == 0 || i + length > text.size()) return 0;
-  for (std::size_t k = 1; k < length; ++k) {
-    if ((byte(i + k) & 0xC0) != 0x80) return 0;
-  }
-  const unsigned char second = byte(i + 1);
-  if (first == 0xE0 && second < 0xA0) return 0;
-  if (first == 0xED && second > 0x9F) return 0;
-  if (first == 0xF0 && second < 0x90) return 0;
-  if (first == 0xF4 && second > 0x8F) return 0;
-  return length;
-}
-
-// The number of the character that a sequence stands for.
-std::uint32_t PointAt(std::string_view text, std::size_t i, std::size_t length) {
-  const auto first = static_cast<unsigned char>(text[i]);
-  if (length == 1) return first;
-  std::uint32_t point = first & (0x7Fu >> length);
-  for (std::size_t k = 1; k < length; ++k) point = point << 6 | (static_cast<unsigned char>(text[i + k]) & 0x3Fu);
-  return point;
-}
-
-// Controls, and what takes no room or turns the direction of writing: a reader of a message does not see them.
-bool IsUnseen(std::uint32_t point) {
-  return point < 0x20 || (point >= 0x7F && point < 0xA0) || point == 0xAD || (point >= 0x200B && point <= 0x200F) ||
-         (point >= 0x2028 && point <= 0x202E) || (point >= 0x2060 && point <= 0x2069) || point == 0xFEFF;
-}
-
-void AppendEscape(std::uint32_t point, std::string& out) {
-  constexpr std::string_view kDigits = "0123456789abcdef";
-  out += "\\u";
-  for (int shift = 12; shift >= 0; shift -= 4) out += kDigits[point >> shift & 15u];
-}
 
 // "where: found ..., expected ...".
 std::string Told(const Diagnostic& finding) {
@@ -69,7 +28,7 @@ void FailUnlessOk(const absl::Status& status, const std::string& pointer) {
 
 bool IsUtf8(std::string_view text) {
   for (std::size_t i = 0; i < text.size();) {
-    const std::size_t length = SequenceAt(text, i);
+    const std::size_t length = internal::SequenceAt(text, i);
     if (length == 0) return false;
     i += length;
   }
@@ -80,21 +39,12 @@ std::string CleanText(std::string_view text) {
   std::string out;
   out.reserve(text.size());
   for (std::size_t i = 0; i < text.size();) {
-    const std::size_t length = SequenceAt(text, i);
-    if (length == 0) {
-      out += "\xEF\xBF\xBD";
-      ++i;
-      continue;
-    }
-    const std::uint32_t point = PointAt(text, i, length);
-    if (point == '\n' || point == '\t') {
+    if (text[i] == '\n' || text[i] == '\t') {
       out += ' ';  // One line.
-    } else if (IsUnseen(point)) {
-      AppendEscape(point, out);
+      ++i;
     } else {
-      out += text.substr(i, length);
+      i += internal::AppendShown(text, i, out);
     }
-    i += length;
   }
   return out;
 }

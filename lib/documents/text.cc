@@ -91,17 +91,6 @@ std::optional<OtherSeparator> FindOtherSeparator(std::string_view line) {
                                         : "found a semicolon between the columns, expected a comma"};
 }
 
-std::string Quoted(std::string_view text) {
-  constexpr std::size_t kMost = 60;
-  std::size_t end = std::min(text.size(), kMost);
-  while (end < text.size() && end > 0 && (static_cast<unsigned char>(text[end]) & 0xC0) == 0x80) --end;
-  std::string out = "\"";
-  for (const char c : text.substr(0, end)) out += static_cast<unsigned char>(c) < 0x20 ? '?' : c;
-  if (end < text.size()) out += "...";
-  out += '"';
-  return out;
-}
-
 std::string CsvField(std::string_view text) {
   if (text.find_first_of(",\"\r\n") == std::string_view::npos) return std::string(text);
   std::string out = "\"";
@@ -110,43 +99,6 @@ std::string CsvField(std::string_view text) {
     out += c;
   }
   return out += '"';
-}
-
-std::size_t EditDistance(std::string_view a, std::string_view b) {
-  std::vector<std::size_t> before_last(b.size() + 1);
-  std::vector<std::size_t> last(b.size() + 1);
-  std::vector<std::size_t> row(b.size() + 1);
-  for (std::size_t j = 0; j <= b.size(); ++j) last[j] = j;
-  for (std::size_t i = 1; i <= a.size(); ++i) {
-    row[0] = i;
-    for (std::size_t j = 1; j <= b.size(); ++j) {
-      const std::size_t exchange = last[j - 1] + (a[i - 1] == b[j - 1] ? 0 : 1);
-      row[j] = std::min({last[j] + 1, row[j - 1] + 1, exchange});
-      if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1]) {
-        row[j] = std::min(row[j], before_last[j - 2] + 1);
-      }
-    }
-    std::swap(before_last, last);
-    std::swap(last, row);
-  }
-  return last[b.size()];
-}
-
-std::string_view NearestName(std::string_view text, const std::vector<std::string_view>& names) {
-  constexpr std::size_t kLongest = 40;
-  if (text.empty() || text.size() > kLongest) return {};
-  std::string_view best;
-  std::size_t best_distance = std::max<std::size_t>(1, text.size() / 3) + 1;
-  for (const std::string_view name : names) {
-    const std::size_t gap = name.size() > text.size() ? name.size() - text.size() : text.size() - name.size();
-    if (gap >= best_distance) continue;
-    const std::size_t distance = EditDistance(text, name);
-    if (distance < best_distance && distance < name.size()) {
-      best_distance = distance;
-      best = name;
-    }
-  }
-  return best;
 }
 
 std::string Suggestion(std::string_view text, const std::vector<std::string_view>& names) {

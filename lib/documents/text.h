@@ -7,6 +7,8 @@
 #include <string_view>
 #include <vector>
 
+#include "tarewise/units/internal/nearest_name.h"
+#include "tarewise/units/internal/shown_text.h"
 #include "tarewise/version.h"
 
 namespace tarewise::inline TW_VERSIONED::load {
@@ -36,19 +38,12 @@ std::optional<OtherSeparator> FindOtherSeparator(std::string_view line);
 /// What helps where a price grid is not in the form of A4.5.
 inline constexpr std::string_view kRunGrid = ": run tarewise grid on the file";
 
-/// In quotation marks, without control characters, cut at a whole character after 60 bytes.
-std::string Quoted(std::string_view text);
+using internal::NearestName;
+using internal::Quoted;
 
 /// A field of a CSV file as it must be written: in quotation marks where it has a comma, a quotation mark or a line
 /// end.
 std::string CsvField(std::string_view text);
-
-/// How many letters must change to make one name of the other: insertions, removals, exchanges, and swaps of
-/// neighbours.
-std::size_t EditDistance(std::string_view a, std::string_view b);
-
-/// The name nearest to `text`, near enough for a slip of the hand; empty where there is none.
-std::string_view NearestName(std::string_view text, const std::vector<std::string_view>& names);
 
 /// ` (did you mean "weight"?)` where a name is near, else `: weight, sides, shape` with the names that there are.
 std::string Suggestion(std::string_view text, const std::vector<std::string_view>& names);

@@ -109,6 +109,13 @@ TEST(BoundExtras, HoldForWhatTheSellersOwnRulesAskForToo) {
   EXPECT_EQ(Offered(Ranked(R"(, "extras": ["tracking"])", seller)), "letter 4.00, parcel 7.00");
 }
 
+TEST(BoundExtras, OneThatNoTariffHasIsToldWithTheOneThatWasMeant) {
+  EXPECT_EQ(RefusalOf(Ranked(R"(, "extras": ["sinature"])"), "parcel"),
+            "extra_not_offered: \"sinature\" is not offered for this parcel (did you mean \"signature\"?)");
+  EXPECT_EQ(RefusalOf(Ranked(R"(, "extras": ["gift-wrapping"])"), "parcel"),
+            "extra_not_offered: \"gift-wrapping\" is not offered for this parcel");
+}
+
 TEST(BoundExtras, TotalsAloneSayTheSame) {
   const Ranking ranking = Ranked("");
   ParcelFacts parcel = ranking.candidates().front().facts;

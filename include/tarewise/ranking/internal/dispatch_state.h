@@ -25,6 +25,7 @@
 #include "tarewise/ranking/internal/seller_state.h"
 #include "tarewise/rules/by_date.h"
 #include "tarewise/rules/included_cover.h"
+#include "tarewise/units/internal/nearest_name.h"
 #include "tarewise/units/internal/quantity_text.h"
 #include "tarewise/version.h"
 
@@ -112,6 +113,14 @@ class DispatchState {
   }
 
   const SellerState& seller() const { return seller_; }
+
+  /// Of an extra that no tariff has: the one that was likely meant. Empty: one has it, or none is near.
+  std::string_view MeantExtra(std::string_view code) const {
+    for (const auto& [asked, near] : meant_extras_) {
+      if (asked == code) return near;
+    }
+    return {};
+  }
 
   /// The facts of the shipment in a carrier's currency; `value` is in the ranking's. Value is 0 where the currencies
   /// differ and no rate is given. Where it hangs on the goods what is asked for, see `AskedGoods`.
@@ -230,10 +239,26 @@ class DispatchState {
       PrepareCarrier(carriers_[i]);
       PrepareServices(i);
     }
+    FindUnknownExtras();
     if (absl::Status status = PreparePromise(); !status.ok()) return status;
     for (ServiceState& state : services_) state.out = state.out || state.elsewhere;
     MakeViews();
     return absl::OkStatus();
+  }
+
+  void FindUnknownExtras() {
+    if (shipment_->extras.empty()) return;
+    std::vector<std::string_view> names;
+    for (const CarrierState& carrier : carriers_) {
+      const Tariff& tariff = *carrier.edition->tariff;
+      for (const Service& service : tariff.services) {
+        for (const std::uint32_t extra : service.extras) names.push_back(tariff.rules[extra].code);
+      }
+    }
+    for (const std::string& code : shipment_->extras) {
+      if (std::find(names.begin(), names.end(), code) != names.end()) continue;
+      if (const std::string_view near = NearestName(code, names); !near.empty()) meant_extras_.emplace_back(code, near);
+    }
   }
 
   absl::Status CheckAsked() const { return CheckTerms(*shipment_); }
@@ -450,6 +475,7 @@ class DispatchState {
   std::vector<CarrierState> carriers_;
   std::vector<ServiceState> services_;
   std::vector<std::pair<StepRounding, std::int64_t>> side_profiles_;
+  std::vector<std::pair<std::string_view, std::string_view>> meant_extras_;  ///< Of the shipment, of a tariff.
   std::vector<Dispatch::Carrier> carrier_views_;
   std::vector<Dispatch::Entry> service_views_;
 };

@@ -138,7 +138,9 @@ class RefusalWriter {
     }
     std::string_view missing;
     if (evaluation.ExtraMissing(&missing)) {
-      Add(Reason::kExtraNotOffered, "\"" + std::string(missing) + "\" is not offered for this parcel");
+      const std::string_view meant = pricer_.dispatch().MeantExtra(missing);
+      Add(Reason::kExtraNotOffered, Quoted(missing) + " is not offered for this parcel" +
+                                        (meant.empty() ? "" : " (did you mean " + Quoted(meant) + "?)"));
     }
     evaluation.ExtrasDisagree([this](std::string_view who, std::string_view what, std::string_view code) {
       Add(Reason::kExtrasDisagree, (who.empty() ? "this service" : Quoted(who)) + " " + std::string(what) + " " +

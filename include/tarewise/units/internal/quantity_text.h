@@ -12,6 +12,7 @@
 #include "absl/numeric/int128.h"
 #include "absl/status/status.h"
 #include "absl/status/statusor.h"
+#include "tarewise/units/internal/shown_text.h"
 #include "tarewise/units/rounding.h"
 #include "tarewise/version.h"
 
@@ -19,15 +20,6 @@ namespace tarewise::inline TW_VERSIONED::internal {
 
 // Debian's Abseil has a string_view of its own that std::string_view does not convert into.
 inline absl::string_view Av(std::string_view text) { return absl::string_view(text.data(), text.size()); }
-
-inline std::string Quoted(std::string_view text) {
-  std::string out = "\"";
-  constexpr std::size_t kMost = 60;
-  for (const char c : text.substr(0, kMost)) out += (static_cast<unsigned char>(c) < 0x20) ? '?' : c;
-  if (text.size() > kMost) out += "...";
-  out += '"';
-  return out;
-}
 
 inline absl::Status Invalid(std::string_view message) { return absl::InvalidArgumentError(Av(message)); }
 
