@@ -93,6 +93,29 @@
 #define TW_API
 #endif
 
+/* What stands for a kind, a status or a mark: an enumeration in C, which debuggers and makers of bindings know; in C++
+ * constants of the fixed types that the fields have, so that nothing is of two types. Before C23, where an enumerator
+ * is an int, write ~(uint32_t)TW_RIGID. */
+#ifdef __cplusplus
+#define TW_VALUES(name)
+#define TW_FLAGS(name)
+#define TW_VALUE(name, value) static const int32_t name = value;
+#define TW_FLAG(name, value) static const uint32_t name = value;
+#define TW_VALUES_END
+#else
+#define TW_VALUES(name) enum name {
+#if defined(__STDC_VERSION__) && __STDC_VERSION__ >= 202311L
+#define TW_FLAGS(name) enum name : uint32_t {
+#else
+#define TW_FLAGS(name) enum name {
+#endif
+#define TW_VALUE(name, value) name = value,
+#define TW_FLAG(name, value) name = value,
+/* clang-format off */
+#define TW_VALUES_END };
+/* clang-format on */
+#endif
+
 #ifdef __cplusplus
 extern "C" {
 #endif
@@ -113,22 +136,24 @@ extern "C" {
  * calling program, 5xx stopped, 9xx the machine or tarewise itself. */
 typedef int32_t tw_status;
 
-#define TW_OK 0
-#define TW_E_INPUT 100       /* A quantity, code or combination that cannot be: out of range, unreadable, unknown. */
-#define TW_E_REQUEST 101     /* A request document is wrong; the error holds every finding. */
-#define TW_E_TABLE 200       /* A document of tables is wrong; the error holds every finding. */
-#define TW_E_FILE 201        /* A file or folder cannot be read. */
-#define TW_E_NULL 400        /* NULL where a pointer is needed. */
-#define TW_E_STRUCT_SIZE 401 /* A `struct_size` that no version had: not set, most likely. */
-#define TW_E_INDEX 402       /* An index at or past the count. */
-#define TW_E_NOT_ASKED 403   /* The ranking was made without this detail. */
-#define TW_E_TEXT 404        /* Text that is not UTF-8, or too long. */
-#define TW_E_BUFFER 405      /* The buffer is too small; `size_out` says what is needed. */
-#define TW_E_HANDLE 406      /* A handle of another kind, or memory that is no handle. */
-#define TW_E_COUNT 407       /* A count that is too large, or a stride that leaves the address space. */
-#define TW_E_CANCELLED 500   /* The progress callback asked to stop. */
-#define TW_E_MEMORY 900      /* No memory. */
-#define TW_E_INTERNAL 901    /* A defect of tarewise; please report it with the message. */
+TW_VALUES(tw_status_value)
+TW_VALUE(TW_OK, 0)
+TW_VALUE(TW_E_INPUT, 100)       /* A quantity, code or combination that cannot be: out of range, unreadable, unknown. */
+TW_VALUE(TW_E_REQUEST, 101)     /* A request document is wrong; the error holds every finding. */
+TW_VALUE(TW_E_TABLE, 200)       /* A document of tables is wrong; the error holds every finding. */
+TW_VALUE(TW_E_FILE, 201)        /* A file or folder cannot be read. */
+TW_VALUE(TW_E_NULL, 400)        /* NULL where a pointer is needed. */
+TW_VALUE(TW_E_STRUCT_SIZE, 401) /* A `struct_size` that no version had: not set, most likely. */
+TW_VALUE(TW_E_INDEX, 402)       /* An index at or past the count. */
+TW_VALUE(TW_E_NOT_ASKED, 403)   /* The ranking was made without this detail. */
+TW_VALUE(TW_E_TEXT, 404)        /* Text that is not UTF-8, or too long. */
+TW_VALUE(TW_E_BUFFER, 405)      /* The buffer is too small; `size_out` says what is needed. */
+TW_VALUE(TW_E_HANDLE, 406)      /* A handle of another kind, or memory that is no handle. */
+TW_VALUE(TW_E_COUNT, 407)       /* A count that is too large, or a stride that leaves the address space. */
+TW_VALUE(TW_E_CANCELLED, 500)   /* The progress callback asked to stop. */
+TW_VALUE(TW_E_MEMORY, 900)      /* No memory. */
+TW_VALUE(TW_E_INTERNAL, 901)    /* A defect of tarewise; please report it with the message. */
+TW_VALUES_END
 
 /* The name of a status ("TW_E_INPUT"), for logs; "TW_E_UNKNOWN" for a number that is none. Never NULL, never freed. */
 TW_API const char* tw_status_name(tw_status status);
@@ -160,8 +185,10 @@ typedef struct tw_index tw_index;                 /* Which rows of a catalogue a
 
 /* ---- Errors ---- */
 
-#define TW_SEVERITY_ERROR 0
-#define TW_SEVERITY_WARNING 1
+TW_VALUES(tw_severity_value)
+TW_VALUE(TW_SEVERITY_ERROR, 0)
+TW_VALUE(TW_SEVERITY_WARNING, 1)
+TW_VALUES_END
 
 /* One finding. Where there is no file, `file` is ""; likewise `pointer`. */
 typedef struct tw_finding {
@@ -270,9 +297,11 @@ TW_API tw_status tw_ratebook_in_force(int64_t* index_out, const tw_ratebook* boo
 
 /* ---- Price grids as they are printed: all of it since 0.3 ---- */
 
-#define TW_DECIMAL_AS_PRINTED 0 /* What the whole grid shows. */
-#define TW_DECIMAL_POINT 1
-#define TW_DECIMAL_COMMA 2
+TW_VALUES(tw_decimal_value)
+TW_VALUE(TW_DECIMAL_AS_PRINTED, 0) /* What the whole grid shows. */
+TW_VALUE(TW_DECIMAL_POINT, 1)
+TW_VALUE(TW_DECIMAL_COMMA, 2)
+TW_VALUES_END
 
 typedef struct tw_grid_options {
   uint32_t struct_size;
@@ -331,21 +360,27 @@ TW_API uint64_t tw_ratebook_slot_generation(const tw_ratebook_slot* slot);
 
 /* ---- Dispatches: from where to where, when, under which promise ---- */
 
-#define TW_PROMISE_NONE 0
-#define TW_PROMISE_WITHIN 1   /* At most `within_days` business days. */
-#define TW_PROMISE_PAID_FOR 2 /* The service that the buyer paid for, or one no slower. */
-#define TW_PROMISE_BY 3       /* The latest date of arrival is not after `by_date`. Since 0.3. */
+TW_VALUES(tw_promise_value)
+TW_VALUE(TW_PROMISE_NONE, 0)
+TW_VALUE(TW_PROMISE_WITHIN, 1)   /* At most `within_days` business days. */
+TW_VALUE(TW_PROMISE_PAID_FOR, 2) /* The service that the buyer paid for, or one no slower. */
+TW_VALUE(TW_PROMISE_BY, 3)       /* The latest date of arrival is not after `by_date`. Since 0.3. */
+TW_VALUES_END
 
 /* Where a service ends, and added together where a parcel may. Since 0.3. */
-#define TW_DELIVERS_DOOR 0x1u
-#define TW_DELIVERS_POINT 0x2u /* A counter where the addressee calls for it. */
-#define TW_DELIVERS_LOCKER 0x4u
+TW_FLAGS(tw_delivers_flag)
+TW_FLAG(TW_DELIVERS_DOOR, 0x1u)
+TW_FLAG(TW_DELIVERS_POINT, 0x2u) /* A counter where the addressee calls for it. */
+TW_FLAG(TW_DELIVERS_LOCKER, 0x4u)
+TW_VALUES_END
 /* "point"; "" for a number that is not one of them. Since 0.3. */
 TW_API const char* tw_delivers_name(uint32_t delivers);
 
 /* Which total ranks, and is told as an offer's. Since 0.3. */
-#define TW_TOTALS_WITH_TAX 0
-#define TW_TOTALS_WITHOUT_TAX 1 /* Of a seller who gets the tax back. */
+TW_VALUES(tw_totals_value)
+TW_VALUE(TW_TOTALS_WITH_TAX, 0)
+TW_VALUE(TW_TOTALS_WITHOUT_TAX, 1) /* Of a seller who gets the tax back. */
+TW_VALUES_END
 
 /* What goes with one carrier in a week, in the place of both figures of the shipment. Since 0.3. */
 typedef struct tw_carrier_week {
@@ -415,9 +450,11 @@ TW_API void tw_dispatch_release(tw_dispatch* dispatch);
 TW_API const char* tw_dispatch_currency(const tw_dispatch* dispatch);
 TW_API int32_t tw_dispatch_currency_decimals(const tw_dispatch* dispatch);
 
-#define TW_MODE_SURFACE 0
-#define TW_MODE_AIR 1
-#define TW_MODE_ANY 2
+TW_VALUES(tw_mode_value)
+TW_VALUE(TW_MODE_SURFACE, 0)
+TW_VALUE(TW_MODE_AIR, 1)
+TW_VALUE(TW_MODE_ANY, 2)
+TW_VALUES_END
 
 /* A service of a dispatch; offers and batches name it by index. */
 typedef struct tw_service {
@@ -447,11 +484,13 @@ TW_API tw_status tw_dispatch_service(tw_service* out, const tw_dispatch* dispatc
 TW_API tw_status tw_ratebook_service(tw_service* out, const tw_ratebook* book, size_t tariff, size_t index,
                                      tw_error* error);
 
-#define TW_PACKAGING_CARTON 0
-#define TW_PACKAGING_MAILER 1
-#define TW_PACKAGING_ENVELOPE 2
-#define TW_PACKAGING_TUBE 3
-#define TW_PACKAGING_BARE 4
+TW_VALUES(tw_packaging_value)
+TW_VALUE(TW_PACKAGING_CARTON, 0)
+TW_VALUE(TW_PACKAGING_MAILER, 1)
+TW_VALUE(TW_PACKAGING_ENVELOPE, 2)
+TW_VALUE(TW_PACKAGING_TUBE, 3)
+TW_VALUE(TW_PACKAGING_BARE, 4)
+TW_VALUES_END
 
 /* A packaging of a dispatch: those of the shelf, the seller's own first, then the carriers'. */
 typedef struct tw_packaging {
@@ -502,11 +541,13 @@ TW_API tw_status tw_shelf_with_on_hand(tw_shelf** out, const tw_shelf* shelf, co
 
 /* ---- Why a lane is in its zone, and what a list's own examples come to: all of it since 0.3 ---- */
 
-#define TW_CHART_COUNTRIES 0 /* One zone for all countries that it names. */
-#define TW_CHART_REGIONS 1   /* By the destination alone. */
-#define TW_CHART_PAIRS 2     /* By the origin, then the destination. */
-#define TW_CHART_DISTANCE 3  /* By great-circle distance between points of the gazetteer. */
-#define TW_CHART_SAME 4      /* Both codes begin alike, in a chart by distance. */
+TW_VALUES(tw_chart_value)
+TW_VALUE(TW_CHART_COUNTRIES, 0) /* One zone for all countries that it names. */
+TW_VALUE(TW_CHART_REGIONS, 1)   /* By the destination alone. */
+TW_VALUE(TW_CHART_PAIRS, 2)     /* By the origin, then the destination. */
+TW_VALUE(TW_CHART_DISTANCE, 3)  /* By great-circle distance between points of the gazetteer. */
+TW_VALUE(TW_CHART_SAME, 4)      /* Both codes begin alike, in a chart by distance. */
+TW_VALUES_END
 
 /* Texts hold as long as the answer. */
 typedef struct tw_zone {
@@ -562,36 +603,44 @@ TW_API tw_status tw_examples_line(const char** out, const tw_examples* examples,
 
 /* ---- What is sent ---- */
 
-#define TW_SHAPE_BOX 0
-#define TW_SHAPE_TUBE 1
-#define TW_SHAPE_SOFT 2
-#define TW_SHAPE_FLAT 3
-#define TW_SHAPE_IRREGULAR 4
+TW_VALUES(tw_shape_value)
+TW_VALUE(TW_SHAPE_BOX, 0)
+TW_VALUE(TW_SHAPE_TUBE, 1)
+TW_VALUE(TW_SHAPE_SOFT, 2)
+TW_VALUE(TW_SHAPE_FLAT, 3)
+TW_VALUE(TW_SHAPE_IRREGULAR, 4)
+TW_VALUES_END
 
 /* Contents traits, added together. Where contents can hurt someone, the carrier's rules and local law decide, and goods
  * under regulation are for someone trained and licensed for them. */
-#define TW_CONTENTS_MEDIA 0x001u
-#define TW_CONTENTS_DOCUMENTS 0x002u
-#define TW_CONTENTS_FRAGILE 0x004u
-#define TW_CONTENTS_LIQUID 0x008u
-#define TW_CONTENTS_PERISHABLE 0x010u
-#define TW_CONTENTS_LITHIUM_IN_EQUIPMENT 0x020u
-#define TW_CONTENTS_LITHIUM_ALONE 0x040u
-#define TW_CONTENTS_FLAMMABLE_LIQUID 0x080u
-#define TW_CONTENTS_AEROSOL 0x100u
-#define TW_CONTENTS_SHARP 0x200u
-#define TW_CONTENTS_MAGNETIC 0x400u
-#define TW_CONTENTS_LIVE 0x800u
+TW_FLAGS(tw_contents_flag)
+TW_FLAG(TW_CONTENTS_MEDIA, 0x001u)
+TW_FLAG(TW_CONTENTS_DOCUMENTS, 0x002u)
+TW_FLAG(TW_CONTENTS_FRAGILE, 0x004u)
+TW_FLAG(TW_CONTENTS_LIQUID, 0x008u)
+TW_FLAG(TW_CONTENTS_PERISHABLE, 0x010u)
+TW_FLAG(TW_CONTENTS_LITHIUM_IN_EQUIPMENT, 0x020u)
+TW_FLAG(TW_CONTENTS_LITHIUM_ALONE, 0x040u)
+TW_FLAG(TW_CONTENTS_FLAMMABLE_LIQUID, 0x080u)
+TW_FLAG(TW_CONTENTS_AEROSOL, 0x100u)
+TW_FLAG(TW_CONTENTS_SHARP, 0x200u)
+TW_FLAG(TW_CONTENTS_MAGNETIC, 0x400u)
+TW_FLAG(TW_CONTENTS_LIVE, 0x800u)
+TW_VALUES_END
 
-#define TW_THIS_SIDE_UP 0x1u /* Of an item: its third side stays upright. */
-#define TW_RIGID 0x2u        /* Does not bend. */
-#define TW_BARE 0x4u         /* Of an item: may be shipped with no packaging at all. */
-#define TW_TOP_FREE 0x8u     /* Of an item: nothing may be above it in a carton, at any height. Since 0.3. */
+TW_FLAGS(tw_item_flag)
+TW_FLAG(TW_THIS_SIDE_UP, 0x1u) /* Of an item: its third side stays upright. */
+TW_FLAG(TW_RIGID, 0x2u)        /* Does not bend. */
+TW_FLAG(TW_BARE, 0x4u)         /* Of an item: may be shipped with no packaging at all. */
+TW_FLAG(TW_TOP_FREE, 0x8u)     /* Of an item: nothing may be above it in a carton, at any height. Since 0.3. */
+TW_VALUES_END
 
 /* Which of an item's sides, by their place in sides_nm, may be upright; added together. Since 0.3. */
-#define TW_FIRST_UPRIGHT 0x1u
-#define TW_SECOND_UPRIGHT 0x2u
-#define TW_THIRD_UPRIGHT 0x4u
+TW_FLAGS(tw_upright_flag)
+TW_FLAG(TW_FIRST_UPRIGHT, 0x1u)
+TW_FLAG(TW_SECOND_UPRIGHT, 0x2u)
+TW_FLAG(TW_THIRD_UPRIGHT, 0x4u)
+TW_VALUES_END
 
 /* Goods that were sold: `quantity` alike; weight, sides and value are of one of them. */
 typedef struct tw_item {
@@ -642,18 +691,21 @@ typedef struct tw_parcel {
 TW_API tw_status tw_parcel_init(tw_parcel* out, uint32_t struct_size);
 
 /* How much of an answer to work out; each level holds those above it. */
-#define TW_DETAIL_TOTALS                                                                              \
-  0 /* Offers, their totals and order. For a closed parcel without ranges this is the hot path: about \
-     * a microsecond, and a ranking that is used again allocates nothing. */
-#define TW_DETAIL_CHARGES \
-  1 /* Charge lines, billable weights, ranges, refusals with reasons, cautions, changes of winner. */
-#define TW_DETAIL_FULL 2 /* Headroom and savers. */
+TW_VALUES(tw_detail_value)
+TW_VALUE(TW_DETAIL_TOTALS, 0)  /* Offers, their totals and order: the hot path of a closed parcel, see tw_rank. */
+TW_VALUE(TW_DETAIL_CHARGES, 1) /* Charge lines, billable weights, ranges, refusals with reasons, cautions, changes. */
+TW_VALUE(TW_DETAIL_FULL, 2)    /* Headroom and savers. */
+TW_VALUES_END
 
-#define TW_OBJECTIVE_CHEAPEST 0
-#define TW_OBJECTIVE_CAUTIOUS 1 /* By the total due if scale and tape are short; needs TW_DETAIL_CHARGES or more. */
+TW_VALUES(tw_objective_value)
+TW_VALUE(TW_OBJECTIVE_CHEAPEST, 0)
+TW_VALUE(TW_OBJECTIVE_CAUTIOUS, 1) /* By the total due if scale and tape are short; needs TW_DETAIL_CHARGES or more. */
+TW_VALUES_END
 
-#define TW_UNITS_IMPERIAL 0
-#define TW_UNITS_METRIC 1
+TW_VALUES(tw_units_value)
+TW_VALUE(TW_UNITS_IMPERIAL, 0)
+TW_VALUE(TW_UNITS_METRIC, 1)
+TW_VALUES_END
 
 /* What is asked of a dispatch: goods to pack, or a parcel that is closed; one of them. */
 typedef struct tw_request {
@@ -694,8 +746,9 @@ TW_API tw_status tw_ranking_create(tw_ranking** out, tw_error* error);
 TW_API void tw_ranking_free(tw_ranking* ranking);
 
 /* Ranks every way to send what is asked, best first. No offer at all is an answer too: TW_OK and a count of 0.
- * `ranking` keeps what it needs of the dispatch. TW_E_INPUT, the TW_E_4xx, TW_E_MEMORY; the ranking is empty after an
- * error. */
+ * `ranking` keeps what it needs of the dispatch. A closed parcel without ranges, by TW_DETAIL_TOTALS, takes about a
+ * microsecond, and a ranking that is used again allocates nothing. TW_E_INPUT, the TW_E_4xx, TW_E_MEMORY; the ranking
+ * is empty after an error. */
 TW_API tw_status tw_rank(tw_ranking* ranking, const tw_dispatch* dispatch, const tw_request* request, tw_error* error);
 
 /* The same from a request document (`tarewise-request-1`, UTF-8, `length` bytes), everything worked out as under
@@ -711,12 +764,16 @@ TW_API tw_status tw_ranking_json(const char** out, size_t* length_out, tw_rankin
                                  tw_error* error);
 
 /* How much of an answer a document tells. Since 0.3. */
-#define TW_REFUSALS_WHOLE 0
-#define TW_REFUSALS_GROUPED 1 /* By service and code, with the packagings and the first of the texts. */
-#define TW_REFUSALS_NONE 2
-#define TW_WITHOUT_CHARGES 0x1u
-#define TW_WITHOUT_THRESHOLDS 0x2u   /* Headroom and savers. */
-#define TW_WITHOUT_ARRANGEMENTS 0x4u /* Where units lie, and how to pack them. */
+TW_VALUES(tw_refusals_value)
+TW_VALUE(TW_REFUSALS_WHOLE, 0)
+TW_VALUE(TW_REFUSALS_GROUPED, 1) /* By service and code, with the packagings and the first of the texts. */
+TW_VALUE(TW_REFUSALS_NONE, 2)
+TW_VALUES_END
+TW_FLAGS(tw_without_flag)
+TW_FLAG(TW_WITHOUT_CHARGES, 0x1u)
+TW_FLAG(TW_WITHOUT_THRESHOLDS, 0x2u)   /* Headroom and savers. */
+TW_FLAG(TW_WITHOUT_ARRANGEMENTS, 0x4u) /* Where units lie, and how to pack them. */
+TW_VALUES_END
 typedef struct tw_json_options {
   uint32_t struct_size;
   int32_t indent;       /* Spaces a level, 0 to 16; -1: one line. */
@@ -750,31 +807,36 @@ TW_API int32_t tw_ranking_is_estimate(const tw_ranking* ranking);
 TW_API const char* tw_ranking_currency(const tw_ranking* ranking);
 
 /* What there is to be careful of, added together; pinned. Since 0.2. */
-#define TW_CAUTION_LITHIUM_ALONE 0x001u
-#define TW_CAUTION_LITHIUM_IN_EQUIPMENT 0x002u
-#define TW_CAUTION_FLAMMABLE_LIQUID 0x004u
-#define TW_CAUTION_AEROSOL 0x008u
-#define TW_CAUTION_LIQUID 0x010u
-#define TW_CAUTION_SHARP 0x020u
-#define TW_CAUTION_PERISHABLE 0x040u
-#define TW_CAUTION_LIVE 0x080u
-#define TW_CAUTION_LIFT_WITH_HELP 0x100u
-#define TW_CAUTION_MARK_HEAVY 0x200u
-#define TW_CAUTION_CONFIRM_SURFACE 0x400u /* Of an offer: its service does not say that it goes by surface. */
-#define TW_CAUTION_CARRIER_DECIDES 0x800u /* Closes the list of a ranking that has another than the next. */
-#define TW_CAUTION_VALUE_OVERDUE 0x1000u  /* Of an offer: a value that changes by date is too old. Since 0.3. */
-#define TW_CAUTION_MEASURE_SOFT \
-  0x2000u /* Of an offer: soft goods fill its mailer, whose sides are a model's. Since 0.3. */
+TW_FLAGS(tw_caution_flag)
+TW_FLAG(TW_CAUTION_LITHIUM_ALONE, 0x001u)
+TW_FLAG(TW_CAUTION_LITHIUM_IN_EQUIPMENT, 0x002u)
+TW_FLAG(TW_CAUTION_FLAMMABLE_LIQUID, 0x004u)
+TW_FLAG(TW_CAUTION_AEROSOL, 0x008u)
+TW_FLAG(TW_CAUTION_LIQUID, 0x010u)
+TW_FLAG(TW_CAUTION_SHARP, 0x020u)
+TW_FLAG(TW_CAUTION_PERISHABLE, 0x040u)
+TW_FLAG(TW_CAUTION_LIVE, 0x080u)
+TW_FLAG(TW_CAUTION_LIFT_WITH_HELP, 0x100u)
+TW_FLAG(TW_CAUTION_MARK_HEAVY, 0x200u)
+TW_FLAG(TW_CAUTION_CONFIRM_SURFACE, 0x400u) /* Of an offer: its service does not say that it goes by surface. */
+TW_FLAG(TW_CAUTION_CARRIER_DECIDES, 0x800u) /* Closes the list of a ranking that has another than the next. */
+TW_FLAG(TW_CAUTION_VALUE_OVERDUE, 0x1000u)  /* Of an offer: a value that changes by date is too old. Since 0.3. */
+TW_FLAG(TW_CAUTION_MEASURE_SOFT, 0x2000u)   /* Of an offer: soft goods fill its mailer, as a model says. Since 0.3. */
+TW_VALUES_END
 /* "lithium_alone"; "" for a number that is not one of them. Since 0.2. */
 TW_API const char* tw_caution_name(uint32_t code);
 
-#define TW_BILLABLE_ACTUAL 0
-#define TW_BILLABLE_DIMENSIONAL 1
-#define TW_BILLABLE_MINIMUM 2
+TW_VALUES(tw_billable_value)
+TW_VALUE(TW_BILLABLE_ACTUAL, 0)
+TW_VALUE(TW_BILLABLE_DIMENSIONAL, 1)
+TW_VALUE(TW_BILLABLE_MINIMUM, 2)
+TW_VALUES_END
 
-#define TW_RISK_NONE 0
-#define TW_RISK_DEARER 1  /* The total may rise to total_at_risk_micros within the tolerance. */
-#define TW_RISK_REFUSED 2 /* The carrier may refuse it within the tolerance. */
+TW_VALUES(tw_risk_value)
+TW_VALUE(TW_RISK_NONE, 0)
+TW_VALUE(TW_RISK_DEARER, 1)  /* The total may rise to total_at_risk_micros within the tolerance. */
+TW_VALUE(TW_RISK_REFUSED, 2) /* The carrier may refuse it within the tolerance. */
+TW_VALUES_END
 
 /* One way to send. Fields that the detail asked for does not cover are 0, "" or -1 as each says. */
 typedef struct tw_offer {
@@ -845,15 +907,17 @@ TW_API size_t tw_ranking_offer_count(const tw_ranking* ranking);
 /* The offer at `index`, 0 the best. TW_E_INDEX. */
 TW_API tw_status tw_ranking_offer(tw_offer* out, const tw_ranking* ranking, size_t index, tw_error* error);
 
-#define TW_BASIS_FLAT 0
-#define TW_BASIS_ZONE 1
-#define TW_BASIS_TABLE 2
-#define TW_BASIS_STEP 3
-#define TW_BASIS_PERCENT 4
-#define TW_BASIS_DISCOUNT 5
-#define TW_BASIS_CLASSES 6 /* A table whose rows have several bounds. Since 0.3, and so the next ones. */
-#define TW_BASIS_RATE 7    /* A rate for each step of the whole measure. */
-#define TW_BASIS_TAX 8
+TW_VALUES(tw_basis_value)
+TW_VALUE(TW_BASIS_FLAT, 0)
+TW_VALUE(TW_BASIS_ZONE, 1)
+TW_VALUE(TW_BASIS_TABLE, 2)
+TW_VALUE(TW_BASIS_STEP, 3)
+TW_VALUE(TW_BASIS_PERCENT, 4)
+TW_VALUE(TW_BASIS_DISCOUNT, 5)
+TW_VALUE(TW_BASIS_CLASSES, 6) /* A table whose rows have several bounds. Since 0.3, and so the next ones. */
+TW_VALUE(TW_BASIS_RATE, 7)    /* A rate for each step of the whole measure. */
+TW_VALUE(TW_BASIS_TAX, 8)
+TW_VALUES_END
 
 /* One charge line of an offer, in the tariff's currency. */
 typedef struct tw_charge {
@@ -936,10 +1000,12 @@ TW_API tw_status tw_ranking_growth_count(size_t* out, tw_ranking* ranking, size_
 TW_API tw_status tw_ranking_growth(int64_t sides_nm_out[3], tw_ranking* ranking, size_t offer, size_t index,
                                    tw_error* error);
 
-#define TW_ASPECT_WEIGHT 0
-#define TW_ASPECT_LENGTH 1
-#define TW_ASPECT_WIDTH 2
-#define TW_ASPECT_HEIGHT 3
+TW_VALUES(tw_aspect_value)
+TW_VALUE(TW_ASPECT_WEIGHT, 0)
+TW_VALUE(TW_ASPECT_LENGTH, 1)
+TW_VALUE(TW_ASPECT_WIDTH, 2)
+TW_VALUE(TW_ASPECT_HEIGHT, 3)
+TW_VALUES_END
 
 /* The least to take out, or off one side, for a lower best total with the same packaging. */
 typedef struct tw_saver {
@@ -956,20 +1022,22 @@ TW_API tw_status tw_ranking_saver(tw_saver* out, const tw_ranking* ranking, size
                                   tw_error* error);
 
 /* Why a way is not offered; pinned numbers, in no particular order. */
-#define TW_REASON_NOT_IN_FORCE 1
-#define TW_REASON_CURRENCY_DIFFERS 2
-#define TW_REASON_NO_ZONE 3
-#define TW_REASON_PACKAGING_NOT_ALLOWED 4
-#define TW_REASON_DOES_NOT_FIT 5
-#define TW_REASON_OUT_OF_STOCK 6
-#define TW_REASON_PROMISE_NOT_MET 7
-#define TW_REASON_CONTENTS_NOT_ACCEPTED 8
-#define TW_REASON_OVER_LIMIT 9
-#define TW_REASON_NO_PRICE 10
-#define TW_REASON_EXTRA_NOT_OFFERED 11
-#define TW_REASON_NOT_WANTED 12          /* By the seller's own rules. Since 0.3. */
-#define TW_REASON_DELIVERED_ELSEWHERE 13 /* It ends where `accepts` does not allow. Since 0.3. */
-#define TW_REASON_EXTRAS_DISAGREE 14     /* An extra lacks what is required beside it, or excludes one. Since 0.3. */
+TW_VALUES(tw_reason_value)
+TW_VALUE(TW_REASON_NOT_IN_FORCE, 1)
+TW_VALUE(TW_REASON_CURRENCY_DIFFERS, 2)
+TW_VALUE(TW_REASON_NO_ZONE, 3)
+TW_VALUE(TW_REASON_PACKAGING_NOT_ALLOWED, 4)
+TW_VALUE(TW_REASON_DOES_NOT_FIT, 5)
+TW_VALUE(TW_REASON_OUT_OF_STOCK, 6)
+TW_VALUE(TW_REASON_PROMISE_NOT_MET, 7)
+TW_VALUE(TW_REASON_CONTENTS_NOT_ACCEPTED, 8)
+TW_VALUE(TW_REASON_OVER_LIMIT, 9)
+TW_VALUE(TW_REASON_NO_PRICE, 10)
+TW_VALUE(TW_REASON_EXTRA_NOT_OFFERED, 11)
+TW_VALUE(TW_REASON_NOT_WANTED, 12)          /* By the seller's own rules. Since 0.3. */
+TW_VALUE(TW_REASON_DELIVERED_ELSEWHERE, 13) /* It ends where `accepts` does not allow. Since 0.3. */
+TW_VALUE(TW_REASON_EXTRAS_DISAGREE, 14)     /* An extra lacks what is required beside it, or excludes one. Since 0.3. */
+TW_VALUES_END
 /* "over_limit"; "" for a number that is none. */
 TW_API const char* tw_reason_name(int32_t code);
 
@@ -1034,9 +1102,11 @@ TW_API tw_status tw_ranking_change(tw_change* out, const tw_ranking* ranking, si
 
 /* ---- Several parcels: all of it since 0.3 ---- */
 
-#define TW_ALL_BY_ANY 0
-#define TW_ALL_BY_CARRIER 1 /* All parcels go with one carrier. */
-#define TW_ALL_BY_SERVICE 2
+TW_VALUES(tw_all_value)
+TW_VALUE(TW_ALL_BY_ANY, 0)
+TW_VALUE(TW_ALL_BY_CARRIER, 1) /* All parcels go with one carrier. */
+TW_VALUE(TW_ALL_BY_SERVICE, 2)
+TW_VALUES_END
 
 /* Some items of a request, by their places. */
 typedef struct tw_item_list {
@@ -1178,11 +1248,13 @@ TW_API tw_status tw_once_charge_init(tw_once_charge* out, uint32_t struct_size);
 TW_API tw_status tw_plans_once(tw_once_charge* out, const tw_plans* plans, size_t plan, size_t index, tw_error* error);
 
 /* What keeps an order from being sent; pinned. */
-#define TW_OBSTACLE_NOTHING_TAKES 0
-#define TW_OBSTACLE_NOT_ON_HAND 1
-#define TW_OBSTACLE_MORE_PARCELS 2
-#define TW_OBSTACLE_NOT_BY_ONE 3
-#define TW_OBSTACLE_NOT_FOUND 4
+TW_VALUES(tw_obstacle_value)
+TW_VALUE(TW_OBSTACLE_NOTHING_TAKES, 0)
+TW_VALUE(TW_OBSTACLE_NOT_ON_HAND, 1)
+TW_VALUE(TW_OBSTACLE_MORE_PARCELS, 2)
+TW_VALUE(TW_OBSTACLE_NOT_BY_ONE, 3)
+TW_VALUE(TW_OBSTACLE_NOT_FOUND, 4)
+TW_VALUES_END
 /* "nothing_takes"; "" for a number that is none of them. */
 TW_API const char* tw_obstacle_name(int32_t code);
 typedef struct tw_obstacle {
@@ -1208,18 +1280,22 @@ TW_API tw_status tw_plans_obstacle_ranking(tw_ranking* ranking, const tw_plans* 
  */
 
 /* What is known; pinned. */
-#define TW_FIT_FITS 0
-#define TW_FIT_DOES_NOT_FIT 1
-#define TW_FIT_UNKNOWN 2 /* The search took all the steps that it was given. */
+TW_VALUES(tw_fit_value)
+TW_VALUE(TW_FIT_FITS, 0)
+TW_VALUE(TW_FIT_DOES_NOT_FIT, 1)
+TW_VALUE(TW_FIT_UNKNOWN, 2) /* The search took all the steps that it was given. */
+TW_VALUES_END
 /* "does_not_fit"; "" for a number that is none. */
 TW_API const char* tw_fit_name(int32_t fit);
 
 /* What a TW_FIT_DOES_NOT_FIT rests on; pinned. */
-#define TW_PROOF_NONE 0 /* It fits, or is unknown, or the packaging cannot hold such goods whatever their sides. */
-#define TW_PROOF_UNIT_TOO_LARGE 1 /* One unit alone does not go in, whichever way it is turned. */
-#define TW_PROOF_VOLUME 2         /* The units' volumes, with what is kept free, come to more than the room's. */
-#define TW_PROOF_BOUND 3          /* Sides that cannot stand beside one another take more than the room has. */
-#define TW_PROOF_SEARCHED 4       /* Every arrangement was ruled out. */
+TW_VALUES(tw_proof_value)
+TW_VALUE(TW_PROOF_NONE, 0) /* It fits, or is unknown, or the packaging cannot hold such goods whatever their sides. */
+TW_VALUE(TW_PROOF_UNIT_TOO_LARGE, 1) /* One unit alone does not go in, whichever way it is turned. */
+TW_VALUE(TW_PROOF_VOLUME, 2)         /* The units' volumes, with what is kept free, come to more than the room's. */
+TW_VALUE(TW_PROOF_BOUND, 3)          /* Sides that cannot stand beside one another take more than the room has. */
+TW_VALUE(TW_PROOF_SEARCHED, 4)       /* Every arrangement was ruled out. */
+TW_VALUES_END
 /* "unit_too_large"; "" for TW_PROOF_NONE and a number that is none. */
 TW_API const char* tw_proof_name(int32_t proof);
 
@@ -1285,16 +1361,18 @@ TW_API tw_status tw_check_arrangement(int32_t* keeps_out, const tw_item* items, 
 
 /* ---- Catalogues: many goods on many lanes, columns in and columns out ---- */
 
-#define TW_ELEMENT_INT8 0
-#define TW_ELEMENT_UINT8 1
-#define TW_ELEMENT_INT16 2
-#define TW_ELEMENT_UINT16 3
-#define TW_ELEMENT_INT32 4
-#define TW_ELEMENT_UINT32 5
-#define TW_ELEMENT_INT64 6
-#define TW_ELEMENT_UINT64 7
-#define TW_ELEMENT_FLOAT32 8
-#define TW_ELEMENT_FLOAT64 9
+TW_VALUES(tw_element_value)
+TW_VALUE(TW_ELEMENT_INT8, 0)
+TW_VALUE(TW_ELEMENT_UINT8, 1)
+TW_VALUE(TW_ELEMENT_INT16, 2)
+TW_VALUE(TW_ELEMENT_UINT16, 3)
+TW_VALUE(TW_ELEMENT_INT32, 4)
+TW_VALUE(TW_ELEMENT_UINT32, 5)
+TW_VALUE(TW_ELEMENT_INT64, 6)
+TW_VALUE(TW_ELEMENT_UINT64, 7)
+TW_VALUE(TW_ELEMENT_FLOAT32, 8)
+TW_VALUE(TW_ELEMENT_FLOAT64, 9)
+TW_VALUES_END
 
 /* One column: where it begins, the bytes from one row to the next (0 repeats one value, negative walks backwards), what
  * it holds, and of weights, sides and money how much one of it is (ng, nm, millionths; 1 or more). An integer times the
@@ -1356,20 +1434,22 @@ typedef struct tw_lane {
 TW_API tw_status tw_lane_init(tw_lane* out, uint32_t struct_size);
 
 /* What became of a row; pinned. */
-#define TW_ROW_PRICED 0
-#define TW_ROW_MISSING 1
-#define TW_ROW_BAD_WEIGHT 2
-#define TW_ROW_BAD_SIDE 3
-#define TW_ROW_BAD_QUANTITY 4
-#define TW_ROW_BAD_VALUE 5
-#define TW_ROW_BAD_CONTENTS 6
-#define TW_ROW_BAD_SHAPE 7
-#define TW_ROW_FITS_NOTHING 8
-#define TW_ROW_TOO_HEAVY_PACKED 9
-#define TW_ROW_OFFERED_NOWHERE 10  /* No service takes it on any lane. */
-#define TW_ROW_NOT_EVERYWHERE 11   /* Priced, but on at least one lane no service takes it. */
-#define TW_ROW_IN_ORDER 12         /* Priced with the first row of its order, where the results stand. */
-#define TW_ROW_ORDER_NOT_PRICED 13 /* Another row of its order, or all together, cannot be priced. */
+TW_VALUES(tw_row_value)
+TW_VALUE(TW_ROW_PRICED, 0)
+TW_VALUE(TW_ROW_MISSING, 1)
+TW_VALUE(TW_ROW_BAD_WEIGHT, 2)
+TW_VALUE(TW_ROW_BAD_SIDE, 3)
+TW_VALUE(TW_ROW_BAD_QUANTITY, 4)
+TW_VALUE(TW_ROW_BAD_VALUE, 5)
+TW_VALUE(TW_ROW_BAD_CONTENTS, 6)
+TW_VALUE(TW_ROW_BAD_SHAPE, 7)
+TW_VALUE(TW_ROW_FITS_NOTHING, 8)
+TW_VALUE(TW_ROW_TOO_HEAVY_PACKED, 9)
+TW_VALUE(TW_ROW_OFFERED_NOWHERE, 10)  /* No service takes it on any lane. */
+TW_VALUE(TW_ROW_NOT_EVERYWHERE, 11)   /* Priced, but on at least one lane no service takes it. */
+TW_VALUE(TW_ROW_IN_ORDER, 12)         /* Priced with the first row of its order, where the results stand. */
+TW_VALUE(TW_ROW_ORDER_NOT_PRICED, 13) /* Another row of its order, or all together, cannot be priced. */
+TW_VALUES_END
 /* "bad_weight"; "" for a number that is none. */
 TW_API const char* tw_row_status_name(int32_t row_status);
 
@@ -1437,13 +1517,19 @@ TW_API tw_status tw_reprice(const tw_results* results, const tw_repricer* repric
 
 /* ---- What a sale leaves: fees, the most to pay, the least price; all of it since 0.3 ---- */
 
-#define TW_FEE_OF_PRICE 0
-#define TW_FEE_OF_PRICE_AND_SHIPPING 1
-#define TW_FEE_WHOLE 0    /* The tier that the amount falls in holds for all of it. */
-#define TW_FEE_BY_PARTS 1 /* Each part of the amount by the tier that it lies in. */
-#define TW_FEE_KEPT 0     /* Where the goods come back: all of the fee stays with whoever took it; */
-#define TW_FEE_FIXED_KEPT 1
-#define TW_FEE_GIVEN_BACK 2
+TW_VALUES(tw_fee_of_value)
+TW_VALUE(TW_FEE_OF_PRICE, 0)
+TW_VALUE(TW_FEE_OF_PRICE_AND_SHIPPING, 1)
+TW_VALUES_END
+TW_VALUES(tw_fee_tiers_value)
+TW_VALUE(TW_FEE_WHOLE, 0)    /* The tier that the amount falls in holds for all of it. */
+TW_VALUE(TW_FEE_BY_PARTS, 1) /* Each part of the amount by the tier that it lies in. */
+TW_VALUES_END
+TW_VALUES(tw_fee_return_value)
+TW_VALUE(TW_FEE_KEPT, 0) /* Where the goods come back: all of the fee stays with whoever took it; */
+TW_VALUE(TW_FEE_FIXED_KEPT, 1)
+TW_VALUE(TW_FEE_GIVEN_BACK, 2)
+TW_VALUES_END
 
 /* One tier of a fee: amounts up to `up_to_micros`, inclusive. */
 typedef struct tw_fee_tier {
@@ -1510,10 +1596,14 @@ typedef struct tw_place_total {
   { sizeof(tw_place_total), 1, 0, 0, 1 }
 TW_API tw_status tw_place_total_init(tw_place_total* out, uint32_t struct_size);
 
-#define TW_WANTED_AMOUNT 0
-#define TW_WANTED_PERCENT 1 /* Of the price, in millionths. */
-#define TW_CASE_WORST 0     /* A sale that is kept by a buyer in the place that leaves least. */
-#define TW_CASE_AVERAGE 1   /* The exact mean over places and returns. */
+TW_VALUES(tw_wanted_value)
+TW_VALUE(TW_WANTED_AMOUNT, 0)
+TW_VALUE(TW_WANTED_PERCENT, 1) /* Of the price, in millionths. */
+TW_VALUES_END
+TW_VALUES(tw_case_value)
+TW_VALUE(TW_CASE_WORST, 0)   /* A sale that is kept by a buyer in the place that leaves least. */
+TW_VALUE(TW_CASE_AVERAGE, 1) /* The exact mean over places and returns. */
+TW_VALUES_END
 
 /* Makes it ready for any number of questions, from any thread. TW_E_INPUT (a fee out of order, two fees of one code,
  * ...), TW_E_NULL, TW_E_STRUCT_SIZE, TW_E_TEXT, TW_E_COUNT, TW_E_MEMORY. */
@@ -1590,9 +1680,11 @@ TW_API const char* tw_comparison_summary(const tw_comparison* comparison);
 TW_API tw_status tw_comparison_json(const char** out, size_t* length_out, tw_comparison* comparison, int32_t indent,
                                     tw_error* error);
 
-#define TW_ADDED 0
-#define TW_REMOVED 1
-#define TW_CHANGED 2
+TW_VALUES(tw_difference_value)
+TW_VALUE(TW_ADDED, 0)
+TW_VALUE(TW_REMOVED, 1)
+TW_VALUE(TW_CHANGED, 2)
+TW_VALUES_END
 
 /* One price of a list that differs. Texts hold as long as the comparison. */
 typedef struct tw_cell_change {

@@ -27,7 +27,8 @@ def squeezed(text):
 def read_header(path):
     text = without_comments(path.read_text())
     joined = text.replace("\\\n", " ")
-    constants = re.findall(r"^#define (TW_(?!API\b|\w*_INIT\b|GRAM|KILOGRAM)\w+) +\S", joined, flags=re.M)
+    constant = r"^(?:#define (?!\w+\()(?=TW_)(?!TW_(?:API|\w+_INIT|VALUES_END|GRAM|KILOGRAM)\b)(\w+) +\S|TW_(?:VALUE|FLAG)\((\w+), )"
+    constants = [plain or listed for plain, listed in re.findall(constant, joined, flags=re.M)]
     constants += ["TW_GRAM", "TW_KILOGRAM"]
     structs = {}
     for name, body in re.findall(r"typedef struct (tw_\w+) \{(.*?)\} \1;", text, flags=re.S):

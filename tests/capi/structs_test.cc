@@ -1,6 +1,7 @@
 #include <cstddef>
 #include <cstring>
 #include <string>
+#include <type_traits>
 #include <vector>
 
 #include "support.h"
@@ -299,6 +300,14 @@ TEST(Structs, EveryCautionHasANameAndWords) {
     EXPECT_NE(std::string(tw_error_message(error.get())).find("expected one TW_CAUTION_"), std::string::npos);
   }
   EXPECT_EQ(tw_caution_words(nullptr, 1, nullptr), TW_E_NULL);
+}
+
+TEST(Structs, ConstantsAreOfTheTypesOfWhatHoldsThem) {
+  static_assert(std::is_same_v<decltype(TW_OK), const tw_status>);
+  static_assert(std::is_same_v<decltype(TW_RIGID), const decltype(tw_item{}.flags)>);
+  // A mix of the two is no warning, which the build would take for an error.
+  const tw_status status = tw_item_init(nullptr, sizeof(tw_item));
+  EXPECT_EQ(status == TW_OK ? TW_E_INTERNAL : status, TW_E_NULL);
 }
 
 TEST(Structs, UnsetSizesAreErrors) {

@@ -20,6 +20,8 @@ int main(int argc, char **argv) {
   tw_ranking *ranking = NULL;
   tw_shipment shipment = TW_SHIPMENT_INIT;
   tw_item items[2] = {TW_ITEM_INIT, TW_ITEM_INIT};
+  /* In C the constants are enumerations. */
+  const enum tw_promise_value promise = TW_PROMISE_WITHIN;
   tw_parcel parcel = TW_PARCEL_INIT;
   tw_request request = TW_REQUEST_INIT;
   tw_offer offer = TW_OFFER_INIT;
@@ -44,7 +46,7 @@ int main(int argc, char **argv) {
   shipment.to_country = "US";
   shipment.to_postal_code = "98101";
   shipment.to_residential = 1;
-  shipment.promise = TW_PROMISE_WITHIN;
+  shipment.promise = (int32_t)promise;
   shipment.within_days = 5;
   shipment.extras = extras;
   shipment.extra_count = 1;
