@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <atomic>
 #include <cstdint>
+#include <iterator>
 #include <memory>
 #include <optional>
 #include <string>
@@ -10,6 +11,8 @@
 #include <vector>
 
 #include "handles.h"
+#include "reprice_handle.h"
+#include "tarewise/economics/sale_columns.h"
 
 struct tw_economics {
   static constexpr tarewise::capi::Tag kTag = tarewise::capi::Tag::kEconomics;
@@ -27,6 +30,10 @@ static_assert(static_cast<int>(FeeScale::kByParts) == TW_FEE_BY_PARTS);
 static_assert(static_cast<int>(FeeOnReturn::kFixedKept) == TW_FEE_FIXED_KEPT);
 static_assert(static_cast<int>(FeeOnReturn::kGivenBack) == TW_FEE_GIVEN_BACK);
 static_assert(static_cast<int>(Case::kAverage) == TW_CASE_AVERAGE);
+static_assert(static_cast<int>(SaleReason::kNotPriced) == TW_SALE_NOT_PRICED);
+static_assert(static_cast<int>(SaleReason::kBadCharged) == TW_SALE_BAD_CHARGED);
+static_assert(static_cast<int>(SaleReason::kAtNoPrice) == TW_SALE_AT_NO_PRICE);
+static_assert(kNoProfit == TW_NO_PROFIT);
 
 constexpr std::size_t kMostFees = 1000;
 constexpr std::size_t kMostPlaces = 100'000;
@@ -160,6 +167,48 @@ Case CaseOf(std::int32_t which) {
   return static_cast<Case>(which);
 }
 
+constexpr std::size_t kMostRows = 1'000'000'000;
+
+SaleTerms TermsOf(const Economics& shop, const tw_sale_columns& asked) {
+  SaleTerms terms;
+  // For the call alone, which its caller's handle outlives.
+  terms.shop = std::shared_ptr<const Economics>(std::shared_ptr<const Economics>(), &shop);
+  terms.wanted = WantedOf(asked.wanted_kind, asked.wanted);
+  terms.which = CaseOf(asked.which);
+  terms.up_to = AmountOf(asked.up_to_micros == 0 ? 1'000'000'000'000 : asked.up_to_micros, "/up_to_micros");
+  return terms;
+}
+
+SaleColumns ColumnsOf(const tw_sale_columns& asked) {
+  SaleColumns columns;
+  columns.price = {MeasuredColumn(asked.price, asked.rows, "/price"),
+                   CountedColumn(asked.price_missing, asked.rows, "/price_missing")};
+  columns.cost = {MeasuredColumn(asked.cost, asked.rows, "/cost"),
+                  CountedColumn(asked.cost_missing, asked.rows, "/cost_missing")};
+  columns.charged = {MeasuredColumn(asked.charged, asked.rows, "/charged"),
+                     CountedColumn(asked.charged_missing, asked.rows, "/charged_missing")};
+  columns.profit = asked.profit_micros;
+  columns.most_to_pay = asked.most_to_pay_micros;
+  columns.least_price = asked.least_price_micros;
+  columns.keeps = asked.keeps;
+  columns.reason = asked.reason;
+  return columns;
+}
+
+void CheckNeeds(const tw_sale_columns& asked) {
+  const auto need = [](const void* answer, const char* name, const tw_column& column, const char* field) {
+    if (answer != nullptr && column.data == nullptr) {
+      Fail(TW_E_NULL, std::string("found NULL, expected a column, as ") + name + " is asked for", field);
+    }
+  };
+  need(asked.profit_micros, "profit_micros", asked.price, "/price");
+  need(asked.profit_micros, "profit_micros", asked.cost, "/cost");
+  need(asked.keeps, "keeps", asked.price, "/price");
+  need(asked.keeps, "keeps", asked.cost, "/cost");
+  need(asked.most_to_pay_micros, "most_to_pay_micros", asked.price, "/price");
+  need(asked.least_price_micros, "least_price_micros", asked.cost, "/cost");
+}
+
 const Economics& EconomicsOf(const tw_economics* economics) {
   CheckHandle(economics, "tw_economics");
   return economics->economics;
@@ -265,4 +314,33 @@ tw_status tw_economics_least_price(int64_t* micros_out, const tw_economics* econ
                              WantedOf(wanted_kind, wanted), CaseOf(which), up_to));
     *micros_out = least ? least->micros() : -1;
   });
+}
+
+tw_status tw_economics_columns(const tw_economics* economics, const tw_sale_columns* columns, tw_error* error) {
+  return Guard(error, [&] {
+    const tarewise::Economics& shop = EconomicsOf(economics);
+    const tw_sale_columns asked = ReadStruct(columns, "columns");
+    if (asked.threads > 256) {
+      Fail(TW_E_COUNT, "found " + std::to_string(asked.threads) + ", expected at most 256", "/threads");
+    }
+    if (asked.rows > kMostRows) {
+      Fail(TW_E_COUNT, "found " + std::to_string(asked.rows) + " rows, expected at most 1000000000", "/rows");
+    }
+    CheckArray(asked.shares, asked.place_count, 1, kMostPlaces, "/place_count");
+    if (asked.rows != 0) CheckPointer(asked.total_micros, "/total_micros");
+    for (std::size_t i = 0; i < asked.place_count; ++i) {
+      CheckWithin(asked.shares[i], 0, 1'000'000'000'000, "/shares/" + std::to_string(i));
+    }
+    CheckNeeds(asked);
+    const tarewise::SaleTerms terms = TermsOf(shop, asked);
+    const std::atomic<bool> stop{false};
+    Take(tarewise::RunSales(terms, ColumnsOf(asked), asked.rows, asked.total_micros,
+                            std::vector<std::int64_t>(asked.shares, asked.shares + asked.place_count),
+                            std::max(asked.threads, 1u), stop));
+  });
+}
+
+const char* tw_sale_reason_name(int32_t code) {
+  const bool known = code >= 0 && static_cast<std::size_t>(code) < std::size(tarewise::kSaleReasonNames);
+  return known ? tarewise::kSaleReasonNames[code].data() : "";  // literals
 }

@@ -149,6 +149,12 @@ Column MeasuredColumn(const tw_column& from, std::size_t rows, const char* field
   return out;
 }
 
+Column CountedColumn(const tw_column& from, std::size_t rows, const char* field) {
+  const Column out = Counted(from, field);
+  CheckReach(from, rows, field);
+  return out;
+}
+
 RepriceOptions RepriceOptionsOf(const tw_reprice_options* options, std::size_t rows) {
   RepriceOptions how;
   if (options == nullptr) return how;

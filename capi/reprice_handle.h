@@ -34,6 +34,8 @@ struct Catalogue {
 RepriceResults ResultsOf(const tw_results& from);
 // A column of a quantity, whose unit is 1 or more.
 Column MeasuredColumn(const tw_column& from, std::size_t rows, const char* field);
+// A column of numbers without a unit.
+Column CountedColumn(const tw_column& from, std::size_t rows, const char* field);
 // `options` may be NULL.
 RepriceOptions RepriceOptionsOf(const tw_reprice_options* options, std::size_t rows);
 // Leaves where a run did not end well.

@@ -231,6 +231,10 @@ tw_status tw_sale_line_init(tw_sale_line* out, uint32_t struct_size) {
   const tw_sale_line initial = TW_SALE_LINE_INIT;
   return InitStruct(out, struct_size, initial);
 }
+tw_status tw_sale_columns_init(tw_sale_columns* out, uint32_t struct_size) {
+  const tw_sale_columns initial = TW_SALE_COLUMNS_INIT;
+  return InitStruct(out, struct_size, initial);
+}
 
 tw_status tw_cell_change_init(tw_cell_change* out, uint32_t struct_size) {
   const tw_cell_change initial = TW_CELL_CHANGE_INIT;

@@ -1667,6 +1667,61 @@ TW_API tw_status tw_economics_least_price(int64_t* micros_out, const tw_economic
                                           const tw_place_total* places, size_t place_count, int32_t wanted_kind,
                                           int64_t wanted, int32_t which, int64_t up_to_micros, tw_error* error);
 
+/* Why a row lacks some of what selling it leaves. */
+TW_VALUES(tw_sale_reason_value)
+TW_VALUE(TW_SALE_NONE, 0)
+TW_VALUE(TW_SALE_NOT_PRICED, 1) /* A place with a share has no total. */
+TW_VALUE(TW_SALE_NO_PRICE, 2)   /* The row's cell is marked as missing. */
+TW_VALUE(TW_SALE_BAD_PRICE, 3)  /* Below 0, over 1,000 million or no number. */
+TW_VALUE(TW_SALE_NO_COST, 4)
+TW_VALUE(TW_SALE_BAD_COST, 5)
+TW_VALUE(TW_SALE_NO_CHARGED, 6)
+TW_VALUE(TW_SALE_BAD_CHARGED, 7)
+TW_VALUE(TW_SALE_AT_NO_COST, 8)  /* What is wanted is not kept even of a gift. */
+TW_VALUE(TW_SALE_AT_NO_PRICE, 9) /* No price up to the highest keeps what is wanted. */
+TW_VALUES_END
+/* "not_priced"; "" for a number that is none. */
+TW_API const char* tw_sale_reason_name(int32_t code);
+/* Stands in a column for a profit that there is not: a profit may be any amount. */
+#define TW_NO_PROFIT INT64_MIN
+
+/* What is asked of every row of a catalogue, and where the answers go; each of these may be NULL. Of a row the buyers
+ * in all places are charged alike, and each place gets one parcel. */
+typedef struct tw_sale_columns {
+  uint32_t struct_size;
+  uint32_t threads;            /* 0: the caller's alone; at most 256. The answers never depend on it. */
+  size_t rows;                 /* At most 1,000 million. */
+  size_t place_count;          /* 1 to 100,000. */
+  const int64_t* total_micros; /* Rows x places, as `total_micros` of tw_results: -1 where there is none. */
+  const int64_t* shares;       /* Of the places, each 0 or more; together 1 to 10^12. */
+  tw_column price;             /* Of the good; left out: no profit and no most to pay. In millionths of the unit. */
+  tw_column cost;              /* Left out: no profit and no least price. */
+  tw_column charged;           /* What the buyer is charged for shipping; left out: 0. */
+  tw_column price_missing;     /* Not 0: the cell is empty. Left out: none is. */
+  tw_column cost_missing;
+  tw_column charged_missing;
+  int64_t wanted;              /* Micros or millionths. */
+  int64_t up_to_micros;        /* Of the least price; 0: 1 million units. */
+  int32_t wanted_kind;         /* TW_WANTED_ */
+  int32_t which;               /* TW_CASE_ */
+  int64_t* profit_micros;      /* As `worst_micros` or `expected_micros` of tw_profit; TW_NO_PROFIT: none. */
+  int64_t* most_to_pay_micros; /* -1: none. */
+  int64_t* least_price_micros; /* -1: none. */
+  int8_t* keeps;               /* 1: keeps what is wanted, 0: does not, -1: not known. */
+  uint8_t* reason;             /* TW_SALE_ */
+} tw_sale_columns;
+#define TW_SALE_COLUMNS_INIT                                                                                      \
+  {                                                                                                               \
+    sizeof(tw_sale_columns), 0, 0, 0, NULL, NULL, TW_COLUMN_INIT, TW_COLUMN_INIT, TW_COLUMN_INIT, TW_COLUMN_INIT, \
+        TW_COLUMN_INIT, TW_COLUMN_INIT, 0, 0, 0, TW_CASE_AVERAGE, NULL, NULL, NULL, NULL, NULL                    \
+  }
+TW_API tw_status tw_sale_columns_init(tw_sale_columns* out, uint32_t struct_size);
+/* What selling each row leaves: what the calls above say of each, row by row. Totals below 0 but -1 and over 1,000
+ * million are TW_E_INPUT, and so is what those calls refuse; then some answers may be written. Linear in rows and
+ * places, and for the least price in the logarithm of `up_to_micros`. TW_E_HANDLE, TW_E_NULL, TW_E_COUNT,
+ * TW_E_STRUCT_SIZE, TW_E_MEMORY. */
+TW_API tw_status tw_economics_columns(const tw_economics* economics, const tw_sale_columns* columns, tw_error* error);
+
 /* ---- What differs between two price lists; all of it since 0.3 ---- */
 
 /* Compares what is in force in two ratebooks, which may be one, on two days (since 1970-01-01), carrier by carrier.

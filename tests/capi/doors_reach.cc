@@ -21,6 +21,7 @@ void World::ReachDoors(Doors& doors) {
   TW_TEST_INIT(economics_setup);
   TW_TEST_INIT(place_total);
   TW_TEST_INIT(profit);
+  TW_TEST_INIT(sale_columns);
   TW_TEST_INIT(sale_line);
   TW_TEST_INIT(cell_change);
   TW_TEST_INIT(catalogue_facts);
@@ -200,6 +201,22 @@ void World::EconomicsDoors(Doors& doors) {
                                     TW_CASE_WORST, 0, error);
   };
   doors["tw_economics_least_price"] = ask;
+  ask.call = [this](tw_error* error) {
+    static const std::int64_t kTotals[2] = {5'100'000, 9'400'000}, kShares[2] = {3, 1}, kPrice = 24'900'000;
+    tw_sale_columns columns = TW_SALE_COLUMNS_INIT;
+    columns.rows = 1;
+    columns.place_count = 2;
+    columns.total_micros = kTotals;
+    columns.shares = kShares;
+    columns.price.data = &kPrice;
+    columns.price.stride = sizeof kPrice;
+    columns.price.unit = 1;
+    columns.price.element = TW_ELEMENT_INT64;
+    columns.most_to_pay_micros = &number_;
+    return tw_economics_columns(economics_out_, &columns, error);
+  };
+  doors["tw_economics_columns"] = ask;
+  doors["tw_sale_reason_name"] = Silent([] { tw_sale_reason_name(TW_SALE_NOT_PRICED); });
 }
 
 // ---- what changes ----

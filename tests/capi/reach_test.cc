@@ -475,6 +475,90 @@ TEST(Reach, EconomicsAsInCpp) {
   EXPECT_GT(found, 100u);
 }
 
+// Rows of the example by hand above: what the calls for one sale say of each.
+TEST(Reach, EconomicsOfColumns) {
+  const capi_test::ErrorPtr error = capi_test::NewError();
+  tw_fee_tier selling = TW_FEE_TIER_INIT;
+  selling.percent_millionths = 136'000;
+  selling.fixed_micros = 250'000;
+  tw_fee fee = TW_FEE_INIT;
+  fee.code = "selling", fee.tiers = &selling, fee.tier_count = 1, fee.of = TW_FEE_OF_PRICE_AND_SHIPPING;
+  tw_economics_setup setup = TW_ECONOMICS_SETUP_INIT;
+  setup.currency = "USD";
+  setup.fees = &fee;
+  setup.fee_count = 1;
+  tw_economics* raw = nullptr;
+  ASSERT_EQ(tw_economics_create(&raw, &setup, error.get()), TW_OK) << tw_error_message(error.get());
+  const EconomicsPtr shop(raw);
+  const std::int64_t totals[] = {5'100'000, 9'400'000, 3'000'000, -1, 4'000'000, 4'000'000, 6'000'000, 7'000'000};
+  const std::int64_t shares[] = {3, 1};
+  const std::int64_t prices[] = {2'490, 1'500, 800, -1};  // cents
+  const double costs[] = {4, 1.25, 3, 2};
+  const std::uint8_t no_cost[] = {0, 0, 1, 0};
+  std::int64_t profit[4], most[4], least[4];
+  std::int8_t keeps[4];
+  std::uint8_t reason[4];
+  tw_sale_columns columns = TW_SALE_COLUMNS_INIT;
+  columns.rows = 4;
+  columns.place_count = 2;
+  columns.total_micros = totals;
+  columns.shares = shares;
+  columns.price.data = prices, columns.price.stride = sizeof prices[0], columns.price.unit = 10'000;
+  columns.price.element = TW_ELEMENT_INT64;
+  columns.cost.data = costs, columns.cost.stride = sizeof costs[0], columns.cost.unit = 1'000'000;
+  columns.cost.element = TW_ELEMENT_FLOAT64;
+  columns.cost_missing.data = no_cost, columns.cost_missing.stride = 1;
+  columns.cost_missing.element = TW_ELEMENT_UINT8;
+  columns.wanted = 2'000'000;
+  columns.profit_micros = profit, columns.most_to_pay_micros = most, columns.least_price_micros = least;
+  columns.keeps = keeps, columns.reason = reason;
+  ASSERT_EQ(tw_economics_columns(raw, &columns, error.get()), TW_OK) << tw_error_message(error.get());
+  tw_place_total places[2] = {TW_PLACE_TOTAL_INIT, TW_PLACE_TOTAL_INIT};
+  places[0].total_micros = totals[0], places[0].share = 3;
+  places[1].total_micros = totals[1], places[1].share = 1;
+  tw_profit one = TW_PROFIT_INIT;
+  ASSERT_EQ(tw_economics_profit(&one, raw, 4'000'000, 24'900'000, places, 2, nullptr, 0, nullptr, error.get()), TW_OK);
+  EXPECT_EQ(profit[0], one.expected_micros);
+  std::int64_t alone = 0;
+  ASSERT_EQ(tw_economics_most_to_pay(&alone, raw, 24'900'000, places, 2, TW_WANTED_AMOUNT, 2'000'000, TW_CASE_AVERAGE,
+                                     error.get()),
+            TW_OK);
+  EXPECT_EQ(most[0], alone);
+  ASSERT_EQ(tw_economics_least_price(&alone, raw, 4'000'000, places, 2, TW_WANTED_AMOUNT, 2'000'000, TW_CASE_AVERAGE, 0,
+                                     error.get()),
+            TW_OK);
+  EXPECT_EQ(least[0], alone);
+  EXPECT_EQ(keeps[0], 1);
+  EXPECT_STREQ(tw_sale_reason_name(reason[0]), "");
+  EXPECT_STREQ(tw_sale_reason_name(reason[1]), "not_priced");
+  EXPECT_EQ(profit[1], TW_NO_PROFIT);
+  EXPECT_EQ(most[1], -1);
+  EXPECT_STREQ(tw_sale_reason_name(reason[2]), "no_cost");
+  EXPECT_EQ(keeps[2], -1);
+  EXPECT_GE(most[2], 0);
+  EXPECT_STREQ(tw_sale_reason_name(reason[3]), "bad_price");
+  EXPECT_GE(least[3], 0);
+  EXPECT_STREQ(tw_sale_reason_name(10), "");
+
+  const auto refused = [&](tw_status status, const std::string& words) {
+    EXPECT_EQ(tw_economics_columns(raw, &columns, error.get()), status);
+    EXPECT_EQ(tw_error_message(error.get()), words);
+  };
+  columns.cost.data = nullptr;
+  refused(TW_E_NULL, "/cost: found NULL, expected a column, as profit_micros is asked for");
+  columns.cost.data = costs;
+  columns.place_count = 0;
+  refused(TW_E_COUNT, "/place_count: found 0, expected 1 to 100000");
+  columns.place_count = 2;
+  const std::int64_t none[] = {0, 0};
+  columns.shares = none;
+  refused(TW_E_INPUT, "places: found shares that add up to 0, expected 1 to 1000000000000");
+  columns.shares = shares;
+  const std::int64_t odd[] = {5'100'000, -2, 1, 1, 1, 1, 1, 1};
+  columns.total_micros = odd;
+  EXPECT_EQ(tw_economics_columns(raw, &columns, error.get()), TW_E_INPUT);
+}
+
 TEST(Reach, EconomicsRefuses) {
   const capi_test::ErrorPtr error = capi_test::NewError();
   tw_fee_tier tier = TW_FEE_TIER_INIT;
@@ -845,6 +929,7 @@ TEST(Reach, NullAndWrongHandlesAreStatuses) {
     tw_goods goods = TW_GOODS_INIT;
     tw_results results = TW_RESULTS_INIT;
     tw_place_total place = TW_PLACE_TOTAL_INIT;
+    tw_sale_columns sale_columns = TW_SALE_COLUMNS_INIT;
     const char* text = nullptr;
     std::int64_t number = 0;
     std::int32_t small = 0;
@@ -872,6 +957,7 @@ TEST(Reach, NullAndWrongHandlesAreStatuses) {
         tw_economics_keeps(&small, economics, 0, 0, &place, 1, 0, 0, 0, error.get()),
         tw_economics_most_to_pay(&number, economics, 0, &place, 1, 0, 0, 0, error.get()),
         tw_economics_least_price(&number, economics, 0, &place, 1, 0, 0, 0, 0, error.get()),
+        tw_economics_columns(economics, &sale_columns, error.get()),
         tw_compare(&comparison_out, book, 20'000, book, 20'000, error.get()),
         tw_comparison_json(&text, nullptr, comparison, -1, error.get()),
         tw_comparison_cell(&cell, comparison, 0, error.get()),

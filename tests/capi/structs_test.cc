@@ -77,6 +77,7 @@ TEST(Structs, MacroAndFunctionAgree) {
   Check<tw_economics_setup>({"economics_setup", tw_economics_setup_init, TW_ECONOMICS_SETUP_INIT});
   Check<tw_place_total>({"place_total", tw_place_total_init, TW_PLACE_TOTAL_INIT});
   Check<tw_profit>({"profit", tw_profit_init, TW_PROFIT_INIT});
+  Check<tw_sale_columns>({"sale_columns", tw_sale_columns_init, TW_SALE_COLUMNS_INIT});
   Check<tw_sale_line>({"sale_line", tw_sale_line_init, TW_SALE_LINE_INIT});
   Check<tw_cell_change>({"cell_change", tw_cell_change_init, TW_CELL_CHANGE_INIT});
   Check<tw_catalogue_facts>({"catalogue_facts", tw_catalogue_facts_init, TW_CATALOGUE_FACTS_INIT});
