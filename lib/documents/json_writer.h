@@ -4,6 +4,7 @@
 #include <array>
 #include <cstddef>
 #include <cstdint>
+#include <cstring>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -26,10 +27,12 @@ class JsonWriter {
   JsonWriter& BeginArray() { return Begin('['); }
   JsonWriter& EndArray() { return End(']'); }
 
+  // Of one of ours, which has nothing to escape.
   JsonWriter& Key(std::string_view key) {
     NextLine();
-    Quote(key);
-    out_ += indent_ < 0 ? ":" : ": ";
+    out_ += '"';
+    out_ += key;
+    out_ += indent_ < 0 ? "\":" : "\": ";
     after_key_ = true;
     return *this;
   }
@@ -85,7 +88,7 @@ class JsonWriter {
   void Quote(std::string_view text) {
     out_ += '"';
     std::size_t run = 0;
-    for (std::size_t i = 0; i < text.size();) {
+    for (std::size_t i = PlainRun(text); i < text.size();) {
       const auto byte = static_cast<unsigned char>(text[i]);
       if (kPlain[byte]) {
         ++i;
@@ -107,6 +110,23 @@ class JsonWriter {
     }
     out_.append(text, run, text.size() - run);
     out_ += '"';
+  }
+
+  // How much of the beginning is plain, by eights.
+  static std::size_t PlainRun(std::string_view text) {
+    constexpr std::uint64_t kEach = 0x0101010101010101u;
+    constexpr std::uint64_t kHigh = 0x80 * kEach;
+    const auto has_zero = [](std::uint64_t word) { return (word - kEach) & ~word; };
+    std::size_t i = 0;
+    for (; i + 8 <= text.size(); i += 8) {
+      std::uint64_t word;
+      std::memcpy(&word, text.data() + i, sizeof word);
+      // A byte below 0x20, a quotation mark, a backslash, or one past ASCII.
+      const std::uint64_t odd = ((word - 0x20 * kEach) & ~word) | has_zero(word ^ ('"' * kEach)) |
+                                has_zero(word ^ ('\\' * kEach)) | word;
+      if ((odd & kHigh) != 0) break;
+    }
+    return i;
   }
 
   void Escape(char c) {

@@ -1,9 +1,11 @@
 #include "offer_json.h"
 
 #include <array>
+#include <cstddef>
 #include <cstdint>
 #include <map>
 #include <string>
+#include <string_view>
 #include <tuple>
 #include <vector>
 
@@ -13,12 +15,13 @@
 namespace tarewise::inline TW_VERSIONED {
 namespace {
 
-void WriteCharge(JsonWriter& json, const Ranking& ranking, const Offer& offer, const Charge& charge) {
+void WriteCharge(JsonWriter& json, const Ranking& ranking, const Offer& offer, const Charge& charge,
+                 std::string_view why) {
   json.BeginObject();
   json.Text("code", charge.code);
   json.Text("title", charge.title);
   json.Text("amount", charge.amount.ToString(offer.tariff_currency.decimals()));
-  json.Text("why", ranking.Why(offer, charge));
+  json.Text("why", why);
   if (const std::string row = Ranking::Row(charge); !row.empty()) json.Text("row", row);
   if (const std::string column = ranking.Column(offer, charge); !column.empty()) json.Text("column", column);
   if (const std::string as = Ranking::BilledAs(charge); !as.empty()) json.Text("billed_as", as);
@@ -200,7 +203,8 @@ void WriteOffer(JsonWriter& json, const Ranking& ranking, const Offer& offer, co
   json.EndObject();
   if (how.charges) {
     json.Key("charges").BeginArray();
-    for (const Charge& charge : offer.charges) WriteCharge(json, ranking, offer, charge);
+    const std::vector<std::string> whys = ranking.Whys(offer);
+    for (std::size_t i = 0; i < whys.size(); ++i) WriteCharge(json, ranking, offer, offer.charges[i], whys[i]);
     json.EndArray();
   }
   if (offer.tax) WriteTax(json, *offer.tax, offer.tariff_currency.decimals());

@@ -183,6 +183,8 @@ class Ranking {
 
   /// Why a charge of an offer of this ranking applies, in words, as "billable weight 5 lb (actual), row 5 lb, zone 5".
   std::string Why(const Offer& offer, const Charge& charge) const;
+  /// The same of each of an offer's charges, in their order, for less than one by one.
+  std::vector<std::string> Whys(const Offer& offer) const;
   /// The table row that a charge came from ("2 lb"), or nothing.
   static std::string Row(const Charge& charge);
   /// The column that it came from ("8", "*"), or nothing.
