@@ -95,7 +95,12 @@ holds "CMake, no such component: says which there are" refused "C;CXX" sqlite 'f
 
 nothing_shared() { ! ldd "$work/pkg_config/consumer_whole" | grep -q "=>"; }
 holds "C, pkg-config, nothing shared: loads no library" nothing_shared
-holds "two versions in one program" "$here/two_versions/run.sh" "$prefix" "$work/two_versions"
+# With the source at hand the second version is built and installed beside the first.
+two=()
+if [[ -n ${TW_SOURCE_DIR:-} && -n ${TW_BUILD_DIR:-} ]]; then
+  two=("$TW_SOURCE_DIR" "$TW_BUILD_DIR" "$work/c99-gcc/consumer" "$tables")
+fi
+holds "two versions in one program" "$here/two_versions/run.sh" "$prefix" "$work/two_versions" "${two[@]}"
 
 # What was installed goes away, and what somebody else put there stays.
 uninstall() {
