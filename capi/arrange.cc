@@ -45,10 +45,8 @@ void CheckRange(std::int64_t value, std::int64_t least, std::int64_t most, const
        "found " + std::to_string(value) + ", expected " + std::to_string(least) + " to " + std::to_string(most), place);
 }
 
-// With the place of an error beside its message.
 [[noreturn]] void FailPacking(const absl::Status& status) {
-  const PlacedError error = PlacedErrorOf(status);
-  FailUnlessOk(absl::Status(status.code(), error.message), error.place ? "/" + *error.place : "");
+  FailUnlessOk(status);
   Fail(TW_E_INTERNAL, "found no error, expected one");
 }
 
@@ -155,6 +153,7 @@ tw_status tw_arrange(tw_arrangement** out, const tw_item* items, size_t item_cou
   return Guard(error, [&] {
     CheckPointer(out, "out");
     Task task = ReadTask(items, item_count, packaging, options);
+    WarnOfUnits(task.request, error);
     absl::StatusOr<tarewise::Packing> packed = PackGoods(task.request, task.packaging, task.budget);
     if (!packed.ok()) FailPacking(packed.status());
     auto made = std::make_unique<tw_arrangement>();

@@ -5,7 +5,10 @@
 #include <utility>
 #include <vector>
 
+#include "absl/status/status.h"
+#include "absl/status/statusor.h"
 #include "handles.h"
+#include "tarewise/units/placed_error.h"
 
 namespace tarewise::capi {
 
@@ -83,6 +86,22 @@ Promise PromiseOf(const tw_shipment& shipment) {
   }
 }
 
+// What a promise goes by, where another is made or none.
+void WarnOfIdle(const tw_shipment& shipment, tw_error* error) {
+  const auto warn = [&](const std::string& found, const char* needs, const char* field) {
+    Warn(error, "found " + found + " without " + needs + ", which it is for: nothing is promised by it", field);
+  };
+  if (shipment.within_days != 0 && shipment.promise != TW_PROMISE_WITHIN) {
+    warn(std::to_string(shipment.within_days), "TW_PROMISE_WITHIN", "/within_days");
+  }
+  if (shipment.by_date != 0 && shipment.promise != TW_PROMISE_BY) {
+    warn(std::to_string(shipment.by_date), "TW_PROMISE_BY", "/by_date");
+  }
+  if (shipment.paid_for != nullptr && *shipment.paid_for != '\0' && shipment.promise != TW_PROMISE_PAID_FOR) {
+    warn("\"" + std::string(TextOf(shipment.paid_for, "/paid_for")) + "\"", "TW_PROMISE_PAID_FOR", "/paid_for");
+  }
+}
+
 std::vector<Delivery> AcceptsOf(std::uint32_t bits) {
   if (bits > (TW_DELIVERS_DOOR | TW_DELIVERS_POINT | TW_DELIVERS_LOCKER)) {
     Fail(TW_E_INPUT, "found " + std::to_string(bits) + ", expected TW_DELIVERS_ added together", "/accepts");
@@ -146,8 +165,9 @@ Consignment ConsignmentOf(const tw_shipment& shipment) {
 
 }  // namespace
 
-Shipment TermsOf(const tw_shipment& shipment, const Shelf* shelf) {
+Shipment TermsOf(const tw_shipment& shipment, const Shelf* shelf, tw_error* error) {
   Shipment terms;
+  WarnOfIdle(shipment, error);
   terms.date = DateOf(shipment.date, "/date");
   terms.promise = PromiseOf(shipment);
   CheckCount(shipment.extra_count, kMostExtras, shipment.extras, "/extras");
@@ -188,6 +208,14 @@ Shipment TermsOf(const tw_shipment& shipment, const Shelf* shelf) {
   }
   if (shelf != nullptr) terms.shelf_currency = shelf->currency;
   return terms;
+}
+
+void FailUnlessShippable(const absl::Status& status) {
+  const PlacedError error = PlacedErrorOf(status);
+  if (error.place && error.place->starts_with("promise")) {
+    FailUnlessOk(absl::Status(status.code(), error.message), "/paid_for");
+  }
+  FailUnlessOk(status);
 }
 
 tw_dispatch* MakeDispatch(std::shared_ptr<const Dispatch> dispatch, std::shared_ptr<const Shelf> shelf) {
@@ -242,12 +270,13 @@ tw_status tw_dispatch_create(tw_dispatch** out, const tw_ratebook* book, const t
     CheckHandle(book, "tw_ratebook");
     if (shelf != nullptr) CheckHandle(shelf, "tw_shelf");
     const tw_shipment asked = ReadStruct(shipment, "shipment");
-    tarewise::Shipment terms = TermsOf(asked, shelf == nullptr ? nullptr : shelf->shelf.get());
+    tarewise::Shipment terms = TermsOf(asked, shelf == nullptr ? nullptr : shelf->shelf.get(), error);
     terms.lane.from = PlaceOf(asked.from_country, asked.from_postal_code, asked.from_residential, "/from");
     terms.lane.to = PlaceOf(asked.to_country, asked.to_postal_code, asked.to_residential, "/to");
-    *out = MakeDispatch(
-        std::make_shared<const tarewise::Dispatch>(Take(tarewise::Dispatch::Create(book->book, std::move(terms)))),
-        shelf == nullptr ? nullptr : shelf->shelf);
+    absl::StatusOr<tarewise::Dispatch> made = tarewise::Dispatch::Create(book->book, std::move(terms));
+    FailUnlessShippable(made.status());
+    *out = MakeDispatch(std::make_shared<const tarewise::Dispatch>(*std::move(made)),
+                        shelf == nullptr ? nullptr : shelf->shelf);
   });
 }
 

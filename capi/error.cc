@@ -2,9 +2,11 @@
 #include <cstdint>
 #include <string>
 #include <string_view>
+#include <utility>
 
 #include "guard.h"
 #include "tarewise/units/internal/shown_text.h"
+#include "tarewise/units/placed_error.h"
 
 namespace tarewise::capi {
 namespace {
@@ -23,7 +25,10 @@ void Fail(tw_status status, std::string message, std::string pointer) {
 void FailUnlessOk(const absl::Status& status, const std::string& pointer) {
   if (status.ok()) return;
   const bool internal = status.code() == absl::StatusCode::kInternal || status.code() == absl::StatusCode::kUnknown;
-  Fail(internal ? TW_E_INTERNAL : TW_E_INPUT, std::string(status.message()), pointer);
+  PlacedError error = PlacedErrorOf(status);
+  if (!pointer.empty()) error.message = std::string(status.message());
+  Fail(internal ? TW_E_INTERNAL : TW_E_INPUT, std::move(error.message),
+       pointer.empty() && error.place ? "/" + *error.place : pointer);
 }
 
 bool IsUtf8(std::string_view text) {
@@ -111,6 +116,15 @@ void Record(tw_error* error, tw_status status, const std::vector<Diagnostic>& fi
 
 void KeepWarnings(tw_error* error, const std::vector<Diagnostic>& warnings) {
   if (!warnings.empty() && Usable(error) != nullptr) Keep(*error, TW_OK, warnings);
+}
+
+void Warn(tw_error* error, std::string message, std::string pointer) {
+  if (Usable(error) == nullptr) return;
+  Diagnostic finding;
+  finding.severity = Diagnostic::Severity::kWarning;
+  finding.message = CleanText(message);
+  finding.pointer = CleanText(pointer);
+  error->findings.push_back(std::move(finding));
 }
 
 tw_status RecordCurrentException(tw_error* error) noexcept {

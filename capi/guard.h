@@ -51,7 +51,7 @@ struct Failure {
 
 [[noreturn]] void Fail(tw_status status, std::string message, std::string pointer = "");
 
-// Leaves with TW_E_INPUT where `status` is an error; `pointer` names the field that it is about.
+// Leaves with TW_E_INPUT where `status` is an error; `pointer` names the field that it is about, "": as the error says.
 void FailUnlessOk(const absl::Status& status, const std::string& pointer = "");
 template <typename StatusOr>
 auto Take(StatusOr value, const std::string& pointer = "") {
@@ -74,7 +74,7 @@ inline void CheckReserved(std::int64_t value, const std::string& field) {
   if (value != 0) Fail(TW_E_INPUT, "found " + std::to_string(value) + ", expected 0", field);
 }
 inline void CheckPointer(const void* pointer, const char* name) {
-  if (pointer == nullptr) Fail(TW_E_NULL, std::string(name) + ": found NULL, expected a pointer");
+  if (pointer == nullptr) Fail(TW_E_NULL, "found NULL, expected a pointer", "/" + std::string(name));
 }
 
 // Valid UTF-8 on one line, with every bad byte replaced by U+FFFD and what cannot be seen as "\\u200b".
@@ -110,6 +110,8 @@ void Record(tw_error* error, tw_status status, const std::vector<Diagnostic>& fi
 tw_status RecordCurrentException(tw_error* error) noexcept;
 // What a load that went well has to say. Throws where there is no memory for it: a warning is never lost.
 void KeepWarnings(tw_error* error, const std::vector<Diagnostic>& warnings);
+// One more warning of a call that goes well: what can be meant, but looks like a mistake. Throws likewise.
+void Warn(tw_error* error, std::string message, std::string pointer);
 
 template <typename F>
 tw_status Guard(tw_error* error, F&& body) noexcept {
@@ -162,8 +164,10 @@ bool GoodSize(std::uint32_t size) {
 template <typename T>
 void CheckSize(std::uint32_t size, const char* name) {
   if (!GoodSize<T>(size)) {
-    Fail(TW_E_STRUCT_SIZE, std::string(name) + "/struct_size: found " + std::to_string(size) + ", expected " +
-                               std::to_string(sizeof(T)) + " (begin with the structure's TW_..._INIT)");
+    Fail(TW_E_STRUCT_SIZE,
+         "found " + std::to_string(size) + ", expected " + std::to_string(sizeof(T)) +
+             " (begin with the structure's TW_..._INIT)",
+         "/" + std::string(name) + "/struct_size");
   }
 }
 
@@ -183,9 +187,9 @@ T ReadElement(const T* first, std::size_t i, const char* name) {
   const std::uint32_t size = first->struct_size;
   const T* at = reinterpret_cast<const T*>(reinterpret_cast<const char*>(first) + i * size);
   if (at->struct_size != size) {
-    Fail(TW_E_STRUCT_SIZE, std::string(name) + "/" + std::to_string(i) + "/struct_size: found " +
-                               std::to_string(at->struct_size) + ", expected " + std::to_string(size) +
-                               " as the first has");
+    Fail(TW_E_STRUCT_SIZE,
+         "found " + std::to_string(at->struct_size) + ", expected " + std::to_string(size) + " as the first has",
+         "/" + std::string(name) + "/" + std::to_string(i) + "/struct_size");
   }
   return ReadStruct(at, name);
 }
@@ -205,8 +209,8 @@ void CheckOut(const T* to, const char* name) {
 
 inline void CheckIndex(std::size_t index, std::size_t count, const char* name) {
   if (index >= count) {
-    Fail(TW_E_INDEX, std::string(name) + ": found index " + std::to_string(index) + ", expected one below " +
-                         std::to_string(count));
+    Fail(TW_E_INDEX, "found index " + std::to_string(index) + ", expected one below " + std::to_string(count),
+         "/" + std::string(name));
   }
 }
 

@@ -91,7 +91,10 @@ tw_shelf* MakeShelfHandle(Shelf shelf);
 void DescribePackaging(const Packaging& described, tw_packaging& out);
 Date DateOf(std::int32_t days, const char* field);
 // The facts of a shipment in a C structure but for its places; of a dispatch and of a repricer.
-Shipment TermsOf(const tw_shipment& shipment, const Shelf* shelf);
+// What is said of a promise that is not made is a warning in `error`.
+Shipment TermsOf(const tw_shipment& shipment, const Shelf* shelf, tw_error* error);
+// As FailUnlessOk, of what TermsOf gave: a place of the library's is a field of the structure.
+void FailUnlessShippable(const absl::Status& status);
 // `area`: the beginning of a code does as well.
 Place PlaceOf(const char* country, const char* postal_code, std::int32_t residential, const char* field,
               bool area = false);
@@ -110,6 +113,8 @@ void WriteArrival(Delivery delivers, const std::optional<Arrival>& arrives, C& o
 void FillRequest(const tw_request& from, Request& out);
 // The same of what may go in several parcels, or is packed in several.
 void FillPlanned(const tw_request& from, const tw_parting& parting, Request& out);
+// Warns of weights and sides that no goods have: numbers without their unit, most likely.
+void WarnOfUnits(const Request& asked, tw_error* error);
 // Where one of the goods of a request lies.
 tw_arranged_unit ArrangedUnitOf(const Request& request, const Placement& placement);
 // Goods, into `out`.

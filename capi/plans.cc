@@ -103,6 +103,7 @@ tw_status tw_find_plans(tw_plans* plans, const tw_dispatch* dispatch, const tw_r
     const tw_request asked = ReadStruct(request, "request");
     tarewise::Request order;
     FillPlanned(asked, ReadStruct(parting, "parting"), order);
+    WarnOfUnits(order, error);
     Find(*plans, dispatch->dispatch, dispatch->shelf, std::move(order), asked.detail);
   });
 }

@@ -20,10 +20,10 @@ namespace {
 void Write(char* buffer, std::size_t capacity, std::size_t* size_out, const std::string& text) {
   const std::size_t size = text.size() + 1;
   if (size_out != nullptr) *size_out = size;
-  if (buffer == nullptr && capacity != 0) Fail(TW_E_NULL, "buffer: found NULL, expected a buffer");
+  if (buffer == nullptr && capacity != 0) Fail(TW_E_NULL, "found NULL, expected a buffer", "/buffer");
   if (capacity < size) {
-    Fail(TW_E_BUFFER,
-         "capacity: found " + std::to_string(capacity) + ", expected " + std::to_string(size) + " or more");
+    Fail(TW_E_BUFFER, "found " + std::to_string(capacity) + ", expected " + std::to_string(size) + " or more",
+         "/capacity");
   }
   std::memcpy(buffer, text.c_str(), size);
 }

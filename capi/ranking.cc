@@ -300,8 +300,7 @@ const tw_ranking::ChargeText& TextOfCharge(tw_ranking& ranking, std::size_t offe
 namespace tarewise::capi {
 
 void FailRank(const absl::Status& status) {
-  const PlacedError error = PlacedErrorOf(status);
-  FailUnlessOk(absl::Status(status.code(), error.message), error.place ? "/" + *error.place : "");
+  FailUnlessOk(status);
   Fail(TW_E_INTERNAL, "found no error, expected one");
 }
 
@@ -393,6 +392,7 @@ tw_status tw_rank(tw_ranking* ranking, const tw_dispatch* dispatch, const tw_req
     CheckHandle(dispatch, "tw_dispatch");
     const tw_request asked = ReadStruct(request, "request");
     FillRequest(asked, ranking->request);
+    WarnOfUnits(ranking->request, error);
     ranking->Keep(dispatch);
     if (asked.detail == TW_DETAIL_TOTALS && RankQuickly(*ranking)) return;
     RankInFull(*ranking, ranking->request, asked.detail);
@@ -415,6 +415,14 @@ tw_status tw_rank_json_with(tw_ranking* ranking, const tw_ratebook* book, const 
     }
     if (shelf != nullptr) CheckHandle(shelf, "tw_shelf");
     tarewise::Request asked = ReadRequestText(json, length, error);
+    if (!asked.sealed.empty()) {
+      Fail(TW_E_INPUT, "found several sealed parcels, expected one, as \"parcel\"; tw_find_plans_json takes several",
+           "/sealed");
+    }
+    if (asked.parcels) {
+      Warn(error, "found an order that may go in several parcels, ranked in one: tw_find_plans_json takes several",
+           "/parcels");
+    }
     const std::shared_ptr<const tarewise::Shelf> at_hand = shelf == nullptr ? nullptr : shelf->shelf;
     absl::StatusOr<tarewise::Dispatch> dispatch =
         tarewise::Dispatch::Create(book->book, tarewise::Shipment::Of(asked, at_hand.get()));

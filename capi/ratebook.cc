@@ -14,6 +14,14 @@ constexpr std::size_t kMostSources = 10'000;
 // 5xx: files that cannot be read.
 bool IsFileFinding(const Diagnostic& finding) { return finding.code >= 500 && finding.code < 600; }
 
+// A name that tells of no document: its text is passed over, which one that was named by itself was not meant to be.
+void WarnOfNames(const std::vector<SourceText>& sources, tw_error* error) {
+  for (const SourceText& source : sources) {
+    if (source.name.ends_with(".json") || source.name.ends_with(".csv")) continue;
+    Warn(error, "found \"" + source.name + "\", whose name ends in neither .json nor .csv: it is passed over", "");
+  }
+}
+
 // Leaves where there are errors; else the warnings stay with the error object.
 template <typename T>
 T TakeLoaded(Loaded<T> loaded, tw_error* error) {
@@ -43,7 +51,7 @@ tw_ratebook* MakeRatebook(Tables tables) {
 
 void CheckCount(std::size_t count) {
   if (count > kMostSources) {
-    Fail(TW_E_COUNT, "count: found " + std::to_string(count) + ", expected at most 10000");
+    Fail(TW_E_COUNT, "found " + std::to_string(count) + ", expected at most 10000", "/count");
   }
 }
 
@@ -106,7 +114,9 @@ tw_status tw_ratebook_load_files(tw_ratebook** out, const char* const* paths, si
       sources.push_back(ReadWhole(std::string(TextOf(paths[i], field.c_str(), true)), findings));
     }
     if (!findings.empty()) throw Findings{TW_E_FILE, std::move(findings)};
-    *out = MakeRatebook(TakeLoaded(tarewise::ReadTables(sources), error));
+    tarewise::Tables tables = TakeLoaded(tarewise::ReadTables(sources), error);
+    WarnOfNames(sources, error);
+    *out = MakeRatebook(std::move(tables));
   });
 }
 
@@ -122,7 +132,9 @@ tw_status tw_ratebook_load_memory(tw_ratebook** out, const tw_source* sources, s
     for (std::size_t i = 0; i < count; ++i) {
       texts.push_back(ReadSource(ReadElement(sources, i, "sources"), "/sources/" + std::to_string(i)));
     }
-    *out = MakeRatebook(TakeLoaded(tarewise::ReadTables(texts), error));
+    tarewise::Tables tables = TakeLoaded(tarewise::ReadTables(texts), error);
+    WarnOfNames(texts, error);
+    *out = MakeRatebook(std::move(tables));
   });
 }
 

@@ -198,7 +198,7 @@ tw_status tw_repricer_create(tw_repricer** out, const tw_ratebook* book, const t
     tarewise::RepriceSetup setup;
     setup.book = book->book;
     if (shelf != nullptr) setup.shelf = shelf->shelf;
-    setup.shipment = TermsOf(ReadStruct(shipment, "shipment"), setup.shelf.get());
+    setup.shipment = TermsOf(ReadStruct(shipment, "shipment"), setup.shelf.get(), error);
     if (lane_count < 1 || lane_count > kMostLanes) {
       Fail(TW_E_COUNT, "found " + std::to_string(lane_count) + ", expected 1 to 100000", "/lane_count");
     }
@@ -229,7 +229,9 @@ tw_status tw_repricer_create(tw_repricer** out, const tw_ratebook* book, const t
       setup.fill_weight = request.fill_weight;
       setup.allowance = request.allowance;
     }
-    *out = MakeRepricer(Take(tarewise::Repricer::Create(std::move(setup))));
+    absl::StatusOr<tarewise::Repricer> made = tarewise::Repricer::Create(std::move(setup));
+    FailUnlessShippable(made.status());
+    *out = MakeRepricer(*std::move(made));
   });
 }
 

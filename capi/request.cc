@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <array>
 #include <cstdint>
+#include <iterator>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -22,12 +23,39 @@ struct Field {
   }
 };
 
+// "54 ng", with the unit that the field's name ends with; the bounds of weights, sides and money in words.
+std::string InUnit(std::int64_t value, std::string_view name) {
+  const std::string number = std::to_string(value);
+  if (name.ends_with("_ng")) return value == Weight::kMostNanograms ? "100000 kg" : number + " ng";
+  if (name.ends_with("_nm")) return value == Length::kMostSideNanometres ? "50 m" : number + " nm";
+  if (name.ends_with("_micros")) return value == kMostMicros ? "1000 million units" : number + " millionths";
+  return number;
+}
+
 void CheckRange(std::int64_t value, std::int64_t least, std::int64_t most, const Field& field, const char* name) {
   if (value >= least && value <= most) [[likely]]
     return;
-  Fail(TW_E_INPUT,
-       "found " + std::to_string(value) + ", expected " + std::to_string(least) + " to " + std::to_string(most),
+  Fail(TW_E_INPUT, "found " + InUnit(value, name) + ", expected " + InUnit(least, name) + " to " + InUnit(most, name),
        field.Path(name));
+}
+
+// Nothing that is sent is lighter than a milligram, or shorter than a millimetre along its longest side.
+constexpr Weight kLightest = Weight::Nanograms(1'000'000);
+constexpr Length kShortest = Length::Nanometres(1'000'000);
+
+void WarnOfWeight(Weight weight, std::int64_t longest_nm, const Field& field, tw_error* error) {
+  if (weight < kLightest) [[unlikely]] {
+    Warn(error,
+         "found " + InUnit(weight.nanograms(), "_ng") +
+             ", expected 1 mg or more: a number of TW_OUNCE, TW_GRAM or another unit",
+         field.Path("weight_ng"));
+  }
+  if (longest_nm < kShortest.nanometres()) [[unlikely]] {
+    Warn(error,
+         "found " + InUnit(longest_nm, "_nm") +
+             " along the longest side, expected 1 mm or more: a number of TW_INCH, TW_MILLIMETRE or another unit",
+         field.Path("sides_nm"));
+  }
 }
 
 template <typename C>
@@ -232,7 +260,7 @@ std::vector<std::vector<std::size_t>> ReadLists(const tw_item_list* lists, std::
   std::vector<std::vector<std::size_t>> out(count);
   if (count == 0) return out;
   CheckPointer(lists, of + 1);
-  CheckSize<tw_item_list>(lists->struct_size, of + 1);
+  CheckSize<tw_item_list>(lists->struct_size, (std::string(of + 1) + "/0").c_str());
   for (std::size_t i = 0; i < count; ++i) {
     const Field field{of, i, true};
     const tw_item_list list = ReadElement(lists, i, of + 1);
@@ -309,6 +337,19 @@ void FillRequest(const tw_request& from, Request& out) {
   }
   out.parcel.reset();
   FillGoods(from.items, from.item_count, out.goods);
+}
+
+void WarnOfUnits(const Request& asked, tw_error* error) {
+  for (std::size_t i = 0; i < asked.goods.size(); ++i) {
+    const Item& item = asked.goods[i];
+    WarnOfWeight(item.weight, std::max({item.sides[0], item.sides[1], item.sides[2]}).nanometres(), {"/items", i, true},
+                 error);
+  }
+  if (asked.parcel) WarnOfWeight(asked.parcel->weight, asked.parcel->sides.length().nanometres(), {"/parcel"}, error);
+  for (std::size_t i = 0; i < asked.sealed.size(); ++i) {
+    const Parcel& parcel = asked.sealed[i];
+    WarnOfWeight(parcel.weight, parcel.sides.length().nanometres(), {"/sealed", i, true}, error);
+  }
 }
 
 }  // namespace tarewise::capi

@@ -53,21 +53,25 @@
  * handle that was given back must not be used any more.
  *
  * Structures. Each begins with `struct_size`, the size the caller was compiled with, so that later versions can add
- * fields at the end: begin with the TW_..._INIT macro, or the tw_..._init() function from a language without macros. In
- * a field that an older caller does not know, tarewise sees 0, and 0 always stands for what happened before the field
- * was there. An array of structures is walked by the `struct_size` of its first one, which all of them must have. No
- * structure is passed or returned by value.
+ * fields at the end (a larger one, of a later version, is taken; fields that are not known yet are not looked at):
+ * begin with the TW_..._INIT macro, or the tw_..._init() function from a language without macros. In a field that an
+ * older caller does not know, tarewise sees 0, and 0 always stands for what happened before the field was there. An
+ * array of structures is walked by the `struct_size` of its first one, which all of them must have. No structure is
+ * passed or returned by value.
  *
  * Pointers that tarewise gives out belong to the handle that they came from. Text from a ranking holds until that
  * ranking is used for another answer or freed; text from a ratebook, shelf, dispatch or error as long as that handle,
  * and for an error until its next use. Pointers that the caller gives in are read during the call only, and never kept.
  *
  * Errors. Every call that can fail returns a `tw_status`, 0 for good. Its last parameter, if not NULL, is a `tw_error`
- * that is emptied at the start of the call and filled where something went wrong (after a load that went well it may
- * hold warnings). "This cannot be sent with that service" is an answer in the ranking, not an error. Where a call
- * fails, its out parameters are left as they were, but for `size_out` of the format calls; a ranking is then empty.
- * Where memory runs out, any call may return TW_E_MEMORY; handles are as good after it as before.
- * Nothing is kept in thread-local or global state; nothing is printed; there is no clock and no environment.
+ * that is emptied at the start of the call and filled where something went wrong. After a call that went well it may
+ * hold warnings, of what can be meant but looks like a mistake: a weight of 54 ng, the days of a promise without the
+ * promise. tw_error_count tells, and tw_error_message is "". Ask for a message in a statement of its own, after the
+ * call: the arguments of one printf are worked out in any order. "This cannot be sent with that service" is an answer
+ * in the ranking, not an error. Where a call fails, its out parameters are left as they were, but for `size_out` of the
+ * format calls; a ranking is then empty. Where memory runs out, any call may return TW_E_MEMORY; handles are as good
+ * after it as before. Nothing is kept in thread-local or global state; nothing is printed; there is no clock and no
+ * environment.
  *
  * Every function is there since 0.1 unless it says otherwise.
  */
@@ -200,7 +204,7 @@ typedef struct tw_finding {
   int32_t column; /* From 1, in bytes; 0: none. */
   int32_t reserved;    /* 0. */
   const char* file;    /* The document's name as it was given. */
-  const char* pointer; /* JSON pointer in the document, or the field of a structure ("/items/0/weight_ng"). */
+  const char* pointer; /* JSON pointer in the document, or of what was given: "/items/0/weight_ng", "/shipment". */
   const char* message; /* What was found, what was expected. */
 } tw_finding;
 #define TW_FINDING_INIT \
@@ -228,7 +232,7 @@ TW_API tw_status tw_error_finding(tw_finding* out, const tw_error* error, size_t
 
 /* A document in memory. `name` tells what it is as a file's name would: *.json, gazetteer*.csv, shelf*.csv, and the
  * grids
- * (*.csv) that tariffs name. The text need not end with NUL. */
+ * (*.csv) that tariffs name. One that ends otherwise is passed over, with a warning. The text need not end with NUL. */
 typedef struct tw_source {
   uint32_t struct_size;
   uint32_t reserved; /* 0. */
@@ -404,7 +408,7 @@ typedef struct tw_shipment {
   int32_t from_residential;     /* 0 or 1. */
   int32_t to_residential;       /* 0 or 1. */
   int32_t promise;              /* TW_PROMISE_ */
-  int32_t within_days;          /* For TW_PROMISE_WITHIN: 0 to 10,000. */
+  int32_t within_days;          /* For TW_PROMISE_WITHIN: 0 to 10,000; without it 0, else a warning. So the others. */
   const char* paid_for;      /* For TW_PROMISE_PAID_FOR: "carrier/service", or a service that one carrier only has. */
   const char* const* extras; /* Codes of extras asked for ("signature"); NULL with extra_count 0. */
   size_t extra_count;        /* At most 100. */
@@ -752,7 +756,8 @@ TW_API void tw_ranking_free(tw_ranking* ranking);
 TW_API tw_status tw_rank(tw_ranking* ranking, const tw_dispatch* dispatch, const tw_request* request, tw_error* error);
 
 /* The same from a request document (`tarewise-request-1`, UTF-8, `length` bytes), everything worked out as under
- * TW_DETAIL_FULL. `shelf` NULL: goods are estimated before they are packed. TW_E_REQUEST with every finding,
+ * TW_DETAIL_FULL. `shelf` NULL: goods are estimated before they are packed. An order that may go in several parcels
+ * (`parcels`) is ranked in one, with a warning: tw_find_plans_json parts it. TW_E_REQUEST with every finding,
  * TW_E_INPUT. */
 TW_API tw_status tw_rank_json(tw_ranking* ranking, const tw_ratebook* book, const tw_shelf* shelf, const char* json,
                               size_t length, tw_error* error);

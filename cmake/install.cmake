@@ -44,6 +44,10 @@ if(TW_BUILD_CAPI)
     install(FILES ${PROJECT_BINARY_DIR}/${name}.pc DESTINATION ${CMAKE_INSTALL_LIBDIR}/pkgconfig)
     install(FILES ${PROJECT_BINARY_DIR}/${name}.pc DESTINATION ${CMAKE_INSTALL_LIBDIR}/pkgconfig RENAME ${versioned}.pc)
   endforeach()
+  install(CODE "
+    include(\"${PROJECT_SOURCE_DIR}/cmake/newest.cmake\")
+    get_filename_component(folder \"${CMAKE_INSTALL_LIBDIR}\" ABSOLUTE BASE_DIR \"\${CMAKE_INSTALL_PREFIX}\")
+    tw_newest(\"\$ENV{DESTDIR}\${folder}\")")
 endif()
 
 # SQLite

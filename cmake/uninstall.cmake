@@ -1,5 +1,6 @@
 # Takes away the files that `cmake --install` laid down last from this build, and the folders that are empty then.
-# What was changed or added since in such a folder stays.
+# What was changed or added since in such a folder stays, and so does another version.
+include("${CMAKE_CURRENT_LIST_DIR}/newest.cmake")
 if(NOT EXISTS "${TW_MANIFEST}")
   message(FATAL_ERROR "found no ${TW_MANIFEST}, expected the list of what `cmake --install` laid down: nothing was installed from this build")
 endif()
@@ -30,6 +31,12 @@ foreach(folder IN LISTS folders)
     if(NOT left)
       file(REMOVE_RECURSE "${folder}")
     endif()
+  endif()
+endforeach()
+foreach(file IN LISTS files)
+  if(file MATCHES "/libtarewise_c[.]so$")
+    get_filename_component(folder "$ENV{DESTDIR}${file}" DIRECTORY)
+    tw_newest("${folder}")
   endif()
 endforeach()
 file(REMOVE "${TW_MANIFEST}")

@@ -237,16 +237,16 @@ TEST(Arrange, WhatIsSaidWronglyIsRefusedWithItsPlace) {
   constexpr std::int64_t kLeast = std::numeric_limits<std::int64_t>::min();
   refused([](Order& o) { o.count = 0; }, TW_E_INPUT, "found neither goods nor a parcel", "");
   refused([](Order& o) { o.count = 10'001; }, TW_E_COUNT, "found 10001, expected at most 10000", "/item_count");
-  refused([](Order& o) { o.items[0].struct_size = 5; }, TW_E_STRUCT_SIZE, "items/0/struct_size", "");
-  refused([](Order& o) { o.items[1].struct_size += 4; }, TW_E_STRUCT_SIZE, "items/1/struct_size", "");
-  refused([](Order& o) { o.items[1].sides_nm[2] = 0; }, TW_E_INPUT, "found 0, expected 1 to", "/items/1/sides_nm");
-  refused([](Order& o) { o.items[1].sides_nm[2] = kPast; }, TW_E_INPUT, "expected 1 to 50000000000",
+  refused([](Order& o) { o.items[0].struct_size = 5; }, TW_E_STRUCT_SIZE, "found 5, expected", "/items/0/struct_size");
+  refused([](Order& o) { o.items[1].struct_size += 4; }, TW_E_STRUCT_SIZE, "as the first has", "/items/1/struct_size");
+  refused([](Order& o) { o.items[1].sides_nm[2] = 0; }, TW_E_INPUT, "found 0 nm, expected 1 nm to",
           "/items/1/sides_nm");
-  refused([](Order& o) { o.items[1].weight_ng = 0; }, TW_E_INPUT, "found 0, expected 1 to", "/items/1/weight_ng");
+  refused([](Order& o) { o.items[1].sides_nm[2] = kPast; }, TW_E_INPUT, "expected 1 nm to 50 m", "/items/1/sides_nm");
+  refused([](Order& o) { o.items[1].weight_ng = 0; }, TW_E_INPUT, "found 0 ng, expected 1 ng to", "/items/1/weight_ng");
   refused([](Order& o) { o.items[1].quantity = 0; }, TW_E_INPUT, "found 0, expected 1 to 10000", "/items/1/quantity");
   refused([](Order& o) { o.items[0].quantity = 9'999, o.items[1].quantity = 2; }, TW_E_INPUT, "10001", "/goods");
   refused([](Order& o) { o.items[1].may_stand = 8; }, TW_E_INPUT, "found 8, expected 0 to 7", "/items/1/may_stand");
-  refused([](Order& o) { o.carton.struct_size = 0; }, TW_E_STRUCT_SIZE, "packaging/struct_size", "");
+  refused([](Order& o) { o.carton.struct_size = 0; }, TW_E_STRUCT_SIZE, "found 0, expected", "/packaging/struct_size");
   refused([](Order& o) { o.carton.kind = 5; }, TW_E_INPUT, "found 5, expected 0 to 4", "/packaging/kind");
   refused([](Order& o) { o.carton.kind = -1; }, TW_E_INPUT, "found -1, expected 0 to 4", "/packaging/kind");
   refused([](Order& o) { o.carton.kind = TW_PACKAGING_BARE; }, TW_E_INPUT, "found bare", "/packaging/kind");
@@ -266,7 +266,7 @@ TEST(Arrange, WhatIsSaidWronglyIsRefusedWithItsPlace) {
           "/packaging/wall_nm");
   refused([](Order& o) { o.carton.least_height_nm = 11 * TW_INCH; }, TW_E_INPUT, "at most the third of the outside",
           "/packaging/least_height");
-  refused([](Order& o) { o.options.struct_size = 9; }, TW_E_STRUCT_SIZE, "options/struct_size", "");
+  refused([](Order& o) { o.options.struct_size = 9; }, TW_E_STRUCT_SIZE, "found 9, expected", "/options/struct_size");
   refused([](Order& o) { o.options.has_padding = 2; }, TW_E_INPUT, "found 2, expected 0 to 1", "/options/has_padding");
   refused([](Order& o) { o.options.padding_nm = 1; }, TW_E_INPUT, "expected has_padding beside it",
           "/options/padding_nm");

@@ -244,7 +244,7 @@ TEST(Packing, WhatIsSaidWronglyIsRefusedWithItsPlace) {
           "found sides that may be upright beside TW_THIS_SIDE_UP, expected 0", "/items/1/may_stand");
   refused([](tw_item& i) { i.flags = 16; }, TW_E_INPUT, "found 16, expected 0 to 15", "/items/1/flags");
   refused([](tw_item& i) { i.has_bears = 2; }, TW_E_INPUT, "found 2, expected 0 to 1", "/items/1/has_bears");
-  refused([](tw_item& i) { i.bears_ng = -1; }, TW_E_INPUT, "found -1, expected 1 to", "/items/1/bears_ng");
+  refused([](tw_item& i) { i.bears_ng = -1; }, TW_E_INPUT, "found -1 ng, expected 1 ng to", "/items/1/bears_ng");
   refused([](tw_item& i) { i.has_bears = 0; }, TW_E_INPUT, "found a weight, expected has_bears beside it",
           "/items/1/bears_ng");
   refused([](tw_item& i) { i.title = "\xFF"; }, TW_E_TEXT, "which is not UTF-8", "/items/1/title");

@@ -202,9 +202,9 @@ TEST(Plans, WhatIsWrong) {
        "/parcels/together/0"},
       {[](Asked& a) { a.places[1] = 2, a.parting.apart = &a.list, a.parting.apart_count = 1; }, TW_E_INPUT,
        "/parcels/apart/0/1"},
-      {[](Asked& a) { a.parting.apart_count = 1; }, TW_E_NULL, ""},
+      {[](Asked& a) { a.parting.apart_count = 1; }, TW_E_NULL, "/apart"},
       {[](Asked& a) { a.list.struct_size = 3, a.parting.apart = &a.list, a.parting.apart_count = 1; }, TW_E_STRUCT_SIZE,
-       ""},
+       "/apart/0/struct_size"},
       {[](Asked& a) { a.list.items = nullptr, a.parting.apart = &a.list, a.parting.apart_count = 1; }, TW_E_NULL,
        "/apart/0/items"},
       {[](Asked& a) { a.parting.sealed = a.sealed, a.parting.sealed_count = 1; }, TW_E_INPUT, "/items"},
@@ -221,7 +221,7 @@ TEST(Plans, WhatIsWrong) {
          a.sealed[0].weight_ng = 0;
        },
        TW_E_INPUT, "/sealed/0/weight_ng"},
-      {[](Asked& a) { a.parting.struct_size = 3; }, TW_E_STRUCT_SIZE, ""},
+      {[](Asked& a) { a.parting.struct_size = 3; }, TW_E_STRUCT_SIZE, "/parting/struct_size"},
       {[](Asked& a) { a.items[1].weight_ng = 0; }, TW_E_INPUT, "/items/1/weight_ng"},
   };
   std::size_t n = 0;

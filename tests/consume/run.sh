@@ -78,9 +78,29 @@ holds() {  # holds NAME COMMAND...: it must succeed
   fi
 }
 
+package() {  # package LANGUAGES COMPONENTS
+  cmake -S "$here/package" -B "$(mktemp -d "$work/package.XXXX")" -G Ninja -DCMAKE_PREFIX_PATH="$prefix" -DTW_PREFIX="$prefix" -DTW_LANGUAGES="$1" -DTW_COMPONENTS="$2" 2>&1
+}
+refused() {  # refused LANGUAGES COMPONENTS WORDS: CMake stops, and says so
+  local said
+  if said=$(package "$1" "$2"); then echo "expected an error"; return 1; fi
+  tr -s '\n ' ' ' <<<"$said" | grep -F "$3" || { echo "$said"; return 1; }
+}
+for components in "" cxx capi "cxx;capi;capi_static"; do
+  holds "CMake, components \"$components\": its own tables" package "C;CXX" "$components"
+done
+holds "CMake, C alone" package C capi
+holds "CMake, C alone, archive: says that CXX is missing" refused C capi_static 'found no CXX among the project'"'"'s languages'
+holds "CMake, no such component: says which there are" refused "C;CXX" sqlite 'found the component "sqlite", expected one of those installed: cxx, capi, capi_static'
+
 nothing_shared() { ! ldd "$work/pkg_config/consumer_whole" | grep -q "=>"; }
 holds "C, pkg-config, nothing shared: loads no library" nothing_shared
-holds "two versions in one program" "$here/two_versions/run.sh" "$prefix" "$work/two_versions"
+# With the source at hand the second version is built and installed beside the first.
+two=()
+if [[ -n ${TW_SOURCE_DIR:-} && -n ${TW_BUILD_DIR:-} ]]; then
+  two=("$TW_SOURCE_DIR" "$TW_BUILD_DIR" "$work/c99-gcc/consumer" "$tables")
+fi
+holds "two versions in one program" "$here/two_versions/run.sh" "$prefix" "$work/two_versions" "${two[@]}"
 
 # What was installed goes away, and what somebody else put there stays.
 uninstall() {
