@@ -35,6 +35,7 @@ from tarewise._columns import (
     order_fault,
     order_of,
 )
+from tarewise._encoding import read_text
 from tarewise._frames import Money
 from tarewise._headers import (
     REQUIRED,
@@ -86,6 +87,7 @@ def reprice_sheet(
     units: Union[str, Mapping[str, str], None] = None,
     decimal: str | None = None,
     delimiter: str | None = None,
+    encoding: str | None = None,
     progress: Progress = None,
 ) -> Priced:
     """Prices the catalogue in ``source`` (.xlsx, .ods or .csv) and writes it, with our columns, to ``out`` (the same kind).
@@ -108,6 +110,8 @@ def reprice_sheet(
     - ``decimal``: "." or ",", what stands before decimals of texts; then the other may stand between groups of three digits. Left
       out: what a column's texts leave no doubt about.
     - ``delimiter`` of a CSV file: one character (left out: of , ; tab and | the one by which headers match).
+    - ``encoding`` of a CSV file's characters, such as ``"cp1252"`` (left out: what its first bytes say, else UTF-8 to the letter; a
+      byte that is not UTF-8 is an error with its line that says what would read it). What is written has the same.
     - ``progress``: as in ``reprice``, in hundredths of the work.
 
     ``out`` is there when it is whole, and before that what was there stays; it may be a link, a device or a pipe. Takes time and
@@ -130,6 +134,8 @@ def reprice_sheet(
         raise TarewiseError(f"delimiter: found {delimiter!r}, expected one character such as ';'", pointer="/delimiter")
     if delimiter is not None and kind != ".csv":
         raise TarewiseError(f"delimiter: found {delimiter!r} for {kind}, expected it with .csv alone", pointer="/delimiter")
+    if encoding is not None and kind != ".csv":
+        raise TarewiseError(f"encoding: found {encoding!r} for {kind}, expected it with .csv alone", pointer="/encoding")
     if sheet is not None and kind == ".csv":
         raise TarewiseError(f"sheet: found {sheet!r} for .csv, which has no sheets", pointer="/sheet")
     options = _Options(dict(repricer._columns if columns is None else columns), header_row,
@@ -145,7 +151,7 @@ def reprice_sheet(
         steps = _Steps(tell)
         if kind == ".csv":
             check_target(str(summary))
-            data, priced, lines = _csv(source, repricer, options, delimiter, steps)
+            data, priced, lines = _csv(source, repricer, options, delimiter, encoding, steps)
             write_whole([(str(summary), lines), (str(out), data)])
             return priced
         held = source.read_bytes()
@@ -262,38 +268,45 @@ def read_grid(
     table: int | None = None,
     decimal: str | None = None,
     unit: str | None = None,
+    encoding: str | None = None,
 ) -> Grid:
     """Reads a price grid as it is printed, as ``tarewise grid`` does: header, bounds, zones and prices.
 
     ``source``: the path of an .xlsx, .ods or text file; a text (with a line end in it); or a data frame. ``range``: the cells
     of a sheet, as "B3:J40". ``table``: which one, from 1, where there are several; ``decimal``: "point" or "comma", where the
-    grid does not settle it; ``unit`` of bounds that have none. Lines of notes are rows of the sheet. Raises TariffError where the
-    grid can be read in two ways or a row is too short or too long: nothing is guessed.
+    grid does not settle it; ``unit`` of bounds that have none; ``encoding`` of a text file, as of ``reprice_sheet``. Lines of
+    notes are rows of the sheet. Raises TariffError where the grid can be read in two ways or a row is too short or too long:
+    nothing is guessed.
     """
     if table is not None and table < 1:
         raise TarewiseError(f"found table {table}, expected a number from 1", pointer="table")
-    name, text = _grid_text(source, range, sheet)
+    name, text = _grid_text(source, range, sheet, encoding)
     return Grid(*_core.read_printed_grid(name, text, table or 0, decimal or "", unit or ""))
 
 
-def _grid_text(source: Any, cells: str | None, sheet: str | None) -> tuple[str, Union[str, bytes]]:
-    text: Union[str, bytes]
+def _grid_text(source: Any, cells: str | None, sheet: str | None, encoding: str | None) -> tuple[str, str]:
     if isinstance(source, str) and "\n" in source:
         name, text = "text", source
     elif isinstance(source, (str, pathlib.Path)):
         path = pathlib.Path(source)
         kind = path.suffix.lower()
         if kind in (".xlsx", ".ods"):
+            if encoding is not None:
+                raise TarewiseError(f"found encoding {encoding!r} beside a sheet, expected it with a text file alone", pointer="encoding")
             return str(path), _lines(*_sheet_rows(path, kind, sheet), cells, str(path))
-        name, text = str(path), path.read_bytes()
+        name = str(path)
+        text, _ = read_text(path.read_bytes(), name, encoding)
+        encoding = None
     elif hasattr(source, "columns"):
         rows = [list(source.columns), *_frame_rows(source)]
+        if encoding is not None:
+            raise TarewiseError(f"found encoding {encoding!r} beside a data frame, expected it with a text file alone", pointer="encoding")
         return "data frame", _lines(rows, list(_count(rows)), cells, "data frame")
     else:
         raise TarewiseError(f"found {type(source).__name__}, expected a path, a text or a data frame", pointer="source")
-    for word, given in (("range", cells), ("sheet", sheet)):
+    for word, given, where in (("range", cells, "sheet"), ("sheet", sheet, "sheet"), ("encoding", encoding, "text file")):
         if given is not None:
-            raise TarewiseError(f"found {word} {given!r} beside a text, expected it with a sheet alone", pointer=word)
+            raise TarewiseError(f"found {word} {given!r} beside a text, expected it with a {where} alone", pointer=word)
     return name, text
 
 
@@ -914,21 +927,12 @@ def _find_delimiter(content: str, repricer: Repricer, options: _Options) -> tupl
 
 
 def _csv(
-    source: pathlib.Path, repricer: Repricer, options: _Options, delimiter: str | None, steps: _Steps
+    source: pathlib.Path, repricer: Repricer, options: _Options, delimiter: str | None, encoding: str | None, steps: _Steps
 ) -> tuple[bytes, Priced, bytes]:
     """The lines as they are, with ours behind the widest or in the place of ours; and those of the summary."""
     file = str(source)
-    data = source.read_bytes()
-    mark = b"\xef\xbb\xbf" if data.startswith(b"\xef\xbb\xbf") else b""
-    try:
-        content = data[len(mark) :].decode("utf-8")
-    except UnicodeDecodeError as error:
-        line = data.count(b"\n", 0, len(mark) + error.start) + 1
-        hint = 'save it as "CSV UTF-8"'
-        raise TarewiseError(f"found bytes that are not UTF-8, expected a CSV file in UTF-8: {hint}", file=file, line=line) from None
-    if "\x00" in content:
-        raise TarewiseError("found zero bytes, expected a CSV file in UTF-8", file=file)
-    told: list[str] = []
+    content, characters = read_text(source.read_bytes(), file, encoding)
+    told: list[str] = [] if characters.told is None else [characters.told]
     if delimiter is None:
         delimiter, guessed = _find_delimiter(content, repricer, options)
         if guessed:
@@ -975,7 +979,8 @@ def _csv(
         out.append(delimiter.join(pieces) + after)
     lines = [delimiter.join(_fields(row, delimiter, result.decimal)) + "\n" for row in result.summary()]
     steps.reached(95)
-    return mark + "".join(out).encode("utf-8"), result.priced(), "".join(lines).encode()
+    data, summary = (characters.mark + characters.encode("".join(text), file) for text in (out, lines))
+    return data, result.priced(), summary
 
 
 def _fields(cells: Sequence[Cell], delimiter: str, decimal: str) -> list[str]:

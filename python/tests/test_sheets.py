@@ -440,8 +440,8 @@ def test_csv_lines_keep_their_bytes_and_what_stands_right_of_the_header(tmp_path
 @pytest.mark.parametrize(
     ("data", "words"),
     [
-        (b"\xff\xfew\x00e\x00", "not UTF-8"),
-        (b"weight oz,length in,width in,height in\n8,9,6,3\n8,\xe9,6,3\n", "goods.csv: found bytes that are not UTF-8"),
+        (b"\xff\xfew\x00e\x00", "found no column for weight"),
+        (b"weight oz,length in,width in,height in\n8,9,6,3\n8,\xe9,6,3\n", "found 0xE9 (byte 50 of the file, line 3), which is not UTF-8"),
         (b'weight oz,length in,width in,height in\n8,9,6,"3\n', "a quote that never ends"),
         (b"", "an empty file"),
     ],
