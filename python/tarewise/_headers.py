@@ -38,6 +38,9 @@ _SMALL = frozenset({"of", "the", "item", "goods", "this"})
 _SMALL_OF_MEASURES = frozenset({"shipping", "ship", "package", "pkg", "parcel", "product", "each", "per"})
 _SIZES = frozenset({"dimensions", "dimension", "dims", "dim", "size", "sizes", "measurements", "measures"})
 _AXES = {word: word[0] for word in ("l", "length", "w", "width", "h", "height", "d", "depth")}
+#: A unit, the smaller one that may stand beside it in a column of its own, and how many of that are one.
+PARTS: Mapping[str, tuple[str, int]] = {"lb": ("oz", 16), "kg": ("g", 1000), "ft": ("in", 12), "m": ("cm", 100)}
+_ALONE = ("lb", "oz", "kg")  # as a header they mean a weight
 _MOST_TITLES = 30  #: rows that may stand above the headers
 
 
@@ -54,6 +57,7 @@ class Match:
     header: str
     unit: str | None
     axes: tuple[int, int, int] | None = None  #: of one column with three sides: where length, width and height are
+    also: Match | None = None  #: a column with the rest of it in a smaller unit, as ounces beside pounds
 
 
 def kinds_of(field: str) -> Mapping[str, int]:
@@ -78,6 +82,24 @@ def unit_in(header: str, field: str) -> str | None:
     """The one unit of the field's kind that a header says."""
     found = {unit for unit in _units(_words(header)) if unit in kinds_of(field)}
     return found.pop() if len(found) == 1 else None
+
+
+def _unit_alone(words: Sequence[str]) -> str | None:
+    """The unit of a header that is nothing else, such as "Oz."."""
+    return _UNIT_WORDS.get(words[0]) if len(words) == 1 else None
+
+
+def _together(big: Match, small: Match) -> Match | None:
+    """Two columns as one: pounds, and directly behind them ounces."""
+    if small.column != big.column + 1 or PARTS.get(big.unit or "", ("",))[0] != small.unit or big.also is not None:
+        return None
+    return dataclasses.replace(big, header=f"{big.header} + {small.header}", also=small)
+
+
+def _or_two(one: Match, other: Match) -> str:
+    if not one.unit or not other.unit or one.unit == other.unit:
+        return ""
+    return f", or two beside each other in {'lb and oz' if other.field == 'weight' else 'ft and in'}"
 
 
 def _axes(words: Sequence[str]) -> tuple[bool, tuple[int, int, int] | None]:
@@ -110,9 +132,14 @@ class _Reader:
         depth: Match | None = None
         size: Match | None = None
         taken = self._said(columns)
+        alone: list[Match] = []
         for column, header in enumerate(self.seen):
             words = _words(header)
             if not words or column in taken:
+                continue
+            unit = _unit_alone(words)
+            if unit in kinds_of("weight") and (len(words[0]) > 1 or words[0] in header):  # "G" may be anything
+                alone.append(Match("weight", column, header, unit))
                 continue
             found = self._match(column, header, words, currency)
             if found is None or found.field in columns or (found.field in _SIDES and "sides" in columns):
@@ -126,7 +153,11 @@ class _Reader:
                     self._two(depth, found)
                 depth = depth or found
             elif found.field in self.matches:
-                self._two(self.matches[found.field], found)
+                both = _together(self.matches[found.field], found)
+                if both is None:
+                    self._two(self.matches[found.field], found)
+                else:
+                    self.matches[found.field] = both
             else:
                 self.matches[found.field] = found
         if depth is not None:  # the side that the others are not
@@ -137,6 +168,24 @@ class _Reader:
                 self._two(self.matches.get("height", depth), depth)
         if size is not None and not any(side in self.matches for side in _SIDES):
             self.matches["sides"] = size
+
+        if "weight" not in columns:
+            self._weigh(alone)
+
+    def _weigh(self, alone: Sequence[Match]) -> None:
+        """Headers that are a unit of weight and nothing else: the rest of a weight, or the weight where no header says it."""
+        match = self.matches.get("weight")
+        if match is None:
+            both = _together(*alone) if len(alone) == 2 else None
+            if both is not None or (len(alone) == 1 and alone[0].unit in _ALONE):
+                self.matches["weight"] = both or alone[0]
+            return
+        for one in alone:
+            both = _together(match, one) or _together(one, match)
+            if both is not None:
+                self.matches["weight"] = match = both
+            elif one.unit != "g":
+                self._two(match, one)
 
     def missing(self) -> list[str]:
         return [f for f in REQUIRED if f not in self.matches and not (f in _SIDES and "sides" in self.matches)]
@@ -159,7 +208,8 @@ class _Reader:
 
     def _two(self, one: Match, other: Match) -> None:
         self._fail(
-            f"found headers {one.header!r} and {other.header!r}, expected one column for {other.field}: say which in columns",
+            f"found headers {one.header!r} and {other.header!r}, expected one column for {other.field}{_or_two(one, other)}: "
+            "say which in columns",
             other.column,
         )
 
@@ -238,7 +288,7 @@ def match_headers(
     """The columns of a catalogue by its headers. Columns that mean nothing to tarewise are left alone.
 
     A value may say its currency, which must then be ``currency``. "Dimensions (in)" or "L x W x H" is one column of three ``sides``
-    where no side has its own. ``columns`` says which header a field has, where it has another. Raises HeaderError where weight or
+    where no side has its own; "lb" and "oz" are two of one weight, of which the smaller is in ``also``. ``columns`` says which header a field has, where it has another. Raises HeaderError where weight or
     a side has no column, where two columns claim one field, or where a header has a unit of the wrong kind; it says what was seen.
     """
     reader = _Reader(headers, file=file, currency=currency, columns=columns or {}, line=line)
@@ -292,7 +342,7 @@ def find_header(
         if error is not None:
             raise error
         last = place + pair
-        matches = {f: dataclasses.replace(m, header=names[m.column]) for f, m in reader.matches.items()} if pair else reader.matches
+        matches = {f: _renamed(m, names) for f, m in reader.matches.items()} if pair else reader.matches
         upper, lower = ([_text(cell) for cell in rows[at]] for at in (place, last))
         return Header(place, last, matches, told, lower, upper)
 
@@ -340,6 +390,13 @@ def find_header(
     raise best[1]
 
 
+def _renamed(match: Match, names: Sequence[str]) -> Match:
+    if match.also is None:
+        return dataclasses.replace(match, header=names[match.column])
+    also = dataclasses.replace(match.also, header=names[match.also.column])
+    return dataclasses.replace(match, header=f"{names[match.column]} + {also.header}", also=also)
+
+
 def _matches_too(reader: _Reader) -> bool:
     return reader.check() is None
 
@@ -374,6 +431,12 @@ def same_texts(row: Sequence[Cell], header: Sequence[str]) -> bool:
     return bool(texts) and texts == wanted
 
 
+def _measured(header: str) -> bool:
+    """True of the header of a weight or a side alone."""
+    fields = [field for field, known in _WORDS.items() if known & set(_words(header))]
+    return len(fields) == 1 and fields[0] in REQUIRED and not _units(_words(header))
+
+
 def _pair(
     upper: list[str], lower: list[str], place: int, merged: Sequence[tuple[int, int, int, int]], file: str,
     currency: str | None, columns: ColumnNames, line: int,
@@ -405,6 +468,9 @@ def _pair(
             if unit is not None:
                 text = f"{below} ({unit})"
                 lent.add(column)
+        elif not fields and above and _measured(above) and _unit_alone(_words(below)) is not None:
+            text = f"{above} {below}"
+            lent.add(column)
         elif not fields and upper[column]:  # such as a unit alone
             text = f"{upper[column]} {below}"
             lent.add(column)

@@ -17,6 +17,7 @@ import pathlib
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from decimal import ROUND_HALF_UP, Decimal
+from fractions import Fraction
 from typing import Any, Union
 
 import numpy as np
@@ -38,6 +39,7 @@ from tarewise._columns import (
 from tarewise._encoding import read_text
 from tarewise._frames import Money
 from tarewise._headers import (
+    PARTS,
     REQUIRED,
     ColumnNames,
     HeaderError,
@@ -497,7 +499,8 @@ def _price(
         elif colon and found and field in columns:
             match = header.matches.get(field) or header.matches["sides"]
             fault = reader.faults.get((field, i))
-            row[-1] = f"{code}: {match.header}: {fault or what}"  # told by the sheet's own word
+            header_of = reader.under.get((field, i), match.header)
+            row[-1] = f"{code}: {header_of}: {fault or what}"  # told by the sheet's own word
     cells_of.update(zip(places, answers))
     return _Result(
         added, cells_of, header.last, old, reader.decimal, answers,
@@ -527,6 +530,7 @@ class _Reader:
         self._currency = currency
         self._options = options
         self.faults: dict[tuple[str, int], str] = {}
+        self.under: dict[tuple[str, int], str] = {}  #: of faults in one of two columns its header
         self.decimal = options.decimal or "."
         self._marks = self._find_marks(wary)
 
@@ -535,7 +539,9 @@ class _Reader:
         out: dict[str, npt.NDArray[Any]] = {}
         for field, match in self._matches.items():
             cells = self._cells(match)
-            if field in ("weight", *_SIDES):
+            if match.also is not None:
+                values = self._parts(field, match, match.also, told)
+            elif field in ("weight", *_SIDES):
                 values = self._measures(field, match, cells, units.get(field))
             elif field == "sides":
                 order = match.axes or (0, 1, 2)
@@ -573,7 +579,8 @@ class _Reader:
         found: dict[str, set[str]] = {}
         for field in fields:
             seen = found[field] = set()
-            for cell in set(self._cells(self._matches[field])):
+            match = self._matches[field]
+            for cell in {*self._cells(match), *(self._cells(match.also) if match.also is not None else ())}:
                 if isinstance(cell, str) and ("," in cell or "." in cell):
                     mark = mark_of(cell)
                     if mark is not None:
@@ -606,7 +613,7 @@ class _Reader:
             unit = said or match.unit
             if unit is not None:
                 out[field] = unit
-        known = {out[side] for side in _SIDES if side in out}
+        known = {out[side] for side in _SIDES if side in out and self._matches[side].also is None}
         bare = [side for side in _SIDES if side in self._matches and side not in out]
         if len(known) == 1 and bare:
             (unit,) = known
@@ -682,6 +689,60 @@ class _Reader:
                 file=self._options.file, line=self._lines[bare], column=match.column + 1,
             )  # fmt: skip
         return self._check(field, cells, values)
+
+    def _parts(self, field: str, match: Match, also: Match, told: list[str]) -> list[Any]:
+        """A measure in two columns, added exactly: whole pounds and less than a pound of ounces, or one of them."""
+        assert match.unit is not None and also.unit is not None
+        read = weight if field == "weight" else length
+        marks = self._marks[field]
+        heads = (match.header[: -len(also.header) - 3], also.header)
+        units = (match.unit, also.unit)
+        of_one = PARTS[match.unit][1]
+        values: list[Any] = []
+        shown: list[str] = []
+        for i, cells in enumerate(zip(self._cells(match), self._cells(also))):
+            typed = [cell.strip() if isinstance(cell, str) else f"{_plainly(cell)} {unit}" for cell, unit in zip(cells, units)]
+            shown.append(" and ".join(text for text, cell in zip(typed, cells) if cell is not None))
+            texts: list[str | None] = []
+            for cell, unit, head in zip(cells, units, heads):
+                got = None if cell is None or (isinstance(cell, str) and not cell.strip()) else _measure(cell, unit, marks, read)
+                if isinstance(got, CellError):
+                    self.under[field, i] = head
+                    got = self._fault(field, i, cell, got.expected)
+                elif got is not None and (Fraction(self._digits(got)) if got.count(" ") == 1 else 1) < 0:
+                    self.under[field, i] = head
+                    got = self._fault(field, i, cell, _EXPECTED[field])
+                texts.append(got)
+            if _UNREADABLE in texts:
+                values.append(_UNREADABLE)
+                continue
+            big, small = texts
+            if big is None or small is None:
+                values.append(big or small)
+                continue
+            if [text.count(" ") == 1 and text.endswith(f" {unit}") for text, unit in zip((big, small), units)] != [True, True]:
+                values.append(self._fault(field, i, shown[i], f"one in {units[0]} and one in {units[1]}"))
+                continue
+            much, rest = (Fraction(self._digits(text)) for text in (big, small))
+            if much and rest and (much.denominator != 1 or rest >= of_one):
+                if abs(rest - much * of_one) * 50 <= rest:
+                    raise HeaderError(
+                        f"found {typed[0]} under {heads[0]!r} and {typed[1]} under {heads[1]!r}, which is the same {field} twice, expected "
+                        "one column: say which in columns",
+                        file=self._options.file, line=self._lines[i], column=also.column + 1,
+                    )  # fmt: skip
+                values.append(self._fault(field, i, shown[i], f"whole {units[0]} and less than {of_one} {units[1]}"))
+                continue
+            values.append(f"{big} {small}" if much else small)
+        told.append(f"the {field} is what stands under {heads[0]!r} and {heads[1]!r}, added together")
+        return self._check(field, shown, values)
+
+    @staticmethod
+    def _digits(text: str) -> str:
+        """The number of "3-1/2 oz" as Fraction reads it."""
+        number, _, _ = text.partition(" ")
+        whole, dash, part = number.partition("-")
+        return number if not dash or not whole else str(int(whole) + Fraction(part))
 
     def _three(self, match: Match, cells: Sequence[Cell], unit: str | None, order: tuple[int, int, int]) -> list[list[Any]]:
         marks = self._marks["sides"]
