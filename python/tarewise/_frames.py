@@ -103,7 +103,26 @@ class Count:
         return Plain(self.name, self.counts)
 
 
-Result = Union[Money, Code, Count, Plain]
+@dataclasses.dataclass
+class Float:
+    """Amounts as floats, each the nearest to its decimal; NaN: none, which is a null where tables have them."""
+
+    name: str
+    numbers: Array
+
+
+Result = Union[Money, Code, Count, Plain, Float]
+
+
+def in_floats(results: Sequence[Result]) -> list[Result]:
+    """The same with floats in the place of decimals."""
+    return [_in_floats(result) if isinstance(result, Money) else result for result in results]
+
+
+def _in_floats(money: Money) -> Float:
+    there = money.valid() if isinstance(money, Signed) else money.micros >= 0
+    # Exact below 2^53, and amounts are below 10^15 millionths; so the quotient is the nearest there is.
+    return Float(money.name, np.where(there, money.micros, 0) / np.where(there, 1e6, np.nan))
 
 
 # ---- what comes in ----
@@ -234,7 +253,7 @@ class _Arrays(_Whole):
         out: dict[str, Any] = dict(self._arrays)
         by_column = _ByColumn(results)
         for result in results:
-            if isinstance(result, Plain):
+            if isinstance(result, (Plain, Float)):
                 out[result.name] = result.numbers
             elif isinstance(result, Money):
                 out[result.name + "_micros"] = by_column(result.micros)
@@ -262,7 +281,7 @@ class _Pandas(_Whole):
         added: dict[str, Any] = {}
         decimals_of = _Decimals(results)
         for result in results:
-            if isinstance(result, Plain):
+            if isinstance(result, (Plain, Float)):
                 added[result.name] = result.numbers
             elif isinstance(result, Count):
                 added[result.name] = pd.arrays.IntegerArray(np.ascontiguousarray(result.counts), result.counts == 0)
@@ -296,6 +315,8 @@ class _Polars(_Whole):
         for result in results:
             if isinstance(result, Plain):
                 added.append(pl.Series(result.name, np.ascontiguousarray(result.numbers)))
+            elif isinstance(result, Float):
+                added.append(pl.Series(result.name, result.numbers, nan_to_null=True))
             elif isinstance(result, Count):
                 counts = pl.Series(result.name, np.ascontiguousarray(result.counts))
                 added.append(counts.set(pl.Series(result.counts == 0), None))
@@ -347,6 +368,8 @@ class _Arrow:
         for result in results:
             if isinstance(result, Plain):
                 array = pa.array(np.ascontiguousarray(result.numbers))
+            elif isinstance(result, Float):
+                array = pa.array(result.numbers, mask=np.isnan(result.numbers))
             elif isinstance(result, Count):
                 array = pa.array(np.ascontiguousarray(result.counts), mask=result.counts == 0)
             elif isinstance(result, Text):

@@ -170,6 +170,7 @@ class Repricer:
         quantiles: Sequence[Union[Decimal, float, str]] = (),
         prefix: str = "",
         plain: bool = False,
+        money: Literal["decimal", "float"] = "decimal",
         threads: int = 0,
         sale: SaleColumns | None = None,
     ) -> None:
@@ -185,6 +186,11 @@ class Repricer:
         self._decimal = decimal
         self._prefix = prefix
         self._plain = plain
+        if money not in ("decimal", "float"):
+            raise QuantityError(f"money: found {money!r}, expected 'decimal' or 'float'", pointer="/money")
+        if money == "float" and plain:
+            raise QuantityError("money: found 'float' beside plain, whose amounts are millionths, expected one of them", pointer="/money")
+        self._money = money
         self._threads = threads
         if sale is not None and not isinstance(sale, SaleColumns):
             raise TypeError(f"sale: found {type(sale).__name__}, expected SaleColumns")
@@ -232,7 +238,7 @@ class Repricer:
                 f"sale: found economics in {sale.economics.currency}, expected {self.currency}, the currency of the totals",
                 pointer="/sale/economics",
             )
-        added = self._results(self._allocate(0))
+        added = self._told(self._results(self._allocate(0)))
         # The names that are added, and whether it is money.
         self._added = [(result.name, isinstance(result, Money)) for result in added]
         self._counts = {result.name for result in added if isinstance(result, Count)}
@@ -269,7 +275,7 @@ class Repricer:
                 done += count
                 if interrupted:
                     break
-        out: Catalogue = table.with_columns(self._results(results, found, sales))
+        out: Catalogue = table.with_columns(self._told(self._results(results, found, sales)))
         if interrupted:
             raise RepriceInterrupted(done, out)
         return out
@@ -378,6 +384,7 @@ class Repricer:
         quantiles: Sequence[Union[Decimal, float, str]] = _AS_IT_IS,
         prefix: str = _AS_IT_IS,
         plain: bool = _AS_IT_IS,
+        money: Literal["decimal", "float"] = _AS_IT_IS,
         threads: int = _AS_IT_IS,
         sale: SaleColumns | None = _AS_IT_IS,
     ) -> Repricer:
@@ -496,6 +503,9 @@ class Repricer:
         care = _cautions(self._prefix + "cautions", results["cautions"])
         return [*out, care, Code(self._prefix + "reason", codes, told, open=True), *self._sale_results(results, sales)]
 
+    def _told(self, results: list[Result]) -> list[Result]:
+        return _frames.in_floats(results) if self._money == "float" else results
+
     def _sale_results(self, results: dict[str, npt.NDArray[Any]], sales: _sales.SaleReader | None) -> list[Result]:
         if self.sale is None:
             return []
@@ -590,6 +600,7 @@ def reprice(
     quantiles: Sequence[Union[Decimal, float, str]] = (),
     prefix: str = "",
     plain: bool = False,
+    money: Literal["decimal", "float"] = "decimal",
     threads: int = 0,
     sale: SaleColumns | None = None,
     progress: Progress = None,
@@ -625,7 +636,9 @@ def reprice(
     ``plain``: numbers in every kind of table, for programs that go on with them: millionths, and in the place of names their
     places in ``Repricer.services``, ``packagings``, ``lanes`` (-1: none) and ``reasons`` (0: priced), and of ``cautions`` 1, 2, 4 and so on
     by their places in ``Repricer.cautions``, added together; arrays are then views of what the
-    compiled code wrote, and nothing is copied.
+    compiled code wrote, and nothing is copied. ``money="float"``: amounts as float64 in every kind of table, each the nearest to its
+    decimal, for libraries that have no decimals (a plot, a mean, a model); NaN, or a null where tables have them: none. Then arrays
+    have ``total`` and the like, without ``_micros``. What is compared or summed to the cent stays with decimals.
 
     ``sale`` (``SaleColumns``) says in which columns a row's price and cost are, and adds ``profit``, ``most_to_pay`` and
     ``least_price``, exactly as ``Economics`` tells them of the row's totals; ``sale_reason`` says what is wrong (``bad_price: price: found
@@ -677,6 +690,7 @@ def reprice(
         quantiles=quantiles,
         prefix=prefix,
         plain=plain,
+        money=money,
         threads=threads,
         sale=sale,
     )

@@ -437,7 +437,7 @@ def _price(
     # What it is given has its units and points already, and what comes back is shown.
     plain = object.__new__(type(repricer))  # a copy would be made anew
     plain.__dict__.update(repricer.__dict__)
-    plain._columns, plain._units, plain._decimal, plain._plain = {}, None, None, False
+    plain._columns, plain._units, plain._decimal, plain._plain, plain._money = {}, None, None, False, "decimal"
     results = plain._results(plain._allocate(0))
     plain._added = [(one.name, isinstance(one, Money)) for one in results]
     titles = [_title(name) + (f" ({repricer.currency})" if money else "") for name, money in plain._added]
