@@ -186,9 +186,20 @@ def table_of(catalogue: object) -> Table:
         return _Arrays(catalogue)
     if module == "polars" and name == "LazyFrame":
         raise TypeError("catalogue: found a LazyFrame, expected a DataFrame: collect it first")
+    if name == "DataFrame":  # of Dask, of Spark
+        raise TypeError(
+            f"catalogue: found a DataFrame of {module}, expected one of pandas or Polars: give its partitions to a Repricer, as "
+            "python/examples/with_dask.py and with_pyspark.py do"
+        )
     raise TypeError(
         f"catalogue: found {name}, expected a pandas or Polars DataFrame, a pyarrow Table or RecordBatch, or a dict of arrays"
     )
+
+
+def _refuse_twins(names: Sequence[str]) -> None:
+    if len(set(names)) != len(names):
+        twin = next(name for i, name in enumerate(names) if name in names[:i])
+        raise ValueError(f"catalogue: found two columns of one name, {twin!r}, expected different names")
 
 
 def take(catalogue: Any, rows: Array) -> Any:
@@ -269,8 +280,7 @@ class _Pandas(_Whole):
         self._frame = frame
         self.names = [str(name) for name in frame.columns]
         self.rows = len(frame)
-        if len(set(self.names)) != len(self.names):
-            raise ValueError("catalogue: found two columns of one name, expected different names")
+        _refuse_twins(self.names)
 
     def column(self, name: str) -> Raw:
         return _pandas_column(self._frame.iloc[:, self.names.index(name)])
@@ -339,8 +349,7 @@ class _Arrow:
         self._table = table
         self.names = list(table.schema.names)
         self.rows = table.num_rows
-        if len(set(self.names)) != len(self.names):
-            raise ValueError("catalogue: found two columns of one name, expected different names")
+        _refuse_twins(self.names)
 
     def pieces(self) -> Iterator[tuple[int, Piece]]:
         if not hasattr(self._table, "to_batches"):

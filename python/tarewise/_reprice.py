@@ -66,7 +66,10 @@ class Mix:
         origin: Union[Place, str],
         shares: Union[Mapping[Union[Place, str], Share], Iterable[tuple[Union[Place, str], Share]]],
     ) -> None:
-        pairs = list(shares.items()) if isinstance(shares, Mapping) else list(shares)
+        if hasattr(shares, "items"):  # of a mapping, and of a pandas Series such as value_counts gives
+            pairs = list(shares.items())
+        else:
+            pairs = list(shares)
         if not pairs:
             raise QuantityError("shares: found none, expected a place and its share", pointer="/shares")
         exact = [_share(share) for _, share in pairs]
@@ -163,7 +166,7 @@ class Repricer:
         fill_weight: Union[Weight, str, None] = None,
         allowance: Allowance | None = None,
         most_parcels: int = 1,
-        columns: Mapping[str, str] | None = None,
+        columns: Mapping[str, str | None] | None = None,
         units: Union[str, Mapping[str, str], None] = None,
         decimal: Literal[".", ","] | None = None,
         outputs: Sequence[Output] | None = None,
@@ -315,6 +318,8 @@ class Repricer:
         if not -table.rows <= row < table.rows:
             raise IndexError(f"row {row}: found {table.rows} rows")
         row = row % table.rows
+        if isinstance(lane, str) and lane not in self._lane_names:
+            raise QuantityError(f"lane: found {lane!r}, expected a number from 0, or {_some(self._lane_names)}", pointer="/lane")
         index = self._lane_names.index(lane) if isinstance(lane, str) else lane
         for first, piece in pieces_of(table, self._columns):
             if first <= row < first + piece.rows:
@@ -337,6 +342,8 @@ class Repricer:
                     at, reason = int(told[1]), told[2]
                     if reason == "bad_shape" and columns.flaws is not None and columns.flaws[at]:
                         reason = "bad_flag"
+                    if columns.is_missing(at):
+                        reason = "missing"
                     why = columns.why(reason, at) or reason
                     raise RequestError(f"row {first + at}: {why}", pointer=error.pointer) from None
         raise AssertionError("a row lies in a piece")
@@ -377,7 +384,7 @@ class Repricer:
         fill_weight: Union[Weight, str, None] = _AS_IT_IS,
         allowance: Allowance | None = _AS_IT_IS,
         most_parcels: int = _AS_IT_IS,
-        columns: Mapping[str, str] | None = _AS_IT_IS,
+        columns: Mapping[str, str | None] | None = _AS_IT_IS,
         units: Union[str, Mapping[str, str], None] = _AS_IT_IS,
         decimal: Literal[".", ","] | None = _AS_IT_IS,
         outputs: Sequence[Output] | None = _AS_IT_IS,
@@ -593,7 +600,7 @@ def reprice(
     fill_weight: Union[Weight, str, None] = None,
     allowance: Allowance | None = None,
     most_parcels: int = 1,
-    columns: Mapping[str, str] | None = None,
+    columns: Mapping[str, str | None] | None = None,
     units: Union[str, Mapping[str, str], None] = None,
     decimal: Literal[".", ","] | None = None,
     outputs: Sequence[Output] | None = None,
@@ -610,7 +617,8 @@ def reprice(
     ``catalogue`` is a pandas or Polars DataFrame, a pyarrow Table or RecordBatch, or a dict of NumPy arrays; the same kind
     comes back. Its fields are ``weight``, ``length``, ``width`` and ``height`` (the upright side last) and, where there are
     such columns, ``quantity``, ``value``, ``contents``, ``shape``, ``this_side_up``, ``rigid``, ``bare`` and ``order``. ``columns`` says
-    which column a field is in, where it has another name. Units are part of a name (``weight_oz``, ``length_in``), or are
+    which column a field is in, where it has another name, or None where there is none; a column that may be meant (``Quantity``,
+    ``qty``) is an error until it is said. Units are part of a name (``weight_oz``, ``length_in``), or are
     given once (``units="oz in"``) or for each field or column (``units={"weight": "kg", "sides": "cm"}``); texts such as "1 lb
     3 oz" have their own, as people type them: "3 lbs", "12 1/2", ``12"``. ``decimal`` ("." or ",") says what stands before decimals
     of texts, and that the other may stand between groups of three digits; left out, a text with a comma that could be either
@@ -722,6 +730,10 @@ def _place_name(place: Place) -> str:
     return str(place).replace(" ", "_") + ("_home" if place.residential else "")
 
 
+def _some(names: Sequence[str]) -> str:
+    return ", ".join(map(repr, names[:5])) + (" and so on" if len(names) > 5 else "")
+
+
 def _unique(names: list[str]) -> list[str]:
     if len(set(names)) == len(names):
         return names
@@ -737,6 +749,8 @@ def _check_outputs(
         told = ("total", "parcels", "service", "packaging") if most_parcels != 1 else ("total", "service", "packaging")
         return _MIX_OUTPUTS if mixed else told
     known = _LANE_OUTPUTS + _MIX_OUTPUTS
+    if isinstance(outputs, str):
+        raise TypeError(f"outputs: found one text, expected several such as [{outputs!r}]")
     for name in outputs:
         if name not in known:
             raise QuantityError(f"outputs: found {name!r}, expected {', '.join(known)}", pointer="/outputs")
