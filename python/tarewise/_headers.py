@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import re
+import unicodedata
 from collections.abc import Mapping, Sequence
 from typing import Union
 
@@ -20,7 +21,7 @@ _WORDS: Mapping[str, frozenset[str]] = {
     "length": frozenset({"length", "len", "l"}),
     "width": frozenset({"width", "w", "breadth"}),
     "height": frozenset({"height", "h", "thickness", "depth", "d"}),
-    "quantity": frozenset({"quantity", "qty", "pieces"}),
+    "quantity": frozenset({"quantity", "qty", "pieces", "pcs"}),
     "value": frozenset({"value"}),
     "contents": frozenset({"contents", "traits"}),
     "shape": frozenset({"shape"}),
@@ -29,15 +30,38 @@ _WORDS: Mapping[str, frozenset[str]] = {
     "bare": frozenset({"bare"}),
     "order": frozenset({"order"}),
 }
+#: German, French and Spanish words, without their accents. The unit beside them must be one that is known all the same.
+_FOREIGN: Mapping[str, frozenset[str]] = {
+    "weight": frozenset({"gewicht", "poids", "peso", "versandgewicht", "paketgewicht", "artikelgewicht"}),
+    "length": frozenset({"lange", "laenge", "longueur", "longitud", "largo"}),
+    "width": frozenset({"breite", "largeur", "ancho", "anchura"}),
+    "height": frozenset({"hohe", "hoehe", "hauteur", "alto", "altura", "tiefe", "profondeur", "profundidad"}),
+    "quantity": frozenset({"menge", "anzahl", "stuckzahl", "stueckzahl", "quantite", "cantidad"}),
+}
+_WORDS = {field: words | _FOREIGN.get(field, frozenset()) for field, words in _WORDS.items()}
+_DEPTHS = frozenset({"depth", "d", "tiefe", "profondeur", "profundidad"})
 _SIDES = ("length", "width", "height")
 REQUIRED = ("weight", *_SIDES)
 FIELDS = (*REQUIRED, "sides", *(field for field in _WORDS if field not in REQUIRED))
 _UNIT_WORDS = {word: unit for words in (WEIGHT_WORDS, LENGTH_WORDS) for unit, known in words.items() for word in known}
-_SMALL = frozenset({"of", "the", "item", "goods", "this"})
+_UNIT_WORDS |= {
+    "kilogramm": "kg", "kilogramo": "kg", "kilogramos": "kg", "gramm": "g", "gramo": "g", "gramos": "g",
+    "zentimeter": "cm", "centimetro": "cm", "centimetros": "cm", "milimetro": "mm", "milimetros": "mm",
+}  # fmt: skip
+_SMALL = frozenset({"of", "the", "item", "goods", "this", "en", "de", "du", "del", "la", "le", "der", "des"})
+#: Beside "order" and "pieces" they say no more: "Order ID", "No. of pieces".
+_SMALL_OF_OTHERS: Mapping[str, frozenset[str]] = {
+    "order": frozenset({"id", "no", "nr", "number"}),
+    "quantity": frozenset({"no", "number"}),
+}
 # "Shipping weight (oz)", "Package dimensions"; but a "shipping value" is something else.
 _SMALL_OF_MEASURES = frozenset({"shipping", "ship", "package", "pkg", "parcel", "product", "each", "per"})
-_SIZES = frozenset({"dimensions", "dimension", "dims", "dim", "size", "sizes", "measurements", "measures"})
+_SIZES = frozenset(
+    {"dimensions", "dimension", "dims", "dim", "size", "sizes", "measurements", "measures", "abmessungen", "dimensiones", "medidas"}
+)
 _AXES = {word: word[0] for word in ("l", "length", "w", "width", "h", "height", "d", "depth")}
+_AXES |= {word: field[0] for field in ("length", "width", "height") for word in _FOREIGN[field] - _DEPTHS}
+_AXES |= {"b": "w", **dict.fromkeys(_DEPTHS, "d")}
 #: A unit, the smaller one that may stand beside it in a column of its own, and how many of that are one.
 PARTS: Mapping[str, tuple[str, int]] = {"lb": ("oz", 16), "kg": ("g", 1000), "ft": ("in", 12), "m": ("cm", 100)}
 _ALONE = ("lb", "oz", "kg")  # as a header they mean a weight
@@ -65,7 +89,44 @@ def kinds_of(field: str) -> Mapping[str, int]:
 
 
 def _words(header: str) -> list[str]:
-    return re.findall(r"[a-z]+", header.lower())
+    return re.findall(r"[a-z]+", _bare(header).lower())
+
+
+def _bare(text: str) -> str:
+    """Without accents, so that a letter that has one does not part a word."""
+    if text.isascii():
+        return text
+    parts = unicodedata.normalize("NFKD", text.replace("\u00df", "ss").replace("\u00d7", " x "))
+    return "".join(sign for sign in parts if not unicodedata.combining(sign))
+
+
+def is_foreign(match: Match) -> bool:
+    """True where the header is read by a word of another language."""
+    words = set(_words(match.header))
+    if match.field == "sides":
+        return bool(words & ({"b", "abmessungen", "dimensiones", "medidas"} | frozenset().union(*_FOREIGN.values())))
+    return bool(words & _FOREIGN.get(match.field, frozenset()))
+
+
+#: What may mean a field, or that the price would be another; of headers that match nothing it is said.
+_TELLING = frozenset({
+    "units", "count", "pack", "fragile", "liquid", "perishable", "lithium", "flammable", "aerosol", "residential", "orders",
+    "bestellung", "bestellnummer", "auftrag", "auftragsnummer", "commande", "pedido", "stuck", "stueck",
+})  # fmt: skip
+
+
+def left_alone(texts: Sequence[str], matches: Mapping[str, Match], ours: Sequence[tuple[int, int]]) -> list[str]:
+    """Headers that match nothing and have a word of a field, or one that may be meant for one."""
+    taken = {one.column for match in matches.values() for one in (match, match.also) if one is not None}
+    known = _TELLING | frozenset().union(*_WORDS.values(), _SIZES)
+    out = []
+    for column, text in enumerate(texts):
+        if column in taken or any(low <= column < high for low, high in ours):
+            continue
+        words = _words(text)
+        if any((len(word) > 1 and word in known) for word in words) or (len(words) == 1 and _unit_alone(words) is not None and len(words[0]) > 1):
+            out.append(text)
+    return out
 
 
 def _units(words: Sequence[str]) -> list[str]:
@@ -106,7 +167,7 @@ def _axes(words: Sequence[str]) -> tuple[bool, tuple[int, int, int] | None]:
     """Whether it is a header of three sides in one column, and their order where it says one."""
     rest: list[str] = []
     for word in words:
-        joined = re.fullmatch("([lwhd])x([lwhd])x([lwhd])", word)
+        joined = re.fullmatch("([lbwhd])x([lbwhd])x([lbwhd])", word)
         rest += joined.groups() if joined else [word]
     rest = [word for word in rest if word not in _SMALL | _SMALL_OF_MEASURES and word not in ("x", "by")]
     rest = [word for word in rest if word not in _UNIT_WORDS]
@@ -148,7 +209,7 @@ class _Reader:
                 if size is not None:
                     self._two(size, found)
                 size = size or found
-            elif found.field == "height" and {"depth", "d"} & set(words):
+            elif found.field == "height" and _DEPTHS & set(words):
                 if depth is not None:
                     self._two(depth, found)
                 depth = depth or found
@@ -251,6 +312,8 @@ class _Reader:
             rest = [word for word in rest if word not in _SMALL_OF_MEASURES]
             if rest[:1] == ["unit"]:
                 rest = rest[1:]
+        elif fields and fields[0] in _SMALL_OF_OTHERS:
+            rest = [word for word in rest if word not in _SMALL_OF_OTHERS[fields[0]]]
         if fields == ["value"]:
             rest = [word for word in rest if word != "declared"]
             code = rest[0] if rest[1:] == ["value"] else rest[-1]
@@ -484,7 +547,7 @@ def _pair(
 
 # Common practice in spreadsheets, not a rule of anybody's.
 _TOTAL_WORDS = frozenset(
-    "total totals grand_total subtotal subtotals sub_total sum sums overall summe gesamt gesamtsumme zwischensumme".split()
+    "total totals grand_total subtotal subtotals sub_total sum sums overall summe gesamt gesamtsumme zwischensumme somme suma".split()
 )
 
 _TOTAL_STARTS = tuple(word.partition("_")[0] for word in _TOTAL_WORDS)

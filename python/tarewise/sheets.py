@@ -15,7 +15,7 @@ import dataclasses
 import io
 import pathlib
 import re
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 from typing import Any, Union
@@ -45,8 +45,10 @@ from tarewise._headers import (
     HeaderError,
     Match,
     find_header,
+    is_foreign,
     is_total,
     kinds_of,
+    left_alone,
     match_headers,
     own_columns,
     same_texts,
@@ -174,7 +176,7 @@ def reprice_sheet(
         others = [name for name in book.seen if not is_summary_title(name, "Shipping summary")]
         if sheet is None and (len(others) > 1 or book.sheet != book.names[0]):
             told.append(f"the sheet {book.sheet!r}, the first that is shown")
-        result = _price(book.rows, numbers, repricer, options, told, merged=book.merged, steps=steps)
+        result = _price(book.rows, numbers, repricer, options, told, merged=book.merged, hidden=book.hidden, steps=steps)
         steps.reached(60)
         about: list[tuple[Cell, ...]] = [("Sheet", book.sheet, None)]
         late: list[str] = []
@@ -424,6 +426,7 @@ def _price(
     told: list[str],
     *,
     merged: Sequence[tuple[int, int, int, int]] = (),
+    hidden: Collection[int] = (),
     steps: _Steps | None = None,
     wary: bool = False,
     narrow: bool = False,
@@ -480,8 +483,16 @@ def _price(
         told.append(f"rows of sums are left alone: {_some_rows(sums)} (by their first word, as is common practice)")
     if again:
         told.append(f"headers that are repeated are left alone: {_some_rows(again)}")
+    unseen = [numbers[place] for place in places if place in hidden]
+    if unseen:
+        told.append(f"hidden rows are priced too: {_some_rows(unseen)}")
+    if left := left_alone(header.texts, header.matches, old):
+        told.append(f"left alone: {', '.join(map(repr, left[:8]))}{' and more' if len(left) > 8 else ''}")
     lines = [numbers[place] for place in places]
-    reader = _Reader([table[place] for place in places], lines, header.matches, repricer.currency, options, wary)
+    goods = [table[place] for place in places]
+    if "order" in header.matches:
+        _spread(goods, places, header.matches["order"], merged, lines, told)
+    reader = _Reader(goods, lines, header.matches, repricer.currency, options, wary)
     columns = reader.columns(told)
     if faults:
         for i in faults:
@@ -491,6 +502,10 @@ def _price(
     added, answers = _added(plain(columns, progress=False), columns, plain)
     for i, row in enumerate(answers):
         if row[-1] is None:
+            continue
+        if row[-1] == "missing":
+            empty = [header.matches[field].header for field in header.matches if field in REQUIRED + ("sides",) and reader.is_empty(field, i)]
+            row[-1] = f"missing: {', '.join(empty)}" if empty else row[-1]
             continue
         code, colon, rest = str(row[-1]).partition(": ")
         field, found, what = rest.partition(": ")
@@ -506,6 +521,30 @@ def _price(
         added, cells_of, header.last, old, reader.decimal, answers,
         {field: match.header for field, match in header.matches.items()}, told, repricer,
     )  # fmt: skip
+
+
+def _spread(
+    goods: list[Sequence[Cell]], places: Sequence[int], match: Match, merged: Sequence[tuple[int, int, int, int]],
+    lines: Sequence[int], told: list[str],
+) -> None:  # fmt: skip
+    """One cell over several rows is the entry of each of them."""
+    at = match.column
+    index = {place: i for i, place in enumerate(places)}
+    spread: list[int] = []
+    for top, left, bottom, right in merged:
+        if not left <= at <= right or bottom == top or top not in index or left >= len(goods[index[top]]):
+            continue
+        entry = goods[index[top]][left]
+        for place in range(top + 1, bottom + 1):
+            i = index.get(place)
+            if i is not None and entry is not None:
+                row = list(goods[i])
+                row += [None] * (at + 1 - len(row))
+                row[at] = entry
+                goods[i] = row
+                spread.append(lines[i])
+    if spread:
+        told.append(f"merged cells under {match.header!r} are the entry of all their rows: {_some_rows(spread)} as above")
 
 
 def _some_rows(numbers: Sequence[int]) -> str:
@@ -561,11 +600,20 @@ class _Reader:
             else:
                 values = [_flag(cell) for cell in cells]
             out[field] = _array(values)
+        foreign = [f"{match.header!r} is the {field}" for field, match in self._matches.items() if is_foreign(match)]
+        if foreign:
+            told.append(", ".join(foreign))
         for field in self._matches:
             marks = self._marks.get(field)
             if marks is not None and marks.decimal == "," and not marks.said:
                 told.append(f"a comma stands before decimals under {self._matches[field].header!r}")
         return out
+
+    def is_empty(self, field: str, row: int) -> bool:
+        match = self._matches[field]
+        columns = [match.column] if match.also is None else [match.column, match.also.column]
+        held = self._rows[row]
+        return all(column >= len(held) or blank([held[column]]) for column in columns)
 
     def _cells(self, match: Match) -> list[Cell]:
         at = match.column
@@ -649,6 +697,8 @@ class _Reader:
         return out
 
     def _fault(self, field: str, row: int, cell: Cell, expected: str) -> str:
+        if isinstance(cell, str) and cell.startswith("="):
+            expected = "its value, which the file does not keep: save it once in a spreadsheet program"
         self.faults[field, row] = f"found {_shown(cell)}, expected {expected}"
         return _UNREADABLE
 

@@ -433,7 +433,7 @@ def test_csv_lines_keep_their_bytes_and_what_stands_right_of_the_header(tmp_path
     offer = best("11.4 oz", "12 x 9 x 4 in", 1)
     wanted = [str(offer.total), f"{offer.carrier}/{offer.service}", offer.packaging, "", ""]
     assert rows[1][7:] == rows[5][7:] == wanted
-    assert rows[4][7:] == ["", "", "", "", "missing"]
+    assert rows[4][7:] == ["", "", "", "", "missing: Height in"]
     assert rows[6][7] == str(best("8 oz", "12 x 9 x 4 in", 1).total) and not rows[6][11]  # of 12"
 
 
@@ -845,7 +845,7 @@ def test_what_is_said_goes_before_what_is_guessed(tmp_path: pathlib.Path, capsys
     lines = ["Art;Gewicht;Ma\u00dfe;Preis;Value", "A;350;30 x 20 x 10;1.250,00;7", "B;1.250;30 x 20 x 10;9;7"]
     source = tmp_path / "goods.csv"
     source.write_text("\n".join(lines) + "\n", encoding="utf-8")
-    with pytest.raises(HeaderError, match="no column for weight, length, width, height, .* by columns which they are; the headers are 'Art', 'Gewicht'"):
+    with pytest.raises(HeaderError, match="no column for length, width, height, .* by columns which they are; the headers are 'Art', 'Gewicht'"):
         reprice_sheet(source, tmp_path / "priced.csv", repricer())
     columns = {"weight": "gewicht", "sides": 3, "value": "Preis"}
     with pytest.raises(HeaderError, match="found the number '350' under 'Gewicht', expected a unit in the header or the cell, or to be told by units"):
@@ -1208,7 +1208,7 @@ def test_no_text_becomes_another_number(tmp_path: pathlib.Path, texts: list[str]
     for text, read, row in zip(texts, Recording.seen, rows, strict=True):
         reason = row[-1]
         if not text.strip():
-            assert read is None and reason == "missing"
+            assert read is None and reason == "missing: Weight (oz)"
         elif read == "?":
             assert reason.startswith(f'bad_weight: Weight (oz): found "{" ".join(text.split())}", expected '), reason
         else:

@@ -569,6 +569,8 @@ def _with_units(headers: Sequence[Any], units: tuple[str | None, str | None], cu
 
 def _sentence(reason: str) -> str:
     code, _, rest = reason.partition(": ")
+    if code == "missing" and rest:
+        return f"found nothing under {rest}, expected a weight and three sides"
     return rest or _REASON_WORDS.get(code, code)
 
 
