@@ -179,6 +179,9 @@ def _axes(words: Sequence[str]) -> tuple[bool, tuple[int, int, int] | None]:
     return (order is not None or (bool(sizes) and not letters)), order
 
 
+_UNIT_BEHIND = re.compile(r"\s*(\([^()]*\)|\[[^][]*\])\s*$")
+
+
 class _Reader:
     """The columns of one row of headers; what is wrong with them is kept, for another row may be the one."""
 
@@ -287,6 +290,7 @@ class _Reader:
                 word = str(name).strip()
                 places = [i for i, header in enumerate(self.seen) if header == word]
                 places = places or [i for i, header in enumerate(self.seen) if header.lower() == word.lower()]
+                places = places or [i for i, header in enumerate(self.seen) if _UNIT_BEHIND.sub("", header).lower() == word.lower()]
             if len(places) != 1:
                 found = "no column" if not places else f"{len(places)} columns"
                 if self.error is None:

@@ -36,6 +36,7 @@ from tarewise._columns import (
     order_fault,
     order_of,
 )
+from tarewise._core import Request
 from tarewise._encoding import read_text
 from tarewise._frames import Money
 from tarewise._headers import (
@@ -44,6 +45,7 @@ from tarewise._headers import (
     ColumnNames,
     HeaderError,
     Match,
+    Header,
     find_header,
     is_foreign,
     is_total,
@@ -58,9 +60,9 @@ from tarewise._reprice import Progress, Repricer, _Progress
 from tarewise._values import GridNote
 from tarewise._whole import check_target, write_whole
 from tarewise._xml import Cell, blank, column_of, in_runs, is_summary_title
-from tarewise.errors import TarewiseError
+from tarewise.errors import RequestError, TarewiseError
 
-__all__ = ["Grid", "HeaderError", "Match", "Priced", "match_headers", "read_grid", "reprice_rows", "reprice_sheet"]
+__all__ = ["Grid", "HeaderError", "Match", "Priced", "match_headers", "read_grid", "reprice_rows", "reprice_sheet", "request_of_rows"]
 
 Path = Union[str, pathlib.Path]
 
@@ -235,6 +237,41 @@ def reprice_rows(
     result = _price(rows, lines, repricer, _Options(dict(repricer._columns), lines[0], repricer._units, repricer._decimal, ""), told)
     answers = tuple(tuple(result.cells[place]) if place in result.cells else None for place in range(1, len(rows)))
     return tuple(result.added), answers, tuple(told)
+
+
+def request_of_rows(
+    rows: Sequence[Sequence[Cell]], repricer: Repricer, *, numbers: Sequence[int] | None = None
+) -> tuple[Request, tuple[str, ...]]:
+    """All goods of rows of cells as those of one parcel: what ``rank_request`` takes, for the repricer's first lane, and what was
+    guessed. Headers, cells and ``numbers`` are those of ``reprice_rows``; the entries under ``order``, where it is there, are one.
+
+    Errors: HeaderError, and TarewiseError with its line of a row that cannot be read: an order without it would be another.
+    """
+    if not rows:
+        raise HeaderError("found no rows, expected a header")
+    lines = numbers or range(1, len(rows) + 1)
+    if blank(rows[0]):
+        raise HeaderError("found an empty row, expected headers", line=lines[0])
+    told: list[str] = []
+    options = _Options(dict(repricer._columns), lines[0], repricer._units, repricer._decimal, "")
+    gathered = _gather(rows, lines, repricer, options, told)
+    columns, count = gathered.columns, len(gathered.places)
+    if not count:
+        raise TarewiseError("found no goods below the headers, expected one row for each", line=lines[0])
+    entries = list(dict.fromkeys(columns["order"])) if "order" in columns else []
+    if len(entries) > 1:
+        shown = " and ".join("nothing" if entry is None else _shown(entry) for entry in entries[:2])
+        raise TarewiseError(f"found {shown} under {gathered.header.matches['order'].header!r}, expected the goods of one order")
+    columns["order"] = _array(["1"] * count)
+    try:
+        return gathered.plain.request(columns, 0), tuple(told)
+    except RequestError as error:
+        found = re.match(r"row ([0-9]+): ", str(error))
+        if found is None:
+            raise
+        row = int(found[1])
+        why = gathered.why(row, str(error)[found.end() :])
+        raise TarewiseError(why, line=lines[gathered.places[row]]) from None
 
 
 # ---- printed grids ----
@@ -432,6 +469,66 @@ def _price(
     narrow: bool = False,
 ) -> _Result:
     """``wary``: there is reason to think of decimal commas; ``narrow``: a comma in a number would part a row of this file."""
+    gathered = _gather(table, numbers, repricer, options, told, merged=merged, hidden=hidden, wary=wary, narrow=narrow)
+    header, plain, columns = gathered.header, gathered.plain, gathered.columns
+    if steps is not None:
+        steps.reached(50)
+    added, answers = _added(plain(columns, progress=False), columns, plain)
+    for i, row in enumerate(answers):
+        if row[-1] is not None:
+            row[-1] = gathered.why(i, str(row[-1]))
+    cells_of = {**gathered.cells, **dict(zip(gathered.places, answers))}
+    return _Result(
+        added, cells_of, header.last, gathered.old, gathered.reader.decimal, answers,
+        {field: match.header for field, match in header.matches.items()}, told, repricer,
+    )  # fmt: skip
+
+
+@dataclasses.dataclass
+class _Gathered:
+    """The goods of a table, read: their columns, and what is known of their rows."""
+
+    header: Header
+    plain: Repricer  #: takes the columns as they are
+    old: list[tuple[int, int]]
+    cells: dict[int, list[Cell]]  #: of rows that are no goods and had ours
+    places: list[int]
+    faults: dict[int, str]  #: of whole rows
+    reader: _Reader
+    columns: dict[str, npt.NDArray[Any]]
+
+    def why(self, row: int, reason: str) -> str:
+        """A reason in the sheet's own words."""
+        header, reader = self.header, self.reader
+        code, colon, rest = reason.partition(": ")
+        field, found, what = rest.partition(": ")
+        if reason == "missing":
+            empty = [match.header for name, match in header.matches.items() if name in _MEASURED and reader.is_empty(name, row)]
+            return f"missing: {', '.join(empty)}" if empty else reason
+        if row in self.faults and code == "bad_weight":
+            return self.faults[row]
+        if colon and found and field in self.columns:
+            match = header.matches.get(field) or header.matches["sides"]
+            return f"{code}: {reader.under.get((field, row), match.header)}: {reader.faults.get((field, row)) or what}"
+        return reason
+
+
+_MEASURED = (*REQUIRED, "sides")
+
+
+def _gather(
+    table: Sequence[Sequence[Cell]],
+    numbers: Sequence[int],
+    repricer: Repricer,
+    options: _Options,
+    told: list[str],
+    *,
+    merged: Sequence[tuple[int, int, int, int]] = (),
+    hidden: Collection[int] = (),
+    wary: bool = False,
+    narrow: bool = False,
+) -> _Gathered:
+    """``wary``: there is reason to think of decimal commas; ``narrow``: a comma in a number would part a row of this file."""
     header = find_header(
         table, numbers, file=options.file, currency=repricer.currency, columns=options.columns, header_row=options.header_row,
         merged=merged,
@@ -497,30 +594,7 @@ def _price(
     if faults:
         for i in faults:
             columns["weight"][i] = _UNREADABLE
-    if steps is not None:
-        steps.reached(50)
-    added, answers = _added(plain(columns, progress=False), columns, plain)
-    for i, row in enumerate(answers):
-        if row[-1] is None:
-            continue
-        if row[-1] == "missing":
-            empty = [header.matches[field].header for field in header.matches if field in REQUIRED + ("sides",) and reader.is_empty(field, i)]
-            row[-1] = f"missing: {', '.join(empty)}" if empty else row[-1]
-            continue
-        code, colon, rest = str(row[-1]).partition(": ")
-        field, found, what = rest.partition(": ")
-        if i in faults and code == "bad_weight":
-            row[-1] = faults[i]
-        elif colon and found and field in columns:
-            match = header.matches.get(field) or header.matches["sides"]
-            fault = reader.faults.get((field, i))
-            header_of = reader.under.get((field, i), match.header)
-            row[-1] = f"{code}: {header_of}: {fault or what}"  # told by the sheet's own word
-    cells_of.update(zip(places, answers))
-    return _Result(
-        added, cells_of, header.last, old, reader.decimal, answers,
-        {field: match.header for field, match in header.matches.items()}, told, repricer,
-    )  # fmt: skip
+    return _Gathered(header, plain, old, cells_of, places, faults, reader, columns)
 
 
 def _spread(

@@ -125,12 +125,16 @@ class Cells:
         try:
             chosen = _options(options, null_date)
             units = _units(chosen.pop("units", None))
-            weight_text = _weight(weight, units)
-            side_texts = _sides(sides, units)
+            several = _goods(weight, sides)
+            if several is None:
+                weight_text = _weight(weight, units)
+                side_texts = _sides(sides, units)
             question = _question(null_date, beside, origin, destination, date, tables, currency, chosen)
-            if "columns" in chosen:
-                raise Fault("options: found columns, expected it of a catalogue alone")
+            if "columns" in chosen and several is None:
+                raise Fault("options: found columns, expected it of a range of goods alone")
             stamp = self._stamp(question.folder)
+            if several is not None:
+                return self._answers.get((question, stamp, several, units), lambda: self._together(question, stamp, several, units))
             key = (question, stamp, weight_text, side_texts)
             return self._answers.get(key, lambda: self._ranked(question, stamp, weight_text, side_texts))
         except (Fault, TarewiseError, TypeError, OSError) as error:
@@ -203,6 +207,32 @@ class Cells:
         loaded = self._load(question.folder, stamp)
         return tarewise.Repricer(loaded.ratebook, shelf=loaded.shelf, lanes=question.lane(), **question.terms())
 
+    def _together(
+        self, question: _Question, stamp: Hashable, rows: tuple[tuple[Any, ...], ...], units: tuple[str | None, str | None]
+    ) -> Answer:
+        """Several goods in one parcel: the rows of a range, below its headers."""
+        given = dict(question.options)
+        headers = given.pop("columns", None)
+        found = [name for name in given if name in _GOODS]
+        if found:
+            raise Fault(f"options: found {_listed(found, 'and')} for a range of goods, expected a column of the range for each good")
+        question = dataclasses.replace(question, options=tuple(sorted(given.items())))
+        repricer = self._repricers.get((question, stamp), lambda: self._repricer(question, stamp))
+        table = [[None if cell == "" else cell for cell in row] for row in rows]
+        numbers = list(range(1, len(table) + 1))
+        if headers is not None:
+            table.insert(0, [name.strip() for name in headers.split(",")])
+            numbers.insert(0, 1)
+        table[0] = _with_units(table[0], units, repricer.currency, "weight")
+        try:
+            request, guessed = sheets.request_of_rows(table, repricer, numbers=numbers)
+        except TarewiseError as error:
+            where = f"row {error.line} of the range: " if error.line is not None else ""
+            raise Fault(f"weight: {where}{_sentence(str(error))}") from None
+        ranking = tarewise.rank_request(repricer.ratebook, request, shelf=repricer.shelf, thresholds=False)
+        answer = _answered(ranking, given.get("as_text"))
+        return dataclasses.replace(answer, reason=f"{answer.reason} ({'; '.join(guessed)})") if guessed else answer
+
     def _ranked(self, question: _Question, stamp: Hashable, weight: str, sides: Union[str, tuple[str, ...]]) -> Answer:
         given = dict(question.options)
         of_goods = {name: given[name] for name in _GOODS if name in given and name != "sealed"}
@@ -217,12 +247,16 @@ class Cells:
         lane, terms = question.lane(), question.terms()
         loaded = self._load(question.folder, stamp)
         ranking = tarewise.rank(loaded.ratebook, goods, shelf=loaded.shelf, lane=lane, thresholds=False, **terms)
-        best = ranking.best
-        if best is None:
-            short = "Nothing can be offered; TW.REASON of the same tells why."
-            return Answer(short, short, short, _refused(ranking))
-        total = str(best.total) if given.get("as_text") else float(best.total)
-        return Answer(total, f"{best.carrier}/{best.service}", best.packaging, _because(ranking))
+        return _answered(ranking, given.get("as_text"))
+
+
+def _answered(ranking: tarewise.Ranking, as_text: object) -> Answer:
+    best = ranking.best
+    if best is None:
+        short = "Nothing can be offered; TW.REASON of the same tells why."
+        return Answer(short, short, short, _refused(ranking))
+    total = str(best.total) if as_text else float(best.total)
+    return Answer(total, f"{best.carrier}/{best.service}", best.packaging, _because(ranking))
 
 
 # ---- what cells say ----
@@ -279,6 +313,19 @@ def _date(name: str, value: Given, null_date: Date) -> str:
             raise Fault(f"{name}: found {day} with a time of the day, expected a date alone; INT() of the cell is one")
         return day.isoformat()
     raise Fault(f"{name}: found {_shown(value)}, expected {_DATE}")
+
+
+def _goods(weight: Given, sides: Given) -> Union[tuple[tuple[Any, ...], ...], None]:
+    """The rows of a range of several goods, which stands where a weight does; its sides are in it."""
+    weight = _one(weight)
+    if not isinstance(weight, tuple):
+        return None
+    if not _is_left_out(_one(sides)):
+        raise Fault(
+            f"weight: found {_shown(weight)}, and sides beside them, expected one weight; or a range of goods with headers, which has "
+            "their sides, and sides left out"
+        )
+    return tuple(map(tuple, weight))
 
 
 def _weight(value: Given, units: tuple[str | None, str | None]) -> str:
@@ -551,7 +598,7 @@ _REASON_WORDS = {
 }
 
 
-def _with_units(headers: Sequence[Any], units: tuple[str | None, str | None], currency: str) -> list[Any]:
+def _with_units(headers: Sequence[Any], units: tuple[str | None, str | None], currency: str, name: str = "goods") -> list[Any]:
     """The headers, with the units that the options give behind those that have none."""
     out = list(headers)
     if units == (None, None):
@@ -559,7 +606,7 @@ def _with_units(headers: Sequence[Any], units: tuple[str | None, str | None], cu
     try:
         matches = sheets.match_headers(headers, currency=currency)
     except TarewiseError as error:
-        raise Fault(f"goods: {error}") from None
+        raise Fault(f"{name}: {error}") from None
     for field, match in matches.items():
         unit = {"weight": units[0], "length": units[1], "width": units[1], "height": units[1]}.get(field)
         if unit is not None and match.unit is None:
