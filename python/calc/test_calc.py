@@ -193,7 +193,7 @@ def test_each_option_is_told_when_it_is_misspelt_empty_or_twice(name: str) -> No
     if not flag:
         assert told(name).startswith(f"options: found {name} with nothing behind it")
         assert "found" in told(f"{name}=") and name in told(f"{name}=")
-    right = {"quantity": "2", "within_days": "3", "by": DATE, "time": "15:30", "exchange": "EUR=1.1", "units": "oz"}
+    right = {"quantity": "2", "within_days": "3", "by": DATE, "time": "15:30", "exchange": "EUR=1.1", "units": "oz", "parcels": "2"}
     twice = f"{name}={right.get(name, 'yes')}"
     assert told(f"{twice};{twice}") == f"options: found {name} twice, expected it once"
 
@@ -282,6 +282,39 @@ def test_a_range_of_goods_is_one_parcel(tables: tarewise.Tables) -> None:
     pounds = [["lb", "oz", "L (in)", "W (in)", "H (in)", "Qty"], [1.0, 4.0, 10.0, 8.0, 2.0, 3.0], ["", 9.0, 5.0, 5.0, 5.0, 1.0]]
     assert asked(pounds).total == asked(bare, "units=oz in").total
     assert asked(pounds).reason.endswith(" (the weight is what stands under 'lb' and 'oz', added together)")
+
+
+def test_an_order_in_several_parcels(tables: tarewise.Tables) -> None:
+    cells = tarewise_cells.Cells()
+
+    def asked(weight: Any, sides: Any, options: str) -> Any:
+        return cells.answer(NULL_DATE, None, weight, sides, FROM, TO, DATE, str(DEMO), "USD", options)
+
+    rows = [ORDER_HEADERS, ["Dumbbell", "20 lb", 12.0, 9.0, 4.0, 3.0, ""], ["Puzzle", "1 lb", 5.0, 5.0, 5.0, "", ""]]
+    goods = [tarewise.Item("20 lb", "12 x 9 x 4 in", quantity=3), tarewise.Item("1 lb", "5 x 5 x 5 in")]
+    lane = tarewise.Lane(FROM, TO)
+    plans = tarewise.plan(tables.ratebook, goods, parcels=3, shelf=tables.shelf, lane=lane, date=DATE, currency="USD")
+    assert plans.best is not None and len(plans.best.parcels) > 1 and plans.single is not None
+    found = asked(as_range(rows), None, "parcels=3")
+    assert found.total == float(plans.best.total) < asked(as_range(rows), None, "parcels=1").total == float(plans.single)
+    assert asked(as_range(rows), None, "").total == float(plans.single)
+    offers = [parcel.offer for parcel in plans.best]
+    for offer in offers:
+        assert f"{offer.carrier}/{offer.service}" in found.service and offer.packaging in found.packaging
+        assert f"{offer.total} by " in found.reason
+    assert found.reason.startswith(f"{plans.best.total} USD in {len(offers)} parcels: ") and f"In one parcel: {plans.single} USD" in found.reason
+    for parcel in plans.best:
+        assert "(" + ", ".join(f"{one.units} of row {one.item + 2}" for one in parcel.goods) + ")" in found.reason
+    # Of one good in several pieces, too.
+    alone = asked("20 lb", "12 x 9 x 4 in", "quantity=3; parcels=3; as_text")
+    thrice = tarewise.plan(tables.ratebook, goods[0], parcels=3, shelf=tables.shelf, lane=lane, date=DATE, currency="USD").best
+    assert thrice is not None and alone.total == str(thrice.total) and alone.service == "3 x harbourline/brick"
+    heavy = asked("200 lb", "12 x 9 x 4 in", "quantity=3; parcels=3")
+    assert heavy.total == heavy.service and heavy.reason.startswith("Nothing can be offered: ")
+    assert asked("2 lb", "12 x 9 x 4 in", "sealed; parcels=2").startswith("options: found parcels beside sealed")
+    assert asked("2 lb", "12 x 9 x 4 in", "parcels=0").startswith("parcels")
+    table = cells.catalogue(NULL_DATE, None, rows, 1, FROM, TO, DATE, str(DEMO), "USD", "parcels=2")
+    assert str(table[0][0]).startswith("options: found parcels for a whole catalogue")
 
 
 @pytest.mark.parametrize(
@@ -420,6 +453,10 @@ def test_a_range_of_goods_in_cells(office: Office, tables: tarewise.Tables) -> N
         for name, value in wanted.items():
             assert office.cell(call(name, "A1:G4", sides, *rest, '"residential"')) == value
     assert office.cell(call("REASON", "A1:G4", "", *rest, '"residential"')).startswith(f"{best.total} USD by ")
+    plan = tarewise.plan(
+        tables.ratebook, ITEMS_OF_ORDER, parcels=2, shelf=tables.shelf, lane=tarewise.Lane(FROM, TO), date=DATE, currency="USD"
+    ).best  # fmt: skip
+    assert plan is not None and office.cell(call("TOTAL", "A1:G4", "", *rest, '"parcels=2"')) == float(plan.total)
     # Worked out again when a good of it changes.
     office.ask("put", {"Z2": call("TOTAL", "A1:G4", "", *rest)})
     office.ask("put", {"F2": 1})

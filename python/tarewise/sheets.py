@@ -36,7 +36,7 @@ from tarewise._columns import (
     order_fault,
     order_of,
 )
-from tarewise._core import Request
+from tarewise._core import Item
 from tarewise._encoding import read_text
 from tarewise._frames import Money
 from tarewise._headers import (
@@ -62,7 +62,7 @@ from tarewise._whole import check_target, write_whole
 from tarewise._xml import Cell, blank, column_of, in_runs, is_summary_title
 from tarewise.errors import RequestError, TarewiseError
 
-__all__ = ["Grid", "HeaderError", "Match", "Priced", "match_headers", "read_grid", "reprice_rows", "reprice_sheet", "request_of_rows"]
+__all__ = ["Grid", "HeaderError", "Match", "Priced", "goods_of_rows", "match_headers", "read_grid", "reprice_rows", "reprice_sheet"]
 
 Path = Union[str, pathlib.Path]
 
@@ -239,13 +239,13 @@ def reprice_rows(
     return tuple(result.added), answers, tuple(told)
 
 
-def request_of_rows(
+def goods_of_rows(
     rows: Sequence[Sequence[Cell]], repricer: Repricer, *, numbers: Sequence[int] | None = None
-) -> tuple[Request, tuple[str, ...]]:
-    """All goods of rows of cells as those of one parcel: what ``rank_request`` takes, for the repricer's first lane, and what was
+) -> tuple[tuple[Item, ...], tuple[int, ...], tuple[str, ...]]:
+    """The goods of rows of cells, as ``rank`` and ``plan`` take those of one order; of each the number of its row; and what was
     guessed. Headers, cells and ``numbers`` are those of ``reprice_rows``; the entries under ``order``, where it is there, are one.
 
-    Errors: HeaderError, and TarewiseError with its line of a row that cannot be read: an order without it would be another.
+    Errors: HeaderError, and TarewiseError with its line of a row that cannot be read: the order without it would be another.
     """
     if not rows:
         raise HeaderError("found no rows, expected a header")
@@ -255,23 +255,21 @@ def request_of_rows(
     told: list[str] = []
     options = _Options(dict(repricer._columns), lines[0], repricer._units, repricer._decimal, "")
     gathered = _gather(rows, lines, repricer, options, told)
-    columns, count = gathered.columns, len(gathered.places)
-    if not count:
+    columns = gathered.columns
+    if not gathered.places:
         raise TarewiseError("found no goods below the headers, expected one row for each", line=lines[0])
-    entries = list(dict.fromkeys(columns["order"])) if "order" in columns else []
+    entries = list(dict.fromkeys(columns.pop("order", _array([]))))
     if len(entries) > 1:
         shown = " and ".join("nothing" if entry is None else _shown(entry) for entry in entries[:2])
         raise TarewiseError(f"found {shown} under {gathered.header.matches['order'].header!r}, expected the goods of one order")
-    columns["order"] = _array(["1"] * count)
-    try:
-        return gathered.plain.request(columns, 0), tuple(told)
-    except RequestError as error:
-        found = re.match(r"row ([0-9]+): ", str(error))
-        if found is None:
-            raise
-        row = int(found[1])
-        why = gathered.why(row, str(error)[found.end() :])
-        raise TarewiseError(why, line=lines[gathered.places[row]]) from None
+    goods: list[Item] = []
+    for i, place in enumerate(gathered.places):
+        try:
+            goods += gathered.plain.request({name: column[i : i + 1] for name, column in columns.items()}, 0).goods
+        except RequestError as error:
+            why = re.sub(r"^row 0: ", "", str(error))
+            raise TarewiseError(gathered.why(i, why), line=lines[place]) from None
+    return tuple(goods), tuple(lines[place] for place in gathered.places), tuple(told)
 
 
 # ---- printed grids ----

@@ -10,7 +10,7 @@ import re
 import time
 import urllib.parse
 import urllib.request
-from collections.abc import Callable, Hashable, Mapping, Sequence
+from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from datetime import date as Date
 from datetime import timedelta
 from decimal import ROUND_HALF_EVEN, Decimal
@@ -158,6 +158,8 @@ class Cells:
                 raise Fault(
                     f"options: found {_listed(found, 'and')} for a whole catalogue, expected a column of the range for each good"
                 )
+            if "parcels" in chosen:
+                raise Fault("options: found parcels for a whole catalogue, expected it of one order, such as TW.TOTAL of its goods")
             if not rows:
                 raise Fault("goods: found nothing, expected a range of cells with its headers")
             question = _question(null_date, beside, origin, destination, date, tables, currency, chosen)
@@ -225,13 +227,47 @@ class Cells:
             numbers.insert(0, 1)
         table[0] = _with_units(table[0], units, repricer.currency, "weight")
         try:
-            request, guessed = sheets.request_of_rows(table, repricer, numbers=numbers)
+            goods, lines, guessed = sheets.goods_of_rows(table, repricer, numbers=numbers)
         except TarewiseError as error:
             where = f"row {error.line} of the range: " if error.line is not None else ""
             raise Fault(f"weight: {where}{_sentence(str(error))}") from None
-        ranking = tarewise.rank_request(repricer.ratebook, request, shelf=repricer.shelf, thresholds=False)
-        answer = _answered(ranking, given.get("as_text"))
+        if (parcels := given.get("parcels")) is not None:
+            answer = self._planned(question, stamp, goods, [f"row {line}" for line in lines], parcels, given.get("as_text"))
+        else:
+            ranking = tarewise.rank(
+                repricer.ratebook, goods, shelf=repricer.shelf, lane=question.lane(), thresholds=False, **question.terms()
+            )  # fmt: skip
+            answer = _answered(ranking, given.get("as_text"))
         return dataclasses.replace(answer, reason=f"{answer.reason} ({'; '.join(guessed)})") if guessed else answer
+
+    def _planned(
+        self, question: _Question, stamp: Hashable, goods: Sequence[tarewise.Item], names: Sequence[str], parcels: int, as_text: object
+    ) -> Answer:
+        """The cheapest way in at most so many parcels. ``names``: of each of the goods what the reason calls it."""
+        loaded = self._load(question.folder, stamp)
+        plans = tarewise.plan(
+            loaded.ratebook, goods, parcels=parcels, shelf=loaded.shelf, lane=question.lane(), **question.terms()
+        )  # fmt: skip
+        best = plans.best
+        if best is None:
+            short = "Nothing can be offered; TW.REASON of the same tells why."
+            why = "; ".join(dict.fromkeys(_refused(one.ranking) if one.ranking is not None else one.text for one in plans.obstacles))
+            return Answer(short, short, short, why or "Nothing can be offered.")
+        offers = [parcel.offer for parcel in best]
+        told = []
+        for parcel in best:
+            held = ", ".join(f"{one.units} of {names[one.item]}" for one in parcel.goods)
+            told.append(f"{parcel.offer.total} by {service_title(parcel.offer)} in {parcel.offer.packaging_title or parcel.offer.packaging} ({held})")
+        count = "1 parcel" if len(offers) == 1 else f"{len(offers)} parcels"
+        said = [f"{best.total} {plans.currency} in {count}: " + "; ".join(told)]
+        if len(offers) > 1:
+            said.append(f"In one parcel: {plans.single} {plans.currency}" if plans.single is not None else "One parcel alone does not take it")
+        if not plans.proved:
+            said.append("Not every way was looked at")
+        said += [one.text.rstrip(".") for one in plans.cautions]
+        services = _counted(f"{offer.carrier}/{offer.service}" for offer in offers)
+        packagings = _counted(offer.packaging for offer in offers)
+        return Answer(str(best.total) if as_text else float(best.total), services, packagings, ". ".join(said) + ".")
 
     def _ranked(self, question: _Question, stamp: Hashable, weight: str, sides: Union[str, tuple[str, ...]]) -> Answer:
         given = dict(question.options)
@@ -244,6 +280,10 @@ class Cells:
             goods = tarewise.Parcel(weight, sides, **of_goods)  # type: ignore[arg-type]
         else:
             goods = tarewise.Item(weight, sides, **of_goods)  # type: ignore[arg-type]
+        if (parcels := given.get("parcels")) is not None:
+            if isinstance(goods, tarewise.Parcel):
+                raise Fault("options: found parcels beside sealed, expected it of goods that are not packed yet")
+            return self._planned(question, stamp, [goods], ["it"], parcels, given.get("as_text"))
         lane, terms = question.lane(), question.terms()
         loaded = self._load(question.folder, stamp)
         ranking = tarewise.rank(loaded.ratebook, goods, shelf=loaded.shelf, lane=lane, thresholds=False, **terms)
@@ -257,6 +297,12 @@ def _answered(ranking: tarewise.Ranking, as_text: object) -> Answer:
         return Answer(short, short, short, _refused(ranking))
     total = str(best.total) if as_text else float(best.total)
     return Answer(total, f"{best.carrier}/{best.service}", best.packaging, _because(ranking))
+
+
+def _counted(names: Iterable[str]) -> str:
+    """Of several parcels the names in their order, "2 x carton-12 + game-12"."""
+    counts = collections.Counter(names)
+    return " + ".join(name if count == 1 else f"{count} x {name}" for name, count in counts.items())
 
 
 # ---- what cells say ----
@@ -473,7 +519,7 @@ _OPTIONS: Mapping[str, Callable[[str, Given, Date], Any]] = {
     # Of the way.
     "residential": _flag, "within_days": _whole, "by": _day, "extras": _words, "cover": _filled, "accepts": _words,
     "cash_on_delivery": _filled, "time": _time, "without_tax": _flag, "exchange": _rates, "padding": _filled,
-    "fill_weight": _filled,
+    "fill_weight": _filled, "parcels": _whole,
     # Of the cells.
     "units": _filled, "as_text": _flag, "columns": _filled,
 }  # fmt: skip
