@@ -272,7 +272,7 @@ def _listed(names: Iterable[str]) -> str:
 # ---- values ----
 
 
-def _numeric(array: Array, name: str) -> Array:
+def _numeric(array: Array, name: str, expected: str = "numbers or texts with a unit") -> Array:
     """An array that the compiled part takes as it is; a TypeError for one that has already lost digits."""
     if array.dtype.kind == "f" and array.dtype.itemsize < 8:
         raise TypeError(
@@ -284,7 +284,7 @@ def _numeric(array: Array, name: str) -> Array:
     if array.dtype.kind in "iuf" and not array.dtype.isnative:
         array = array.astype(array.dtype.newbyteorder("="))
     if array.dtype.kind not in "iuf":
-        raise TypeError(f"{name}: found {array.dtype}, expected numbers or texts with a unit")
+        raise TypeError(f"{name}: found {array.dtype}, expected {expected}")
     return array
 
 
@@ -447,7 +447,7 @@ def _money(raw: Raw, name: str, marks: _cells.Marks = _cells.Marks()) -> _Got:
         if marks.said:
             texts = [_typed_amount(value, marks) if isinstance(value, str) else value for value in texts]
         return _Got(_core.parse_amounts(texts), 1, gone)
-    array = _numeric(raw.values, name)
+    array = _numeric(raw.values, name, 'amounts of money such as "6.45", or numbers')
     return _Got(array, 1_000_000, _nans(array))
 
 

@@ -1149,7 +1149,7 @@ def _csv(
             out.append(text)
             continue
         body = text.rstrip("\r\n")
-        ours = _fields(given[place], delimiter, result.decimal)
+        ours = _texts_of(given[place], delimiter, result.decimal)
         after = text[len(body) :] or ending
         if not old:
             # An empty field of its own alone is one, too.
@@ -1160,13 +1160,13 @@ def _csv(
         pieces += [""] * (place_of_ours + len(ours) - len(pieces))
         pieces[place_of_ours : place_of_ours + len(ours)] = ours
         out.append(delimiter.join(pieces) + after)
-    lines = [delimiter.join(_fields(row, delimiter, result.decimal)) + "\n" for row in result.summary()]
+    lines = [delimiter.join(_texts_of(row, delimiter, result.decimal)) + "\n" for row in result.summary()]
     steps.reached(95)
     data, summary = (characters.mark + characters.encode("".join(text), file) for text in (out, lines))
     return data, result.priced(), summary
 
 
-def _fields(cells: Sequence[Cell], delimiter: str, decimal: str) -> list[str]:
+def _texts_of(cells: Sequence[Cell], delimiter: str, decimal: str) -> list[str]:
     """Fields as they stand in the file, with its decimal mark."""
     out = []
     for cell in cells:

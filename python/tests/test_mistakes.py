@@ -88,6 +88,8 @@ def test_words_that_say_what_to_do() -> None:
         tw.rank(DEMO.ratebook, tw.Item("1 lb", "9 x 9 x 9 in"), lane=LANE, date="2026-08-03", resdential=True)  # type: ignore[call-arg]
     with pytest.raises(TypeError, match="'quantity' is said of the good"):
         tw.reprice(GOODS, DEMO.ratebook, quantity=2, **OPTIONS)  # type: ignore[call-arg]
+    with pytest.raises(TypeError, match="value: found datetime64.*, expected amounts of money"):
+        repricer(pd.DataFrame({**GOODS, "value": pd.to_datetime(["2026-01-01"] * 3)}))
     of_dask = type("DataFrame", (), {"__module__": "dask.dataframe"})()
     with pytest.raises(TypeError, match="found a DataFrame of dask, expected one of pandas or Polars: give its partitions"):
         repricer(of_dask)
@@ -96,3 +98,11 @@ def test_words_that_say_what_to_do() -> None:
 def test_a_mix_of_what_pandas_counts() -> None:
     sold = pd.Series(["US 98101", "US 98101", "US 10001"]).value_counts()
     assert tw.Mix("US 05401", sold) == tw.Mix("US 05401", {"US 98101": 2, "US 10001": 1})
+
+
+def test_help_of_sheets_shows_what_is_for_others() -> None:
+    """A function called ``_fields`` made pydoc take the module for a named tuple, and show all of its inside."""
+    import pydoc
+
+    shown = pydoc.plain(pydoc.render_doc(tw.sheets))
+    assert "reprice_sheet(" in shown and "_Reader" not in shown and "_gather(" not in shown
