@@ -822,7 +822,12 @@ class _Reader:
         of_one = PARTS[match.unit][1]
         values: list[Any] = []
         shown: list[str] = []
+        known: dict[tuple[Cell, Cell], tuple[str, str | None]] = {}  # of two cells that many rows have; without faults
         for i, cells in enumerate(zip(self._cells(match), self._cells(also))):
+            if (got_both := known.get(cells)) is not None and not any(isinstance(cell, bool) for cell in cells):
+                shown.append(got_both[0])
+                values.append(got_both[1])
+                continue
             typed = [cell.strip() if isinstance(cell, str) else f"{_plainly(cell)} {unit}" for cell, unit in zip(cells, units)]
             shown.append(" and ".join(text for text, cell in zip(typed, cells) if cell is not None))
             texts: list[str | None] = []
@@ -841,6 +846,7 @@ class _Reader:
             big, small = texts
             if big is None or small is None:
                 values.append(big or small)
+                known[cells] = shown[i], values[i]
                 continue
             if [text.count(" ") == 1 and text.endswith(f" {unit}") for text, unit in zip((big, small), units)] != [True, True]:
                 values.append(self._fault(field, i, shown[i], f"one in {units[0]} and one in {units[1]}"))
@@ -856,6 +862,7 @@ class _Reader:
                 values.append(self._fault(field, i, shown[i], f"whole {units[0]} and less than {of_one} {units[1]}"))
                 continue
             values.append(f"{big} {small}" if much else small)
+            known[cells] = shown[i], values[i]
         told.append(f"the {field} is what stands under {heads[0]!r} and {heads[1]!r}, added together")
         return self._check(field, shown, values)
 
