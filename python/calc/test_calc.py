@@ -193,7 +193,7 @@ def test_each_option_is_told_when_it_is_misspelt_empty_or_twice(name: str) -> No
     if not flag:
         assert told(name).startswith(f"options: found {name} with nothing behind it")
         assert "found" in told(f"{name}=") and name in told(f"{name}=")
-    right = {"quantity": "2", "within_days": "3", "by": DATE, "time": "15:30", "exchange": "EUR=1.1", "units": "oz"}
+    right = {"quantity": "2", "within_days": "3", "by": DATE, "time": "15:30", "exchange": "EUR=1.1", "units": "oz", "parcels": "2"}
     twice = f"{name}={right.get(name, 'yes')}"
     assert told(f"{twice};{twice}") == f"options: found {name} twice, expected it once"
 
@@ -245,6 +245,97 @@ def test_catalogue_cells_are_what_reprice_and_rank_answer(tables: tarewise.Table
     broken = priced([headers, [19.0, 12.0, 9.0, 4.0, 7.0], [0.0, 8.0, 6.0, 5.0, 7.0]], "")
     assert [row[0] for row in broken[1:]] == ["not priced"] * 2
     assert {row[3] for row in broken[1:]} > {"another row of its order cannot be priced, so the order is not"}
+
+
+ORDER_HEADERS = ["Title", "Weight (oz)", "L (in)", "W (in)", "H (in)", "Qty", "Contents"]
+ORDER = [["Board game", 20.0, 10.0, 8.0, 2.0, 3.0, ""], ["Tin", "9 oz", 5.0, 5.0, 5.0, "", ""], ["Atlas", "1 lb 6 oz", 9.2, 6.4, 1.5, 2.0, "media"]]
+ITEMS_OF_ORDER = [
+    tarewise.Item("20 oz", "10 x 8 x 2 in", quantity=3), tarewise.Item("9 oz", "5 x 5 x 5 in"),
+    tarewise.Item("1 lb 6 oz", "9.2 x 6.4 x 1.5 in", quantity=2, contents=["media"]),
+]  # fmt: skip
+
+
+def as_range(rows: list[list[Any]]) -> tuple[tuple[Any, ...], ...]:
+    return tuple(map(tuple, rows))
+
+
+def test_a_range_of_goods_is_one_parcel(tables: tarewise.Tables) -> None:
+    cells = tarewise_cells.Cells()
+
+    def asked(rows: list[list[Any]], options: str = "", sides: Any = None) -> Any:
+        return cells.answer(NULL_DATE, None, as_range(rows), sides, FROM, TO, DATE, str(DEMO), "USD", options)
+
+    whole = [ORDER_HEADERS, *ORDER]
+    for options, terms in (("", {}), ("residential; within_days=3", {"residential": True, "promise": tarewise.Promise.within(3)})):
+        best = ranked(tables, ITEMS_OF_ORDER, **terms)[0]
+        found = asked(whole, options)
+        assert (found.total, found.service, found.packaging) == (float(best.total), f"{best.carrier}/{best.service}", best.packaging)
+        assert found.reason.startswith(f"{best.total} USD") and all(str(charge.amount) in found.reason for charge in best.charges)
+    assert asked(whole, "as_text").total == str(ranked(tables, ITEMS_OF_ORDER)[0].total)
+    # Sums, empty rows, a column of one order, headers in an option, numbers with the option's units, and pounds beside ounces.
+    same = asked(whole)
+    assert asked([ORDER_HEADERS, *ORDER, [""] * 7, ["Total", 64.0, "", "", "", 6.0, ""]]).total == same.total
+    assert asked([[*ORDER_HEADERS, "Order"], *([*row, 7.0] for row in ORDER)]) == same
+    assert asked(ORDER, "columns=" + ", ".join(ORDER_HEADERS), 0.0) == same
+    bare = [["Weight", "L", "W", "H", "Qty"], [20.0, 10.0, 8.0, 2.0, 3.0], [9.0, 5.0, 5.0, 5.0, 1.0]]
+    assert asked(bare, "units=oz in").total == float(ranked(tables, ITEMS_OF_ORDER[:2])[0].total)
+    pounds = [["lb", "oz", "L (in)", "W (in)", "H (in)", "Qty"], [1.0, 4.0, 10.0, 8.0, 2.0, 3.0], ["", 9.0, 5.0, 5.0, 5.0, 1.0]]
+    assert asked(pounds).total == asked(bare, "units=oz in").total
+    assert asked(pounds).reason.endswith(" (the weight is what stands under 'lb' and 'oz', added together)")
+
+
+def test_an_order_in_several_parcels(tables: tarewise.Tables) -> None:
+    cells = tarewise_cells.Cells()
+
+    def asked(weight: Any, sides: Any, options: str) -> Any:
+        return cells.answer(NULL_DATE, None, weight, sides, FROM, TO, DATE, str(DEMO), "USD", options)
+
+    rows = [ORDER_HEADERS, ["Dumbbell", "20 lb", 12.0, 9.0, 4.0, 3.0, ""], ["Puzzle", "1 lb", 5.0, 5.0, 5.0, "", ""]]
+    goods = [tarewise.Item("20 lb", "12 x 9 x 4 in", quantity=3), tarewise.Item("1 lb", "5 x 5 x 5 in")]
+    lane = tarewise.Lane(FROM, TO)
+    plans = tarewise.plan(tables.ratebook, goods, parcels=3, shelf=tables.shelf, lane=lane, date=DATE, currency="USD")
+    assert plans.best is not None and len(plans.best.parcels) > 1 and plans.single is not None
+    found = asked(as_range(rows), None, "parcels=3")
+    assert found.total == float(plans.best.total) < asked(as_range(rows), None, "parcels=1").total == float(plans.single)
+    assert asked(as_range(rows), None, "").total == float(plans.single)
+    offers = [parcel.offer for parcel in plans.best]
+    for offer in offers:
+        assert f"{offer.carrier}/{offer.service}" in found.service and offer.packaging in found.packaging
+        assert f"{offer.total} by " in found.reason
+    assert found.reason.startswith(f"{plans.best.total} USD in {len(offers)} parcels: ") and f"In one parcel: {plans.single} USD" in found.reason
+    for parcel in plans.best:
+        assert "(" + ", ".join(f"{one.units} of row {one.item + 2}" for one in parcel.goods) + ")" in found.reason
+    # Of one good in several pieces, too.
+    alone = asked("20 lb", "12 x 9 x 4 in", "quantity=3; parcels=3; as_text")
+    thrice = tarewise.plan(tables.ratebook, goods[0], parcels=3, shelf=tables.shelf, lane=lane, date=DATE, currency="USD").best
+    assert thrice is not None and alone.total == str(thrice.total) and alone.service == "3 x harbourline/brick"
+    heavy = asked("200 lb", "12 x 9 x 4 in", "quantity=3; parcels=3")
+    assert heavy.total == heavy.service and heavy.reason.startswith("Nothing can be offered: ")
+    assert asked("2 lb", "12 x 9 x 4 in", "sealed; parcels=2").startswith("options: found parcels beside sealed")
+    assert asked("2 lb", "12 x 9 x 4 in", "parcels=0").startswith("parcels")
+    table = cells.catalogue(NULL_DATE, None, rows, 1, FROM, TO, DATE, str(DEMO), "USD", "parcels=2")
+    assert str(table[0][0]).startswith("options: found parcels for a whole catalogue")
+
+
+@pytest.mark.parametrize(
+    ("rows", "options", "sides", "sentence"),
+    [
+        ([ORDER_HEADERS, ORDER[0], ["Tin", "heavy", 5.0, 5.0, 5.0, "", ""]], "", None, 'weight: row 3 of the range: Weight (oz): found "heavy", expected'),
+        ([ORDER_HEADERS, ORDER[0], ["Tin", "", 5.0, 5.0, 5.0, "", ""]], "", None, "weight: row 3 of the range: found nothing under Weight (oz)"),
+        ([ORDER_HEADERS, ORDER[0], ["Tin", 9.0, 5.0, 5.0, 5.0, 1.5, ""]], "", None, 'weight: row 3 of the range: Qty: found "1.5", expected a whole number'),
+        ([ORDER_HEADERS, ["Tin", 9.0, 5.0, 5.0, 5.0, "", "medai"]], "", None, 'weight: row 2 of the range: Contents: found "medai"'),
+        ([ORDER_HEADERS], "", None, "weight: row 1 of the range: found no goods below the headers"),
+        ([["Tin", 9.0, 5.0]], "", None, "weight: row 1 of the range: found no column for weight"),
+        ([ORDER_HEADERS, *ORDER], "quantity=2", None, "options: found quantity for a range of goods, expected a column"),
+        ([ORDER_HEADERS, *ORDER], "sealed", None, "options: found sealed for a range of goods, expected a column"),
+        ([ORDER_HEADERS, *ORDER], "", "12 x 9 x 4 in", "weight: found 28 cells, and sides beside them, expected one weight"),
+        ([["Order", *ORDER_HEADERS[1:]], *ORDER], "", None, 'weight: found "Board game" and "Tin" under \'Order\', expected the goods of one order'),
+    ],
+)  # fmt: skip
+def test_a_range_of_goods_that_cannot_be_read(rows: list[list[Any]], options: str, sides: Any, sentence: str) -> None:
+    cells = tarewise_cells.Cells()
+    found = cells.answer(NULL_DATE, None, as_range(rows), sides, FROM, TO, DATE, str(DEMO), "USD", options)
+    assert isinstance(found, str) and found.startswith(sentence), found
 
 
 def test_the_extension_is_the_same_bytes_from_folders_and_wheels(tmp_path: pathlib.Path) -> None:
@@ -348,6 +439,31 @@ def test_sealed_numbers_cells_and_texts(office: Office, tables: tarewise.Tables)
     assert office.cell(call("TOTAL", '"19.2 oz"', "B2:B4", *rest)) == float(loose.total)
     # A total as a text is the exact decimal, with every digit that the money has.
     assert office.cell(call("TOTAL", "A1", "B1:D1", *rest, '"units=oz in; as_text"')) == str(loose.total)
+
+
+@needs_office
+def test_a_range_of_goods_in_cells(office: Office, tables: tarewise.Tables) -> None:
+    office.ask("new")
+    for y, row in enumerate([ORDER_HEADERS, *ORDER], 1):
+        office.ask("put", {f"{column}{y}": value for column, value in zip("ABCDEFG", row) if value != ""})
+    rest = [*quoted(FROM, TO, DATE, str(office.home / "tables"), "USD")]
+    best = ranked(tables, ITEMS_OF_ORDER, residential=True)[0]
+    wanted = {"TOTAL": float(best.total), "SERVICE": f"{best.carrier}/{best.service}", "PACKAGING": best.packaging}
+    for sides in ("", "Y99"):  # left out, and an empty cell
+        for name, value in wanted.items():
+            assert office.cell(call(name, "A1:G4", sides, *rest, '"residential"')) == value
+    assert office.cell(call("REASON", "A1:G4", "", *rest, '"residential"')).startswith(f"{best.total} USD by ")
+    plan = tarewise.plan(
+        tables.ratebook, ITEMS_OF_ORDER, parcels=2, shelf=tables.shelf, lane=tarewise.Lane(FROM, TO), date=DATE, currency="USD"
+    ).best  # fmt: skip
+    assert plan is not None and office.cell(call("TOTAL", "A1:G4", "", *rest, '"parcels=2"')) == float(plan.total)
+    # Worked out again when a good of it changes.
+    office.ask("put", {"Z2": call("TOTAL", "A1:G4", "", *rest)})
+    office.ask("put", {"F2": 1})
+    fewer = [tarewise.Item("20 oz", "10 x 8 x 2 in"), *ITEMS_OF_ORDER[1:]]
+    assert office.ask("get", "Z2")[0][0] == float(ranked(tables, fewer)[0].total) != float(ranked(tables, ITEMS_OF_ORDER)[0].total)
+    office.ask("put", {"B3": "heavy"})
+    assert office.ask("get", "Z2")[0][0].startswith('weight: row 3 of the range: Weight (oz): found "heavy", expected')
 
 
 WRONG: list[tuple[dict[str, str], str]] = [
@@ -554,7 +670,7 @@ def test_catalogue_with_mistakes(office: Office, tables: tarewise.Tables) -> Non
     assert isinstance(best, float) and found[1][3] == ""
     assert found[2] == [""] * 5
     sentences = [row[3] for row in found[3:]]
-    assert sentences[0] == "found no weight or no side, expected all four"
+    assert sentences[0] == "found nothing under Weight (oz), expected a weight and three sides"
     assert sentences[1].startswith("Width (in): found")
     assert sentences[2].startswith('Value: found "cheap", expected an amount of money')
     assert sentences[3] == "" and isinstance(found[6][0], float)

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import argparse
 import csv
+import io
 import pathlib
 import re
 import sys
 from collections.abc import Sequence
 
 from tarewise import Lane, Mix, Place, Promise, Repricer, __version__, load
+from tarewise._encoding import read_text
 from tarewise.errors import TarewiseError
 
 
@@ -42,6 +44,7 @@ def _parser() -> argparse.ArgumentParser:
     reprice.add_argument("--units", help='of numbers whose header has none, such as "oz in" or "weight=kg sides=cm"')
     reprice.add_argument("--decimal", choices=[".", ","], help="what stands before decimals of texts")
     reprice.add_argument("--delimiter", help='between the fields of a CSV file, such as ";"; "tab" is one too')
+    reprice.add_argument("--encoding", help='of a CSV file, such as "cp1252" or "utf-16" (left out: what its first bytes say, else UTF-8)')
     return parser
 
 
@@ -79,8 +82,8 @@ def _units(given: str | None) -> str | dict[str, str] | None:
 
 
 def _mix(path: pathlib.Path, origin: str, residential: bool) -> Mix:
-    with open(path, newline="", encoding="utf-8-sig") as file:
-        rows = list(csv.DictReader(file))
+    text, _ = read_text(path.read_bytes(), str(path))
+    rows = list(csv.DictReader(io.StringIO(text, newline="")))
     wanted = ("country", "postal_code", "share")
     if not rows or any(name not in rows[0] for name in wanted):
         found = ", ".join(rows[0]) if rows else "nothing"
@@ -130,6 +133,7 @@ def main(argv: Sequence[str] | None = None) -> int:
             units=_units(arguments.units),
             decimal=arguments.decimal,
             delimiter="\t" if arguments.delimiter in ("tab", "\\t") else arguments.delimiter,
+            encoding=arguments.encoding,
             progress=None if sys.stderr.isatty() else False,
         )
     except (TarewiseError, OSError) as error:

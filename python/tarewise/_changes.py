@@ -339,6 +339,7 @@ def _check(before: Repricer, after: Repricer) -> None:
         "decimal": (before._decimal, after._decimal),
         "prefix": (before._prefix, after._prefix),
         "plain": (before._plain, after._plain),
+        "money": (before._money, after._money),
         "sale": (before.sale, after.sale),
     }
     for word, (one, other) in same.items():
@@ -472,7 +473,7 @@ class _Run:
         told = after._results({"reason": self._reason, "cautions": self._cautions, **self._nothing()}, self._found)
         named = {f"{prefix}cautions", f"{prefix}reason"}
         care = [result for result in told if result.name in named]
-        return [*(result.plain() if plain and not isinstance(result, Plain) else result for result in out), *care]
+        return after._told([*(result.plain() if plain and not isinstance(result, Plain) else result for result in out), *care])
 
     def _nothing(self) -> dict[str, Array]:
         """Columns of the repricer that are not in the answer."""
@@ -717,7 +718,7 @@ def _losers(
         if len(found) and found[0] == 0:  # loses in none
             codes, words = codes - np.int32(1), words[1:]
         added.append(Text(repricer._prefix + "loses_in", codes, words))
-    return Losers(table.with_columns(added), tuple(told), repricer.currency)
+    return Losers(table.with_columns(repricer._told(added)), tuple(told), repricer.currency)
 
 
 def _run(repricer: Repricer, arrays: Any, rows: int, classes: Any, outputs: dict[str, Array], tell: Any) -> None:

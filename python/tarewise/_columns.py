@@ -49,6 +49,13 @@ class Columns:
     told: list[Told]
     flaws: Array | None = None  #: rows with a flag that cannot be read; the compiled part sees a bad shape there
 
+    def is_missing(self, row: int) -> bool:
+        """True where a weight or a side of the row is not there."""
+        if "missing" in self.arrays and self.arrays["missing"][0][row]:
+            return True
+        measures = (self.arrays[field][0] for field in _REQUIRED)
+        return any(array.dtype.kind == "f" and np.isnan(array[row]) for array in measures)
+
     def why(self, reason: str, row: int) -> str | None:
         """The reason of a row with what was found there, or None where the row's numbers say it all."""
         for one in self.told:
@@ -88,12 +95,12 @@ def _shown(value: object) -> str:
     return '"' + (text if len(text) <= 60 else text[:59] + "\u2026") + '"'
 
 
-def has_orders(table: Piece, columns: Mapping[str, str]) -> bool:
+def has_orders(table: Piece, columns: Mapping[str, str | None]) -> bool:
     """True where rows of one table may be one parcel: then it is read and priced as one piece."""
-    return "order" in columns or "order" in table.names
+    return columns["order"] is not None if "order" in columns else "order" in table.names
 
 
-def pieces_of(table: Table, columns: Mapping[str, str]) -> Iterator[tuple[int, Piece]]:
+def pieces_of(table: Table, columns: Mapping[str, str | None]) -> Iterator[tuple[int, Piece]]:
     """The table as it lies in memory, piece by piece, each with its first row; no order is cut apart."""
     return iter([(0, table)]) if has_orders(table, columns) else table.pieces()
 
@@ -103,7 +110,7 @@ def marks_of(decimal: str | None) -> _cells.Marks:
 
 
 def read_columns(
-    piece: Piece, columns: Mapping[str, str], units: Union[str, Mapping[str, str], None], decimal: str | None = None
+    piece: Piece, columns: Mapping[str, str | None], units: Union[str, Mapping[str, str], None], decimal: str | None = None
 ) -> Columns:
     marks = marks_of(decimal)
     found = _find(piece.names, columns, units)
@@ -164,7 +171,7 @@ def read_columns(
 
 
 def _find(
-    names: Sequence[str], columns: Mapping[str, str], units: Union[str, Mapping[str, str], None]
+    names: Sequence[str], columns: Mapping[str, str | None], units: Union[str, Mapping[str, str], None]
 ) -> dict[str, tuple[str, str | None]]:
     """Of each field the name of its column and its unit."""
     for field in columns:
@@ -176,10 +183,13 @@ def _find(
     for field in FIELDS:
         known = WEIGHT_UNITS if field == "weight" else LENGTH_UNITS if field in _SIDES else {}
         if field in columns:
-            name = columns[field]
-            if name not in names:
+            given_name = columns[field]
+            if given_name is None and field not in _REQUIRED:
+                continue
+            name = str(given_name)
+            if given_name is None or name not in names:
                 raise QuantityError(
-                    f"columns: found no column {name!r} for {field}, the catalogue has {_listed(names)}", pointer="/columns"
+                    f"columns: found no column {given_name!r} for {field}, the catalogue has {_listed(names)}", pointer="/columns"
                 )
             candidates = [(name, _suffix_unit(name, known))]
         else:
@@ -192,6 +202,7 @@ def _find(
                     f"found no column {wanted}, the catalogue has {_listed(names)}: say which it is in columns",
                     pointer="/columns",
                 )
+            _refuse_likes(field, names, columns)
             continue
         if len(candidates) > 1:
             both = " and ".join(name for name, _ in candidates)
@@ -214,6 +225,23 @@ def _find(
             if key not in used:
                 raise QuantityError(f"units: found {key!r}, expected a field or column with a unit, or sides", pointer="/units")
     return out
+
+
+#: What a column of the field is called too, in tables that people make; without capitals, spaces, points and lines.
+_LIKES = {field: {field.replace("_", "")} for field in FIELDS}
+_LIKES["quantity"] |= {"qty", "pieces", "pcs"}
+
+
+def _refuse_likes(field: str, names: Sequence[str], columns: Mapping[str, str | None]) -> None:
+    """A column that may be the field is not passed over: the price would be another."""
+    said = set(columns.values())
+    likes = [name for name in names if name not in said and re.sub(r"[\s_.-]", "", name).lower() in _LIKES[field]]
+    if likes:
+        raise QuantityError(
+            f"found column {likes[0]!r}, expected {field!r}: say columns={{{field!r}: {likes[0]!r}}} where it is that, and "
+            f"columns={{{field!r}: None}} where it is not",
+            pointer="/columns",
+        )
 
 
 def _unit_names(units: Union[str, Mapping[str, str], None]) -> dict[str, str]:
@@ -244,7 +272,7 @@ def _listed(names: Iterable[str]) -> str:
 # ---- values ----
 
 
-def _numeric(array: Array, name: str) -> Array:
+def _numeric(array: Array, name: str, expected: str = "numbers or texts with a unit") -> Array:
     """An array that the compiled part takes as it is; a TypeError for one that has already lost digits."""
     if array.dtype.kind == "f" and array.dtype.itemsize < 8:
         raise TypeError(
@@ -256,7 +284,7 @@ def _numeric(array: Array, name: str) -> Array:
     if array.dtype.kind in "iuf" and not array.dtype.isnative:
         array = array.astype(array.dtype.newbyteorder("="))
     if array.dtype.kind not in "iuf":
-        raise TypeError(f"{name}: found {array.dtype}, expected numbers or texts with a unit")
+        raise TypeError(f"{name}: found {array.dtype}, expected {expected}")
     return array
 
 
@@ -419,7 +447,7 @@ def _money(raw: Raw, name: str, marks: _cells.Marks = _cells.Marks()) -> _Got:
         if marks.said:
             texts = [_typed_amount(value, marks) if isinstance(value, str) else value for value in texts]
         return _Got(_core.parse_amounts(texts), 1, gone)
-    array = _numeric(raw.values, name)
+    array = _numeric(raw.values, name, 'amounts of money such as "6.45", or numbers')
     return _Got(array, 1_000_000, _nans(array))
 
 
@@ -571,6 +599,8 @@ def _flags(raw: Raw, name: str) -> _Got:
 
 # ---- orders ----
 
+#: What programs and people write for nothing: many goods of no order are not one order of that name.
+_NOTHING = frozenset({"nan", "none", "null", "<na>", "nat", "n/a", "#n/a", "-"})
 _MOST_ORDER = 10**40  #: past any decimal of a table; keeps texts of numbers short
 
 
@@ -580,7 +610,10 @@ def order_of(value: object) -> str | None:
     Raises ValueError for anything else: which order a row is of cannot be guessed.
     """
     if isinstance(value, str):
-        return value.strip(" \t") or None
+        text = value.strip(" \t")
+        if text.lower() in _NOTHING:
+            raise ValueError
+        return text or None
     if _is_gone(value):
         return None
     if not _is_number(value):
@@ -594,6 +627,8 @@ def order_of(value: object) -> str | None:
 def order_fault(value: object) -> str:
     """What is wrong with a value that ``order_of`` refuses."""
     expected = "a text or a whole number"
+    if isinstance(value, str):
+        return f"found {_shown(value)}, which is what an empty cell is written as, expected {expected}, or nothing"
     if isinstance(value, (float, np.floating)) and np.isfinite(value) and _past_orders(value):
         expected += ", so large a one as an integer or a text: a float has lost digits"
     return f"found {_shown(value)}, expected {expected}"

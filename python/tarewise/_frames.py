@@ -103,7 +103,26 @@ class Count:
         return Plain(self.name, self.counts)
 
 
-Result = Union[Money, Code, Count, Plain]
+@dataclasses.dataclass
+class Float:
+    """Amounts as floats, each the nearest to its decimal; NaN: none, which is a null where tables have them."""
+
+    name: str
+    numbers: Array
+
+
+Result = Union[Money, Code, Count, Plain, Float]
+
+
+def in_floats(results: Sequence[Result]) -> list[Result]:
+    """The same with floats in the place of decimals."""
+    return [_in_floats(result) if isinstance(result, Money) else result for result in results]
+
+
+def _in_floats(money: Money) -> Float:
+    there = money.valid() if isinstance(money, Signed) else money.micros >= 0
+    # Exact below 2^53, and amounts are below 10^15 millionths; so the quotient is the nearest there is.
+    return Float(money.name, np.where(there, money.micros, 0) / np.where(there, 1e6, np.nan))
 
 
 # ---- what comes in ----
@@ -167,9 +186,20 @@ def table_of(catalogue: object) -> Table:
         return _Arrays(catalogue)
     if module == "polars" and name == "LazyFrame":
         raise TypeError("catalogue: found a LazyFrame, expected a DataFrame: collect it first")
+    if name == "DataFrame":  # of Dask, of Spark
+        raise TypeError(
+            f"catalogue: found a DataFrame of {module}, expected one of pandas or Polars: give its partitions to a Repricer, as "
+            "python/examples/with_dask.py and with_pyspark.py do"
+        )
     raise TypeError(
         f"catalogue: found {name}, expected a pandas or Polars DataFrame, a pyarrow Table or RecordBatch, or a dict of arrays"
     )
+
+
+def _refuse_twins(names: Sequence[str]) -> None:
+    if len(set(names)) != len(names):
+        twin = next(name for i, name in enumerate(names) if name in names[:i])
+        raise ValueError(f"catalogue: found two columns of one name, {twin!r}, expected different names")
 
 
 def take(catalogue: Any, rows: Array) -> Any:
@@ -234,7 +264,7 @@ class _Arrays(_Whole):
         out: dict[str, Any] = dict(self._arrays)
         by_column = _ByColumn(results)
         for result in results:
-            if isinstance(result, Plain):
+            if isinstance(result, (Plain, Float)):
                 out[result.name] = result.numbers
             elif isinstance(result, Money):
                 out[result.name + "_micros"] = by_column(result.micros)
@@ -250,8 +280,7 @@ class _Pandas(_Whole):
         self._frame = frame
         self.names = [str(name) for name in frame.columns]
         self.rows = len(frame)
-        if len(set(self.names)) != len(self.names):
-            raise ValueError("catalogue: found two columns of one name, expected different names")
+        _refuse_twins(self.names)
 
     def column(self, name: str) -> Raw:
         return _pandas_column(self._frame.iloc[:, self.names.index(name)])
@@ -262,7 +291,7 @@ class _Pandas(_Whole):
         added: dict[str, Any] = {}
         decimals_of = _Decimals(results)
         for result in results:
-            if isinstance(result, Plain):
+            if isinstance(result, (Plain, Float)):
                 added[result.name] = result.numbers
             elif isinstance(result, Count):
                 added[result.name] = pd.arrays.IntegerArray(np.ascontiguousarray(result.counts), result.counts == 0)
@@ -296,6 +325,8 @@ class _Polars(_Whole):
         for result in results:
             if isinstance(result, Plain):
                 added.append(pl.Series(result.name, np.ascontiguousarray(result.numbers)))
+            elif isinstance(result, Float):
+                added.append(pl.Series(result.name, result.numbers, nan_to_null=True))
             elif isinstance(result, Count):
                 counts = pl.Series(result.name, np.ascontiguousarray(result.counts))
                 added.append(counts.set(pl.Series(result.counts == 0), None))
@@ -318,8 +349,7 @@ class _Arrow:
         self._table = table
         self.names = list(table.schema.names)
         self.rows = table.num_rows
-        if len(set(self.names)) != len(self.names):
-            raise ValueError("catalogue: found two columns of one name, expected different names")
+        _refuse_twins(self.names)
 
     def pieces(self) -> Iterator[tuple[int, Piece]]:
         if not hasattr(self._table, "to_batches"):
@@ -347,6 +377,8 @@ class _Arrow:
         for result in results:
             if isinstance(result, Plain):
                 array = pa.array(np.ascontiguousarray(result.numbers))
+            elif isinstance(result, Float):
+                array = pa.array(result.numbers, mask=np.isnan(result.numbers))
             elif isinstance(result, Count):
                 array = pa.array(np.ascontiguousarray(result.counts), mask=result.counts == 0)
             elif isinstance(result, Text):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import re
+import unicodedata
 from collections.abc import Mapping, Sequence
 from typing import Union
 
@@ -20,7 +21,7 @@ _WORDS: Mapping[str, frozenset[str]] = {
     "length": frozenset({"length", "len", "l"}),
     "width": frozenset({"width", "w", "breadth"}),
     "height": frozenset({"height", "h", "thickness", "depth", "d"}),
-    "quantity": frozenset({"quantity", "qty", "pieces"}),
+    "quantity": frozenset({"quantity", "qty", "pieces", "pcs"}),
     "value": frozenset({"value"}),
     "contents": frozenset({"contents", "traits"}),
     "shape": frozenset({"shape"}),
@@ -29,15 +30,41 @@ _WORDS: Mapping[str, frozenset[str]] = {
     "bare": frozenset({"bare"}),
     "order": frozenset({"order"}),
 }
+#: German, French and Spanish words, without their accents. The unit beside them must be one that is known all the same.
+_FOREIGN: Mapping[str, frozenset[str]] = {
+    "weight": frozenset({"gewicht", "poids", "peso", "versandgewicht", "paketgewicht", "artikelgewicht"}),
+    "length": frozenset({"lange", "laenge", "longueur", "longitud", "largo"}),
+    "width": frozenset({"breite", "largeur", "ancho", "anchura"}),
+    "height": frozenset({"hohe", "hoehe", "hauteur", "alto", "altura", "tiefe", "profondeur", "profundidad"}),
+    "quantity": frozenset({"menge", "anzahl", "stuckzahl", "stueckzahl", "quantite", "cantidad"}),
+}
+_WORDS = {field: words | _FOREIGN.get(field, frozenset()) for field, words in _WORDS.items()}
+_DEPTHS = frozenset({"depth", "d", "tiefe", "profondeur", "profundidad"})
 _SIDES = ("length", "width", "height")
 REQUIRED = ("weight", *_SIDES)
 FIELDS = (*REQUIRED, "sides", *(field for field in _WORDS if field not in REQUIRED))
 _UNIT_WORDS = {word: unit for words in (WEIGHT_WORDS, LENGTH_WORDS) for unit, known in words.items() for word in known}
-_SMALL = frozenset({"of", "the", "item", "goods", "this"})
+_UNIT_WORDS |= {
+    "kilogramm": "kg", "kilogramo": "kg", "kilogramos": "kg", "gramm": "g", "gramo": "g", "gramos": "g",
+    "zentimeter": "cm", "centimetro": "cm", "centimetros": "cm", "milimetro": "mm", "milimetros": "mm",
+}  # fmt: skip
+_SMALL = frozenset({"of", "the", "item", "goods", "this", "en", "de", "du", "del", "la", "le", "der", "des"})
+#: Beside "order" and "pieces" they say no more: "Order ID", "No. of pieces".
+_SMALL_OF_OTHERS: Mapping[str, frozenset[str]] = {
+    "order": frozenset({"id", "no", "nr", "number"}),
+    "quantity": frozenset({"no", "number"}),
+}
 # "Shipping weight (oz)", "Package dimensions"; but a "shipping value" is something else.
 _SMALL_OF_MEASURES = frozenset({"shipping", "ship", "package", "pkg", "parcel", "product", "each", "per"})
-_SIZES = frozenset({"dimensions", "dimension", "dims", "dim", "size", "sizes", "measurements", "measures"})
+_SIZES = frozenset(
+    {"dimensions", "dimension", "dims", "dim", "size", "sizes", "measurements", "measures", "abmessungen", "dimensiones", "medidas"}
+)
 _AXES = {word: word[0] for word in ("l", "length", "w", "width", "h", "height", "d", "depth")}
+_AXES |= {word: field[0] for field in ("length", "width", "height") for word in _FOREIGN[field] - _DEPTHS}
+_AXES |= {"b": "w", **dict.fromkeys(_DEPTHS, "d")}
+#: A unit, the smaller one that may stand beside it in a column of its own, and how many of that are one.
+PARTS: Mapping[str, tuple[str, int]] = {"lb": ("oz", 16), "kg": ("g", 1000), "ft": ("in", 12), "m": ("cm", 100)}
+_ALONE = ("lb", "oz", "kg")  # as a header they mean a weight
 _MOST_TITLES = 30  #: rows that may stand above the headers
 
 
@@ -54,6 +81,7 @@ class Match:
     header: str
     unit: str | None
     axes: tuple[int, int, int] | None = None  #: of one column with three sides: where length, width and height are
+    also: Match | None = None  #: a column with the rest of it in a smaller unit, as ounces beside pounds
 
 
 def kinds_of(field: str) -> Mapping[str, int]:
@@ -61,7 +89,44 @@ def kinds_of(field: str) -> Mapping[str, int]:
 
 
 def _words(header: str) -> list[str]:
-    return re.findall(r"[a-z]+", header.lower())
+    return re.findall(r"[a-z]+", _bare(header).lower())
+
+
+def _bare(text: str) -> str:
+    """Without accents, so that a letter that has one does not part a word."""
+    if text.isascii():
+        return text
+    parts = unicodedata.normalize("NFKD", text.replace("\u00df", "ss").replace("\u00d7", " x "))
+    return "".join(sign for sign in parts if not unicodedata.combining(sign))
+
+
+def is_foreign(match: Match) -> bool:
+    """True where the header is read by a word of another language."""
+    words = set(_words(match.header))
+    if match.field == "sides":
+        return bool(words & ({"b", "abmessungen", "dimensiones", "medidas"} | frozenset().union(*_FOREIGN.values())))
+    return bool(words & _FOREIGN.get(match.field, frozenset()))
+
+
+#: What may mean a field, or that the price would be another; of headers that match nothing it is said.
+_TELLING = frozenset({
+    "units", "count", "pack", "fragile", "liquid", "perishable", "lithium", "flammable", "aerosol", "residential", "orders",
+    "bestellung", "bestellnummer", "auftrag", "auftragsnummer", "commande", "pedido", "stuck", "stueck",
+})  # fmt: skip
+
+
+def left_alone(texts: Sequence[str], matches: Mapping[str, Match], ours: Sequence[tuple[int, int]]) -> list[str]:
+    """Headers that match nothing and have a word of a field, or one that may be meant for one."""
+    taken = {one.column for match in matches.values() for one in (match, match.also) if one is not None}
+    known = _TELLING | frozenset().union(*_WORDS.values(), _SIZES)
+    out = []
+    for column, text in enumerate(texts):
+        if column in taken or any(low <= column < high for low, high in ours):
+            continue
+        words = _words(text)
+        if any((len(word) > 1 and word in known) for word in words) or (len(words) == 1 and _unit_alone(words) is not None and len(words[0]) > 1):
+            out.append(text)
+    return out
 
 
 def _units(words: Sequence[str]) -> list[str]:
@@ -80,11 +145,29 @@ def unit_in(header: str, field: str) -> str | None:
     return found.pop() if len(found) == 1 else None
 
 
+def _unit_alone(words: Sequence[str]) -> str | None:
+    """The unit of a header that is nothing else, such as "Oz."."""
+    return _UNIT_WORDS.get(words[0]) if len(words) == 1 else None
+
+
+def _together(big: Match, small: Match) -> Match | None:
+    """Two columns as one: pounds, and directly behind them ounces."""
+    if small.column != big.column + 1 or PARTS.get(big.unit or "", ("",))[0] != small.unit or big.also is not None:
+        return None
+    return dataclasses.replace(big, header=f"{big.header} + {small.header}", also=small)
+
+
+def _or_two(one: Match, other: Match) -> str:
+    if not one.unit or not other.unit or one.unit == other.unit:
+        return ""
+    return f", or two beside each other in {'lb and oz' if other.field == 'weight' else 'ft and in'}"
+
+
 def _axes(words: Sequence[str]) -> tuple[bool, tuple[int, int, int] | None]:
     """Whether it is a header of three sides in one column, and their order where it says one."""
     rest: list[str] = []
     for word in words:
-        joined = re.fullmatch("([lwhd])x([lwhd])x([lwhd])", word)
+        joined = re.fullmatch("([lbwhd])x([lbwhd])x([lbwhd])", word)
         rest += joined.groups() if joined else [word]
     rest = [word for word in rest if word not in _SMALL | _SMALL_OF_MEASURES and word not in ("x", "by")]
     rest = [word for word in rest if word not in _UNIT_WORDS]
@@ -94,6 +177,9 @@ def _axes(words: Sequence[str]) -> tuple[bool, tuple[int, int, int] | None]:
         return False, None
     order = axes_of(letters)
     return (order is not None or (bool(sizes) and not letters)), order
+
+
+_UNIT_BEHIND = re.compile(r"\s*(\([^()]*\)|\[[^][]*\])\s*$")
 
 
 class _Reader:
@@ -110,9 +196,14 @@ class _Reader:
         depth: Match | None = None
         size: Match | None = None
         taken = self._said(columns)
+        alone: list[Match] = []
         for column, header in enumerate(self.seen):
             words = _words(header)
             if not words or column in taken:
+                continue
+            unit = _unit_alone(words)
+            if unit in kinds_of("weight") and (len(words[0]) > 1 or words[0] in header):  # "G" may be anything
+                alone.append(Match("weight", column, header, unit))
                 continue
             found = self._match(column, header, words, currency)
             if found is None or found.field in columns or (found.field in _SIDES and "sides" in columns):
@@ -121,12 +212,16 @@ class _Reader:
                 if size is not None:
                     self._two(size, found)
                 size = size or found
-            elif found.field == "height" and {"depth", "d"} & set(words):
+            elif found.field == "height" and _DEPTHS & set(words):
                 if depth is not None:
                     self._two(depth, found)
                 depth = depth or found
             elif found.field in self.matches:
-                self._two(self.matches[found.field], found)
+                both = _together(self.matches[found.field], found)
+                if both is None:
+                    self._two(self.matches[found.field], found)
+                else:
+                    self.matches[found.field] = both
             else:
                 self.matches[found.field] = found
         if depth is not None:  # the side that the others are not
@@ -137,6 +232,24 @@ class _Reader:
                 self._two(self.matches.get("height", depth), depth)
         if size is not None and not any(side in self.matches for side in _SIDES):
             self.matches["sides"] = size
+
+        if "weight" not in columns:
+            self._weigh(alone)
+
+    def _weigh(self, alone: Sequence[Match]) -> None:
+        """Headers that are a unit of weight and nothing else: the rest of a weight, or the weight where no header says it."""
+        match = self.matches.get("weight")
+        if match is None:
+            both = _together(*alone) if len(alone) == 2 else None
+            if both is not None or (len(alone) == 1 and alone[0].unit in _ALONE):
+                self.matches["weight"] = both or alone[0]
+            return
+        for one in alone:
+            both = _together(match, one) or _together(one, match)
+            if both is not None:
+                self.matches["weight"] = match = both
+            elif one.unit != "g":
+                self._two(match, one)
 
     def missing(self) -> list[str]:
         return [f for f in REQUIRED if f not in self.matches and not (f in _SIDES and "sides" in self.matches)]
@@ -159,7 +272,8 @@ class _Reader:
 
     def _two(self, one: Match, other: Match) -> None:
         self._fail(
-            f"found headers {one.header!r} and {other.header!r}, expected one column for {other.field}: say which in columns",
+            f"found headers {one.header!r} and {other.header!r}, expected one column for {other.field}{_or_two(one, other)}: "
+            "say which in columns",
             other.column,
         )
 
@@ -176,6 +290,7 @@ class _Reader:
                 word = str(name).strip()
                 places = [i for i, header in enumerate(self.seen) if header == word]
                 places = places or [i for i, header in enumerate(self.seen) if header.lower() == word.lower()]
+                places = places or [i for i, header in enumerate(self.seen) if _UNIT_BEHIND.sub("", header).lower() == word.lower()]
             if len(places) != 1:
                 found = "no column" if not places else f"{len(places)} columns"
                 if self.error is None:
@@ -201,6 +316,8 @@ class _Reader:
             rest = [word for word in rest if word not in _SMALL_OF_MEASURES]
             if rest[:1] == ["unit"]:
                 rest = rest[1:]
+        elif fields and fields[0] in _SMALL_OF_OTHERS:
+            rest = [word for word in rest if word not in _SMALL_OF_OTHERS[fields[0]]]
         if fields == ["value"]:
             rest = [word for word in rest if word != "declared"]
             code = rest[0] if rest[1:] == ["value"] else rest[-1]
@@ -238,7 +355,7 @@ def match_headers(
     """The columns of a catalogue by its headers. Columns that mean nothing to tarewise are left alone.
 
     A value may say its currency, which must then be ``currency``. "Dimensions (in)" or "L x W x H" is one column of three ``sides``
-    where no side has its own. ``columns`` says which header a field has, where it has another. Raises HeaderError where weight or
+    where no side has its own; "lb" and "oz" are two of one weight, of which the smaller is in ``also``. ``columns`` says which header a field has, where it has another. Raises HeaderError where weight or
     a side has no column, where two columns claim one field, or where a header has a unit of the wrong kind; it says what was seen.
     """
     reader = _Reader(headers, file=file, currency=currency, columns=columns or {}, line=line)
@@ -292,7 +409,7 @@ def find_header(
         if error is not None:
             raise error
         last = place + pair
-        matches = {f: dataclasses.replace(m, header=names[m.column]) for f, m in reader.matches.items()} if pair else reader.matches
+        matches = {f: _renamed(m, names) for f, m in reader.matches.items()} if pair else reader.matches
         upper, lower = ([_text(cell) for cell in rows[at]] for at in (place, last))
         return Header(place, last, matches, told, lower, upper)
 
@@ -340,6 +457,13 @@ def find_header(
     raise best[1]
 
 
+def _renamed(match: Match, names: Sequence[str]) -> Match:
+    if match.also is None:
+        return dataclasses.replace(match, header=names[match.column])
+    also = dataclasses.replace(match.also, header=names[match.also.column])
+    return dataclasses.replace(match, header=f"{names[match.column]} + {also.header}", also=also)
+
+
 def _matches_too(reader: _Reader) -> bool:
     return reader.check() is None
 
@@ -374,6 +498,12 @@ def same_texts(row: Sequence[Cell], header: Sequence[str]) -> bool:
     return bool(texts) and texts == wanted
 
 
+def _measured(header: str) -> bool:
+    """True of the header of a weight or a side alone."""
+    fields = [field for field, known in _WORDS.items() if known & set(_words(header))]
+    return len(fields) == 1 and fields[0] in REQUIRED and not _units(_words(header))
+
+
 def _pair(
     upper: list[str], lower: list[str], place: int, merged: Sequence[tuple[int, int, int, int]], file: str,
     currency: str | None, columns: ColumnNames, line: int,
@@ -405,6 +535,9 @@ def _pair(
             if unit is not None:
                 text = f"{below} ({unit})"
                 lent.add(column)
+        elif not fields and above and _measured(above) and _unit_alone(_words(below)) is not None:
+            text = f"{above} {below}"
+            lent.add(column)
         elif not fields and upper[column]:  # such as a unit alone
             text = f"{upper[column]} {below}"
             lent.add(column)
@@ -418,7 +551,7 @@ def _pair(
 
 # Common practice in spreadsheets, not a rule of anybody's.
 _TOTAL_WORDS = frozenset(
-    "total totals grand_total subtotal subtotals sub_total sum sums overall summe gesamt gesamtsumme zwischensumme".split()
+    "total totals grand_total subtotal subtotals sub_total sum sums overall summe gesamt gesamtsumme zwischensumme somme suma".split()
 )
 
 _TOTAL_STARTS = tuple(word.partition("_")[0] for word in _TOTAL_WORDS)

@@ -32,6 +32,7 @@ _GROUPS = frozenset(
 _TABLE_TABLE, _TABLE_ROW, _COLUMN = f"{_TABLE} table", f"{_TABLE} table-row", f"{_TABLE} table-column"
 _SPREADSHEET, _AUTOMATIC, _BODY = f"{_OFFICE} spreadsheet", f"{_OFFICE} automatic-styles", f"{_OFFICE} body"
 _NAME, _STYLE_NAME, _DEFAULT_STYLE = f"{_TABLE} name", f"{_TABLE} style-name", f"{_TABLE} default-cell-style-name"
+_ROWS_SPANNED = f"{_TABLE} number-rows-spanned"
 _REPEATED, _ROWS_REPEATED = f"{_TABLE} number-columns-repeated", f"{_TABLE} number-rows-repeated"
 _SPANNED, _VISIBILITY, _END_CELL = f"{_TABLE} number-columns-spanned", f"{_TABLE} visibility", f"{_TABLE} end-cell-address"
 _TEXT_START, _P, _S, _C = f"{_TEXT} ", f"{_TEXT} p", f"{_TEXT} s", f"{_TEXT} c"
@@ -56,14 +57,16 @@ class _Piece:
 
 
 class _Row:
-    __slots__ = ("cells", "count", "first", "last", "style")
+    __slots__ = ("cells", "count", "first", "hidden", "last", "spans", "style")
 
-    def __init__(self, first: int, count: int, style: str | None) -> None:
+    def __init__(self, first: int, count: int, style: str | None, hidden: bool) -> None:
         self.first = first
         self.last = first
         self.count = count  #: rows that it stands for
         self.style = style
+        self.hidden = hidden
         self.cells: list[_Piece] = []
+        self.spans: list[tuple[int, int, int]] = []  #: of cells over several rows the column, the columns and the rows
 
     def values(self) -> list[Cell]:
         out: list[Cell] = []
@@ -79,8 +82,6 @@ class _Row:
 
 class Document:
     """A document, and one of its sheets by rows. Empty rows in runs are told as one."""
-
-    merged: Sequence[tuple[int, int, int, int]] = ()
 
     def __init__(self, data: bytes, file: str, sheet: str | None, tell: Callable[[int, int], None] | None = None) -> None:
         self._data = data
@@ -104,10 +105,15 @@ class Document:
         self.rows: list[list[Cell]] = []
         self.lines: list[int] = []  #: of each row its number on the sheet, from 1
         self._elements: list[_Row] = []
+        self.hidden: set[int] = set()  #: places of rows that are not shown
+        spans: list[tuple[int, int, int, int]] = []  # of rows by their numbers
         line = 1
         for row in scan.rows:
             values = row.values()
+            spans += [(line, column, line + rows - 1, column + columns - 1) for column, columns, rows in row.spans]
             for n in range(1 if _xml.blank(values) else row.count):
+                if row.hidden:
+                    self.hidden.add(len(self.rows))
                 self.rows.append(values)
                 self.lines.append(line + n)
                 self._elements.append(row)
@@ -116,6 +122,13 @@ class Document:
             self.rows.pop()
             self.lines.pop()
             self._elements.pop()
+        place = {number: at for at, number in enumerate(self.lines)}
+        #: Areas over several rows, by places: top, left, bottom, right.
+        self.merged = [
+            (place[top], left, max(place[n] for n in range(top, bottom + 1) if n in place), right)
+            for top, left, bottom, right in spans
+            if top in place
+        ]
 
     def with_columns(
         self,
@@ -503,13 +516,17 @@ class _Scan:
                         index, int(given.get(_REPEATED, 1)), one.setdefault(style, style) if style else None, formula,
                         formula or name == _COVERED or not _HELD.isdisjoint(given) or int(given.get(_SPANNED, 1)) > 1,
                     )  # fmt: skip
+                    if _ROWS_SPANNED in given and int(given[_ROWS_SPANNED]) > 1:
+                        at = sum(one.count for one in row.cells)
+                        row.spans.append((at, int(given.get(_SPANNED, 1)), int(given[_ROWS_SPANNED])))
                     row.cells.append(cell)
                     cell_depth = depth
                     attributes = given
                     lines = []
                     line = None
                 elif name == _TABLE_ROW:
-                    row = _Row(parser.CurrentByteIndex, int(given.get(_ROWS_REPEATED, 1)), given.get(_DEFAULT_STYLE))
+                    row = _Row(parser.CurrentByteIndex, int(given.get(_ROWS_REPEATED, 1)), given.get(_DEFAULT_STYLE),
+                               given.get(_VISIBILITY, "visible") != "visible")  # fmt: skip
                 elif name == _COLUMN:
                     index = parser.CurrentByteIndex
                     hidden = given.get(_VISIBILITY, "visible") != "visible"

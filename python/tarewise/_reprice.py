@@ -66,7 +66,10 @@ class Mix:
         origin: Union[Place, str],
         shares: Union[Mapping[Union[Place, str], Share], Iterable[tuple[Union[Place, str], Share]]],
     ) -> None:
-        pairs = list(shares.items()) if isinstance(shares, Mapping) else list(shares)
+        if hasattr(shares, "items"):  # of a mapping, and of a pandas Series such as value_counts gives
+            pairs = list(shares.items())
+        else:
+            pairs = list(shares)
         if not pairs:
             raise QuantityError("shares: found none, expected a place and its share", pointer="/shares")
         exact = [_share(share) for _, share in pairs]
@@ -163,13 +166,14 @@ class Repricer:
         fill_weight: Union[Weight, str, None] = None,
         allowance: Allowance | None = None,
         most_parcels: int = 1,
-        columns: Mapping[str, str] | None = None,
+        columns: Mapping[str, str | None] | None = None,
         units: Union[str, Mapping[str, str], None] = None,
         decimal: Literal[".", ","] | None = None,
         outputs: Sequence[Output] | None = None,
         quantiles: Sequence[Union[Decimal, float, str]] = (),
         prefix: str = "",
         plain: bool = False,
+        money: Literal["decimal", "float"] = "decimal",
         threads: int = 0,
         sale: SaleColumns | None = None,
     ) -> None:
@@ -185,6 +189,11 @@ class Repricer:
         self._decimal = decimal
         self._prefix = prefix
         self._plain = plain
+        if money not in ("decimal", "float"):
+            raise QuantityError(f"money: found {money!r}, expected 'decimal' or 'float'", pointer="/money")
+        if money == "float" and plain:
+            raise QuantityError("money: found 'float' beside plain, whose amounts are millionths, expected one of them", pointer="/money")
+        self._money = money
         self._threads = threads
         if sale is not None and not isinstance(sale, SaleColumns):
             raise TypeError(f"sale: found {type(sale).__name__}, expected SaleColumns")
@@ -232,7 +241,7 @@ class Repricer:
                 f"sale: found economics in {sale.economics.currency}, expected {self.currency}, the currency of the totals",
                 pointer="/sale/economics",
             )
-        added = self._results(self._allocate(0))
+        added = self._told(self._results(self._allocate(0)))
         # The names that are added, and whether it is money.
         self._added = [(result.name, isinstance(result, Money)) for result in added]
         self._counts = {result.name for result in added if isinstance(result, Count)}
@@ -269,7 +278,7 @@ class Repricer:
                 done += count
                 if interrupted:
                     break
-        out: Catalogue = table.with_columns(self._results(results, found, sales))
+        out: Catalogue = table.with_columns(self._told(self._results(results, found, sales)))
         if interrupted:
             raise RepriceInterrupted(done, out)
         return out
@@ -309,6 +318,8 @@ class Repricer:
         if not -table.rows <= row < table.rows:
             raise IndexError(f"row {row}: found {table.rows} rows")
         row = row % table.rows
+        if isinstance(lane, str) and lane not in self._lane_names:
+            raise QuantityError(f"lane: found {lane!r}, expected a number from 0, or {_some(self._lane_names)}", pointer="/lane")
         index = self._lane_names.index(lane) if isinstance(lane, str) else lane
         for first, piece in pieces_of(table, self._columns):
             if first <= row < first + piece.rows:
@@ -331,6 +342,8 @@ class Repricer:
                     at, reason = int(told[1]), told[2]
                     if reason == "bad_shape" and columns.flaws is not None and columns.flaws[at]:
                         reason = "bad_flag"
+                    if columns.is_missing(at):
+                        reason = "missing"
                     why = columns.why(reason, at) or reason
                     raise RequestError(f"row {first + at}: {why}", pointer=error.pointer) from None
         raise AssertionError("a row lies in a piece")
@@ -371,13 +384,14 @@ class Repricer:
         fill_weight: Union[Weight, str, None] = _AS_IT_IS,
         allowance: Allowance | None = _AS_IT_IS,
         most_parcels: int = _AS_IT_IS,
-        columns: Mapping[str, str] | None = _AS_IT_IS,
+        columns: Mapping[str, str | None] | None = _AS_IT_IS,
         units: Union[str, Mapping[str, str], None] = _AS_IT_IS,
         decimal: Literal[".", ","] | None = _AS_IT_IS,
         outputs: Sequence[Output] | None = _AS_IT_IS,
         quantiles: Sequence[Union[Decimal, float, str]] = _AS_IT_IS,
         prefix: str = _AS_IT_IS,
         plain: bool = _AS_IT_IS,
+        money: Literal["decimal", "float"] = _AS_IT_IS,
         threads: int = _AS_IT_IS,
         sale: SaleColumns | None = _AS_IT_IS,
     ) -> Repricer:
@@ -496,6 +510,9 @@ class Repricer:
         care = _cautions(self._prefix + "cautions", results["cautions"])
         return [*out, care, Code(self._prefix + "reason", codes, told, open=True), *self._sale_results(results, sales)]
 
+    def _told(self, results: list[Result]) -> list[Result]:
+        return _frames.in_floats(results) if self._money == "float" else results
+
     def _sale_results(self, results: dict[str, npt.NDArray[Any]], sales: _sales.SaleReader | None) -> list[Result]:
         if self.sale is None:
             return []
@@ -583,13 +600,14 @@ def reprice(
     fill_weight: Union[Weight, str, None] = None,
     allowance: Allowance | None = None,
     most_parcels: int = 1,
-    columns: Mapping[str, str] | None = None,
+    columns: Mapping[str, str | None] | None = None,
     units: Union[str, Mapping[str, str], None] = None,
     decimal: Literal[".", ","] | None = None,
     outputs: Sequence[Output] | None = None,
     quantiles: Sequence[Union[Decimal, float, str]] = (),
     prefix: str = "",
     plain: bool = False,
+    money: Literal["decimal", "float"] = "decimal",
     threads: int = 0,
     sale: SaleColumns | None = None,
     progress: Progress = None,
@@ -599,7 +617,8 @@ def reprice(
     ``catalogue`` is a pandas or Polars DataFrame, a pyarrow Table or RecordBatch, or a dict of NumPy arrays; the same kind
     comes back. Its fields are ``weight``, ``length``, ``width`` and ``height`` (the upright side last) and, where there are
     such columns, ``quantity``, ``value``, ``contents``, ``shape``, ``this_side_up``, ``rigid``, ``bare`` and ``order``. ``columns`` says
-    which column a field is in, where it has another name. Units are part of a name (``weight_oz``, ``length_in``), or are
+    which column a field is in, where it has another name, or None where there is none; a column that may be meant (``Quantity``,
+    ``qty``) is an error until it is said. Units are part of a name (``weight_oz``, ``length_in``), or are
     given once (``units="oz in"``) or for each field or column (``units={"weight": "kg", "sides": "cm"}``); texts such as "1 lb
     3 oz" have their own, as people type them: "3 lbs", "12 1/2", ``12"``. ``decimal`` ("." or ",") says what stands before decimals
     of texts, and that the other may stand between groups of three digits; left out, a text with a comma that could be either
@@ -625,7 +644,9 @@ def reprice(
     ``plain``: numbers in every kind of table, for programs that go on with them: millionths, and in the place of names their
     places in ``Repricer.services``, ``packagings``, ``lanes`` (-1: none) and ``reasons`` (0: priced), and of ``cautions`` 1, 2, 4 and so on
     by their places in ``Repricer.cautions``, added together; arrays are then views of what the
-    compiled code wrote, and nothing is copied.
+    compiled code wrote, and nothing is copied. ``money="float"``: amounts as float64 in every kind of table, each the nearest to its
+    decimal, for libraries that have no decimals (a plot, a mean, a model); NaN, or a null where tables have them: none. Then arrays
+    have ``total`` and the like, without ``_micros``. What is compared or summed to the cent stays with decimals.
 
     ``sale`` (``SaleColumns``) says in which columns a row's price and cost are, and adds ``profit``, ``most_to_pay`` and
     ``least_price``, exactly as ``Economics`` tells them of the row's totals; ``sale_reason`` says what is wrong (``bad_price: price: found
@@ -677,6 +698,7 @@ def reprice(
         quantiles=quantiles,
         prefix=prefix,
         plain=plain,
+        money=money,
         threads=threads,
         sale=sale,
     )
@@ -708,6 +730,10 @@ def _place_name(place: Place) -> str:
     return str(place).replace(" ", "_") + ("_home" if place.residential else "")
 
 
+def _some(names: Sequence[str]) -> str:
+    return ", ".join(map(repr, names[:5])) + (" and so on" if len(names) > 5 else "")
+
+
 def _unique(names: list[str]) -> list[str]:
     if len(set(names)) == len(names):
         return names
@@ -723,6 +749,8 @@ def _check_outputs(
         told = ("total", "parcels", "service", "packaging") if most_parcels != 1 else ("total", "service", "packaging")
         return _MIX_OUTPUTS if mixed else told
     known = _LANE_OUTPUTS + _MIX_OUTPUTS
+    if isinstance(outputs, str):
+        raise TypeError(f"outputs: found one text, expected several such as [{outputs!r}]")
     for name in outputs:
         if name not in known:
             raise QuantityError(f"outputs: found {name!r}, expected {', '.join(known)}", pointer="/outputs")

@@ -47,6 +47,15 @@ _HINTS: Final[Mapping[str, str]] = {
     "shares": 'places and how often, such as {"US 98101": 3, "US 10001": 1}',
 }
 
+#: What is no keyword where it is looked for, and where it is said.
+_ELSEWHERE: Final[Mapping[str, str]] = {
+    "residential": 'of the lane, such as tarewise.Lane("US 05401", "US 98101", residential=True)',
+    **dict.fromkeys(
+        ("quantity", "value", "contents", "shape", "bare", "rigid"),
+        'of the good, such as tarewise.Item("1 lb 3 oz", "12 x 9 x 4 in", quantity=2), or in a catalogue\'s column',
+    ),
+}
+
 #: What those classes come from that nobody makes by hand.
 _MADE: Final[Mapping[str, str]] = {
     "Charge": "had from Offer.charges",
@@ -105,6 +114,8 @@ def _wrapped(call: Callable[..., Any], like: Callable[..., Any], name: str) -> C
 
     @functools.wraps(like)
     def calls(*given: Any, **named: Any) -> Any:
+        if getattr(named.get("time"), "tzinfo", None) is not None:
+            raise TypeError(f"time: found {named['time']!r}, expected one without a zone: it is that of the place of the hand-over")
         try:
             return call(*given, **named)
         except TypeError as error:
@@ -134,10 +145,13 @@ def _told(shown: str, like: Callable[..., Any], given: tuple[Any, ...], named: M
         if name in by_name:
             continue
         near = difflib.get_close_matches(name, by_name, n=1)
-        if near:
+        if near and name not in _ELSEWHERE:
             return f"{shown}() has no keyword {name!r}; did you mean {near[0]!r}?"
         if name in parameters:
             return f"{shown}() takes {name!r} by its place, without the name"
+        elsewhere = difflib.get_close_matches(name, _ELSEWHERE, n=1)
+        if elsewhere:
+            return f"{shown}() has no keyword {name!r}; {elsewhere[0]!r} is said {_ELSEWHERE[elsewhere[0]]}"
         return f"{shown}() has no keyword {name!r}; it has " + (", ".join(by_name) or "none")
     if len(given) > len(by_place):
         rest = sorted((p for p in parameters.values() if p.kind is p.KEYWORD_ONLY), key=lambda p: p.default is not p.empty)

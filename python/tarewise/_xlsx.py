@@ -61,6 +61,7 @@ class Workbook:
         while self.rows and _xml.blank(self.rows[-1]):
             self.rows.pop()
         self.merged = self._scan.merged
+        self.hidden = self._scan.hidden
 
     def with_columns(
         self,
@@ -399,6 +400,7 @@ class _Scan:
         self.formulas = 0
         self.values: list[list[Cell]] = []
         self.merged: list[tuple[int, int, int, int]] = []  #: areas by places: top, left, bottom, right
+        self.hidden: set[int] = set()  #: places of rows that are not shown
         self._places: list[int] = []
         self._starts: list[int] = []  # of tags
         self._ends: list[int] = []  # of end tags
@@ -433,7 +435,7 @@ class _Scan:
             text = "".join(words)
             words.clear()
             value: Cell
-            if formula is not None and not held:
+            if formula is not None and (not held or (not text and kind not in ("s", "str", "inlineStr"))):
                 value = "=" + formula  # what it comes to was never kept
             elif kind == "s":
                 value = texts[int(text)] if text else None
@@ -490,6 +492,8 @@ class _Scan:
                 row = []
                 row_style = attributes.get("s") if attributes.get("customFormat") in ("1", "true") else None
                 styles = []
+                if attributes.get("hidden") in ("1", "true"):
+                    self.hidden.add(place)
                 self._places.append(place)
                 starts.append(parser.CurrentByteIndex)
             elif name == "mergeCell":

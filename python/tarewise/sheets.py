@@ -15,8 +15,9 @@ import dataclasses
 import io
 import pathlib
 import re
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from decimal import ROUND_HALF_UP, Decimal
+from fractions import Fraction
 from typing import Any, Union
 
 import numpy as np
@@ -35,15 +36,21 @@ from tarewise._columns import (
     order_fault,
     order_of,
 )
+from tarewise._core import Item
+from tarewise._encoding import read_text
 from tarewise._frames import Money
 from tarewise._headers import (
+    PARTS,
     REQUIRED,
     ColumnNames,
     HeaderError,
     Match,
+    Header,
     find_header,
+    is_foreign,
     is_total,
     kinds_of,
+    left_alone,
     match_headers,
     own_columns,
     same_texts,
@@ -53,9 +60,9 @@ from tarewise._reprice import Progress, Repricer, _Progress
 from tarewise._values import GridNote
 from tarewise._whole import check_target, write_whole
 from tarewise._xml import Cell, blank, column_of, in_runs, is_summary_title
-from tarewise.errors import TarewiseError
+from tarewise.errors import RequestError, TarewiseError
 
-__all__ = ["Grid", "HeaderError", "Match", "Priced", "match_headers", "read_grid", "reprice_rows", "reprice_sheet"]
+__all__ = ["Grid", "HeaderError", "Match", "Priced", "goods_of_rows", "match_headers", "read_grid", "reprice_rows", "reprice_sheet"]
 
 Path = Union[str, pathlib.Path]
 
@@ -86,6 +93,7 @@ def reprice_sheet(
     units: Union[str, Mapping[str, str], None] = None,
     decimal: str | None = None,
     delimiter: str | None = None,
+    encoding: str | None = None,
     progress: Progress = None,
 ) -> Priced:
     """Prices the catalogue in ``source`` (.xlsx, .ods or .csv) and writes it, with our columns, to ``out`` (the same kind).
@@ -108,6 +116,8 @@ def reprice_sheet(
     - ``decimal``: "." or ",", what stands before decimals of texts; then the other may stand between groups of three digits. Left
       out: what a column's texts leave no doubt about.
     - ``delimiter`` of a CSV file: one character (left out: of , ; tab and | the one by which headers match).
+    - ``encoding`` of a CSV file's characters, such as ``"cp1252"`` (left out: what its first bytes say, else UTF-8 to the letter; a
+      byte that is not UTF-8 is an error with its line that says what would read it). What is written has the same.
     - ``progress``: as in ``reprice``, in hundredths of the work.
 
     ``out`` is there when it is whole, and before that what was there stays; it may be a link, a device or a pipe. Takes time and
@@ -130,6 +140,8 @@ def reprice_sheet(
         raise TarewiseError(f"delimiter: found {delimiter!r}, expected one character such as ';'", pointer="/delimiter")
     if delimiter is not None and kind != ".csv":
         raise TarewiseError(f"delimiter: found {delimiter!r} for {kind}, expected it with .csv alone", pointer="/delimiter")
+    if encoding is not None and kind != ".csv":
+        raise TarewiseError(f"encoding: found {encoding!r} for {kind}, expected it with .csv alone", pointer="/encoding")
     if sheet is not None and kind == ".csv":
         raise TarewiseError(f"sheet: found {sheet!r} for .csv, which has no sheets", pointer="/sheet")
     options = _Options(dict(repricer._columns if columns is None else columns), header_row,
@@ -145,7 +157,7 @@ def reprice_sheet(
         steps = _Steps(tell)
         if kind == ".csv":
             check_target(str(summary))
-            data, priced, lines = _csv(source, repricer, options, delimiter, steps)
+            data, priced, lines = _csv(source, repricer, options, delimiter, encoding, steps)
             write_whole([(str(summary), lines), (str(out), data)])
             return priced
         held = source.read_bytes()
@@ -166,7 +178,7 @@ def reprice_sheet(
         others = [name for name in book.seen if not is_summary_title(name, "Shipping summary")]
         if sheet is None and (len(others) > 1 or book.sheet != book.names[0]):
             told.append(f"the sheet {book.sheet!r}, the first that is shown")
-        result = _price(book.rows, numbers, repricer, options, told, merged=book.merged, steps=steps)
+        result = _price(book.rows, numbers, repricer, options, told, merged=book.merged, hidden=book.hidden, steps=steps)
         steps.reached(60)
         about: list[tuple[Cell, ...]] = [("Sheet", book.sheet, None)]
         late: list[str] = []
@@ -227,6 +239,39 @@ def reprice_rows(
     return tuple(result.added), answers, tuple(told)
 
 
+def goods_of_rows(
+    rows: Sequence[Sequence[Cell]], repricer: Repricer, *, numbers: Sequence[int] | None = None
+) -> tuple[tuple[Item, ...], tuple[int, ...], tuple[str, ...]]:
+    """The goods of rows of cells, as ``rank`` and ``plan`` take those of one order; of each the number of its row; and what was
+    guessed. Headers, cells and ``numbers`` are those of ``reprice_rows``; the entries under ``order``, where it is there, are one.
+
+    Errors: HeaderError, and TarewiseError with its line of a row that cannot be read: the order without it would be another.
+    """
+    if not rows:
+        raise HeaderError("found no rows, expected a header")
+    lines = numbers or range(1, len(rows) + 1)
+    if blank(rows[0]):
+        raise HeaderError("found an empty row, expected headers", line=lines[0])
+    told: list[str] = []
+    options = _Options(dict(repricer._columns), lines[0], repricer._units, repricer._decimal, "")
+    gathered = _gather(rows, lines, repricer, options, told)
+    columns = gathered.columns
+    if not gathered.places:
+        raise TarewiseError("found no goods below the headers, expected one row for each", line=lines[0])
+    entries = list(dict.fromkeys(columns.pop("order", _array([]))))
+    if len(entries) > 1:
+        shown = " and ".join("nothing" if entry is None else _shown(entry) for entry in entries[:2])
+        raise TarewiseError(f"found {shown} under {gathered.header.matches['order'].header!r}, expected the goods of one order")
+    goods: list[Item] = []
+    for i, place in enumerate(gathered.places):
+        try:
+            goods += gathered.plain.request({name: column[i : i + 1] for name, column in columns.items()}, 0).goods
+        except RequestError as error:
+            why = re.sub(r"^row 0: ", "", str(error))
+            raise TarewiseError(gathered.why(i, why), line=lines[place]) from None
+    return tuple(goods), tuple(lines[place] for place in gathered.places), tuple(told)
+
+
 # ---- printed grids ----
 
 
@@ -262,38 +307,45 @@ def read_grid(
     table: int | None = None,
     decimal: str | None = None,
     unit: str | None = None,
+    encoding: str | None = None,
 ) -> Grid:
     """Reads a price grid as it is printed, as ``tarewise grid`` does: header, bounds, zones and prices.
 
     ``source``: the path of an .xlsx, .ods or text file; a text (with a line end in it); or a data frame. ``range``: the cells
     of a sheet, as "B3:J40". ``table``: which one, from 1, where there are several; ``decimal``: "point" or "comma", where the
-    grid does not settle it; ``unit`` of bounds that have none. Lines of notes are rows of the sheet. Raises TariffError where the
-    grid can be read in two ways or a row is too short or too long: nothing is guessed.
+    grid does not settle it; ``unit`` of bounds that have none; ``encoding`` of a text file, as of ``reprice_sheet``. Lines of
+    notes are rows of the sheet. Raises TariffError where the grid can be read in two ways or a row is too short or too long:
+    nothing is guessed.
     """
     if table is not None and table < 1:
         raise TarewiseError(f"found table {table}, expected a number from 1", pointer="table")
-    name, text = _grid_text(source, range, sheet)
+    name, text = _grid_text(source, range, sheet, encoding)
     return Grid(*_core.read_printed_grid(name, text, table or 0, decimal or "", unit or ""))
 
 
-def _grid_text(source: Any, cells: str | None, sheet: str | None) -> tuple[str, Union[str, bytes]]:
-    text: Union[str, bytes]
+def _grid_text(source: Any, cells: str | None, sheet: str | None, encoding: str | None) -> tuple[str, str]:
     if isinstance(source, str) and "\n" in source:
         name, text = "text", source
     elif isinstance(source, (str, pathlib.Path)):
         path = pathlib.Path(source)
         kind = path.suffix.lower()
         if kind in (".xlsx", ".ods"):
+            if encoding is not None:
+                raise TarewiseError(f"found encoding {encoding!r} beside a sheet, expected it with a text file alone", pointer="encoding")
             return str(path), _lines(*_sheet_rows(path, kind, sheet), cells, str(path))
-        name, text = str(path), path.read_bytes()
+        name = str(path)
+        text, _ = read_text(path.read_bytes(), name, encoding)
+        encoding = None
     elif hasattr(source, "columns"):
         rows = [list(source.columns), *_frame_rows(source)]
+        if encoding is not None:
+            raise TarewiseError(f"found encoding {encoding!r} beside a data frame, expected it with a text file alone", pointer="encoding")
         return "data frame", _lines(rows, list(_count(rows)), cells, "data frame")
     else:
         raise TarewiseError(f"found {type(source).__name__}, expected a path, a text or a data frame", pointer="source")
-    for word, given in (("range", cells), ("sheet", sheet)):
+    for word, given, where in (("range", cells, "sheet"), ("sheet", sheet, "sheet"), ("encoding", encoding, "text file")):
         if given is not None:
-            raise TarewiseError(f"found {word} {given!r} beside a text, expected it with a sheet alone", pointer=word)
+            raise TarewiseError(f"found {word} {given!r} beside a text, expected it with a {where} alone", pointer=word)
     return name, text
 
 
@@ -409,10 +461,71 @@ def _price(
     told: list[str],
     *,
     merged: Sequence[tuple[int, int, int, int]] = (),
+    hidden: Collection[int] = (),
     steps: _Steps | None = None,
     wary: bool = False,
     narrow: bool = False,
 ) -> _Result:
+    """``wary``: there is reason to think of decimal commas; ``narrow``: a comma in a number would part a row of this file."""
+    gathered = _gather(table, numbers, repricer, options, told, merged=merged, hidden=hidden, wary=wary, narrow=narrow)
+    header, plain, columns = gathered.header, gathered.plain, gathered.columns
+    if steps is not None:
+        steps.reached(50)
+    added, answers = _added(plain(columns, progress=False), columns, plain)
+    for i, row in enumerate(answers):
+        if row[-1] is not None:
+            row[-1] = gathered.why(i, str(row[-1]))
+    cells_of = {**gathered.cells, **dict(zip(gathered.places, answers))}
+    return _Result(
+        added, cells_of, header.last, gathered.old, gathered.reader.decimal, answers,
+        {field: match.header for field, match in header.matches.items()}, told, repricer,
+    )  # fmt: skip
+
+
+@dataclasses.dataclass
+class _Gathered:
+    """The goods of a table, read: their columns, and what is known of their rows."""
+
+    header: Header
+    plain: Repricer  #: takes the columns as they are
+    old: list[tuple[int, int]]
+    cells: dict[int, list[Cell]]  #: of rows that are no goods and had ours
+    places: list[int]
+    faults: dict[int, str]  #: of whole rows
+    reader: _Reader
+    columns: dict[str, npt.NDArray[Any]]
+
+    def why(self, row: int, reason: str) -> str:
+        """A reason in the sheet's own words."""
+        header, reader = self.header, self.reader
+        code, colon, rest = reason.partition(": ")
+        field, found, what = rest.partition(": ")
+        if reason == "missing":
+            empty = [match.header for name, match in header.matches.items() if name in _MEASURED and reader.is_empty(name, row)]
+            return f"missing: {', '.join(empty)}" if empty else reason
+        if row in self.faults and code == "bad_weight":
+            return self.faults[row]
+        if colon and found and field in self.columns:
+            match = header.matches.get(field) or header.matches["sides"]
+            return f"{code}: {reader.under.get((field, row), match.header)}: {reader.faults.get((field, row)) or what}"
+        return reason
+
+
+_MEASURED = (*REQUIRED, "sides")
+
+
+def _gather(
+    table: Sequence[Sequence[Cell]],
+    numbers: Sequence[int],
+    repricer: Repricer,
+    options: _Options,
+    told: list[str],
+    *,
+    merged: Sequence[tuple[int, int, int, int]] = (),
+    hidden: Collection[int] = (),
+    wary: bool = False,
+    narrow: bool = False,
+) -> _Gathered:
     """``wary``: there is reason to think of decimal commas; ``narrow``: a comma in a number would part a row of this file."""
     header = find_header(
         table, numbers, file=options.file, currency=repricer.currency, columns=options.columns, header_row=options.header_row,
@@ -422,7 +535,7 @@ def _price(
     # What it is given has its units and points already, and what comes back is shown.
     plain = object.__new__(type(repricer))  # a copy would be made anew
     plain.__dict__.update(repricer.__dict__)
-    plain._columns, plain._units, plain._decimal, plain._plain = {}, None, None, False
+    plain._columns, plain._units, plain._decimal, plain._plain, plain._money = {}, None, None, False, "decimal"
     results = plain._results(plain._allocate(0))
     plain._added = [(one.name, isinstance(one, Money)) for one in results]
     titles = [_title(name) + (f" ({repricer.currency})" if money else "") for name, money in plain._added]
@@ -465,31 +578,45 @@ def _price(
         told.append(f"rows of sums are left alone: {_some_rows(sums)} (by their first word, as is common practice)")
     if again:
         told.append(f"headers that are repeated are left alone: {_some_rows(again)}")
+    unseen = [numbers[place] for place in places if place in hidden]
+    if unseen:
+        told.append(f"hidden rows are priced too: {_some_rows(unseen)}")
+    if left := left_alone(header.texts, header.matches, old):
+        told.append(f"left alone: {', '.join(map(repr, left[:8]))}{' and more' if len(left) > 8 else ''}")
     lines = [numbers[place] for place in places]
-    reader = _Reader([table[place] for place in places], lines, header.matches, repricer.currency, options, wary)
+    goods = [table[place] for place in places]
+    if "order" in header.matches:
+        _spread(goods, places, header.matches["order"], merged, lines, told)
+    reader = _Reader(goods, lines, header.matches, repricer.currency, options, wary)
     columns = reader.columns(told)
     if faults:
         for i in faults:
             columns["weight"][i] = _UNREADABLE
-    if steps is not None:
-        steps.reached(50)
-    added, answers = _added(plain(columns, progress=False), columns, plain)
-    for i, row in enumerate(answers):
-        if row[-1] is None:
+    return _Gathered(header, plain, old, cells_of, places, faults, reader, columns)
+
+
+def _spread(
+    goods: list[Sequence[Cell]], places: Sequence[int], match: Match, merged: Sequence[tuple[int, int, int, int]],
+    lines: Sequence[int], told: list[str],
+) -> None:  # fmt: skip
+    """One cell over several rows is the entry of each of them."""
+    at = match.column
+    index = {place: i for i, place in enumerate(places)}
+    spread: list[int] = []
+    for top, left, bottom, right in merged:
+        if not left <= at <= right or bottom == top or top not in index or left >= len(goods[index[top]]):
             continue
-        code, colon, rest = str(row[-1]).partition(": ")
-        field, found, what = rest.partition(": ")
-        if i in faults and code == "bad_weight":
-            row[-1] = faults[i]
-        elif colon and found and field in columns:
-            match = header.matches.get(field) or header.matches["sides"]
-            fault = reader.faults.get((field, i))
-            row[-1] = f"{code}: {match.header}: {fault or what}"  # told by the sheet's own word
-    cells_of.update(zip(places, answers))
-    return _Result(
-        added, cells_of, header.last, old, reader.decimal, answers,
-        {field: match.header for field, match in header.matches.items()}, told, repricer,
-    )  # fmt: skip
+        entry = goods[index[top]][left]
+        for place in range(top + 1, bottom + 1):
+            i = index.get(place)
+            if i is not None and entry is not None:
+                row = list(goods[i])
+                row += [None] * (at + 1 - len(row))
+                row[at] = entry
+                goods[i] = row
+                spread.append(lines[i])
+    if spread:
+        told.append(f"merged cells under {match.header!r} are the entry of all their rows: {_some_rows(spread)} as above")
 
 
 def _some_rows(numbers: Sequence[int]) -> str:
@@ -514,6 +641,7 @@ class _Reader:
         self._currency = currency
         self._options = options
         self.faults: dict[tuple[str, int], str] = {}
+        self.under: dict[tuple[str, int], str] = {}  #: of faults in one of two columns its header
         self.decimal = options.decimal or "."
         self._marks = self._find_marks(wary)
 
@@ -522,7 +650,9 @@ class _Reader:
         out: dict[str, npt.NDArray[Any]] = {}
         for field, match in self._matches.items():
             cells = self._cells(match)
-            if field in ("weight", *_SIDES):
+            if match.also is not None:
+                values = self._parts(field, match, match.also, told)
+            elif field in ("weight", *_SIDES):
                 values = self._measures(field, match, cells, units.get(field))
             elif field == "sides":
                 order = match.axes or (0, 1, 2)
@@ -542,11 +672,20 @@ class _Reader:
             else:
                 values = [_flag(cell) for cell in cells]
             out[field] = _array(values)
+        foreign = [f"{match.header!r} is the {field}" for field, match in self._matches.items() if is_foreign(match)]
+        if foreign:
+            told.append(", ".join(foreign))
         for field in self._matches:
             marks = self._marks.get(field)
             if marks is not None and marks.decimal == "," and not marks.said:
                 told.append(f"a comma stands before decimals under {self._matches[field].header!r}")
         return out
+
+    def is_empty(self, field: str, row: int) -> bool:
+        match = self._matches[field]
+        columns = [match.column] if match.also is None else [match.column, match.also.column]
+        held = self._rows[row]
+        return all(column >= len(held) or blank([held[column]]) for column in columns)
 
     def _cells(self, match: Match) -> list[Cell]:
         at = match.column
@@ -560,7 +699,8 @@ class _Reader:
         found: dict[str, set[str]] = {}
         for field in fields:
             seen = found[field] = set()
-            for cell in set(self._cells(self._matches[field])):
+            match = self._matches[field]
+            for cell in {*self._cells(match), *(self._cells(match.also) if match.also is not None else ())}:
                 if isinstance(cell, str) and ("," in cell or "." in cell):
                     mark = mark_of(cell)
                     if mark is not None:
@@ -593,7 +733,7 @@ class _Reader:
             unit = said or match.unit
             if unit is not None:
                 out[field] = unit
-        known = {out[side] for side in _SIDES if side in out}
+        known = {out[side] for side in _SIDES if side in out and self._matches[side].also is None}
         bare = [side for side in _SIDES if side in self._matches and side not in out]
         if len(known) == 1 and bare:
             (unit,) = known
@@ -629,6 +769,8 @@ class _Reader:
         return out
 
     def _fault(self, field: str, row: int, cell: Cell, expected: str) -> str:
+        if isinstance(cell, str) and cell.startswith("="):
+            expected = "its value, which the file does not keep: save it once in a spreadsheet program"
         self.faults[field, row] = f"found {_shown(cell)}, expected {expected}"
         return _UNREADABLE
 
@@ -669,6 +811,67 @@ class _Reader:
                 file=self._options.file, line=self._lines[bare], column=match.column + 1,
             )  # fmt: skip
         return self._check(field, cells, values)
+
+    def _parts(self, field: str, match: Match, also: Match, told: list[str]) -> list[Any]:
+        """A measure in two columns, added exactly: whole pounds and less than a pound of ounces, or one of them."""
+        assert match.unit is not None and also.unit is not None
+        read = weight if field == "weight" else length
+        marks = self._marks[field]
+        heads = (match.header[: -len(also.header) - 3], also.header)
+        units = (match.unit, also.unit)
+        of_one = PARTS[match.unit][1]
+        values: list[Any] = []
+        shown: list[str] = []
+        known: dict[tuple[Cell, Cell], tuple[str, str | None]] = {}  # of two cells that many rows have; without faults
+        for i, cells in enumerate(zip(self._cells(match), self._cells(also))):
+            if (got_both := known.get(cells)) is not None and not any(isinstance(cell, bool) for cell in cells):
+                shown.append(got_both[0])
+                values.append(got_both[1])
+                continue
+            typed = [cell.strip() if isinstance(cell, str) else f"{_plainly(cell)} {unit}" for cell, unit in zip(cells, units)]
+            shown.append(" and ".join(text for text, cell in zip(typed, cells) if cell is not None))
+            texts: list[str | None] = []
+            for cell, unit, head in zip(cells, units, heads):
+                got = None if cell is None or (isinstance(cell, str) and not cell.strip()) else _measure(cell, unit, marks, read)
+                if isinstance(got, CellError):
+                    self.under[field, i] = head
+                    got = self._fault(field, i, cell, got.expected)
+                elif got is not None and (Fraction(self._digits(got)) if got.count(" ") == 1 else 1) < 0:
+                    self.under[field, i] = head
+                    got = self._fault(field, i, cell, _EXPECTED[field])
+                texts.append(got)
+            if _UNREADABLE in texts:
+                values.append(_UNREADABLE)
+                continue
+            big, small = texts
+            if big is None or small is None:
+                values.append(big or small)
+                known[cells] = shown[i], values[i]
+                continue
+            if [text.count(" ") == 1 and text.endswith(f" {unit}") for text, unit in zip((big, small), units)] != [True, True]:
+                values.append(self._fault(field, i, shown[i], f"one in {units[0]} and one in {units[1]}"))
+                continue
+            much, rest = (Fraction(self._digits(text)) for text in (big, small))
+            if much and rest and (much.denominator != 1 or rest >= of_one):
+                if abs(rest - much * of_one) * 50 <= rest:
+                    raise HeaderError(
+                        f"found {typed[0]} under {heads[0]!r} and {typed[1]} under {heads[1]!r}, which is the same {field} twice, expected "
+                        "one column: say which in columns",
+                        file=self._options.file, line=self._lines[i], column=also.column + 1,
+                    )  # fmt: skip
+                values.append(self._fault(field, i, shown[i], f"whole {units[0]} and less than {of_one} {units[1]}"))
+                continue
+            values.append(f"{big} {small}" if much else small)
+            known[cells] = shown[i], values[i]
+        told.append(f"the {field} is what stands under {heads[0]!r} and {heads[1]!r}, added together")
+        return self._check(field, shown, values)
+
+    @staticmethod
+    def _digits(text: str) -> str:
+        """The number of "3-1/2 oz" as Fraction reads it."""
+        number, _, _ = text.partition(" ")
+        whole, dash, part = number.partition("-")
+        return number if not dash or not whole else str(int(whole) + Fraction(part))
 
     def _three(self, match: Match, cells: Sequence[Cell], unit: str | None, order: tuple[int, int, int]) -> list[list[Any]]:
         marks = self._marks["sides"]
@@ -914,21 +1117,12 @@ def _find_delimiter(content: str, repricer: Repricer, options: _Options) -> tupl
 
 
 def _csv(
-    source: pathlib.Path, repricer: Repricer, options: _Options, delimiter: str | None, steps: _Steps
+    source: pathlib.Path, repricer: Repricer, options: _Options, delimiter: str | None, encoding: str | None, steps: _Steps
 ) -> tuple[bytes, Priced, bytes]:
     """The lines as they are, with ours behind the widest or in the place of ours; and those of the summary."""
     file = str(source)
-    data = source.read_bytes()
-    mark = b"\xef\xbb\xbf" if data.startswith(b"\xef\xbb\xbf") else b""
-    try:
-        content = data[len(mark) :].decode("utf-8")
-    except UnicodeDecodeError as error:
-        line = data.count(b"\n", 0, len(mark) + error.start) + 1
-        hint = 'save it as "CSV UTF-8"'
-        raise TarewiseError(f"found bytes that are not UTF-8, expected a CSV file in UTF-8: {hint}", file=file, line=line) from None
-    if "\x00" in content:
-        raise TarewiseError("found zero bytes, expected a CSV file in UTF-8", file=file)
-    told: list[str] = []
+    content, characters = read_text(source.read_bytes(), file, encoding)
+    told: list[str] = [] if characters.told is None else [characters.told]
     if delimiter is None:
         delimiter, guessed = _find_delimiter(content, repricer, options)
         if guessed:
@@ -962,7 +1156,7 @@ def _csv(
             out.append(text)
             continue
         body = text.rstrip("\r\n")
-        ours = _fields(given[place], delimiter, result.decimal)
+        ours = _texts_of(given[place], delimiter, result.decimal)
         after = text[len(body) :] or ending
         if not old:
             # An empty field of its own alone is one, too.
@@ -973,12 +1167,13 @@ def _csv(
         pieces += [""] * (place_of_ours + len(ours) - len(pieces))
         pieces[place_of_ours : place_of_ours + len(ours)] = ours
         out.append(delimiter.join(pieces) + after)
-    lines = [delimiter.join(_fields(row, delimiter, result.decimal)) + "\n" for row in result.summary()]
+    lines = [delimiter.join(_texts_of(row, delimiter, result.decimal)) + "\n" for row in result.summary()]
     steps.reached(95)
-    return mark + "".join(out).encode("utf-8"), result.priced(), "".join(lines).encode()
+    data, summary = (characters.mark + characters.encode("".join(text), file) for text in (out, lines))
+    return data, result.priced(), summary
 
 
-def _fields(cells: Sequence[Cell], delimiter: str, decimal: str) -> list[str]:
+def _texts_of(cells: Sequence[Cell], delimiter: str, decimal: str) -> list[str]:
     """Fields as they stand in the file, with its decimal mark."""
     out = []
     for cell in cells:

@@ -433,15 +433,15 @@ def test_csv_lines_keep_their_bytes_and_what_stands_right_of_the_header(tmp_path
     offer = best("11.4 oz", "12 x 9 x 4 in", 1)
     wanted = [str(offer.total), f"{offer.carrier}/{offer.service}", offer.packaging, "", ""]
     assert rows[1][7:] == rows[5][7:] == wanted
-    assert rows[4][7:] == ["", "", "", "", "missing"]
+    assert rows[4][7:] == ["", "", "", "", "missing: Height in"]
     assert rows[6][7] == str(best("8 oz", "12 x 9 x 4 in", 1).total) and not rows[6][11]  # of 12"
 
 
 @pytest.mark.parametrize(
     ("data", "words"),
     [
-        (b"\xff\xfew\x00e\x00", "not UTF-8"),
-        (b"weight oz,length in,width in,height in\n8,9,6,3\n8,\xe9,6,3\n", "goods.csv: found bytes that are not UTF-8"),
+        (b"\xff\xfew\x00e\x00", "found no column for weight"),
+        (b"weight oz,length in,width in,height in\n8,9,6,3\n8,\xe9,6,3\n", "found 0xE9 (byte 50 of the file, line 3), which is not UTF-8"),
         (b'weight oz,length in,width in,height in\n8,9,6,"3\n', "a quote that never ends"),
         (b"", "an empty file"),
     ],
@@ -845,7 +845,7 @@ def test_what_is_said_goes_before_what_is_guessed(tmp_path: pathlib.Path, capsys
     lines = ["Art;Gewicht;Ma\u00dfe;Preis;Value", "A;350;30 x 20 x 10;1.250,00;7", "B;1.250;30 x 20 x 10;9;7"]
     source = tmp_path / "goods.csv"
     source.write_text("\n".join(lines) + "\n", encoding="utf-8")
-    with pytest.raises(HeaderError, match="no column for weight, length, width, height, .* by columns which they are; the headers are 'Art', 'Gewicht'"):
+    with pytest.raises(HeaderError, match="no column for length, width, height, .* by columns which they are; the headers are 'Art', 'Gewicht'"):
         reprice_sheet(source, tmp_path / "priced.csv", repricer())
     columns = {"weight": "gewicht", "sides": 3, "value": "Preis"}
     with pytest.raises(HeaderError, match="found the number '350' under 'Gewicht', expected a unit in the header or the cell, or to be told by units"):
@@ -1059,7 +1059,8 @@ def test_ods_money_has_two_decimals_in_the_style_beside(tmp_path: pathlib.Path) 
     (made,) = re.findall(rf'<style:style style:name="ce1".*?</style:style>'.replace("ce1", money) + f'|<style:style [^>]*name="{money}".*?</style:style>', content)
     assert "italic" in made
     (number,) = re.findall(r'data-style-name="(\w+)"', made)
-    assert f'<number:number-style style:name="{number}"><number:number number:decimal-places="2"' in content
+    # The names of what a number looks like are declared on the way, where the file has not done so.
+    assert re.search(f'<number:number-style style:name="{number}"[^>]*><number:number number:decimal-places="2"', content)
 
 
 def test_progress_goes_on_to_the_end(tmp_path: pathlib.Path, capfd: pytest.CaptureFixture[str]) -> None:
@@ -1207,7 +1208,7 @@ def test_no_text_becomes_another_number(tmp_path: pathlib.Path, texts: list[str]
     for text, read, row in zip(texts, Recording.seen, rows, strict=True):
         reason = row[-1]
         if not text.strip():
-            assert read is None and reason == "missing"
+            assert read is None and reason == "missing: Weight (oz)"
         elif read == "?":
             assert reason.startswith(f'bad_weight: Weight (oz): found "{" ".join(text.split())}", expected '), reason
         else:

@@ -10,7 +10,7 @@ import re
 import time
 import urllib.parse
 import urllib.request
-from collections.abc import Callable, Hashable, Mapping, Sequence
+from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from datetime import date as Date
 from datetime import timedelta
 from decimal import ROUND_HALF_EVEN, Decimal
@@ -125,12 +125,16 @@ class Cells:
         try:
             chosen = _options(options, null_date)
             units = _units(chosen.pop("units", None))
-            weight_text = _weight(weight, units)
-            side_texts = _sides(sides, units)
+            several = _goods(weight, sides)
+            if several is None:
+                weight_text = _weight(weight, units)
+                side_texts = _sides(sides, units)
             question = _question(null_date, beside, origin, destination, date, tables, currency, chosen)
-            if "columns" in chosen:
-                raise Fault("options: found columns, expected it of a catalogue alone")
+            if "columns" in chosen and several is None:
+                raise Fault("options: found columns, expected it of a range of goods alone")
             stamp = self._stamp(question.folder)
+            if several is not None:
+                return self._answers.get((question, stamp, several, units), lambda: self._together(question, stamp, several, units))
             key = (question, stamp, weight_text, side_texts)
             return self._answers.get(key, lambda: self._ranked(question, stamp, weight_text, side_texts))
         except (Fault, TarewiseError, TypeError, OSError) as error:
@@ -154,6 +158,8 @@ class Cells:
                 raise Fault(
                     f"options: found {_listed(found, 'and')} for a whole catalogue, expected a column of the range for each good"
                 )
+            if "parcels" in chosen:
+                raise Fault("options: found parcels for a whole catalogue, expected it of one order, such as TW.TOTAL of its goods")
             if not rows:
                 raise Fault("goods: found nothing, expected a range of cells with its headers")
             question = _question(null_date, beside, origin, destination, date, tables, currency, chosen)
@@ -203,6 +209,66 @@ class Cells:
         loaded = self._load(question.folder, stamp)
         return tarewise.Repricer(loaded.ratebook, shelf=loaded.shelf, lanes=question.lane(), **question.terms())
 
+    def _together(
+        self, question: _Question, stamp: Hashable, rows: tuple[tuple[Any, ...], ...], units: tuple[str | None, str | None]
+    ) -> Answer:
+        """Several goods in one parcel: the rows of a range, below its headers."""
+        given = dict(question.options)
+        headers = given.pop("columns", None)
+        found = [name for name in given if name in _GOODS]
+        if found:
+            raise Fault(f"options: found {_listed(found, 'and')} for a range of goods, expected a column of the range for each good")
+        question = dataclasses.replace(question, options=tuple(sorted(given.items())))
+        repricer = self._repricers.get((question, stamp), lambda: self._repricer(question, stamp))
+        table = [[None if cell == "" else cell for cell in row] for row in rows]
+        numbers = list(range(1, len(table) + 1))
+        if headers is not None:
+            table.insert(0, [name.strip() for name in headers.split(",")])
+            numbers.insert(0, 1)
+        table[0] = _with_units(table[0], units, repricer.currency, "weight")
+        try:
+            goods, lines, guessed = sheets.goods_of_rows(table, repricer, numbers=numbers)
+        except TarewiseError as error:
+            where = f"row {error.line} of the range: " if error.line is not None else ""
+            raise Fault(f"weight: {where}{_sentence(str(error))}") from None
+        if (parcels := given.get("parcels")) is not None:
+            answer = self._planned(question, stamp, goods, [f"row {line}" for line in lines], parcels, given.get("as_text"))
+        else:
+            ranking = tarewise.rank(
+                repricer.ratebook, goods, shelf=repricer.shelf, lane=question.lane(), thresholds=False, **question.terms()
+            )  # fmt: skip
+            answer = _answered(ranking, given.get("as_text"))
+        return dataclasses.replace(answer, reason=f"{answer.reason} ({'; '.join(guessed)})") if guessed else answer
+
+    def _planned(
+        self, question: _Question, stamp: Hashable, goods: Sequence[tarewise.Item], names: Sequence[str], parcels: int, as_text: object
+    ) -> Answer:
+        """The cheapest way in at most so many parcels. ``names``: of each of the goods what the reason calls it."""
+        loaded = self._load(question.folder, stamp)
+        plans = tarewise.plan(
+            loaded.ratebook, goods, parcels=parcels, shelf=loaded.shelf, lane=question.lane(), **question.terms()
+        )  # fmt: skip
+        best = plans.best
+        if best is None:
+            short = "Nothing can be offered; TW.REASON of the same tells why."
+            why = "; ".join(dict.fromkeys(_refused(one.ranking) if one.ranking is not None else one.text for one in plans.obstacles))
+            return Answer(short, short, short, why or "Nothing can be offered.")
+        offers = [parcel.offer for parcel in best]
+        told = []
+        for parcel in best:
+            held = ", ".join(f"{one.units} of {names[one.item]}" for one in parcel.goods)
+            told.append(f"{parcel.offer.total} by {service_title(parcel.offer)} in {parcel.offer.packaging_title or parcel.offer.packaging} ({held})")
+        count = "1 parcel" if len(offers) == 1 else f"{len(offers)} parcels"
+        said = [f"{best.total} {plans.currency} in {count}: " + "; ".join(told)]
+        if len(offers) > 1:
+            said.append(f"In one parcel: {plans.single} {plans.currency}" if plans.single is not None else "One parcel alone does not take it")
+        if not plans.proved:
+            said.append("Not every way was looked at")
+        said += [one.text.rstrip(".") for one in plans.cautions]
+        services = _counted(f"{offer.carrier}/{offer.service}" for offer in offers)
+        packagings = _counted(offer.packaging for offer in offers)
+        return Answer(str(best.total) if as_text else float(best.total), services, packagings, ". ".join(said) + ".")
+
     def _ranked(self, question: _Question, stamp: Hashable, weight: str, sides: Union[str, tuple[str, ...]]) -> Answer:
         given = dict(question.options)
         of_goods = {name: given[name] for name in _GOODS if name in given and name != "sealed"}
@@ -214,15 +280,29 @@ class Cells:
             goods = tarewise.Parcel(weight, sides, **of_goods)  # type: ignore[arg-type]
         else:
             goods = tarewise.Item(weight, sides, **of_goods)  # type: ignore[arg-type]
+        if (parcels := given.get("parcels")) is not None:
+            if isinstance(goods, tarewise.Parcel):
+                raise Fault("options: found parcels beside sealed, expected it of goods that are not packed yet")
+            return self._planned(question, stamp, [goods], ["it"], parcels, given.get("as_text"))
         lane, terms = question.lane(), question.terms()
         loaded = self._load(question.folder, stamp)
         ranking = tarewise.rank(loaded.ratebook, goods, shelf=loaded.shelf, lane=lane, thresholds=False, **terms)
-        best = ranking.best
-        if best is None:
-            short = "Nothing can be offered; TW.REASON of the same tells why."
-            return Answer(short, short, short, _refused(ranking))
-        total = str(best.total) if given.get("as_text") else float(best.total)
-        return Answer(total, f"{best.carrier}/{best.service}", best.packaging, _because(ranking))
+        return _answered(ranking, given.get("as_text"))
+
+
+def _answered(ranking: tarewise.Ranking, as_text: object) -> Answer:
+    best = ranking.best
+    if best is None:
+        short = "Nothing can be offered; TW.REASON of the same tells why."
+        return Answer(short, short, short, _refused(ranking))
+    total = str(best.total) if as_text else float(best.total)
+    return Answer(total, f"{best.carrier}/{best.service}", best.packaging, _because(ranking))
+
+
+def _counted(names: Iterable[str]) -> str:
+    """Of several parcels the names in their order, "2 x carton-12 + game-12"."""
+    counts = collections.Counter(names)
+    return " + ".join(name if count == 1 else f"{count} x {name}" for name, count in counts.items())
 
 
 # ---- what cells say ----
@@ -279,6 +359,19 @@ def _date(name: str, value: Given, null_date: Date) -> str:
             raise Fault(f"{name}: found {day} with a time of the day, expected a date alone; INT() of the cell is one")
         return day.isoformat()
     raise Fault(f"{name}: found {_shown(value)}, expected {_DATE}")
+
+
+def _goods(weight: Given, sides: Given) -> Union[tuple[tuple[Any, ...], ...], None]:
+    """The rows of a range of several goods, which stands where a weight does; its sides are in it."""
+    weight = _one(weight)
+    if not isinstance(weight, tuple):
+        return None
+    if not _is_left_out(_one(sides)):
+        raise Fault(
+            f"weight: found {_shown(weight)}, and sides beside them, expected one weight; or a range of goods with headers, which has "
+            "their sides, and sides left out"
+        )
+    return tuple(map(tuple, weight))
 
 
 def _weight(value: Given, units: tuple[str | None, str | None]) -> str:
@@ -426,7 +519,7 @@ _OPTIONS: Mapping[str, Callable[[str, Given, Date], Any]] = {
     # Of the way.
     "residential": _flag, "within_days": _whole, "by": _day, "extras": _words, "cover": _filled, "accepts": _words,
     "cash_on_delivery": _filled, "time": _time, "without_tax": _flag, "exchange": _rates, "padding": _filled,
-    "fill_weight": _filled,
+    "fill_weight": _filled, "parcels": _whole,
     # Of the cells.
     "units": _filled, "as_text": _flag, "columns": _filled,
 }  # fmt: skip
@@ -551,7 +644,7 @@ _REASON_WORDS = {
 }
 
 
-def _with_units(headers: Sequence[Any], units: tuple[str | None, str | None], currency: str) -> list[Any]:
+def _with_units(headers: Sequence[Any], units: tuple[str | None, str | None], currency: str, name: str = "goods") -> list[Any]:
     """The headers, with the units that the options give behind those that have none."""
     out = list(headers)
     if units == (None, None):
@@ -559,7 +652,7 @@ def _with_units(headers: Sequence[Any], units: tuple[str | None, str | None], cu
     try:
         matches = sheets.match_headers(headers, currency=currency)
     except TarewiseError as error:
-        raise Fault(f"goods: {error}") from None
+        raise Fault(f"{name}: {error}") from None
     for field, match in matches.items():
         unit = {"weight": units[0], "length": units[1], "width": units[1], "height": units[1]}.get(field)
         if unit is not None and match.unit is None:
@@ -569,6 +662,8 @@ def _with_units(headers: Sequence[Any], units: tuple[str | None, str | None], cu
 
 def _sentence(reason: str) -> str:
     code, _, rest = reason.partition(": ")
+    if code == "missing" and rest:
+        return f"found nothing under {rest}, expected a weight and three sides"
     return rest or _REASON_WORDS.get(code, code)
 
 
