@@ -468,7 +468,7 @@ std::string CatalogueReader::ReadRow(CatalogueBlock& block, std::size_t row) {
     const std::string text = Plain(cell(role));
     if (text == "true" || text == "yes" || text == "1") {
       (*column)[row] = 1;
-    } else if (!text.empty() && text != "false" && text != "no" && text != "0") {
+    } else if (!cell(role).empty() && text != "false" && text != "no" && text != "0") {
       return wrong(role, cell(role), "true or false");
     }
   }

@@ -406,7 +406,8 @@ class Reprice(unittest.TestCase):
         self.assertEqual(priced(",,,,,,"), full)
         self.assertEqual(priced(" , ,,,,,"), full)
         for cells, words in ((",n/a,,,,,", 'value: found "n/a"'), (",-,,,,,", 'value: found "-"'), (",-5,,,,,", 'value: found "-5"'),
-                             ("none,,,,,,", 'quantity: found "none"'), ("0,,,,,,", 'quantity: found "0"')):
+                             ("none,,,,,,", 'quantity: found "none"'), ("0,,,,,,", 'quantity: found "0"'),
+                             (",,,,-,,", 'this_side_up: found "-"'), (",,,,,,?", 'bare: found "?"')):
             self.assertIn(words, priced(cells)[2])
         for column in ("weight_oz", "length_in"):
             text = header + "\na,12,10,8,2,,,,,,,\n".replace("12,10", ",10" if column == "weight_oz" else "12,")
