@@ -27,7 +27,7 @@ if(TW_BUILD_COMMAND)
   add_test(NAME oracle.clear_catalogues COMMAND ${CMAKE_COMMAND} -E rm -rf ${catalogues})
   set_tests_properties(oracle.clear_catalogues PROPERTIES FIXTURES_SETUP no_catalogues)
   add_test(NAME oracle.make_catalogues
-    COMMAND ${Python3_EXECUTABLE} ${oracle}/random_catalogues.py --seed 20261127 --cases 720 --out ${catalogues})
+    COMMAND ${Python3_EXECUTABLE} ${oracle}/random_catalogues.py --seed 20261127 --cases 600 --out ${catalogues})
   set_tests_properties(oracle.make_catalogues PROPERTIES FIXTURES_SETUP random_catalogues FIXTURES_REQUIRED no_catalogues TIMEOUT 600)
   add_test(NAME oracle.catalogues COMMAND ${Python3_EXECUTABLE} ${oracle}/catalogues.py ${catalogues} ${command})
   set_tests_properties(oracle.catalogues PROPERTIES FIXTURES_REQUIRED random_catalogues TIMEOUT 900)

@@ -783,6 +783,24 @@ class CompareCommand(unittest.TestCase):
             row = rows_of(run(["reprice", *tables, "--date", "2026-07-01", "--mix", str(mix), "-"], goods).stdout)[0]
             self.assertEqual(row["expected_total_usd"], "7.61")
 
+    def test_means_keep_nothing_of_what_is_converted(self):
+        """An issued packaging's cost joins a price of its tariff's currency: of both the ranking has whole yen."""
+        document = {"format": "tarewise-tariff-1", "carrier": {"code": "harbourline", "name": "Harbourline Post"}, "title": "List", "currency": "USD",
+                    "in_force": {"from": "2026-01-01"}, "zones": {"main": [{"kind": "regions", "zones": {"1": ["US:4"], "2": ["US:9"]}}]},
+                    "packaging": [{"code": "hl-box", "title": "Box", "kind": "carton", "inside": "9 x 6 x 4 in", "wall": "0.1 in", "tare": "1 oz", "cost": 0.50}],
+                    "services": [{"code": "ground", "title": "Ground", "zones": "main", "packaging": {"own": False, "issued": ["hl-box"]},
+                                  "prices": [{"by_zone": {"1": 10, "2": 10.02}}]}]}
+        shelf = {"format": "tarewise-shelf-1", "currency": "USD", "packaging": [], "issued": [{"carrier": "harbourline", "code": "hl-box"}]}
+        with tempfile.TemporaryDirectory() as folder:
+            for name, one in (("list", document), ("shelf", shelf)):
+                (pathlib.Path(folder) / f"{name}.json").write_text(json.dumps(one))
+            mix = pathlib.Path(folder) / "mix.csv"
+            mix.write_text("country,postal_code,share\nUS,43210,1\nUS,98101,1\n")
+            done = run(["reprice", "--tables", folder, "--from", "US 05401", "--date", "2026-07-01", "--currency", "JPY", "--exchange", "USD=150",
+                        "--mix", str(mix), "-"], "weight_oz,sides_in\n16,7 x 5 x 3\n")
+        row = rows_of(done.stdout)[0]
+        self.assertEqual((row["expected_total_jpy"], row["worst_total_jpy"]), ("1577", "1578"))  # of 1575 and 1578: 1576.5
+
     def test_what_counts_as_offered(self):
         goods = "sku,weight_oz,sides_in\na,16,7 x 5 x 3\nb,0,7 x 5 x 3\n"
         # Before and after by zone 1, 2, 3; change, lost, gained, comparable; words.

@@ -163,7 +163,7 @@ class Pricer:
             self.tables = oracle.Tables()
             self.tables.__dict__.update(tables.__dict__, shelf=None, at_hand=[])
             self.program = None
-        self.known = {}
+        self.known, self.taken = {}, {}
 
     def request(self, items, lane):
         request = {**self.case["request"], "goods": items, "to": self.case["to"][lane]}
@@ -205,6 +205,7 @@ class Pricer:
             offered = {offer["packaging"] for offer in told["offers"]}
             if any(line["packaging"] not in offered for line in told["refusals"] if line["carrier"]):
                 raise packing.Undecided("what is offered to the area alone")
+        self.taken[key] = any(line["carrier"] for line in told["offers"] + told["refusals"])  # by a packaging whose parcel is not told, too
         return plans.told_packings(self.tables, ask, told)
 
     def single(self, items, lane):
@@ -218,7 +219,7 @@ class Pricer:
                 if offer is not None:
                     offers.append(offer)
         if not offers:
-            return bool(packed), [Told()]
+            return bool(packed) or self.taken.get(json.dumps(items), False), [Told()]
         offers.sort(key=oracle.order_of)
         best = offers[0]
         other = next((offer for offer in offers if (offer["carrier"], offer["service"]) != (best["carrier"], best["service"])), None)
@@ -348,14 +349,17 @@ def answers(pricer, rows):
 # ---------------------------------------------------------------------------------------------------------------------
 # A mix of destinations
 
-def mean_step(tables, day, currency):
-    """B5: the minor unit of a currency, or the step of ten below it that a tariff's totals or a packaging's cost keep."""
+def mean_step(tables, day, currency, totals="with_tax"):
+    """B5: the minor unit of a currency, or the step of ten below it that totals keep: a tariff's, less its tax where that is what counts, and
+    the cost of a packaging in that currency."""
     step = oracle.minor_unit(currency)
     kept = [packaging.cost for packaging in tables.shelf or [] if packaging.currency == currency]
     for carrier in tables.carriers():
         tariff, in_force = tables.version(carrier, day)
         if in_force and tariff["currency"] == currency:
             kept.append(tariff["total"])
+            if totals == "without_tax" and any(service["tax"] for service in tariff["services"]):
+                kept.append(tariff["line"])
             kept += [tariff["packaging"][code].cost for issuer, code, _ in tables.at_hand if issuer == carrier and code in tariff["packaging"]]
     while step > 1 and any(amount % step for amount in kept):
         step //= 10
@@ -564,7 +568,7 @@ def check_case(world, tables, path, command, program, tally):
         except plans.Unknown:
             if not program.fetch():
                 raise
-    step, found, priced = mean_step(pricer.tables, case["request"]["date"], currency), [], False
+    step, found, priced = mean_step(pricer.tables, case["request"]["date"], currency, case["request"].get("totals")), [], False
     for number, (line, got, answer) in enumerate(zip(lines, got_lines, expected)):
         tally["rows"] += 1
         if answer is None:

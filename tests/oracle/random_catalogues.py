@@ -46,6 +46,23 @@ HUGE = (  # rows that are each good, and together are not; and some that are jus
     [{"value": "600000000"}, {"value": "400000000"}])
 
 
+# What the goods of an order are together, each with a charge of its own that shows in the total.
+TOGETHER = (({"rigid": True}, 1.13), ({"shape": {"is": "irregular"}}, 1.31), ({"shape": {"is": ["soft", "flat", "tube"]}}, 0.71),
+            ({"contents": {"has": "media"}}, 0.17), ({"every_item": {"has": "media"}}, 0.43), ({"contents": {"has_any": ["fragile", "documents"]}}, 0.59),
+            ({"value": {"over": "30"}}, 0.97), ({"packaging_kind": {"is": "bare"}}, 0.29), ({"residential": True}, 0.37))
+
+
+def ask_of_orders(rng, world):
+    """Surcharges on what only all goods of an order together have, of most services."""
+    for file in world.files.values():
+        if not isinstance(file, dict) or file.get("format") != "tarewise-tariff-1":
+            continue
+        for service in file["services"]:
+            for number, (test, amount) in enumerate(TOGETHER):
+                if chance(rng, 0.4):
+                    service.setdefault("surcharges", []).append({"code": f"together-{number}", "title": "together", "when": test, "amount": amount})
+
+
 class Catalogues(random_world.Requests):
     """What may be asked of a catalogue, and its rows."""
 
@@ -54,6 +71,24 @@ class Catalogues(random_world.Requests):
         self.plain = oracle.Tables()  # without the seller's own rules, which ask for rates
 
     def case(self):
+        """Mostly one in which something is offered for some goods at all."""
+        for _ in range(8):
+            case = self.drawn_case()
+            if self.is_offered(case):
+                break
+        return case
+
+    def is_offered(self, case):
+        try:
+            for item in self.items()[:1] + self.items()[:1] + [{"weight": "8 oz", "sides": "6 x 4 x 1 in", "bare": True}]:
+                request = {**case["request"], "to": case["to"][0], "goods": [{**item, "quantity": 1}]}
+                if oracle.rank_line(self.tables, json.dumps(request)).get("offers"):
+                    return True
+        except packing.Undecided:
+            return True
+        return False
+
+    def drawn_case(self):
         rng = self.rng
         request = self.request()
         for key in ("goods", "parcel", "consignment", "format"):
@@ -133,6 +168,9 @@ class Catalogues(random_world.Requests):
                 break
             left -= quantity
             kept.append({**item, "quantity": quantity})
+        if chance(rng, 0.3):
+            for item in kept:
+                item["rigid"] = chance(rng, 0.5)
         if len(kept) > 1 and chance(rng, 0.2):
             kept[0] = {**kept[1], "quantity": kept[0]["quantity"]}
         if chance(rng, 0.25):
@@ -240,6 +278,7 @@ def make(job):
     world.share["consignment"] = rng.choice((0, 0, 0, 0.3))  # where much hangs on the other parcels the slow planner takes long
     world.build()
     few_on_hand(rng, world)
+    ask_of_orders(rng, world)
     folder = pathlib.Path(folder) / f"world-{number:04d}"
     world.write(folder)
     makes = Catalogues(rng, world, oracle.Tables.load(folder))
