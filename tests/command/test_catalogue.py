@@ -96,7 +96,7 @@ irons,40 lb,14 x 12 x 9 in,A-1,73.69,2,fenwick-dray/road,used-lamp,,,
 book,20 oz,9 x 6 x 1 in,A-2,9.81,1,harbourline/brick,poly-7,,,
 anvil,30 lb,12 x 10 x 8 in,A-1,,,,,,in_order,
 print,8 oz,9 x 6 x 0.5 in,A-2,,,,,,in_order,
-cannon,160 lb,30 x 9 x 9 in,A-3,,,,,,offered_nowhere,
+cannon,160 lb,30 x 9 x 9 in,A-3,,,,,,offered_nowhere,lift_with_help mark_heavy
 lamp,3 lb,10 x 8 x 5 in,,12.77,1,fenwick-dray/road,carton-10,13.46,,
 ball-1,80 lb,8 x 8 x 8 in,A-4,197.68,2,fenwick-dray/road,used-kettle,,,lift_with_help mark_heavy
 ball-2,80 lb,8 x 8 x 8 in,A-4,,,,,,in_order,
@@ -412,6 +412,9 @@ class Reprice(unittest.TestCase):
         for column in ("weight_oz", "length_in"):
             text = header + "\na,12,10,8,2,,,,,,,\n".replace("12,10", ",10" if column == "weight_oz" else "12,")
             self.assertIn(f'{column.split("_")[0]}: found "", expected', rows_of(run(["reprice", *ON, "--to", "US 98101", "-"], text).stdout)[0]["reason"])
+        for cell in ("", "9 x 6", "9 x 6 x none"):  # what stands in the cell, without the column's unit
+            row = rows_of(run(["reprice", *ON, "--to", "US 98101", "-"], f"weight_oz,sides_in\n20,{cell}\n").stdout)[0]
+            self.assertTrue(row["reason"].startswith(f'sides: found "{cell}", expected three '), row["reason"])
         # Parcels a month likewise: as often as where the column is not there.
         def month(text):
             done = run(["compare", *FROM, "--to", "US 98101", "--dates", "2026-07-01", "2026-08-03", "--catalogue", "-", "--json"], text)
