@@ -7,6 +7,7 @@ add_test(NAME oracle.files COMMAND ${Python3_EXECUTABLE} ${CMAKE_CURRENT_SOURCE_
 add_test(NAME oracle.packing COMMAND ${Python3_EXECUTABLE} ${CMAKE_CURRENT_SOURCE_DIR}/oracle/test_packing.py)
 add_test(NAME oracle.flat COMMAND ${Python3_EXECUTABLE} ${CMAKE_CURRENT_SOURCE_DIR}/oracle/test_flat.py)
 add_test(NAME oracle.plans_by_hand COMMAND ${Python3_EXECUTABLE} ${CMAKE_CURRENT_SOURCE_DIR}/oracle/test_plans.py)
+add_test(NAME oracle.catalogues_by_hand COMMAND ${Python3_EXECUTABLE} ${CMAKE_CURRENT_SOURCE_DIR}/oracle/test_catalogues.py)
 if(TW_BUILD_COMMAND)
   set(oracle ${CMAKE_CURRENT_SOURCE_DIR}/oracle)
   set(command --command $<TARGET_FILE:tarewise_command>)
@@ -21,6 +22,15 @@ if(TW_BUILD_COMMAND)
   set_tests_properties(oracle.make_orders PROPERTIES FIXTURES_SETUP random_orders FIXTURES_REQUIRED no_orders TIMEOUT 600)
   add_test(NAME oracle.plans COMMAND ${Python3_EXECUTABLE} ${oracle}/plans.py ${orders} ${command})
   set_tests_properties(oracle.plans PROPERTIES FIXTURES_REQUIRED random_orders TIMEOUT 900)
+
+  set(catalogues ${CMAKE_CURRENT_BINARY_DIR}/random_catalogues)
+  add_test(NAME oracle.clear_catalogues COMMAND ${CMAKE_COMMAND} -E rm -rf ${catalogues})
+  set_tests_properties(oracle.clear_catalogues PROPERTIES FIXTURES_SETUP no_catalogues)
+  add_test(NAME oracle.make_catalogues
+    COMMAND ${Python3_EXECUTABLE} ${oracle}/random_catalogues.py --seed 20261127 --cases 600 --out ${catalogues})
+  set_tests_properties(oracle.make_catalogues PROPERTIES FIXTURES_SETUP random_catalogues FIXTURES_REQUIRED no_catalogues TIMEOUT 600)
+  add_test(NAME oracle.catalogues COMMAND ${Python3_EXECUTABLE} ${oracle}/catalogues.py ${catalogues} ${command})
+  set_tests_properties(oracle.catalogues PROPERTIES FIXTURES_REQUIRED random_catalogues TIMEOUT 900)
 
   # Thresholds take the slow pricer long, so of fewer worlds and requests.
   set(few_worlds ${CMAKE_CURRENT_BINARY_DIR}/few_worlds)

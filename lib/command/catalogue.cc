@@ -407,11 +407,13 @@ std::string CatalogueReader::ReadRow(CatalogueBlock& block, std::size_t row) {
   if (source(Role::kSides)) {
     const std::string& unit = source(Role::kSides)->unit;
     std::string text(cell(Role::kSides));
-    if (!unit.empty() &&
-        std::none_of(text.begin(), text.end(), [](char c) { return IsLetter(c) && c != 'x' && c != 'X'; })) {
-      text += " " + unit;
-    }
+    const bool in_numbers = !unit.empty() && std::none_of(text.begin(), text.end(),
+                                                          [](char c) { return IsLetter(c) && c != 'x' && c != 'X'; });
+    if (in_numbers) text += " " + unit;
     const absl::StatusOr<std::vector<Length>> sides = ParseSides(text, 3);
+    if (!sides.ok() && in_numbers) {
+      return wrong(Role::kSides, cell(Role::kSides), "three numbers of " + unit + " over 0, such as \"14 x 9 x 5\"");
+    }
     if (!sides.ok()) return "sides: " + std::string(sides.status().message());
     for (std::size_t i = 0; i < 3; ++i) block.sides[i][row] = (*sides)[i].nanometres();
   } else {
@@ -468,7 +470,7 @@ std::string CatalogueReader::ReadRow(CatalogueBlock& block, std::size_t row) {
     const std::string text = Plain(cell(role));
     if (text == "true" || text == "yes" || text == "1") {
       (*column)[row] = 1;
-    } else if (!text.empty() && text != "false" && text != "no" && text != "0") {
+    } else if (!cell(role).empty() && text != "false" && text != "no" && text != "0") {
       return wrong(role, cell(role), "true or false");
     }
   }

@@ -97,7 +97,9 @@ void ExpectOrdersSameAsRank(const Repricer& repricer, const Ordered& table, Rand
     }
     failures += SameAsRank(repricer, goods, got, rows[0], lane, seen) ? 0 : 1;
     for (std::size_t i = 1; i < rows.size(); ++i) {
-      EXPECT_EQ(static_cast<RowReason>(got.reason[rows[i]]), RowReason::kInOrder);
+      const bool together = static_cast<RowReason>(got.reason[rows[0]]) != RowReason::kBadSide;
+      EXPECT_EQ(static_cast<RowReason>(got.reason[rows[i]]),
+                together ? RowReason::kInOrder : RowReason::kOrderNotPriced);
       EXPECT_EQ(got.worst[rows[i]], kNoTotal);
       for (std::size_t l = 0; l < lanes; ++l) EXPECT_EQ(got.total[rows[i] * lanes + l], kNoTotal);
     }
@@ -367,6 +369,74 @@ TEST(RepriceOrders, InSeveralParcelsTheyAreTheBestPlans) {
 
   setup.most_parcels = 0;
   EXPECT_EQ(std::string(Repricer::Create(setup).status().message()), "most_parcels: found 0, expected 1 to 100");
+}
+
+// B9: a cover is shared by the declared value, and there is none. No row of such an order is priced.
+TEST(RepriceOrders, InSeveralParcelsWithACoverTheyNeedAValue) {
+  RepriceSetup setup = DemoSetup(/*with_shelf=*/true);
+  setup.most_parcels = 2;
+  setup.shipment.cover = Amount::Micros(80'000'000);
+  const Repricer repricer = *Repricer::Create(setup);
+  constexpr std::uint16_t kNoContents = 0;
+  Ordered table;
+  Item worth = Book();
+  worth.value = Amount::Micros(24'000'000);
+  Item nothing = worth;
+  nothing.value = Amount();
+  table.Add(nothing, kNoContents, 1);
+  table.Add(nothing, kNoContents, 1);
+  table.Add(nothing, kNoContents, 2);
+  table.Add(worth, kNoContents, 2);
+  Columns got;
+  ASSERT_TRUE(repricer.Run(table.Columns(), got.Make(4, repricer.lanes().size())).ok());
+  EXPECT_EQ(static_cast<RowReason>(got.reason[0]), RowReason::kBadValue);
+  EXPECT_EQ(static_cast<RowReason>(got.reason[1]), RowReason::kOrderNotPriced);
+  EXPECT_EQ(static_cast<RowReason>(got.reason[2]), RowReason::kPriced);
+  EXPECT_EQ(static_cast<RowReason>(got.reason[3]), RowReason::kInOrder);
+}
+
+// B5: where all together make a parcel that is past what is accepted.
+TEST(RepriceOrders, WhatIsTooLargeTogetherIsOfNoRow) {
+  const Repricer repricer = *Repricer::Create(DemoSetup(/*with_shelf=*/true));
+  constexpr std::uint16_t kNoContents = 0;
+  Ordered table;
+  Item pole = Book();
+  for (Length& side : pole.sides) side = Length::Nanometres(30'000'000'000);
+  pole.bare_allowed = true;
+  table.Add(pole, kNoContents, 1);
+  table.Add(pole, kNoContents, 1);
+  Columns got;
+  ASSERT_TRUE(repricer.Run(table.Columns(), got.Make(2, repricer.lanes().size())).ok());
+  EXPECT_EQ(static_cast<RowReason>(got.reason[0]), RowReason::kBadSide);
+  EXPECT_EQ(static_cast<RowReason>(got.reason[1]), RowReason::kOrderNotPriced);
+}
+
+// B7: nobody lifts at once what may go in several parcels, but a heavy unit is heavy wherever it goes, or does not go.
+TEST(RepriceOrders, InSeveralParcelsEachUnitHasItsCautions) {
+  RepriceSetup setup = DemoSetup(/*with_shelf=*/true);
+  setup.most_parcels = 2;
+  const Repricer repricer = *Repricer::Create(setup);
+  constexpr std::uint16_t kNoContents = 0;
+  Ordered table;
+  Item heavy = Book();
+  heavy.weight = Weight::Nanograms(30 * kNanogramsPerKilogram);
+  for (Length& side : heavy.sides) side = Length::Nanometres(9'000'000'000);  // nothing takes it
+  Item light = heavy;
+  light.weight = Weight::Nanograms(20 * kNanogramsPerKilogram);
+  table.Add(heavy, kNoContents, 1);
+  table.Add(light, kNoContents, 2);
+  table.Add(light, kNoContents, 2);
+  std::vector<std::uint32_t> cautions(3, 77);
+  std::vector<std::uint8_t> reason(3, 77);
+  RepriceResults results;
+  results.cautions = cautions.data();
+  results.reason = reason.data();
+  ASSERT_TRUE(repricer.Run(table.Columns(), results).ok());
+  EXPECT_EQ(static_cast<RowReason>(reason[0]), RowReason::kOfferedNowhere);
+  EXPECT_EQ(CautionSet::FromBits(cautions[0]).Codes(), "lift_with_help");
+  EXPECT_EQ(static_cast<RowReason>(reason[1]), RowReason::kOfferedNowhere);
+  EXPECT_EQ(CautionSet::FromBits(cautions[1]).Codes(), "");
+  EXPECT_EQ(cautions[2], 0u);
 }
 
 }  // namespace

@@ -96,7 +96,7 @@ irons,40 lb,14 x 12 x 9 in,A-1,73.69,2,fenwick-dray/road,used-lamp,,,
 book,20 oz,9 x 6 x 1 in,A-2,9.81,1,harbourline/brick,poly-7,,,
 anvil,30 lb,12 x 10 x 8 in,A-1,,,,,,in_order,
 print,8 oz,9 x 6 x 0.5 in,A-2,,,,,,in_order,
-cannon,160 lb,30 x 9 x 9 in,A-3,,,,,,offered_nowhere,
+cannon,160 lb,30 x 9 x 9 in,A-3,,,,,,offered_nowhere,lift_with_help mark_heavy
 lamp,3 lb,10 x 8 x 5 in,,12.77,1,fenwick-dray/road,carton-10,13.46,,
 ball-1,80 lb,8 x 8 x 8 in,A-4,197.68,2,fenwick-dray/road,used-kettle,,,lift_with_help mark_heavy
 ball-2,80 lb,8 x 8 x 8 in,A-4,,,,,,in_order,
@@ -406,11 +406,15 @@ class Reprice(unittest.TestCase):
         self.assertEqual(priced(",,,,,,"), full)
         self.assertEqual(priced(" , ,,,,,"), full)
         for cells, words in ((",n/a,,,,,", 'value: found "n/a"'), (",-,,,,,", 'value: found "-"'), (",-5,,,,,", 'value: found "-5"'),
-                             ("none,,,,,,", 'quantity: found "none"'), ("0,,,,,,", 'quantity: found "0"')):
+                             ("none,,,,,,", 'quantity: found "none"'), ("0,,,,,,", 'quantity: found "0"'),
+                             (",,,,-,,", 'this_side_up: found "-"'), (",,,,,,?", 'bare: found "?"')):
             self.assertIn(words, priced(cells)[2])
         for column in ("weight_oz", "length_in"):
             text = header + "\na,12,10,8,2,,,,,,,\n".replace("12,10", ",10" if column == "weight_oz" else "12,")
             self.assertIn(f'{column.split("_")[0]}: found "", expected', rows_of(run(["reprice", *ON, "--to", "US 98101", "-"], text).stdout)[0]["reason"])
+        for cell in ("", "9 x 6", "9 x 6 x none"):  # what stands in the cell, without the column's unit
+            row = rows_of(run(["reprice", *ON, "--to", "US 98101", "-"], f"weight_oz,sides_in\n20,{cell}\n").stdout)[0]
+            self.assertTrue(row["reason"].startswith(f'sides: found "{cell}", expected three '), row["reason"])
         # Parcels a month likewise: as often as where the column is not there.
         def month(text):
             done = run(["compare", *FROM, "--to", "US 98101", "--dates", "2026-07-01", "2026-08-03", "--catalogue", "-", "--json"], text)
@@ -781,6 +785,24 @@ class CompareCommand(unittest.TestCase):
                 path.write_text(path.read_text().replace("0.001", "0.01"))
             row = rows_of(run(["reprice", *tables, "--date", "2026-07-01", "--mix", str(mix), "-"], goods).stdout)[0]
             self.assertEqual(row["expected_total_usd"], "7.61")
+
+    def test_means_keep_nothing_of_what_is_converted(self):
+        """An issued packaging's cost joins a price of its tariff's currency: of both the ranking has whole yen."""
+        document = {"format": "tarewise-tariff-1", "carrier": {"code": "harbourline", "name": "Harbourline Post"}, "title": "List", "currency": "USD",
+                    "in_force": {"from": "2026-01-01"}, "zones": {"main": [{"kind": "regions", "zones": {"1": ["US:4"], "2": ["US:9"]}}]},
+                    "packaging": [{"code": "hl-box", "title": "Box", "kind": "carton", "inside": "9 x 6 x 4 in", "wall": "0.1 in", "tare": "1 oz", "cost": 0.50}],
+                    "services": [{"code": "ground", "title": "Ground", "zones": "main", "packaging": {"own": False, "issued": ["hl-box"]},
+                                  "prices": [{"by_zone": {"1": 10, "2": 10.02}}]}]}
+        shelf = {"format": "tarewise-shelf-1", "currency": "USD", "packaging": [], "issued": [{"carrier": "harbourline", "code": "hl-box"}]}
+        with tempfile.TemporaryDirectory() as folder:
+            for name, one in (("list", document), ("shelf", shelf)):
+                (pathlib.Path(folder) / f"{name}.json").write_text(json.dumps(one))
+            mix = pathlib.Path(folder) / "mix.csv"
+            mix.write_text("country,postal_code,share\nUS,43210,1\nUS,98101,1\n")
+            done = run(["reprice", "--tables", folder, "--from", "US 05401", "--date", "2026-07-01", "--currency", "JPY", "--exchange", "USD=150",
+                        "--mix", str(mix), "-"], "weight_oz,sides_in\n16,7 x 5 x 3\n")
+        row = rows_of(done.stdout)[0]
+        self.assertEqual((row["expected_total_jpy"], row["worst_total_jpy"]), ("1577", "1578"))  # of 1575 and 1578: 1576.5
 
     def test_what_counts_as_offered(self):
         goods = "sku,weight_oz,sides_in\na,16,7 x 5 x 3\nb,0,7 x 5 x 3\n"

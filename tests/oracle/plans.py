@@ -130,6 +130,7 @@ class Option:
     cost: tuple
     total: int
     order: tuple  # B3
+    cautions: frozenset = frozenset()  # B7, of the offer alone
 
 
 class Order:
@@ -326,7 +327,7 @@ class Order:
                 offer = self.judged(part, packed, carrier, service)
                 if offer is not None:
                     found.append(Option((packed.carrier, packed.packaging), carrier, service, (0, offer["total"] + offer["handicap"]), offer["total"],
-                                        oracle.order_of(offer)))
+                                        oracle.order_of(offer), frozenset(offer["cautions"])))
         return sorted(found, key=lambda option: option.order)
 
     def told_options(self, part):
@@ -367,7 +368,7 @@ class Order:
                 offer = self.joined_offer(part, number, carrier, service, None)
                 if offer is not None:
                     found.append(Option((packed.carrier, packed.packaging), carrier, service, (0, offer["total"] + offer["handicap"]), offer["total"],
-                                        oracle.order_of(offer)))
+                                        oracle.order_of(offer), frozenset(offer["cautions"])))
         return sorted(found, key=lambda option: option.order)
 
     @functools.cached_property

@@ -40,6 +40,7 @@ struct Pack {
   std::int64_t around_heavy = 0;  ///< and the same for goods over a pound, which only an estimate tells apart.
   Amount own_cost;
   Amount issued_cost;
+  bool converted = false;  ///< `issued_cost` joins a price that is converted, and then rounded, as one.
   bool cost_known = true;
   bool in_stock = true;
   /// Of a carton that may be cut down: its outside as written, and the lowest that the third may become; else zeros.

@@ -269,7 +269,7 @@ class RepricePlan {
     }
     for (const Pack& pack : packs_) {
       unit_ = std::gcd(unit_, pack.own_cost.micros());
-      unit_ = std::gcd(unit_, pack.issued_cost.micros());
+      if (!pack.converted) unit_ = std::gcd(unit_, pack.issued_cost.micros());
     }
     mean_step_ = 1;
     while (mean_step_ < currency().minor_unit() && unit_ % (mean_step_ * 10) == 0) mean_step_ *= 10;
@@ -366,6 +366,7 @@ class RepricePlan {
           Pack pack = MakePack(*packaging, issued.on_hand);
           pack.issued_by = carrier.edition->tariff->carrier;
           pack.issued_cost = packaging->cost;
+          pack.converted = !carrier.same_currency;
           pack.cost_known = carrier.currency_ok();
           packs_.push_back(pack);
         }

@@ -14,6 +14,7 @@
 #include "tarewise/batch/internal/worker.h"
 #include "tarewise/parcel/item.h"
 #include "tarewise/plans/plans.h"
+#include "tarewise/ranking/cautions.h"
 #include "tarewise/ranking/request.h"
 #include "tarewise/version.h"
 
@@ -55,6 +56,8 @@ class PlannedOrders {
     std::fill(ways_.begin(), ways_.end(), kNoWay);
     std::fill(parcels_.begin(), parcels_.end(), std::int16_t{0});
     cautions_ = {};
+    // Nobody lifts them all together: each by itself, as `FindPlans` tells them.
+    for (const Item& item : goods) cautions_.AddAll(CautionsOfGoods(item.contents.bits(), item.weight));
     for (std::size_t c = 0; c < ways_.size(); ++c) {
       const std::size_t lane = plan_.class_lanes()[c];
       Request request = RequestOnLane(plan_, goods, lane);
@@ -74,7 +77,7 @@ class PlannedOrders {
 
   /// Of the last order, by class of lanes; 0 where there is no plan.
   const std::int16_t* parcels() const { return parcels_.data(); }
-  /// Those of its parcels' offers.
+  /// Those of its goods and of its parcels' offers.
   CautionSet cautions() const { return cautions_; }
 
  private:

@@ -68,11 +68,8 @@ class ResultWriter {
                    CautionsOf(Weight::Nanograms(goods.weight + plan_.most_around()));
   }
 
-  /// Of an order in several parcels: those of its goods for what they are, and of each parcel's offer.
-  void PutCautions(std::size_t row, const Goods& goods, CautionSet offers) {
-    offers.AddAll(CautionsOfGoods(goods.traits, Weight::Nanograms(1)));
-    results_.cautions[row] = offers.bits();
-  }
+  /// Of an order in several parcels.
+  void PutCautions(std::size_t row, CautionSet all) { results_.cautions[row] = all.bits(); }
 
   /// The goods' own are known; those of offers are looked for where `goods` is given.
   void PutCautions(std::size_t row, const RepriceWorker::Place& place, CautionSet own, const Goods* goods,

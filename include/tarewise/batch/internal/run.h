@@ -174,14 +174,16 @@ inline void PriceOrder(std::span<const std::size_t> rows, bool one_by_one, Order
   writer.Put(rows[0], place, priced && planned != nullptr ? planned->parcels() : nullptr);
   if (writer.cautions()) {
     if (priced && planned != nullptr && place.totals != nullptr) {
-      writer.PutCautions(rows[0], goods, planned->cautions());
+      writer.PutCautions(rows[0], planned->cautions());
     } else {
       writer.PutCautions(rows[0], place, cautions, by_offer ? &goods : nullptr, worker);
     }
   }
+  // Where all together make no parcel that is accepted, no row of it is priced.
+  const bool together = place.reason == RowReason::kPriced || place.reason == RowReason::kFitsNothing;
   for (std::size_t i = 1; i < rows.size(); ++i) {
     RepriceWorker::Place other;
-    other.reason = reader.reasons()[i];
+    other.reason = priced && !together ? RowReason::kOrderNotPriced : reader.reasons()[i];
     writer.Put(rows[i], other);
     if (writer.cautions()) writer.PutCautions(rows[i], other, {}, nullptr, worker);
   }
