@@ -64,7 +64,7 @@ class PackSearch {
       for (std::size_t axis = 0; axis < 3; ++axis) {
         state.lo[axis][i] = unit.inset;
         state.hi[axis][i] = geometry_.room[axis] - unit.inset;
-        state.least[axis][i] = state.most[axis][i] = 0;
+        state.least[axis][i] = state.most[axis][i] = state.section[axis][i] = 0;
       }
     }
     for (std::size_t j = 1; j < count_; ++j) {
@@ -181,6 +181,7 @@ class PackSearch {
     }
     PackState child = state;
     child.may[choice.pair] = static_cast<Relations>(1 << chosen);
+    child.changed = state.changed = choice.pair;
     const Fit fit = Search(child);
     if (fit != Fit::kDoesNotFit) return fit;
     pair_weight_[choice.pair] += kUnitWeight;
@@ -193,6 +194,7 @@ class PackSearch {
     const std::uint8_t chosen = static_cast<std::uint8_t>(state.turnings[unit] & -state.turnings[unit]);
     PackState child = state;
     child.turnings[unit] = chosen;
+    child.turned = state.turned = static_cast<std::uint16_t>(1u << unit);
     const Fit fit = Search(child);
     if (fit != Fit::kDoesNotFit) return fit;
     unit_weight_[unit] += kUnitWeight;
@@ -260,6 +262,7 @@ class PackSearch {
     for (std::uint8_t foot = 1; foot <= 5; ++foot) {
       PackState child = state;
       child.foot[pair] = foot;
+      child.changed = pair;
       const Fit fit = Search(child);
       if (fit != Fit::kDoesNotFit) return fit;
     }
