@@ -10,6 +10,7 @@
 
 #include "absl/container/inlined_vector.h"
 #include "tarewise/packing/arrange.h"
+#include "tarewise/packing/internal/bits_in.h"
 #include "tarewise/packing/internal/pack_bounds.h"
 #include "tarewise/packing/internal/pack_geometry.h"
 #include "tarewise/packing/internal/pack_model.h"
@@ -147,7 +148,7 @@ class PackSearch {
     for (std::size_t j = 1; j < count_; ++j) {
       for (std::size_t i = 0; i < j; ++i) {
         const std::size_t pair = PairOf(i, j);
-        const std::int64_t left = std::popcount(state.may[pair]);
+        const std::int64_t left = BitsIn(state.may[pair]);
         if (left < 2 || (best.pair < kPairs && left * weight >= values * pair_weight_[pair])) continue;
         best = {false, pair, i, j};
         values = left;
@@ -155,7 +156,7 @@ class PackSearch {
       }
     }
     for (std::size_t i = 0; i < count_; ++i) {
-      const std::int64_t left = std::int64_t{10} * std::popcount(state.turnings[i]);
+      const std::int64_t left = std::int64_t{10} * BitsIn(state.turnings[i]);
       if (left < 20 || ((best.of_unit || best.pair < kPairs) && left * weight >= values * unit_weight_[i])) continue;
       best = {true, kPairs, i, i};
       values = left;
