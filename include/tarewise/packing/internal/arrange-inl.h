@@ -58,12 +58,16 @@ class Arranger {
     }
     if (VolumesExceed(model_)) return Refuse(std::move(answer), FitProof::kVolume);
     ConstructivePass pass(model_);
-    if (Construct(pass)) return Found(std::move(answer), pass.Placements());
-    if (units_.size() > kFewUnits) return Fill(std::move(answer));
-    return BoundAndSearch(std::move(answer));
+    if (Construct(pass, 0, kFirstSorts)) return Found(std::move(answer), pass.Placements());
+    if (units_.size() > kFewUnits) {
+      if (Construct(pass, kFirstSorts, kPackSorts)) return Found(std::move(answer), pass.Placements());
+      return Fill(std::move(answer));
+    }
+    return BoundAndSearch(pass, std::move(answer));
   }
 
  private:
+  static constexpr std::size_t kFirstSorts = 1;
   static constexpr std::int64_t kFirstSteps = 500;   // most are decided by then
   static constexpr std::int64_t kFillSteps = 1'000;  // of many units
 
@@ -80,10 +84,11 @@ class Arranger {
     return sum > absl::int128(model.room.sides[0]) * model.room.sides[1] * model.room.sides[2];
   }
 
-  bool Construct(ConstructivePass& pass) const {
+  // Some of the sorts: bounds are asked before most of them, as they take less than what finds nothing.
+  bool Construct(ConstructivePass& pass, std::size_t first, std::size_t end) const {
     const std::int64_t most = std::max<std::int64_t>(budget_.nodes, 1) * 1000;
     FewVector<std::size_t> order;
-    for (std::size_t key = 0; key < kPackSorts; ++key) {
+    for (std::size_t key = first; key < end && pass.Tries() <= most; ++key) {
       pass.Order(static_cast<PackSort>(key), order);
       for (std::size_t rule = 0; rule < kPlaceRules; ++rule) {
         if (pass.Run(order, static_cast<PlaceRule>(rule))) return true;
@@ -110,7 +115,7 @@ class Arranger {
     return Found(std::move(answer), std::move(filling.placements));
   }
 
-  Arrangement BoundAndSearch(Arrangement answer) const {
+  Arrangement BoundAndSearch(ConstructivePass& pass, Arrangement answer) const {
     PackGeometry geometry = MakePackGeometry(model_);
     // The room is cut to whole measures, so that without gaps this says more than volumes did.
     if (VolumeExceeds(geometry))
@@ -124,6 +129,7 @@ class Arranger {
     if (bounds.Exceeds()) return Refuse(std::move(answer), FitProof::kBound);
     DualBounds own(geometry);
     if (!geometry.MayGrow(model_) && own.Exceeds()) return Refuse(std::move(answer), FitProof::kBound);
+    if (Construct(pass, kFirstSorts, kPackSorts)) return Found(std::move(answer), pass.Placements());
     PackSearch search(model_, geometry, geometry.MayGrow(model_) ? bounds.Kept() : own.Kept());
     return Search(geometry, search, std::move(answer));
   }

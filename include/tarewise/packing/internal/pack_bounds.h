@@ -6,6 +6,7 @@
 #include <cstddef>
 #include <cstdint>
 #include <limits>
+#include <vector>
 
 #include "absl/container/inlined_vector.h"
 #include "absl/numeric/int128.h"
@@ -33,9 +34,8 @@ inline bool VolumeExceeds(const PackGeometry& geometry) {
 inline constexpr std::int64_t kWholeShare = std::int64_t{1} << 19;
 inline constexpr std::int64_t kWholeVolume = kWholeShare * kWholeShare * kWholeShare;
 
-inline std::int64_t ShareOf(std::int64_t part, std::int64_t whole) {
-  return static_cast<std::int64_t>(absl::int128(part) * kWholeShare / whole);
-}
+// Of lengths in nm at most: doubled and with what is kept free they stay far below 2^44.
+inline std::int64_t ShareOf(std::int64_t part, std::int64_t whole) { return part * kWholeShare / whole; }
 
 // Dual feasible functions: whatever stands side by side within 1 has values that come to 1 at most.
 struct DualFunction {
@@ -48,9 +48,9 @@ struct DualFunction {
       case Kind::kIdentity:
         return ShareOf(side, room);
       case Kind::kSteps: {
-        const absl::int128 scaled = absl::int128(side) * (by + 1);
+        const std::int64_t scaled = side * (by + 1);
         if (scaled % room == 0) return ShareOf(side, room);
-        return static_cast<std::int64_t>(scaled / room) * kWholeShare / by;
+        return scaled / room * kWholeShare / by;
       }
       case Kind::kLarge:
         return side > room - by ? kWholeShare : side < by ? 0 : ShareOf(side, room);
@@ -85,7 +85,7 @@ class DualBounds {
     for (const std::array<int, 3>& start : kStarts) {
       std::array<std::size_t, 3> chosen;
       for (std::size_t axis = 0; axis < 3; ++axis) {
-        chosen[axis] = std::min<std::size_t>(static_cast<std::size_t>(start[axis]), functions_[axis].size() - 1);
+        chosen[axis] = std::min<std::size_t>(static_cast<std::size_t>(start[axis]), functions_[axis] - 1);
       }
       if (Climb(chosen)) return true;
     }
@@ -95,24 +95,33 @@ class DualBounds {
   const absl::InlinedVector<DualTriple, kKept>& Kept() const { return kept_; }
 
  private:
-  using Values = std::array<std::array<std::int64_t, 6>, kFewUnits>;
+  // By unit and turning, in a row.
+  static constexpr std::size_t kMostValues = kFewUnits * 6;
+  using Values = absl::InlinedVector<std::int64_t, kFewUnits * 6>;
 
   void Gather(std::size_t axis) {
-    functions_[axis].clear();
+    std::vector<std::int64_t>& values = values_[axis];
+    values.clear();
+    functions_[axis] = 0;
     const std::int64_t room = geometry_.room[axis];
-    AddFunction(axis, {DualFunction::Kind::kIdentity, 1});
-    for (std::int64_t k = 1; k <= 5; ++k) AddFunction(axis, {DualFunction::Kind::kSteps, k});
-    absl::InlinedVector<std::int64_t, 48> lengths;
+    lengths_.clear();
+    if (axis == 0) ends_.clear();
+    sides_.clear();
     for (std::size_t i = 0; i < geometry_.count; ++i) {
       for (std::size_t turning = 0; turning < geometry_.units[i].turnings; ++turning) {
         const std::int64_t side = geometry_.units[i].size[turning][axis];
-        if (2 * side <= room) lengths.push_back(side);
-        if (side < room && 2 * (room - side) < room) lengths.push_back(room - side + 1);
+        sides_.push_back(side);
+        if (2 * side <= room) lengths_.push_back(side);
+        if (side < room && 2 * (room - side) < room) lengths_.push_back(room - side + 1);
       }
+      if (axis == 0) ends_.push_back(sides_.size());
     }
-    std::sort(lengths.begin(), lengths.end());
-    lengths.erase(std::unique(lengths.begin(), lengths.end()), lengths.end());
-    for (const std::int64_t length : lengths) {
+    std::sort(lengths_.begin(), lengths_.end());
+    lengths_.erase(std::unique(lengths_.begin(), lengths_.end()), lengths_.end());
+    values.reserve((6 + 2 * lengths_.size()) * sides_.size());
+    AddFunction(axis, {DualFunction::Kind::kIdentity, 1});
+    for (std::int64_t k = 1; k <= 5; ++k) AddFunction(axis, {DualFunction::Kind::kSteps, k});
+    for (const std::int64_t length : lengths_) {
       if (2 * length > room) continue;
       AddFunction(axis, {DualFunction::Kind::kLarge, length});
       AddFunction(axis, {DualFunction::Kind::kHalves, length});
@@ -120,43 +129,66 @@ class DualBounds {
   }
 
   void AddFunction(std::size_t axis, DualFunction function) {
-    Values values = {};
-    for (std::size_t i = 0; i < geometry_.count; ++i) {
-      const PackGeometry::Unit& unit = geometry_.units[i];
-      for (std::size_t turning = 0; turning < unit.turnings; ++turning) {
-        values[i][turning] = function.Of(unit.size[turning][axis], geometry_.room[axis]);
-      }
-    }
-    functions_[axis].push_back(values);
+    for (const std::int64_t side : sides_) values_[axis].push_back(function.Of(side, geometry_.room[axis]));
+    ++functions_[axis];
+  }
+  const std::int64_t* ValuesOf(std::size_t axis, std::size_t function) const {
+    return values_[axis].data() + function * sides_.size();
   }
 
-  // What the units take by the functions, no turning taking more than it must.
-  std::int64_t SumOf(const Values& a, const Values& b, const Values& c) const {
+  // What the units take by the functions, no turning taking more than it must: of two axes the products, and of one.
+  std::int64_t SumOf(const Values& products, const std::int64_t* values) const {
     std::int64_t sum = 0;
-    for (std::size_t i = 0; i < geometry_.count; ++i) {
+    std::size_t at = 0;
+    for (const std::size_t end : ends_) {
       std::int64_t least = kWholeVolume;
-      for (std::size_t turning = 0; turning < geometry_.units[i].turnings; ++turning) {
-        least = std::min(least, a[i][turning] * b[i][turning] * c[i][turning]);
-      }
+      for (; at < end; ++at) least = std::min(least, products[at] * values[at]);
       sum += least;
     }
     return sum;
   }
+  Values ProductsOf(std::size_t axis, const std::array<std::size_t, 3>& chosen) const {
+    Values products(sides_.size());
+    const std::int64_t* one = ValuesOf((axis + 1) % 3, chosen[(axis + 1) % 3]);
+    const std::int64_t* other = ValuesOf((axis + 2) % 3, chosen[(axis + 2) % 3]);
+    for (std::size_t at = 0; at < products.size(); ++at) products[at] = one[at] * other[at];
+    return products;
+  }
+
+  // Of an axis the function that makes units take most beside those of the two others, the first of equals.
+  struct Greatest {
+    std::size_t axis = 0, one = 0, other = 0, function = 0;
+    std::int64_t sum = 0;
+  };
+  const Greatest& GreatestOf(std::size_t axis, const std::array<std::size_t, 3>& chosen) {
+    const std::size_t one = chosen[(axis + 1) % 3];
+    const std::size_t other = chosen[(axis + 2) % 3];
+    for (const Greatest& seen : seen_) {
+      if (seen.axis == axis && seen.one == one && seen.other == other) return seen;
+    }
+    Greatest greatest = {axis, one, other, 0, 0};
+    const Values products = ProductsOf(axis, chosen);
+    for (std::size_t function = 0; function < functions_[axis]; ++function) {
+      const std::int64_t sum = SumOf(products, ValuesOf(axis, function));
+      if (sum <= greatest.sum) continue;
+      greatest.sum = sum;
+      greatest.function = function;
+    }
+    seen_.push_back(greatest);
+    return seen_.back();
+  }
 
   bool Climb(std::array<std::size_t, 3> chosen) {
-    std::int64_t best = SumOf(functions_[0][chosen[0]], functions_[1][chosen[1]], functions_[2][chosen[2]]);
+    std::int64_t best = SumOf(ProductsOf(0, chosen), ValuesOf(0, chosen[0]));
     for (bool better = true; better;) {
       if (best > kWholeVolume) return true;
       better = false;
       for (std::size_t axis = 0; axis < 3; ++axis) {
-        std::array<std::size_t, 3> tried = chosen;
-        for (tried[axis] = 0; tried[axis] < functions_[axis].size(); ++tried[axis]) {
-          const std::int64_t sum = SumOf(functions_[0][tried[0]], functions_[1][tried[1]], functions_[2][tried[2]]);
-          if (sum <= best) continue;
-          best = sum;
-          chosen = tried;
-          better = true;
-        }
+        const Greatest& greatest = GreatestOf(axis, chosen);
+        if (greatest.sum <= best) continue;
+        best = greatest.sum;
+        chosen[axis] = greatest.function;
+        better = true;
       }
     }
     Keep(chosen, best);
@@ -166,10 +198,12 @@ class DualBounds {
   void Keep(const std::array<std::size_t, 3>& chosen, std::int64_t sum) {
     DualTriple triple;
     triple.sum = sum;
+    const Values products = ProductsOf(0, chosen);
+    const std::int64_t* values = ValuesOf(0, chosen[0]);
+    std::size_t at = 0;
     for (std::size_t i = 0; i < geometry_.count; ++i) {
-      for (std::size_t turning = 0; turning < geometry_.units[i].turnings; ++turning) {
-        triple.taken[i][turning] = functions_[0][chosen[0]][i][turning] * functions_[1][chosen[1]][i][turning] *
-                                   functions_[2][chosen[2]][i][turning];
+      for (std::size_t turning = 0; turning < geometry_.units[i].turnings; ++turning, ++at) {
+        triple.taken[i][turning] = products[at] * values[at];
       }
     }
     for (const DualTriple& kept : kept_) {
@@ -185,7 +219,11 @@ class DualBounds {
   }
 
   const PackGeometry& geometry_;
-  std::array<absl::InlinedVector<Values, 1>, 3> functions_;
+  absl::InlinedVector<std::int64_t, kMostValues> sides_, lengths_;  // of the axis that was gathered last
+  FewVector<std::size_t> ends_;                                     // of each unit's turnings, in a row of values
+  std::array<std::vector<std::int64_t>, 3> values_;                 // a row a function
+  std::array<std::size_t, 3> functions_ = {};
+  std::vector<Greatest> seen_;
   absl::InlinedVector<DualTriple, kKept> kept_;
 };
 

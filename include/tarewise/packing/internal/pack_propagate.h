@@ -41,17 +41,34 @@ class PackPropagation {
     }
   }
 
-  // False: nothing fits from here. `Culprit` is then the pair to blame, or kPairs.
+  // False: nothing fits from here. `Culprit` is then the pair to blame, or kPairs. What was drawn from to the end
+  // before is not looked at again: a state that is `settled` has changed in the turnings of a unit and in one pair
+  // since.
   bool Run(PackState& state) {
     culprit_ = kPairs;
+    const std::uint16_t all = static_cast<std::uint16_t>((1u << count_) - 1);
+    moved_ = narrowed_ = state.settled ? std::uint16_t{0} : all;
+    turned_ = state.settled ? state.turned : all;
+    orders_changed_ = true;
+    std::size_t stale = state.settled ? state.changed : kPairs;
+    state.settled = false;
+    bool triples_done = turned_ == 0;
     std::size_t rounds = 0;  // since anything but a window changed: windows alone may creep by the least measure
     do {
       changed_ = decided_ = false;
-      if (!Turnings(state) || !Twins(state) || !Pairs(state)) return false;
-      if (!changed_ && !Orders(state)) return false;
+      if (!Turnings(state, triples_done) || !Twins(state) || !Pairs(state, stale)) return false;
+      stale = kPairs;
+      if (!changed_ && orders_changed_) {
+        orders_changed_ = false;
+        if (!Orders(state)) return false;
+      }
       if (!changed_ && !(Sections(state) && Loads(state))) return false;
+      orders_changed_ = orders_changed_ || decided_;
       rounds = decided_ ? 0 : rounds + 1;
     } while (changed_ && rounds < kMostRounds);
+    state.settled = !changed_;
+    state.turned = 0;
+    state.changed = kPairs;
     return true;
   }
   std::size_t Culprit() const { return culprit_; }
@@ -59,22 +76,29 @@ class PackPropagation {
  private:
   static constexpr std::size_t kMostRounds = 6;
 
+  void Moved(std::size_t unit) {
+    changed_ = true;
+    moved_ = static_cast<std::uint16_t>(moved_ | 1u << unit);
+    narrowed_ = static_cast<std::uint16_t>(narrowed_ | 1u << unit);
+  }
   bool RaiseLo(PackState& state, std::size_t axis, std::size_t unit, std::int64_t to) {
     if (to <= state.lo[axis][unit]) return true;
     state.lo[axis][unit] = to;
-    changed_ = true;
+    Moved(unit);
     return to + state.least[axis][unit] <= state.hi[axis][unit];
   }
   bool LowerHi(PackState& state, std::size_t axis, std::size_t unit, std::int64_t to) {
     if (to >= state.hi[axis][unit]) return true;
     state.hi[axis][unit] = to;
-    changed_ = true;
+    Moved(unit);
     return state.lo[axis][unit] + state.least[axis][unit] <= to;
   }
 
   // Turnings that go into a unit's window and leave the others enough by every triple of dual functions.
-  bool Turnings(PackState& state) {
-    for (std::size_t i = 0; i < count_; ++i) {
+  bool Turnings(PackState& state, bool& triples_done) {
+    for (std::uint16_t units = static_cast<std::uint16_t>(narrowed_ | turned_); units != 0;
+         units = static_cast<std::uint16_t>(units & (units - 1))) {
+      const std::size_t i = static_cast<std::size_t>(std::countr_zero(units));
       const PackGeometry::Unit& unit = geometry_.units[i];
       std::uint8_t kept = 0;
       for (std::uint8_t left = state.turnings[i]; left != 0; left = static_cast<std::uint8_t>(left & (left - 1))) {
@@ -86,29 +110,49 @@ class PackPropagation {
         if (goes_in) kept = static_cast<std::uint8_t>(kept | 1 << turning);
       }
       if (kept == 0) return false;
-      if (kept != state.turnings[i]) {
-        state.turnings[i] = kept;
-        changed_ = decided_ = true;
+      if (kept != state.turnings[i]) Turn(state, i, kept);
+    }
+    narrowed_ = 0;
+    if (turned_ != 0) triples_done = false;
+    if (!triples_done) {
+      const std::uint16_t before = turned_;
+      turned_ = 0;
+      for (const DualTriple& triple : triples_) {
+        if (!ByTriple(state, triple)) return false;
       }
+      triples_done = turned_ == 0;
+      turned_ = static_cast<std::uint16_t>(turned_ | before);
     }
-    for (const DualTriple& triple : triples_) {
-      if (!ByTriple(state, triple)) return false;
+    for (std::uint16_t left = turned_; left != 0; left = static_cast<std::uint16_t>(left & (left - 1))) {
+      Extremes(state, static_cast<std::size_t>(std::countr_zero(left)));
     }
-    for (std::size_t i = 0; i < count_; ++i) Extremes(state, i);
+    moved_ = static_cast<std::uint16_t>(moved_ | turned_);
+    turned_ = 0;
     return true;
+  }
+  void Turn(PackState& state, std::size_t i, std::uint8_t kept) {
+    state.turnings[i] = kept;
+    turned_ = static_cast<std::uint16_t>(turned_ | 1u << i);
+    changed_ = decided_ = true;
   }
 
   void Extremes(PackState& state, std::size_t i) const {
     for (std::size_t axis = 0; axis < 3; ++axis) {
+      const std::size_t one = (axis + 1) % 3;
+      const std::size_t other = (axis + 2) % 3;
       std::int64_t least = std::numeric_limits<std::int64_t>::max();
       std::int64_t most = 0;
+      std::int64_t section = kWholeShare * kWholeShare;
       for (std::uint8_t left = state.turnings[i]; left != 0; left = static_cast<std::uint8_t>(left & (left - 1))) {
-        const std::int64_t side = geometry_.units[i].size[static_cast<std::size_t>(std::countr_zero(left))][axis];
+        const std::size_t turning = static_cast<std::size_t>(std::countr_zero(left));
+        const std::int64_t side = geometry_.units[i].size[turning][axis];
         least = std::min(least, side);
         most = std::max(most, side);
+        section = std::min(section, shares_[i][turning][one] * shares_[i][turning][other]);
       }
       state.least[axis][i] = least;
       state.most[axis][i] = most;
+      state.section[axis][i] = section;
     }
   }
 
@@ -127,18 +171,33 @@ class PackPropagation {
       for (std::uint8_t left = state.turnings[i]; left != 0; left = static_cast<std::uint8_t>(left & (left - 1))) {
         const int turning = std::countr_zero(left);
         if (sum - least[i] + triple.taken[i][static_cast<std::size_t>(turning)] <= kWholeVolume) continue;
-        state.turnings[i] = static_cast<std::uint8_t>(state.turnings[i] & ~(1 << turning));
-        changed_ = decided_ = true;
+        Turn(state, i, static_cast<std::uint8_t>(state.turnings[i] & ~(1 << turning)));
       }
     }
     return true;
   }
 
-  bool Pairs(PackState& state) {
+  // Pairs of which a unit was moved, and the one that is stale by itself. Units that are moved meanwhile are looked at
+  // again by the pairs that follow, and by the others in the next round.
+  bool Pairs(PackState& state, std::size_t stale) {
+    std::uint16_t due = moved_;
+    moved_ = 0;
     for (std::size_t j = 1; j < count_; ++j) {
-      for (std::size_t i = 0; i < j; ++i) {
+      const std::size_t row = j * (j - 1) / 2;
+      const std::uint16_t below = static_cast<std::uint16_t>((1u << j) - 1);
+      const std::uint16_t alone = stale < kPairs && stale >= row && stale < row + j
+                                      ? static_cast<std::uint16_t>(1u << (stale - row))
+                                      : std::uint16_t{0};
+      std::uint16_t seen = 0;
+      while (true) {
+        const std::uint16_t moved = static_cast<std::uint16_t>(due | moved_);
+        const std::uint16_t left =
+            static_cast<std::uint16_t>((((moved >> j & 1) != 0 ? below : moved & below) | alone) & ~seen);
+        if (left == 0) break;
+        const std::size_t i = static_cast<std::size_t>(std::countr_zero(left));
+        seen = static_cast<std::uint16_t>((2u << i) - 1);
         if (Pair(state, i, j)) continue;
-        culprit_ = PairOf(i, j);
+        culprit_ = row + i;
         return false;
       }
     }
@@ -162,41 +221,62 @@ class PackPropagation {
                    state.hi[axis][order.second] - state.least[axis][order.second] - order.gap);
   }
 
+  // Of the six plain relations, those that can hold, and those that do already.
+  struct PlainRelations {
+    unsigned can = 0, hold = 0;
+  };
+  static PlainRelations PlainOf(const PackState& state, std::size_t i, std::size_t j, std::int64_t gap) {
+    PlainRelations plain;
+    for (std::size_t axis = 0; axis < 3; ++axis) {
+      const std::int64_t lo_i = state.lo[axis][i];
+      const std::int64_t lo_j = state.lo[axis][j];
+      const std::int64_t hi_i = state.hi[axis][i];
+      const std::int64_t hi_j = state.hi[axis][j];
+      const std::int64_t both = state.least[axis][i] + state.least[axis][j] + gap;
+      plain.can |= (unsigned{lo_i + both <= hi_j} | unsigned{lo_j + both <= hi_i} << 1) << 2 * axis;
+      plain.hold |= (unsigned{hi_i + gap <= lo_j} | unsigned{hi_j + gap <= lo_i} << 1) << 2 * axis;
+    }
+    return plain;
+  }
+  PlainRelations AllOf(const PackState& state, std::size_t i, std::size_t j, std::int64_t gap, Relations may) const {
+    PlainRelations all = PlainOf(state, i, j, gap);
+    const std::int64_t slack = geometry_.FootSlack(i, j);
+    for (Relations left = static_cast<Relations>(may & ~kGapRelations); left != 0;
+         left = static_cast<Relations>(left & (left - 1))) {
+      const std::size_t relation = static_cast<std::size_t>(std::countr_zero(left));
+      const PackOrders orders = OrdersOf(relation, i, j, gap, slack);
+      const bool can = CanHold(state, orders.order[0]) && CanHold(state, orders.order[1]);
+      const bool hold = can && Holds(state, orders.order[0]) && Holds(state, orders.order[1]);
+      all.can |= unsigned{can} << relation;
+      all.hold |= unsigned{hold} << relation;
+    }
+    return all;
+  }
+
   bool Pair(PackState& state, std::size_t i, std::size_t j) {
     const std::size_t pair = PairOf(i, j);
     const std::int64_t gap = geometry_.Rest(i, j);
-    const std::int64_t slack = geometry_.FootSlack(i, j);
     Relations may = state.may[pair];
     if ((may & (may - 1)) != 0) {
-      Relations kept = may;
-      for (Relations left = may; left != 0; left = static_cast<Relations>(left & (left - 1))) {
-        const std::size_t relation = static_cast<std::size_t>(std::countr_zero(left));
-        const PackOrders orders = OrdersOf(relation, i, j, gap, slack);
-        bool can = CanHold(state, orders.order[0]);
-        bool holds = can && Holds(state, orders.order[0]);
-        if (orders.count == 2) {
-          can = can && CanHold(state, orders.order[1]);
-          holds = holds && can && Holds(state, orders.order[1]);
-        }
-        if (!can) kept = static_cast<Relations>(kept & ~(1 << relation));
-        if (holds) {
-          kept = static_cast<Relations>(1 << relation);
-          break;
-        }
-      }
+      const PlainRelations all = (may & ~kGapRelations) == 0 ? PlainOf(state, i, j, gap) : AllOf(state, i, j, gap, may);
+      Relations kept = static_cast<Relations>(may & all.can);
       if (kept == 0) return false;
+      const Relations hold = static_cast<Relations>(kept & all.hold);
+      if (hold != 0) kept = static_cast<Relations>(hold & -hold);
       if (kept != may) {
         state.may[pair] = may = kept;
         changed_ = decided_ = true;
       }
     }
     if ((may & (may - 1)) == 0) {
-      const PackOrders orders = OrdersOf(static_cast<std::size_t>(std::countr_zero(may)), i, j, gap, slack);
+      const PackOrders orders =
+          OrdersOf(static_cast<std::size_t>(std::countr_zero(may)), i, j, gap, geometry_.FootSlack(i, j));
       for (std::size_t o = 0; o < orders.count; ++o) {
         if (!Enforce(state, orders.order[o])) return false;
       }
     }
-    return Never(state, pair, i, j, gap) && (state.foot[pair] == 0 || Foot(state, state.foot[pair], i, j, slack));
+    return (state.never[pair] == 0 || Never(state, pair, i, j, gap)) &&
+           (state.foot[pair] == 0 || Foot(state, state.foot[pair], i, j, geometry_.FootSlack(i, j)));
   }
 
   // A relation is known not to hold: `second` starts before `first` ends, or is not as far from it as it should be.
@@ -232,23 +312,13 @@ class PackPropagation {
         std::int64_t sum = 0;
         for (std::size_t i = 0; i < count_; ++i) {
           if (state.hi[axis][i] - state.least[axis][i] <= plane && plane < state.lo[axis][i] + state.least[axis][i]) {
-            sum += LeastSection(state, axis, i);
+            sum += state.section[axis][i];
           }
         }
         if (sum > kWholeShare * kWholeShare) return false;
       }
     }
     return true;
-  }
-  std::int64_t LeastSection(const PackState& state, std::size_t axis, std::size_t i) const {
-    const std::size_t one = (axis + 1) % 3;
-    const std::size_t other = (axis + 2) % 3;
-    std::int64_t least = kWholeShare * kWholeShare;
-    for (std::uint8_t left = state.turnings[i]; left != 0; left = static_cast<std::uint8_t>(left & (left - 1))) {
-      const Sides& share = shares_[i][static_cast<std::size_t>(std::countr_zero(left))];
-      least = std::min(least, share[one] * share[other]);
-    }
-    return least;
   }
 
   // What is surely above a unit is not too heavy for it.
@@ -378,7 +448,11 @@ class PackPropagation {
   std::array<std::int64_t, kFewUnits> volume_;
   std::size_t culprit_ = kPairs;
   bool changed_ = false;
-  bool decided_ = false;  // a turning or a relation is out
+  bool decided_ = false;         // a turning or a relation is out
+  bool orders_changed_ = false;  // since `Orders` was asked
+  std::uint16_t moved_ = 0;      // units of which a window or a side changed since their pairs were looked at
+  std::uint16_t narrowed_ = 0;   // units of which a window changed since their turnings were looked at
+  std::uint16_t turned_ = 0;     // units of which a turning is out since their extremes were gathered
 };
 
 }  // namespace tarewise::inline TW_VERSIONED::internal

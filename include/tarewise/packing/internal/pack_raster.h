@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "tarewise/packing/arrange.h"
+#include "tarewise/packing/internal/bits_in.h"
 #include "tarewise/packing/internal/pack_geometry.h"
 #include "tarewise/packing/internal/pack_model.h"
 #include "tarewise/packing/internal/pack_sums.h"
@@ -347,7 +348,7 @@ class RasterSearch {
     std::size_t count = 0;
     for (std::size_t word = 0; word < words_; ++word) {
       left[word] = kind == nullptr ? open[word] : open[word] & kind[word];
-      count += static_cast<std::size_t>(std::popcount(left[word]));
+      count += static_cast<std::size_t>(BitsIn(left[word]));
     }
     for (std::size_t point = 1; point < asked && count > 0; ++point) {
       std::size_t most = 0;
@@ -370,7 +371,7 @@ class RasterSearch {
   std::size_t Common(const Bits& left, const std::uint64_t* with) const {
     std::size_t count = 0;
     for (std::size_t word = 0; word < words_; ++word) {
-      count += static_cast<std::size_t>(std::popcount(left[word] & with[word]));
+      count += static_cast<std::size_t>(BitsIn(left[word] & with[word]));
     }
     return count;
   }

@@ -10,6 +10,7 @@
 
 #include "absl/container/inlined_vector.h"
 #include "tarewise/packing/arrange.h"
+#include "tarewise/packing/internal/bits_in.h"
 #include "tarewise/packing/internal/pack_bounds.h"
 #include "tarewise/packing/internal/pack_geometry.h"
 #include "tarewise/packing/internal/pack_model.h"
@@ -64,7 +65,7 @@ class PackSearch {
       for (std::size_t axis = 0; axis < 3; ++axis) {
         state.lo[axis][i] = unit.inset;
         state.hi[axis][i] = geometry_.room[axis] - unit.inset;
-        state.least[axis][i] = state.most[axis][i] = 0;
+        state.least[axis][i] = state.most[axis][i] = state.section[axis][i] = 0;
       }
     }
     for (std::size_t j = 1; j < count_; ++j) {
@@ -147,7 +148,7 @@ class PackSearch {
     for (std::size_t j = 1; j < count_; ++j) {
       for (std::size_t i = 0; i < j; ++i) {
         const std::size_t pair = PairOf(i, j);
-        const std::int64_t left = std::popcount(state.may[pair]);
+        const std::int64_t left = BitsIn(state.may[pair]);
         if (left < 2 || (best.pair < kPairs && left * weight >= values * pair_weight_[pair])) continue;
         best = {false, pair, i, j};
         values = left;
@@ -155,7 +156,7 @@ class PackSearch {
       }
     }
     for (std::size_t i = 0; i < count_; ++i) {
-      const std::int64_t left = std::int64_t{10} * std::popcount(state.turnings[i]);
+      const std::int64_t left = std::int64_t{10} * BitsIn(state.turnings[i]);
       if (left < 20 || ((best.of_unit || best.pair < kPairs) && left * weight >= values * unit_weight_[i])) continue;
       best = {true, kPairs, i, i};
       values = left;
@@ -181,6 +182,7 @@ class PackSearch {
     }
     PackState child = state;
     child.may[choice.pair] = static_cast<Relations>(1 << chosen);
+    child.changed = state.changed = choice.pair;
     const Fit fit = Search(child);
     if (fit != Fit::kDoesNotFit) return fit;
     pair_weight_[choice.pair] += kUnitWeight;
@@ -193,6 +195,7 @@ class PackSearch {
     const std::uint8_t chosen = static_cast<std::uint8_t>(state.turnings[unit] & -state.turnings[unit]);
     PackState child = state;
     child.turnings[unit] = chosen;
+    child.turned = state.turned = static_cast<std::uint16_t>(1u << unit);
     const Fit fit = Search(child);
     if (fit != Fit::kDoesNotFit) return fit;
     unit_weight_[unit] += kUnitWeight;
@@ -260,6 +263,7 @@ class PackSearch {
     for (std::uint8_t foot = 1; foot <= 5; ++foot) {
       PackState child = state;
       child.foot[pair] = foot;
+      child.changed = pair;
       const Fit fit = Search(child);
       if (fit != Fit::kDoesNotFit) return fit;
     }

@@ -26,8 +26,9 @@ struct PackState {
   std::array<std::array<std::int64_t, kFewUnits>, 3> lo;  // the least start of a unit
   std::array<std::array<std::int64_t, kFewUnits>, 3> hi;  // its greatest end
   std::array<std::array<std::int64_t, kFewUnits>, 3> least;
-  std::array<std::array<std::int64_t, kFewUnits>, 3> most;  // sides, of the turnings left
-  std::array<std::uint8_t, kFewUnits> turnings;             // those left, as bits
+  std::array<std::array<std::int64_t, kFewUnits>, 3> most;     // sides, of the turnings left
+  std::array<std::array<std::int64_t, kFewUnits>, 3> section;  // the least across an axis, as a share of the room's
+  std::array<std::uint8_t, kFewUnits> turnings;                // those left, as bits
   // Relations that may be the one that is enforced, and, apart from that, relations known not to hold: units can be
   // apart along two axes, so that choosing one relation makes no other false.
   std::array<Relations, kPairs> may;
@@ -35,6 +36,10 @@ struct PackState {
   // Footprints of a pair where loads count: 0 open, 1 to 4 kept apart (i before j, j before i along axis 0, then 1), 5
   // they overlap.
   std::array<std::uint8_t, kPairs> foot;
+  // True: conclusions were drawn to the end, but for units whose turnings, and for a pair that, changed since.
+  bool settled = false;
+  std::uint16_t turned = 0;
+  std::size_t changed = kPairs;
 };
 
 // One enforced order along an axis: `first` ends at least `gap` before `second` starts.
