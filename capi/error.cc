@@ -5,8 +5,8 @@
 #include <utility>
 
 #include "guard.h"
-#include "tarewise/units/internal/shown_text.h"
 #include "tarewise/units/placed_error.h"
+#include "tarewise/units/shown_text.h"
 
 namespace tarewise::capi {
 namespace {
@@ -33,7 +33,7 @@ void FailUnlessOk(const absl::Status& status, const std::string& pointer) {
 
 bool IsUtf8(std::string_view text) {
   for (std::size_t i = 0; i < text.size();) {
-    const std::size_t length = internal::SequenceAt(text, i);
+    const std::size_t length = CharacterAt(text, i);
     if (length == 0) return false;
     i += length;
   }
@@ -48,7 +48,7 @@ std::string CleanText(std::string_view text) {
       out += ' ';  // One line.
       ++i;
     } else {
-      i += internal::AppendShown(text, i, out);
+      i += AppendShown(text, i, out);
     }
   }
   return out;

@@ -24,6 +24,7 @@
 #include "tarewise/ranking/totals.h"
 #include "tarewise/units/literals.h"
 #include "tarewise/units/placed_error.h"
+#include "tarewise/units/shown_text.h"
 #include "tarewise/version.h"
 
 #endif  // TAREWISE_TAREWISE_H_

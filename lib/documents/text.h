@@ -8,7 +8,7 @@
 #include <vector>
 
 #include "tarewise/units/internal/nearest_name.h"
-#include "tarewise/units/internal/shown_text.h"
+#include "tarewise/units/internal/quantity_text.h"
 #include "tarewise/version.h"
 
 namespace tarewise::inline TW_VERSIONED::load {

@@ -12,14 +12,28 @@
 #include "absl/numeric/int128.h"
 #include "absl/status/status.h"
 #include "absl/status/statusor.h"
-#include "tarewise/units/internal/shown_text.h"
 #include "tarewise/units/rounding.h"
+#include "tarewise/units/shown_text.h"
 #include "tarewise/version.h"
 
 namespace tarewise::inline TW_VERSIONED::internal {
 
 // Debian's Abseil has a string_view of its own that std::string_view does not convert into.
 inline absl::string_view Av(std::string_view text) { return absl::string_view(text.data(), text.size()); }
+
+// In quotation marks, at most some 60 bytes of it.
+inline std::string Quoted(std::string_view text) {
+  constexpr std::size_t kMost = 60;
+  std::string out = "\"";
+  std::size_t at = 0;
+  while (at < text.size()) {
+    const std::size_t length = CharacterAt(text, at);
+    if (at + (length == 0 ? 1 : length) > kMost) break;
+    at += AppendShown(text, at, out);
+  }
+  if (at < text.size()) out += "...";
+  return out += '"';
+}
 
 inline absl::Status Invalid(std::string_view message) { return absl::InvalidArgumentError(Av(message)); }
 
