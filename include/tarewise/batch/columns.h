@@ -128,12 +128,13 @@ enum class RowReason : std::uint8_t {
   kBadWeight = 2,        ///< Not a number, 0 or less, over 100,000 kg for one or for all.
   kBadSide = 3,          ///< Not a number, 0 or less, over 50 m, or making a parcel with such a side.
   kBadQuantity = 4,      ///< Not 1 to 10,000.
-  kBadValue = 5,         ///< Not a number, below 0, over 1,000 million together.
+  kBadValue = 5,         ///< Not a number, below 0, over 1,000 million together. Of an order in several parcels 0 too,
+                         ///< where cover is asked for.
   kBadContents = 6,      ///< A bit that is no trait, or an index past the classes.
   kBadShape = 7,         ///< Not a `Shape`.
-  kFitsNothing = 8,      ///< No packaging at hand takes it.
+  kFitsNothing = 8,      ///< No packaging at hand takes it; not told of orders that may go in several parcels.
   kTooHeavyPacked = 9,   ///< Over 100,000 kg with its packaging.
-  kOfferedNowhere = 10,  ///< No service takes it on any lane.
+  kOfferedNowhere = 10,  ///< No service takes it on any lane, or no plan is found for any.
   kNotEverywhere = 11,   ///< Priced, but on at least one lane no service takes it.
   kInOrder = 12,         ///< Priced with the first row of its order, where the results stand.
   kOrderNotPriced = 13,  ///< Another row of its order, or all together, cannot be priced.
