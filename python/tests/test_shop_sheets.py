@@ -6,6 +6,7 @@ import pathlib
 import shutil
 import subprocess
 from collections.abc import Callable
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -153,3 +154,29 @@ def test_missing_says_where(repricer: tarewise.Repricer) -> None:
     assert [None if row is None else row[-1] for row in answers] == ["missing: H (in)", "missing: Weight (oz), L (in)", None]
     _, answers, _ = reprice_rows([["oz", "L x W x H (in)"], [10, None]], repricer)
     assert answers[0] is not None and answers[0][-1] == "missing: L x W x H (in)" and answers[0][0] is None
+
+
+def test_numbers_that_are_shown_with_a_unit(tmp_path: pathlib.Path, repricer: tarewise.Repricer) -> None:
+    """Under "Weight (oz)" somebody reads "10.5 lb": it was taken for ounces."""
+    formats = ['0.0 "lb"', '0.0\\ \\l\\b', '0.0" lbs.";[Red]-0.0" lbs."', '0.0_)"lb"']
+    heads = ["SKU", "Weight (oz)", "L (in)", "W (in)", "H (in)", "Qty"]
+
+    def dress(page: Any) -> None:
+        for y, code in enumerate(formats, 2):
+            page.cell(y, 2).number_format = code
+        page.cell(6, 2).number_format = '0.0 "pcs"'
+        page.cell(2, 6).number_format = '0 "x"'
+
+    goods = [[f"A{i}", 10.5, 12, 9, 4, 1] for i in range(5)]
+    path = made(tmp_path / "goods.xlsx", [heads, *goods], dress)
+    totals = {text: reprice_rows([["Weight", "L in", "W in", "H in"], [text, 12, 9, 4]], repricer)[1][0] for text in ("10.5 lb", "10.5 oz")}
+    for priced, rows in both(path, repricer):
+        wanted = [totals["10.5 lb"]] * 4 + [totals["10.5 oz"]]
+        assert [Decimal(str(row[6])) for row in rows] == [None if one is None else one[0] for one in wanted]
+        assert "numbers under 'Weight (oz)' that are shown with a unit are in that: lb" in priced.told
+    # A decimal comma that somebody says is one of texts; 1.234 kg stays that.
+    path = made(tmp_path / "kg.xlsx", [["Weight", *heads[2:5]], [1.234, 12, 9, 4], ["1,5 kg", 12, 9, 4]], lambda page: setattr(page["A2"], "number_format", '0.000 "kg"'))
+    priced = reprice_sheet(path, tmp_path / "out.xlsx", repricer, decimal=",")
+    row = next(openpyxl.load_workbook(tmp_path / "out.xlsx").worksheets[0].iter_rows(min_row=2, values_only=True))
+    kilos = reprice_rows([["Weight", "L in", "W in", "H in"], ["1.234 kg", 12, 9, 4]], repricer)[1][0]
+    assert priced.priced == 2 and kilos is not None and Decimal(str(row[4])) == kilos[0]
