@@ -180,3 +180,11 @@ def test_numbers_that_are_shown_with_a_unit(tmp_path: pathlib.Path, repricer: ta
     row = next(openpyxl.load_workbook(tmp_path / "out.xlsx").worksheets[0].iter_rows(min_row=2, values_only=True))
     kilos = reprice_rows([["Weight", "L in", "W in", "H in"], ["1.234 kg", 12, 9, 4]], repricer)[1][0]
     assert priced.priced == 2 and kilos is not None and Decimal(str(row[4])) == kilos[0]
+
+
+def test_a_header_may_be_said_without_its_unit() -> None:
+    found = match_headers(["SKU", "Masse (kg)", "L cm", "W cm", "H cm"], columns={"weight": "masse"})["weight"]
+    assert (found.column, found.unit, found.header) == (1, "kg", "Masse (kg)")
+    assert match_headers(["Masse (kg)", "Masse", "L cm", "W cm", "H cm"], columns={"weight": "Masse"})["weight"].column == 1
+    with pytest.raises(HeaderError, match="found 2 columns 'Masse' for weight, expected one"):
+        match_headers(["Masse (kg)", "Masse [g]", "L cm", "W cm", "H cm"], columns={"weight": "Masse"})
