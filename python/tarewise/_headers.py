@@ -355,8 +355,9 @@ def match_headers(
     """The columns of a catalogue by its headers. Columns that mean nothing to tarewise are left alone.
 
     A value may say its currency, which must then be ``currency``. "Dimensions (in)" or "L x W x H" is one column of three ``sides``
-    where no side has its own; "lb" and "oz" are two of one weight, of which the smaller is in ``also``. ``columns`` says which header a field has, where it has another. Raises HeaderError where weight or
-    a side has no column, where two columns claim one field, or where a header has a unit of the wrong kind; it says what was seen.
+    where no side has its own; "lb" and "oz" beside each other are two of one weight, of which the smaller is in ``also``. ``columns``
+    says which header a field has, where it has another. Raises HeaderError where weight or a side has no column, where two columns
+    claim one field, or where a header has a unit of the wrong kind; it says what was seen.
     """
     reader = _Reader(headers, file=file, currency=currency, columns=columns or {}, line=line)
     error = reader.check()
