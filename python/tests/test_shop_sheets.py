@@ -65,6 +65,7 @@ def both(path: pathlib.Path, repricer: tarewise.Repricer) -> list[tuple[Priced, 
         ["Versandgewicht [Kilogramm]", "L\u00c4NGE cm", "BREITE cm", "TIEFE cm", "St\u00fcckzahl"],
         ["Poids (kg)", "Longueur (cm)", "Largeur (cm)", "Hauteur (cm)", "Quantit\u00e9"],
         ["Poids en kg", "longueur en cm", "largeur en cm", "profondeur en cm", "quantite"],
+        ["Gewicht kg", "L cm", "B cm", "H cm", "Menge"],
         ["Peso (kg)", "Longitud (cm)", "Ancho (cm)", "Altura (cm)", "Cantidad"],
         ["Peso kg", "Largo cm", "Ancho cm", "Alto cm", "Cantidad"],
         ["L\u00e4n\u0308ge".replace("n\u0308", "n") + " cm", "Breite cm", "H\u00f6he cm", "Gewicht kg", "Menge"],
@@ -90,6 +91,14 @@ def test_three_sides_in_other_languages(header: str, unit: str | None, axes: tup
 def test_what_the_words_do_not_say_is_no_weight(headers: list[str]) -> None:
     with pytest.raises(HeaderError, match="no column for weight"):
         match_headers([*headers, "L cm", "W cm", "H cm"])
+
+
+def test_b_is_a_width_where_there_is_no_other() -> None:
+    assert "width" in match_headers(["Weight oz", "L in", "W in", "H in", "B"])
+    assert match_headers(["Weight oz", "L in", "W in", "H in", "B"])["width"].column == 2
+    for headers in (["Weight oz", "L in", "B", "B in", "H in"], ["Weight oz", "L in", "B"], ["Weight oz", "L in", "B side", "H in"], ["Weight oz", "L in", "B kg", "H in"]):
+        with pytest.raises(HeaderError, match="no column for (width|height|width, height)"):
+            match_headers(headers)
 
 
 def test_what_was_read_by_them_is_told(repricer: tarewise.Repricer) -> None:
