@@ -18,7 +18,7 @@ import re
 from collections.abc import Mapping
 from typing import Union
 
-__all__ = ["CellError", "LENGTH_WORDS", "Marks", "WEIGHT_WORDS", "amount", "length", "mark_of", "number", "sides", "weight"]
+__all__ = ["CellError", "LENGTH_WORDS", "Marks", "WEIGHT_WORDS", "amount", "length", "mark_of", "number", "sides", "unit_shown", "weight"]
 
 #: The spellings of units, in capitals too ("LBS", "Kg"), and with a point behind ("oz."). But "Mg" and "Mm" are other units.
 WEIGHT_WORDS: Mapping[str, tuple[str, ...]] = {
@@ -36,6 +36,7 @@ LENGTH_WORDS: Mapping[str, tuple[str, ...]] = {
     "cm": ("cm", "cms", "centimetre", "centimetres", "centimeter", "centimeters"),
     "mm": ("mm", "mms", "millimetre", "millimetres", "millimeter", "millimeters"),
 }
+_ALL_WORDS = {word: unit for words in (WEIGHT_WORDS, LENGTH_WORDS) for unit, known in words.items() for word in known}
 _OTHER_UNITS = frozenset({"Mg", "Mm"})  # a tonne and a thousand kilometres, where capitals mean something
 _INCH = ('"', "\u2033", "\u201d", "\u201c", "''", "\u2032\u2032", "\u2019\u2019", "\u00b4\u00b4")
 _FOOT = ("'", "\u2032", "\u2019", "\u00b4")
@@ -54,6 +55,16 @@ _MONEY_MARKS: Mapping[str, frozenset[str]] = {
     "\u00a3": frozenset({"GBP"}),
     "\u00a5": frozenset({"JPY", "CNY"}),
 }
+
+
+def unit_shown(words: str) -> Union[str, None]:
+    """The unit that a number is shown with, by the words that its format puts behind it.
+
+    >>> unit_shown(" lbs."), unit_shown("kg"), unit_shown(" pcs"), unit_shown("")
+    ('lb', 'kg', None, None)
+    """
+    word = words.strip().rstrip(".")
+    return None if word in _OTHER_UNITS else _ALL_WORDS.get(word.lower())
 
 
 class CellError(ValueError):

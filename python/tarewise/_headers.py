@@ -105,7 +105,7 @@ def is_foreign(match: Match) -> bool:
     words = set(_words(match.header))
     if match.field == "sides":
         return bool(words & ({"b", "abmessungen", "dimensiones", "medidas"} | frozenset().union(*_FOREIGN.values())))
-    return bool(words & _FOREIGN.get(match.field, frozenset()))
+    return bool(words & _FOREIGN.get(match.field, frozenset())) or (match.field == "width" and "b" in words)
 
 
 #: What may mean a field, or that the price would be another; of headers that match nothing it is said.
@@ -235,6 +235,15 @@ class _Reader:
 
         if "weight" not in columns:
             self._weigh(alone)
+        if "width" not in self.matches and not {"width", "sides"} & set(columns) and {"length", "height"} <= set(self.matches):
+            self._broad(taken)
+
+    def _broad(self, taken: set[int]) -> None:
+        """"B" is the width in German, between a length and a height that have no other."""
+        here = [c for c, header in enumerate(self.seen) if c not in taken and [w for w in _words(header) if w not in _UNIT_WORDS] == ["b"]]
+        header = self.seen[here[0]] if len(here) == 1 else ""
+        if header and set(_units(_words(header))) <= set(kinds_of("width")):
+            self.matches["width"] = Match("width", here[0], header, unit_in(header, "width"))
 
     def _weigh(self, alone: Sequence[Match]) -> None:
         """Headers that are a unit of weight and nothing else: the rest of a weight, or the weight where no header says it."""
@@ -355,8 +364,9 @@ def match_headers(
     """The columns of a catalogue by its headers. Columns that mean nothing to tarewise are left alone.
 
     A value may say its currency, which must then be ``currency``. "Dimensions (in)" or "L x W x H" is one column of three ``sides``
-    where no side has its own; "lb" and "oz" are two of one weight, of which the smaller is in ``also``. ``columns`` says which header a field has, where it has another. Raises HeaderError where weight or
-    a side has no column, where two columns claim one field, or where a header has a unit of the wrong kind; it says what was seen.
+    where no side has its own; "lb" and "oz" beside each other are two of one weight, of which the smaller is in ``also``. ``columns``
+    says which header a field has, where it has another. Raises HeaderError where weight or a side has no column, where two columns
+    claim one field, or where a header has a unit of the wrong kind; it says what was seen.
     """
     reader = _Reader(headers, file=file, currency=currency, columns=columns or {}, line=line)
     error = reader.check()

@@ -9,7 +9,8 @@ from decimal import Decimal
 from xml.parsers import expat
 
 from tarewise import _xml
-from tarewise._xml import Cell, Edits
+from tarewise._cells import unit_shown
+from tarewise._xml import Cell, Edits, WithUnit
 from tarewise.errors import TarewiseError
 
 _OFFICE = "urn:oasis:names:tc:opendocument:xmlns:office:1.0"
@@ -39,6 +40,9 @@ _TEXT_START, _P, _S, _C = f"{_TEXT} ", f"{_TEXT} p", f"{_TEXT} s", f"{_TEXT} c"
 _TAB, _BREAK = f"{_TEXT} tab", f"{_TEXT} line-break"
 _VALUE_TYPE, _VALUE = f"{_OFFICE} value-type", f"{_OFFICE} value"
 _BOOLEAN, _STRING = f"{_OFFICE} boolean-value", f"{_OFFICE} string-value"
+
+
+_BEHIND = re.compile(r"-?[0-9][0-9.,\s]*([^0-9]+)")
 
 
 class _Piece:
@@ -659,6 +663,10 @@ def _value(attributes: Mapping[str, str], lines: Sequence[Sequence[str]], number
             found = numbers[text] = _xml.sheet_number(text)
         if found == "" or isinstance(found, str):
             return "\n".join("".join(line) for line in lines) or None
+        if kind == "float" and len(lines) == 1 and isinstance(found, (int, Decimal)):
+            behind = _BEHIND.fullmatch("".join(lines[0]))
+            if behind is not None and (unit := unit_shown(behind[1])) is not None:  # what somebody sees there
+                return WithUnit.of(found, unit)
         return found
     if kind == "boolean":
         return attributes.get(_BOOLEAN) == "true"

@@ -15,7 +15,8 @@ from decimal import Decimal, InvalidOperation
 from xml.parsers import expat
 
 from tarewise import _xml
-from tarewise._xml import Cell, Edits
+from tarewise._cells import unit_shown
+from tarewise._xml import Cell, Edits, WithUnit
 from tarewise.errors import TarewiseError
 
 _MOST_COLUMNS = 16_384
@@ -148,7 +149,7 @@ class Workbook:
         base = datetime.datetime(1899, 12, 30)
         if re.search(rb"date1904\s*=\s*[\"'](?:1|true)[\"']", self._parts[self._book]):
             base = datetime.datetime(1904, 1, 1)
-        return _Scan(part, self._texts, self._styles.dates, base, tell)
+        return _Scan(part, self._texts, self._styles.dates, self._styles.units, base, tell)
 
     # ---- parts ----
 
@@ -306,6 +307,7 @@ class _Styles:
         self._formats: list[tuple[str, str]] = []  # the tag, and what is in it
         self.made: list[str] = []
         self.dates: list[bool] = []  #: of each format, is a number a date by it?
+        self.units: dict[str, str] = {}  #: of formats by their places, the unit that is shown behind a number
         self._known: dict[tuple[str | None, int], str | None] = {}
         if held is None or re.search(rb"<(?:[\w.-]+:)?cellXfs(?=[\s>])", held[1]) is None:
             return
@@ -323,6 +325,8 @@ class _Styles:
                     begin = parser.CurrentByteIndex
                     number = attributes.get("numFmtId", "0")
                     self.dates.append(int(number) in _DATES or _is_date(codes.get(number, "")))
+                    if (unit := _unit_of(codes.get(number, ""))) is not None:
+                        self.units[str(len(self.dates) - 1)] = unit
             elif name == "cellXfs":
                 inside = True
             elif name == "numFmt":
@@ -386,11 +390,21 @@ def _is_date(code: str) -> bool:
     return re.search("[dmyhs]", plain, re.IGNORECASE) is not None and "general" not in plain.lower()
 
 
+def _unit_of(code: str) -> str | None:
+    """The unit of a format such as `0.0 "lb"` or `0.0\\ \\k\\g`: what somebody sees there."""
+    first = re.match(r'(?:"[^"]*"|\\.|[^;"\\])*', code)
+    if first is None:
+        return None
+    plain = re.sub(r"_.|\*.|\[[^\]]*\]", "", first.group())
+    behind = re.search(r"[0#?]((?:\s|\"[^\"]*\"|\\.)+)$", plain)
+    return None if behind is None else unit_shown(re.sub(r"\\(.)", r"\1", behind[1].replace('"', "")))
+
+
 class _Scan:
     """The values of a sheet by rows, where its rows are in its part, and how far it reaches."""
 
     def __init__(
-        self, part: bytes, texts: Sequence[str], dates: Sequence[bool], base: datetime.datetime,
+        self, part: bytes, texts: Sequence[str], dates: Sequence[bool], units: Mapping[str, str], base: datetime.datetime,
         tell: Callable[[int, int], None] | None = None,
     ) -> None:  # fmt: skip
         self._part = part
@@ -410,9 +424,11 @@ class _Scan:
         self._all_columns: tuple[int, int] | None = None
         self._data = 0
         self._cells: dict[int, list[tuple[int, int, int, str | None, bool]]] = {}
-        self._read(texts, dates, tell)
+        self._read(texts, dates, units, tell)
 
-    def _read(self, texts: Sequence[str], dates: Sequence[bool], tell: Callable[[int, int], None] | None) -> None:
+    def _read(
+        self, texts: Sequence[str], dates: Sequence[bool], units: Mapping[str, str], tell: Callable[[int, int], None] | None
+    ) -> None:
         parser = expat.ParserCreate()
         parser.buffer_text = True
         part, values, starts, ends = self._part, self.values, self._starts, self._ends
@@ -452,6 +468,8 @@ class _Scan:
                 value = found
                 if style in date_styles:
                     value = self._date(value)
+                elif style in units and isinstance(value, (int, Decimal)):
+                    value = WithUnit.of(value, units[style])
             formula = None
             if value is not None and value != "":
                 while len(row) < column - 1:

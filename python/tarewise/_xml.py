@@ -13,6 +13,15 @@ from xml.sax.saxutils import escape, quoteattr
 
 Cell = Union[str, int, float, Decimal, bool, None]
 
+
+class WithUnit(str):
+    """A number whose format shows a unit behind it, with that unit: "10.5 lb". Its decimal mark is a point, whatever others are."""
+
+    @classmethod
+    def of(cls, number: Union[int, Decimal], unit: str) -> WithUnit:
+        return cls(f"{number if isinstance(number, int) else format(number, 'f')} {unit}")
+
+
 _TAG = re.compile(rb"<[^\s/>]+(?:\s+[^\s=/>]+\s*=\s*(?:\"[^\"]*\"|'[^']*'))*\s*/?>")
 _CONTROL = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]")
 

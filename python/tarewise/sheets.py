@@ -59,7 +59,7 @@ from tarewise._ods import shown
 from tarewise._reprice import Progress, Repricer, _Progress
 from tarewise._values import GridNote
 from tarewise._whole import check_target, write_whole
-from tarewise._xml import Cell, blank, column_of, in_runs, is_summary_title
+from tarewise._xml import Cell, WithUnit, blank, column_of, in_runs, is_summary_title
 from tarewise.errors import RequestError, TarewiseError
 
 __all__ = ["Grid", "HeaderError", "Match", "Priced", "goods_of_rows", "match_headers", "read_grid", "reprice_rows", "reprice_sheet"]
@@ -672,6 +672,10 @@ class _Reader:
             else:
                 values = [_flag(cell) for cell in cells]
             out[field] = _array(values)
+        for field, match in self._matches.items():
+            seen = {cell.rpartition(" ")[2] for cell in self._cells(match) if isinstance(cell, WithUnit)}
+            if seen and kinds_of(field):
+                told.append(f"numbers under {match.header!r} that are shown with a unit are in that: {', '.join(sorted(seen))}")
         foreign = [f"{match.header!r} is the {field}" for field, match in self._matches.items() if is_foreign(match)]
         if foreign:
             told.append(", ".join(foreign))
@@ -701,7 +705,7 @@ class _Reader:
             seen = found[field] = set()
             match = self._matches[field]
             for cell in {*self._cells(match), *(self._cells(match.also) if match.also is not None else ())}:
-                if isinstance(cell, str) and ("," in cell or "." in cell):
+                if isinstance(cell, str) and ("," in cell or "." in cell) and not isinstance(cell, WithUnit):
                     mark = mark_of(cell)
                     if mark is not None:
                         seen.add(mark)
@@ -948,6 +952,8 @@ def _exact(cell: Union[int, float, Decimal]) -> Union[int, Decimal]:
 
 
 def _measure(cell: Cell, unit: str | None, marks: Marks, read: Callable[..., str]) -> Union[str, CellError]:
+    if isinstance(cell, WithUnit):
+        return str(cell)
     try:
         if isinstance(cell, (int, float, Decimal)) and not isinstance(cell, bool):
             if unit is None:

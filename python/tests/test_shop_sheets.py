@@ -6,6 +6,7 @@ import pathlib
 import shutil
 import subprocess
 from collections.abc import Callable
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -64,6 +65,7 @@ def both(path: pathlib.Path, repricer: tarewise.Repricer) -> list[tuple[Priced, 
         ["Versandgewicht [Kilogramm]", "L\u00c4NGE cm", "BREITE cm", "TIEFE cm", "St\u00fcckzahl"],
         ["Poids (kg)", "Longueur (cm)", "Largeur (cm)", "Hauteur (cm)", "Quantit\u00e9"],
         ["Poids en kg", "longueur en cm", "largeur en cm", "profondeur en cm", "quantite"],
+        ["Gewicht kg", "L cm", "B cm", "H cm", "Menge"],
         ["Peso (kg)", "Longitud (cm)", "Ancho (cm)", "Altura (cm)", "Cantidad"],
         ["Peso kg", "Largo cm", "Ancho cm", "Alto cm", "Cantidad"],
         ["L\u00e4n\u0308ge".replace("n\u0308", "n") + " cm", "Breite cm", "H\u00f6he cm", "Gewicht kg", "Menge"],
@@ -89,6 +91,14 @@ def test_three_sides_in_other_languages(header: str, unit: str | None, axes: tup
 def test_what_the_words_do_not_say_is_no_weight(headers: list[str]) -> None:
     with pytest.raises(HeaderError, match="no column for weight"):
         match_headers([*headers, "L cm", "W cm", "H cm"])
+
+
+def test_b_is_a_width_where_there_is_no_other() -> None:
+    assert "width" in match_headers(["Weight oz", "L in", "W in", "H in", "B"])
+    assert match_headers(["Weight oz", "L in", "W in", "H in", "B"])["width"].column == 2
+    for headers in (["Weight oz", "L in", "B", "B in", "H in"], ["Weight oz", "L in", "B"], ["Weight oz", "L in", "B side", "H in"], ["Weight oz", "L in", "B kg", "H in"]):
+        with pytest.raises(HeaderError, match="no column for (width|height|width, height)"):
+            match_headers(headers)
 
 
 def test_what_was_read_by_them_is_told(repricer: tarewise.Repricer) -> None:
@@ -153,3 +163,37 @@ def test_missing_says_where(repricer: tarewise.Repricer) -> None:
     assert [None if row is None else row[-1] for row in answers] == ["missing: H (in)", "missing: Weight (oz), L (in)", None]
     _, answers, _ = reprice_rows([["oz", "L x W x H (in)"], [10, None]], repricer)
     assert answers[0] is not None and answers[0][-1] == "missing: L x W x H (in)" and answers[0][0] is None
+
+
+def test_numbers_that_are_shown_with_a_unit(tmp_path: pathlib.Path, repricer: tarewise.Repricer) -> None:
+    """Under "Weight (oz)" somebody reads "10.5 lb": it was taken for ounces."""
+    formats = ['0.0 "lb"', '0.0\\ \\l\\b', '0.0" lbs.";[Red]-0.0" lbs."', '0.0_)"lb"']
+    heads = ["SKU", "Weight (oz)", "L (in)", "W (in)", "H (in)", "Qty"]
+
+    def dress(page: Any) -> None:
+        for y, code in enumerate(formats, 2):
+            page.cell(y, 2).number_format = code
+        page.cell(6, 2).number_format = '0.0 "pcs"'
+        page.cell(2, 6).number_format = '0 "x"'
+
+    goods = [[f"A{i}", 10.5, 12, 9, 4, 1] for i in range(5)]
+    path = made(tmp_path / "goods.xlsx", [heads, *goods], dress)
+    totals = {text: reprice_rows([["Weight", "L in", "W in", "H in"], [text, 12, 9, 4]], repricer)[1][0] for text in ("10.5 lb", "10.5 oz")}
+    for priced, rows in both(path, repricer):
+        wanted = [totals["10.5 lb"]] * 4 + [totals["10.5 oz"]]
+        assert [Decimal(str(row[6])) for row in rows] == [None if one is None else one[0] for one in wanted]
+        assert "numbers under 'Weight (oz)' that are shown with a unit are in that: lb" in priced.told
+    # A decimal comma that somebody says is one of texts; 1.234 kg stays that.
+    path = made(tmp_path / "kg.xlsx", [["Weight", *heads[2:5]], [1.234, 12, 9, 4], ["1,5 kg", 12, 9, 4]], lambda page: setattr(page["A2"], "number_format", '0.000 "kg"'))
+    priced = reprice_sheet(path, tmp_path / "out.xlsx", repricer, decimal=",")
+    row = next(openpyxl.load_workbook(tmp_path / "out.xlsx").worksheets[0].iter_rows(min_row=2, values_only=True))
+    kilos = reprice_rows([["Weight", "L in", "W in", "H in"], ["1.234 kg", 12, 9, 4]], repricer)[1][0]
+    assert priced.priced == 2 and kilos is not None and Decimal(str(row[4])) == kilos[0]
+
+
+def test_a_header_may_be_said_without_its_unit() -> None:
+    found = match_headers(["SKU", "Masse (kg)", "L cm", "W cm", "H cm"], columns={"weight": "masse"})["weight"]
+    assert (found.column, found.unit, found.header) == (1, "kg", "Masse (kg)")
+    assert match_headers(["Masse (kg)", "Masse", "L cm", "W cm", "H cm"], columns={"weight": "Masse"})["weight"].column == 1
+    with pytest.raises(HeaderError, match="found 2 columns 'Masse' for weight, expected one"):
+        match_headers(["Masse (kg)", "Masse [g]", "L cm", "W cm", "H cm"], columns={"weight": "Masse"})
