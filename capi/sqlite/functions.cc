@@ -315,19 +315,36 @@ void CallSetting(sqlite3_context* context, int /*count*/, sqlite3_value** values
   });
 }
 
+// Three columns as sides; nothing with any NULL.
+std::optional<std::string> Joined(Connection& connection, int count, sqlite3_value** values) {
+  Said sides[3];
+  for (int i = 0; i < 3; ++i) sides[i] = SaidOf(values[i]);
+  const Said unit = count == 4 ? SaidOf(values[3]) : Said();
+  if (unit.kind == Said::kNull) return std::nullopt;
+  for (const Said& side : sides) {
+    if (side.kind == Said::kNull) return std::nullopt;
+  }
+  if (unit.kind == Said::kBlob)
+    throw Failure{SQLITE_ERROR, "side_unit: found a blob, expected a unit such as 'in'", true};
+  return connection.JoinSides(sides, count == 4 ? unit.text.data() : nullptr);
+}
+
 void CallSides(sqlite3_context* context, int count, sqlite3_value** values) {
   const Function& function = FunctionOf(context);
   Guarded(context, function.name, [&] {
-    Said sides[3];
-    for (int i = 0; i < 3; ++i) sides[i] = SaidOf(values[i]);
-    const Said unit = count == 4 ? SaidOf(values[3]) : Said();
-    if (unit.kind == Said::kNull) return;
-    for (const Said& side : sides) {
-      if (side.kind == Said::kNull) return;
+    if (const std::optional<std::string> sides = Joined(*function.share, count, values)) ResultText(context, *sides);
+  });
+}
+
+void CallSidesProblem(sqlite3_context* context, int count, sqlite3_value** values) {
+  const Function& function = FunctionOf(context);
+  Guarded(context, function.name, [&] {
+    try {
+      Joined(*function.share, count, values);
+    } catch (const Failure& failure) {
+      if (!failure.of_row) throw;
+      ResultText(context, failure.message);
     }
-    if (unit.kind == Said::kBlob)
-      throw Failure{SQLITE_ERROR, "side_unit: found a blob, expected a unit such as 'in'", true};
-    ResultText(context, function.share->JoinSides(sides, count == 4 ? unit.text.data() : nullptr));
   });
 }
 
@@ -372,6 +389,8 @@ int RegisterFunctions(sqlite3* db, const Share& share) {
       {"shipping_setting", 1, 0, CallSetting},
       {"shipping_sides", 3, 0, CallSides},
       {"shipping_sides", 4, SQLITE_DETERMINISTIC | SQLITE_INNOCUOUS, CallSides},
+      {"shipping_sides_problem", 3, 0, CallSidesProblem},
+      {"shipping_sides_problem", 4, SQLITE_DETERMINISTIC | SQLITE_INNOCUOUS, CallSidesProblem},
   };
   for (const Plain& plain : kPlain) {
     const int status =

@@ -54,10 +54,13 @@ if [[ -n ${TW_SOURCE_DIR:-} ]]; then
   report "C, add_subdirectory, archive" "$work/subdirectory/consumer_c" "$tables"
 fi
 cp -r "$here/pkg_config" "$here/c99" "$here/rust" "$work/"
+mkdir -p "$work/cxx20"
+cp "$here/cxx20/main.cc" "$work/cxx20/"
 make -s -C "$work/pkg_config"
 report "C, pkg-config" "$work/pkg_config/consumer" "$tables"
 report "C, pkg-config, archives" "$work/pkg_config/consumer_static" "$tables"
 report "C, pkg-config, nothing shared" "$work/pkg_config/consumer_whole" "$tables"
+report "C++, pkg-config, optimized, warnings being errors" "$work/pkg_config/consumer_cxx" "$tables"
 report "Python, ctypes" "${TW_CONSUME_PYTHON:-python3}" "$here/python/price.py" "$library" "$tables"
 TW_LIBRARY_DIR=$libraries cargo build --offline --quiet --manifest-path "$work/rust/Cargo.toml"
 report "Rust, extern" "$work/rust/target/debug/consume_rust" "$tables"
@@ -93,6 +96,12 @@ holds "CMake, C alone" package C capi
 holds "CMake, C alone, archive: says that CXX is missing" refused C capi_static 'found no CXX among the project'"'"'s languages'
 holds "CMake, no such component: says which there are" refused "C;CXX" sqlite 'found the component "sqlite", expected one of those installed: cxx, capi, capi_static'
 
+older_standard() {
+  local said
+  if said=$("${CXX:-c++}" -std=c++17 -fsyntax-only $(pkg-config --cflags tarewise-static) "$here/cxx20/main.cc" 2>&1); then return 1; fi
+  grep -m 1 error <<<"$said" | grep -F "tarewise needs C++20"
+}
+holds "C++17: the first error says what is needed" older_standard
 nothing_shared() { ! ldd "$work/pkg_config/consumer_whole" | grep -q "=>"; }
 holds "C, pkg-config, nothing shared: loads no library" nothing_shared
 # With the source at hand the second version is built and installed beside the first.

@@ -274,6 +274,22 @@ class Answers(unittest.TestCase):
         self.assertEqual(value("shipping_total(11.4, '12 x 7 x 3', 'weight_unit', 'oz', 'side_unit', 'in')"),
                          value("shipping_total('11.4 oz', '12 x 7 x 3 in')"))
 
+    def test_rows_whose_sides_cannot_be_read_do_not_stop_the_others(self):
+        dirty = ("CREATE TEMP TABLE unit AS SELECT shipping_set('side_unit', 'in'); CREATE TABLE d(sku, weight, l, w, h); INSERT INTO d VALUES ('good', '12 oz', 10, '8 in', 2.5), ('mixed', '12 oz', '9 1/4', 6.5, 1.25), "
+                 "('word', '12 oz', 'N/A', 6, 2), ('zero', '12 oz', 9, 0, 2), ('null', '12 oz', 9, NULL, 2), ('weight', 'heavy', 9, 6, 2); ")
+        said = "coalesce(shipping_sides_problem(l, w, h), shipping_problem(weight, shipping_sides(l, w, h)))"
+        told = {row["sku"]: row["said"] for row in rows(f"{dirty} SELECT sku, {said} AS said FROM d;")}
+        self.assertEqual(told, {
+            "good": None, "null": None, "mixed": 'sides: found "9 1/4", expected a length such as 10.5 (bare numbers are in "in")',
+            "word": 'sides: found "N/A", expected a length such as "12.375 in", "12-3/8 in", "1 ft 2 in" or "30.5 cm"',
+            "zero": "sides: found 0, expected a side of more than 0",
+            "weight": value("shipping_problem('heavy', '9 x 6 x 2 in')")})
+        priced = {row["sku"]: row["total"] for row in rows(f"{dirty} SELECT sku, shipping_total(weight, shipping_sides(l, w, h)) AS total FROM d WHERE {said} IS NULL;")}
+        self.assertEqual(priced, {"good": value("shipping_total('12 oz', '10 x 8 x 2.5 in')"), "null": None})
+        self.assertIn("9 1/4", error("SELECT shipping_sides('9 1/4', 6, 2, 'in');"))
+        self.assertEqual(value("shipping_sides_problem(1, 2, 'x', 'cm')"), 'sides: found "x", expected a length such as 10.5 (bare numbers are in "cm")')
+        self.assertIsNone(value("shipping_sides_problem(1, 2, NULL, 'cm')"))
+
 
 class Asked(unittest.TestCase):
     """NULLs, settings, and how a table is asked."""
