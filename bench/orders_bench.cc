@@ -5,7 +5,9 @@
 #include <benchmark/benchmark.h>
 
 #include <algorithm>
+#include <chrono>
 #include <cstdint>
+#include <memory>
 #include <utility>
 #include <vector>
 
@@ -88,6 +90,41 @@ void KnownQuantities(benchmark::State& state) {
   }
   state.counters["rows/s"] = benchmark::Counter(kRows, benchmark::Counter::kIsIterationInvariantRate);
 }
+// Orders of so many goods that all differ, one by one, ranked and explained as far as thresholds; those of a ranking
+// with totals alone beside it. Times of one order, in ms.
+void OneOrder(benchmark::State& state) {
+  const auto goods = static_cast<std::size_t>(state.range(0));
+  constexpr std::size_t kOrders = 200;
+  const Goods made = MakeGoods(goods * kOrders, 8, 64, 480);
+  const Lane lane = NineZones()[4];
+  std::vector<Request> requests;
+  for (std::size_t number = 0; number < kOrders; ++number) {
+    Request request = RequestOf(made, number * goods, lane);
+    for (std::size_t i = 1; i < goods; ++i) request.goods.push_back(made.At(number * goods + i));
+    requests.push_back(std::move(request));
+  }
+  auto made_ready = Dispatch::Create(Demo().book, Shipment::Of(requests.front(), Demo().shelf.get()));
+  if (!made_ready.ok()) Stop(made_ready.status().ToString());
+  const auto dispatch = std::make_shared<const Dispatch>(*std::move(made_ready));
+  std::vector<double> ms;
+  for (auto _ : state) {
+    for (const Request& request : requests) {
+      const auto began = std::chrono::steady_clock::now();
+      const auto ranking = Rank(dispatch, Demo().shelf, request, {.thresholds = state.range(1) != 0});
+      ms.push_back(std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - began).count());
+      if (!ranking.ok()) Stop(ranking.status().ToString());
+    }
+  }
+  std::sort(ms.begin(), ms.end());
+  state.counters["median_ms"] = ms[ms.size() / 2];
+  state.counters["p99_ms"] = ms[ms.size() * 99 / 100];
+}
+BENCHMARK(OneOrder)
+    ->ArgNames({"goods", "thresholds"})
+    ->ArgsProduct({{2, 4, 8}, {0, 1}})
+    ->Iterations(3)
+    ->Unit(benchmark::kMillisecond);
+
 BENCHMARK(KnownQuantities)->Arg(100)->Arg(2'000)->Arg(20'000)->Unit(benchmark::kMillisecond);
 
 }  // namespace

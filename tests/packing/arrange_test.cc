@@ -3,12 +3,14 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <array>
 #include <cstddef>
 #include <cstdint>
 #include <optional>
 #include <string>
 #include <thread>
+#include <utility>
 #include <vector>
 
 #include "packing/boxes.h"
@@ -239,6 +241,51 @@ TEST(PackingArrange, SameOnEveryThread) {
   for (std::size_t thread = 1; thread < kThreads; ++thread) {
     for (std::size_t i = 0; i < orders; ++i) EXPECT_TRUE(Same(answers[0][i], answers[thread][i])) << i;
   }
+}
+
+TEST(PackingArrange, EqualUnitsOfTwoBlocks) {
+  // Six in two piles of three, 212 by 281 and 189 high, and beside them four in two piles of two, 212 by 189 and 281
+  // high.
+  const std::vector<PackUnit> units(10, Of(189, 281, 212));
+  EXPECT_EQ(FitOf(units, RoomOf(459, 479, 619)), Fit::kFits);
+}
+
+TEST(PackingArrange, WhatWasStackedIsNotRefused) {
+  // Two blocks of equal boxes, each turned its own way, side by side, and a little more room than they take.
+  MadeNumbers random(7);
+  std::size_t tried = 0;
+  std::size_t fits = 0;
+  for (std::size_t number = 0; number < Cases(300, 1'500); ++number) {
+    const PackUnit unit = Of(random.Between(19, 40), random.Between(19, 40), random.Between(19, 40));
+    std::array<std::array<std::int64_t, 3>, 2> block;
+    std::int64_t count = 0;
+    for (std::array<std::int64_t, 3>& sides : block) {
+      std::array<std::int64_t, 3> turned = unit.sides;
+      for (std::size_t i = 2; i > 0; --i) {
+        std::swap(turned[i], turned[static_cast<std::size_t>(random.Between(0, static_cast<std::int64_t>(i)))]);
+      }
+      std::int64_t boxes = 1;
+      for (std::size_t axis = 0; axis < 3; ++axis) {
+        const std::int64_t beside = random.Between(1, 3);
+        sides[axis] = turned[axis] * beside;
+        boxes *= beside;
+      }
+      count += boxes;
+    }
+    if (count < 3 || count > 16) continue;
+    Room room;
+    const std::size_t along = static_cast<std::size_t>(random.Between(0, 2));
+    for (std::size_t axis = 0; axis < 3; ++axis) {
+      const std::int64_t both = block[0][axis] + block[1][axis];
+      room.sides[axis] = (axis == along ? both : std::max(block[0][axis], block[1][axis])) + random.Between(0, 12);
+    }
+    const std::vector<PackUnit> units(static_cast<std::size_t>(count), unit);
+    const Arrangement answer = Arrange(units, room, {2'000});
+    ++tried;
+    fits += answer.fit == Fit::kFits ? 1 : 0;
+    EXPECT_NE(answer.fit, Fit::kDoesNotFit) << number;
+  }
+  EXPECT_GE(fits * 10, tried * 9);
 }
 
 TEST(PackingArrange, FewNodesAreEnoughOrUnknown) {

@@ -23,6 +23,7 @@ struct PackGeometry {
     std::uint8_t turnings = 0;
     std::int64_t inset = 0;  // from the walls of the looser room
     std::int64_t half = 0;   // what it was grown by on each side
+    std::size_t kind = 0;    // the first unit that is like it
   };
   std::size_t count = 0;
   std::array<Unit, kFewUnits> units;
@@ -62,6 +63,7 @@ inline PackGeometry MakePackGeometry(const PackModel& model) {
     unit.half = ready.padded ? half : 0;
     unit.inset = 2 * ready.wall - unit.half;
     unit.turnings = ready.turnings;
+    unit.kind = ready.kind;
     origin = std::min(origin, unit.inset);
   }
   std::int64_t measure = geometry.rest;

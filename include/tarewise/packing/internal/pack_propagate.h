@@ -365,23 +365,26 @@ class PackPropagation {
 
   // Orders along an axis, those that follow included, and pairs that are apart along it for sure.
   bool Orders(PackState& state) {
-    for (std::size_t axis = 0; axis < 3; ++axis) {
-      std::array<std::uint16_t, kFewUnits> after = {};  // what is before a unit
-      std::array<std::uint16_t, kFewUnits> apart = {};
-      for (std::size_t j = 1; j < count_; ++j) {
-        for (std::size_t i = 0; i < j; ++i) {
-          const Relations may = state.may[PairOf(i, j)];
-          const Relations both = static_cast<Relations>(3 << 2 * axis);
-          if ((may & ~both) != 0) continue;
-          apart[i] = static_cast<std::uint16_t>(apart[i] | 1 << j);
-          apart[j] = static_cast<std::uint16_t>(apart[j] | 1 << i);
-          if ((may & (may - 1)) != 0) continue;
-          const bool forward = (may >> 2 * axis & 1) != 0;
-          const std::size_t later = forward ? j : i;
-          after[later] = static_cast<std::uint16_t>(after[later] | 1 << (forward ? i : j));
-        }
+    using Sets = std::array<std::array<std::uint16_t, kFewUnits>, 3>;
+    Sets after = {};  // what is before a unit
+    Sets apart = {};
+    std::array<bool, 3> any = {};
+    for (std::size_t j = 1; j < count_; ++j) {
+      for (std::size_t i = 0; i < j; ++i) {
+        const Relations may = state.may[PairOf(i, j)];
+        const std::size_t axis = static_cast<std::size_t>(std::countr_zero(may)) / 2;
+        if (axis > 2 || (may & ~(3 << 2 * axis)) != 0) continue;
+        any[axis] = true;
+        apart[axis][i] = static_cast<std::uint16_t>(apart[axis][i] | 1 << j);
+        apart[axis][j] = static_cast<std::uint16_t>(apart[axis][j] | 1 << i);
+        if ((may & (may - 1)) != 0) continue;
+        const bool forward = (may >> 2 * axis & 1) != 0;
+        const std::size_t later = forward ? j : i;
+        after[axis][later] = static_cast<std::uint16_t>(after[axis][later] | 1 << (forward ? i : j));
       }
-      if (!Volumes(state, axis, after) || !Stacks(state, axis, apart)) return false;
+    }
+    for (std::size_t axis = 0; axis < 3; ++axis) {
+      if (any[axis] && (!Volumes(state, axis, after[axis]) || !Stacks(state, axis, apart[axis]))) return false;
     }
     return true;
   }
@@ -389,6 +392,7 @@ class PackPropagation {
   // What is before a unit fills no less of the room than its volume; and so on the other side.
   bool Volumes(PackState& state, std::size_t axis, std::array<std::uint16_t, kFewUnits>& before) {
     for (std::size_t through = 0; through < count_; ++through) {
+      if (before[through] == 0) continue;
       for (std::size_t i = 0; i < count_; ++i) {
         if ((before[i] >> through & 1) != 0) before[i] = static_cast<std::uint16_t>(before[i] | before[through]);
       }

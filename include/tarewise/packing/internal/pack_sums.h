@@ -57,6 +57,23 @@ class ReachableSums {
   absl::InlinedVector<std::uint64_t, 32> before_;
 };
 
+// Of units that are alike the least sides that one of them has: they stay alike, as they stand for one another wherever
+// the search takes one order of them for all. What goes in with longer sides goes in with these.
+inline void KeepAlike(PackGeometry& geometry, std::size_t axis) {
+  for (std::size_t i = 0; i < geometry.count; ++i) {
+    PackGeometry::Unit& first = geometry.units[geometry.units[i].kind];
+    for (std::size_t turning = 0; turning < first.turnings; ++turning) {
+      first.size[turning][axis] = std::min(first.size[turning][axis], geometry.units[i].size[turning][axis]);
+    }
+  }
+  for (std::size_t i = 0; i < geometry.count; ++i) {
+    const PackGeometry::Unit& first = geometry.units[geometry.units[i].kind];
+    for (std::size_t turning = 0; turning < first.turnings; ++turning) {
+      geometry.units[i].size[turning][axis] = first.size[turning][axis];
+    }
+  }
+}
+
 // Makes the room as long as units can fill it, and each turning as long as what the others cannot use beside it; drops
 // turnings that no longer go in. Whatever goes in before goes in after: what lies in a line with a unit comes to
 // a reachable sum. False where a unit has no turning left.
@@ -84,6 +101,7 @@ inline bool TightenGeometry(PackGeometry& geometry) {
       unit.turnings = kept;
       if (kept == 0) return false;
     }
+    KeepAlike(geometry, axis);
   }
   return true;
 }
