@@ -122,8 +122,8 @@ class JsonWriter {
       std::uint64_t word;
       std::memcpy(&word, text.data() + i, sizeof word);
       // A byte below 0x20, a quotation mark, a backslash, or one past ASCII.
-      const std::uint64_t odd = ((word - 0x20 * kEach) & ~word) | has_zero(word ^ ('"' * kEach)) |
-                                has_zero(word ^ ('\\' * kEach)) | word;
+      const std::uint64_t odd =
+          ((word - 0x20 * kEach) & ~word) | has_zero(word ^ ('"' * kEach)) | has_zero(word ^ ('\\' * kEach)) | word;
       if ((odd & kHigh) != 0) break;
     }
     return i;
