@@ -552,7 +552,7 @@ TEST(Reach, EconomicsOfColumns) {
   columns.place_count = 2;
   const std::int64_t none[] = {0, 0};
   columns.shares = none;
-  refused(TW_E_INPUT, "places: found shares that add up to 0, expected 1 to 1000000000000");
+  refused(TW_E_INPUT, "/places: found shares that add up to 0, expected 1 to 1000000000000");
   columns.shares = shares;
   const std::int64_t odd[] = {5'100'000, -2, 1, 1, 1, 1, 1, 1};
   columns.total_micros = odd;
