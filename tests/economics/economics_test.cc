@@ -14,6 +14,7 @@
 #include <vector>
 
 #include "support/random.h"
+#include "tarewise/batch/reprice.h"
 #include "tarewise/economics/sale_columns.h"
 
 namespace tarewise {
