@@ -30,6 +30,7 @@ import sys
 from fractions import Fraction
 
 sys.path.insert(0, str(pathlib.Path(__file__).parent))
+import compare  # noqa: E402
 import oracle  # noqa: E402
 import packing  # noqa: E402
 import plans  # noqa: E402
@@ -622,27 +623,20 @@ def main():
     if not worlds:
         print(f"no catalogues in {args.folder}", file=sys.stderr)
         return 2
-    catalogues = printed = 0
-    kinds, tally, differing = collections.Counter(), collections.Counter(), 0
+    catalogues = 0
+    told, tally = compare.Told(args.first), collections.Counter()
     with multiprocessing.Pool(args.jobs) as pool:
         for count, what, found in pool.imap(check_world, [(str(world), shlex.split(args.command)) for world in worlds]):
-            catalogues, differing = catalogues + count, differing + len(found)
+            catalogues += count
             tally.update(what)
             for path, line, text, wrong in found:
-                kinds.update(kind for kind, _ in wrong)
-                printed += 1
-                if printed <= args.first:
-                    print(f"{path}, line {line}: {text}")
-                    for _, told in wrong[:6]:
-                        print(f"    {told}")
+                told.add(f"{path}, line {line}", text, wrong)
     if args.tally:
         for what in sorted(tally):
             print(f"{tally[what]:8d}  {what}")
     print(f"{len(worlds)} worlds, {catalogues} catalogues, {tally['rows']} rows, {tally['orders of several rows']} orders of several rows, "
-          f"{tally['parted']} answers in several parcels, {tally['left undecided']} left undecided; {differing} differ")
-    for kind, times in kinds.most_common():
-        print(f"{times:8d}  {kind}")
-    return 1 if differing else 0
+          f"{tally['parted']} answers in several parcels, {tally['left undecided']} left undecided; {told.differing} differ")
+    return told.end()
 
 
 if __name__ == "__main__":

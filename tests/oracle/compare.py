@@ -270,6 +270,29 @@ def run(command, world, lines=None):
     return rankings, done.stderr.decode("utf-8", "replace"), done.returncode
 
 
+class Told:
+    """Cases that differ: the first of them with what was found, and how often each kind of it."""
+
+    def __init__(self, first, lines=8):
+        self.first, self.lines, self.differing, self.kinds = first, lines, 0, collections.Counter()
+
+    def add(self, where, asked, found):
+        self.differing += 1
+        self.kinds.update(kind for kind, _ in found)
+        if self.first > 0:
+            self.first -= 1
+            print(f"{where}: {asked}")
+            for _, text in found[: self.lines]:
+                print(f"    {text}")
+            if len(found) > self.lines:
+                print(f"    and {len(found) - self.lines} more")
+
+    def end(self):
+        for kind, times in self.kinds.most_common():
+            print(f"{times:8d}  {kind}")
+        return 1 if self.differing else 0
+
+
 def main():
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("folder", type=pathlib.Path)
@@ -287,8 +310,8 @@ def main():
     if not worlds:
         print(f"no worlds in {args.folder}", file=sys.stderr)
         return 2
-    requests = compared = printed = differing = undecided = arranged = 0
-    kinds = collections.Counter()
+    requests = compared = undecided = arranged = 0
+    told = Told(args.first)
     for world in worlds:
         asked = (args.requests or world / "requests.jsonl").read_text(encoding="utf-8").splitlines()
         tables = oracle.Tables.load(world)
@@ -299,8 +322,8 @@ def main():
         rankings, said, code = run(shlex.split(args.command), world, asked)
         requests += len(asked)
         if len(rankings) != len(asked):
-            differing += 1
-            kinds["no answer"] += 1
+            told.differing += 1
+            told.kinds["no answer"] += 1
             print(f"{world}: {len(rankings)} answers to {len(asked)} requests, exit {code}: {said[:1500]}")
             continue
         for number, (request, expected, got) in enumerate(zip(asked, wanted, rankings), 1):
@@ -314,20 +337,10 @@ def main():
                 found += [("arrangement", text) for text in arrangements_or_why_not(tables, oracle.read_json(request), got)]
             if not found:
                 continue
-            differing += 1
-            kinds.update(kind for kind, _ in found)
-            if printed < args.first:
-                printed += 1
-                print(f"{args.requests or world / 'requests.jsonl'}:{number}: {request}")
-                for kind, text in found[:8]:
-                    print(f"    {text}")
-                if len(found) > 8:
-                    print(f"    and {len(found) - 8} more")
+            told.add(f"{args.requests or world / 'requests.jsonl'}:{number}", request, found)
     print(f"{len(worlds)} worlds, {requests} requests, {compared} offers and refusals compared, {arranged} arrangements checked"
-          f"{f', {undecided} left undecided' if undecided else ''}; {differing} requests differ")
-    for kind, times in kinds.most_common():
-        print(f"{times:8d}  {kind}")
-    return 1 if differing else 0
+          f"{f', {undecided} left undecided' if undecided else ''}; {told.differing} requests differ")
+    return told.end()
 
 
 if __name__ == "__main__":

@@ -902,28 +902,21 @@ def main():
     if not worlds:
         print(f"no orders in {args.folder}", file=sys.stderr)
         return 2
-    orders = undecided = differing = printed = 0
-    kinds, tally = collections.Counter(), collections.Counter()
+    orders = undecided = 0
+    told, tally = compare.Told(args.first), collections.Counter()
     with multiprocessing.Pool(args.jobs) as pool:
         jobs = [(str(world), shlex.split(args.command), args.seconds) for world in worlds]
         for world, (asked, left, what, found) in zip(worlds, pool.imap(check_world, jobs)):
-            orders, undecided, differing = orders + asked, undecided + left, differing + len(found)
+            orders, undecided = orders + asked, undecided + left
             tally.update(what)
             for number, text, wrong in found:
-                kinds.update(kind for kind, _ in wrong)
-                printed += 1
-                if printed <= args.first:
-                    print(f"{world}/orders.jsonl:{number}: {text}")
-                    for _, line in wrong[:6]:
-                        print(f"    {line}")
+                told.add(f"{world}/orders.jsonl:{number}", text, wrong)
     if args.tally:
         for what in sorted(tally):
             print(f"{tally[what]:8d}  {what}")
     late = tally["no answer in time"]
-    print(f"{len(worlds)} worlds, {orders} orders, {undecided} left undecided{f', {late} without an answer in time' if late else ''}; {differing} differ")
-    for kind, times in kinds.most_common():
-        print(f"{times:8d}  {kind}")
-    return 1 if differing else 0
+    print(f"{len(worlds)} worlds, {orders} orders, {undecided} left undecided{f', {late} without an answer in time' if late else ''}; {told.differing} differ")
+    return told.end()
 
 
 if __name__ == "__main__":
