@@ -118,7 +118,7 @@ void KeepWarnings(tw_error* error, const std::vector<Diagnostic>& warnings) {
   if (!warnings.empty() && Usable(error) != nullptr) Keep(*error, TW_OK, warnings);
 }
 
-void Warn(tw_error* error, std::string message, std::string pointer) {
+void Warn(tw_error* error, std::string_view message, std::string_view pointer) {
   if (Usable(error) == nullptr) return;
   Diagnostic finding;
   finding.severity = Diagnostic::Severity::kWarning;

@@ -111,7 +111,7 @@ tw_status RecordCurrentException(tw_error* error) noexcept;
 // What a load that went well has to say. Throws where there is no memory for it: a warning is never lost.
 void KeepWarnings(tw_error* error, const std::vector<Diagnostic>& warnings);
 // One more warning of a call that goes well: what can be meant, but looks like a mistake. Throws likewise.
-void Warn(tw_error* error, std::string message, std::string pointer);
+void Warn(tw_error* error, std::string_view message, std::string_view pointer);
 
 template <typename F>
 tw_status Guard(tw_error* error, F&& body) noexcept {

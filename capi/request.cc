@@ -25,7 +25,7 @@ struct Field {
 
 // "54 ng", with the unit that the field's name ends with; the bounds of weights, sides and money in words.
 std::string InUnit(std::int64_t value, std::string_view name) {
-  const std::string number = std::to_string(value);
+  std::string number = std::to_string(value);
   if (name.ends_with("_ng")) return value == Weight::kMostNanograms ? "100000 kg" : number + " ng";
   if (name.ends_with("_nm")) return value == Length::kMostSideNanometres ? "50 m" : number + " nm";
   if (name.ends_with("_micros")) return value == kMostMicros ? "1000 million units" : number + " millionths";
