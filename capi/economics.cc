@@ -1,6 +1,5 @@
 #include "tarewise/economics/economics.h"
 
-#include <algorithm>
 #include <atomic>
 #include <cstdint>
 #include <iterator>
@@ -167,8 +166,6 @@ Case CaseOf(std::int32_t which) {
   return static_cast<Case>(which);
 }
 
-constexpr std::size_t kMostRows = 1'000'000'000;
-
 SaleTerms TermsOf(const Economics& shop, const tw_sale_columns& asked) {
   SaleTerms terms;
   // For the call alone, which its caller's handle outlives.
@@ -320,12 +317,8 @@ tw_status tw_economics_columns(const tw_economics* economics, const tw_sale_colu
   return Guard(error, [&] {
     const tarewise::Economics& shop = EconomicsOf(economics);
     const tw_sale_columns asked = ReadStruct(columns, "columns");
-    if (asked.threads > 256) {
-      Fail(TW_E_COUNT, "found " + std::to_string(asked.threads) + ", expected at most 256", "/threads");
-    }
-    if (asked.rows > kMostRows) {
-      Fail(TW_E_COUNT, "found " + std::to_string(asked.rows) + " rows, expected at most 1000000000", "/rows");
-    }
+    const unsigned threads = ThreadsOf(asked.threads);
+    CheckRows(asked.rows);
     CheckArray(asked.shares, asked.place_count, 1, kMostPlaces, "/place_count");
     if (asked.rows != 0) CheckPointer(asked.total_micros, "/total_micros");
     for (std::size_t i = 0; i < asked.place_count; ++i) {
@@ -335,8 +328,7 @@ tw_status tw_economics_columns(const tw_economics* economics, const tw_sale_colu
     const tarewise::SaleTerms terms = TermsOf(shop, asked);
     const std::atomic<bool> stop{false};
     Take(tarewise::RunSales(terms, ColumnsOf(asked), asked.rows, asked.total_micros,
-                            std::vector<std::int64_t>(asked.shares, asked.shares + asked.place_count),
-                            std::max(asked.threads, 1u), stop));
+                            std::vector<std::int64_t>(asked.shares, asked.shares + asked.place_count), threads, stop));
   });
 }
 

@@ -17,7 +17,6 @@
 namespace tarewise::capi {
 namespace {
 
-constexpr std::size_t kMostRows = 1'000'000'000;
 constexpr std::size_t kMostLanes = 100'000;
 constexpr std::size_t kMostClasses = 10'000;
 
@@ -87,9 +86,7 @@ std::vector<Contents> ClassesOf(const tw_goods& goods) {
 }
 
 GoodsColumns ColumnsOf(const tw_goods& from) {
-  if (from.rows > kMostRows) {
-    Fail(TW_E_COUNT, "found " + std::to_string(from.rows) + ", expected at most 1000 million", "/rows");
-  }
+  CheckRows(from.rows);
   GoodsColumns out;
   out.rows = from.rows;
   out.weight = Measured(from.weight, "/weight", true);
@@ -155,14 +152,24 @@ Column CountedColumn(const tw_column& from, std::size_t rows, const char* field)
   return out;
 }
 
+void CheckRows(std::size_t rows) {
+  constexpr std::size_t kMostRows = 1'000'000'000;
+  if (rows > kMostRows) Fail(TW_E_COUNT, "found " + std::to_string(rows) + ", expected at most 1000 million", "/rows");
+}
+
+unsigned ThreadsOf(std::uint32_t threads) {
+  constexpr std::uint32_t kMostThreads = 256;
+  if (threads > kMostThreads) {
+    Fail(TW_E_COUNT, "found " + std::to_string(threads) + ", expected at most 256", "/threads");
+  }
+  return std::max(threads, 1u);
+}
+
 RepriceOptions RepriceOptionsOf(const tw_reprice_options* options, std::size_t rows) {
   RepriceOptions how;
   if (options == nullptr) return how;
   const tw_reprice_options given = ReadStruct(options, "options");
-  if (given.threads > 256) {
-    Fail(TW_E_COUNT, "found " + std::to_string(given.threads) + ", expected at most 256", "/threads");
-  }
-  how.threads = std::max(given.threads, 1u);
+  how.threads = ThreadsOf(given.threads);
   if (given.progress != nullptr) {
     how.progress = [progress = given.progress, payload = given.payload, rows](std::size_t done) {
       return progress(done, rows, payload) == 0;

@@ -36,6 +36,9 @@ RepriceResults ResultsOf(const tw_results& from);
 Column MeasuredColumn(const tw_column& from, std::size_t rows, const char* field);
 // A column of numbers without a unit.
 Column CountedColumn(const tw_column& from, std::size_t rows, const char* field);
+// A catalogue has at most 1000 million rows, and at most 256 threads; 0 threads are the caller's own.
+void CheckRows(std::size_t rows);
+unsigned ThreadsOf(std::uint32_t threads);
 // `options` may be NULL.
 RepriceOptions RepriceOptionsOf(const tw_reprice_options* options, std::size_t rows);
 // Leaves where a run did not end well.

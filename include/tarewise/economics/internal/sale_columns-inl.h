@@ -6,6 +6,7 @@
 #include <atomic>
 #include <cstddef>
 #include <cstdint>
+#include <limits>
 #include <mutex>
 #include <optional>
 #include <thread>
@@ -41,6 +42,7 @@ class SaleSeller {
   // A row's totals. False where a place that goods go to has none.
   bool Read(const std::int64_t* totals) {
     places_ = {};
+    cheapest_ = std::numeric_limits<std::int64_t>::max();
     bool any = false;
     for (std::size_t i = 0; i < shares_.size(); ++i) {
       const std::int64_t total = totals[i];
@@ -49,6 +51,7 @@ class SaleSeller {
         continue;
       }
       any = true;
+      cheapest_ = std::min(cheapest_, total);
       places_.dearest = std::max(places_.dearest, total);
       places_.share += shares_[i];
       places_.totals += Int128(total) * shares_[i];
@@ -59,8 +62,7 @@ class SaleSeller {
 
   // `Economics`' own checks, of one row for all that hangs on no row, and of each row that passes what is checked here.
   absl::Status Check(const Sale& sale, const std::int64_t* totals, Amount charged, const SaleColumns& asked) {
-    const bool as_before = checked_ && places_.dearest <= kMostMicros && InRange(totals);
-    if (as_before) return absl::OkStatus();
+    if (checked_ && cheapest_ >= 0 && places_.dearest <= kMostMicros) return absl::OkStatus();
     std::vector<PlaceTotal> places;
     for (std::size_t i = 0; i < shares_.size(); ++i) {
       if (totals[i] == kNoTotal) continue;
@@ -114,13 +116,6 @@ class SaleSeller {
   };
 
  private:
-  bool InRange(const std::int64_t* totals) const {
-    for (std::size_t i = 0; i < shares_.size(); ++i) {
-      if (totals[i] < 0 && totals[i] != kNoTotal) return false;
-    }
-    return true;
-  }
-
   void AddReturnShipping(const std::int64_t* totals) {
     const Returns& returns = shop_.setup_.returns;
     if (back_ == 0 || terms_.which == Case::kWorst || !returns.seller_pays) return;
@@ -153,6 +148,7 @@ class SaleSeller {
   Wanted wanted_;
   std::int64_t back_;
   bool checked_ = false;
+  std::int64_t cheapest_ = 0;
   Economics::AlikePlaces places_;
   std::array<Returned, 256> returned_;
   std::optional<Amount> starts_of_;
